@@ -1,0 +1,154 @@
+// Small helps on top of pages that work without any script. Everything listens on the document,
+// so that parts swapped in later are served too.
+(() => {
+  "use strict";
+  document.documentElement.classList.add("js");
+  const on = (type, act) => document.addEventListener(type, act);
+
+  // One press, one post: a second submit is dropped until the page answers.
+  const sending = new Set();
+  const buttonsOf = (form) => [...form.elements].filter((part) => part.type === "submit");
+  function hold(form) {
+    sending.add(form);
+    // Later, because a button disabled now would drop out of the very submit it started.
+    setTimeout(() => sending.has(form) && buttonsOf(form).forEach((button) => { button.disabled = true; }));
+  }
+  function release(form) {
+    if (!sending.delete(form)) return;
+    buttonsOf(form).forEach((button) => { button.disabled = false; });
+  }
+  const releaseAll = () => [...sending].forEach(release);
+  on("htmx:finally:request", releaseAll);
+  window.addEventListener("pageshow", releaseAll);
+
+  // Drafts: typing in a form with data-keep outlives a page left or a broken line, until it is saved.
+  const store = {
+    read: (key) => { try { return JSON.parse(sessionStorage.getItem("keep:" + key)); } catch { return null; } },
+    write: (key, draft) => { try { sessionStorage.setItem("keep:" + key, JSON.stringify(draft)); } catch { /* full: no draft */ } },
+    drop: (key) => { try { sessionStorage.removeItem("keep:" + key); } catch { /* storage refused */ } },
+  };
+  const initial = new WeakMap();
+  const secret = new Set(["hidden", "file", "password", "submit", "button", "reset", "fieldset", "output"]);
+  function partsOf(form) {
+    const seen = {};
+    return [...form.elements].filter((part) => part.name && !secret.has(part.type)).map((part) => {
+      seen[part.name] = (seen[part.name] ?? -1) + 1;
+      return { part, id: `${part.name}#${seen[part.name]}`, ticks: part.type === "checkbox" || part.type === "radio" };
+    });
+  }
+  const valueOf = ({ part, ticks }) => (ticks ? part.checked : part.value);
+  const snapshot = (form) => Object.fromEntries(partsOf(form).map((entry) => [entry.id, valueOf(entry)]));
+  const answeredWithErrors = (form) => form.querySelector(".field.bad, .error, .errors") !== null;
+  function keepDraft(form) {
+    const before = initial.get(form) ?? {};
+    const typed = Object.entries(snapshot(form)).filter(([id, value]) => value !== before[id]);
+    if (typed.length === 0) return store.drop(form.dataset.keep);
+    store.write(form.dataset.keep, { typed: typed.map(([id, value]) => [id, before[id], value]) });
+  }
+  function restoreDraft(form) {
+    if (initial.has(form)) return;
+    const draft = store.read(form.dataset.keep);
+    const typed = new Map((draft?.typed ?? []).map(([id, was, value]) => [id, { was, value }]));
+    initial.set(form, snapshot(form));
+    if (answeredWithErrors(form)) { // the page itself shows what was typed: keep the draft, put nothing in
+      typed.forEach(({ was }, id) => { initial.get(form)[id] = was; });
+      return draft && store.write(form.dataset.keep, { ...draft, sent: false });
+    }
+    for (const entry of partsOf(form)) {
+      const kept = typed.get(entry.id);
+      if (!kept || valueOf(entry) !== kept.was) continue; // the thing itself has changed since: leave it
+      if (entry.ticks) entry.part.checked = kept.value; else entry.part.value = kept.value;
+    }
+  }
+  // A draft that was sent is done with, unless it was refused or the reader came back to try again.
+  function settle(key, refused) {
+    const draft = store.read(key);
+    if (draft?.sent && refused) store.write(key, { ...draft, sent: false });
+    else if (draft?.sent) store.drop(key);
+  }
+  function settleAll() {
+    const visit = performance.getEntriesByType("navigation")[0];
+    const refused = (visit?.responseStatus ?? 200) >= 400 || visit?.type === "back_forward" || answeredWithErrors(document);
+    Object.keys(sessionStorage).filter((key) => key.startsWith("keep:")).forEach((key) => settle(key.slice(5), refused));
+  }
+  const restoreAll = () => document.querySelectorAll("form[data-keep]").forEach(restoreDraft);
+  on("input", (event) => {
+    const form = event.target.form;
+    if (form?.dataset.keep !== undefined) keepDraft(form);
+  });
+  on("htmx:after:process", restoreAll);
+  on("htmx:after:request", (event) => {
+    const form = event.detail.ctx.sourceElement?.closest?.("form[data-keep]");
+    if (form) settle(form.dataset.keep, event.detail.ctx.response.status >= 400);
+  });
+
+  // Uploads show how far they are; the answer then takes the place of the page, as without a script.
+  const carriesFiles = (form) => [...form.elements].some((part) => part.type === "file" && part.files.length > 0);
+  function upload(form, submitter) {
+    const bar = form.querySelector("progress") ?? form.appendChild(document.createElement("progress"));
+    const request = new XMLHttpRequest();
+    const failed = () => {
+      bar.hidden = true;
+      release(form);
+      const words = form.querySelector("[data-upload-failed]") ?? form.appendChild(document.createElement("p"));
+      Object.assign(words, { className: "error", role: "alert" }).dataset.uploadFailed = "";
+      words.textContent = "Sending failed. What you typed is still here: try again.";
+    };
+    bar.hidden = false;
+    bar.max = 1;
+    bar.setAttribute("aria-label", "sent so far");
+    request.upload.addEventListener("progress", (event) => { if (event.lengthComputable) bar.value = event.loaded / event.total; });
+    request.addEventListener("error", failed);
+    request.addEventListener("load", () => {
+      if (request.status >= 500) return failed();
+      if (request.status < 400) return location.assign(request.responseURL);
+      const answer = new DOMParser().parseFromString(request.responseText, "text/html");
+      if (!answer.querySelector("main")) return failed();
+      document.querySelector("main").replaceWith(document.adoptNode(answer.querySelector("main")));
+      release(form);
+      window.htmx?.process(document.querySelector("main"));
+      restoreAll();
+      document.querySelector(".errors, .error")?.scrollIntoView({ block: "center" });
+    });
+    request.open("POST", submitter?.getAttribute("formaction") || form.getAttribute("action") || location.href);
+    request.send(new FormData(form, submitter));
+  }
+
+  on("submit", (event) => {
+    const form = event.target;
+    if (form.getAttribute("method")?.toLowerCase() !== "post") return; // form.method may be a field called method
+    if (sending.has(form)) return event.preventDefault();
+    const draft = form.dataset.keep !== undefined ? store.read(form.dataset.keep) : null;
+    if (draft) store.write(form.dataset.keep, { ...draft, sent: true });
+    hold(form);
+    if (event.defaultPrevented || !carriesFiles(form)) return;
+    event.preventDefault();
+    upload(form, event.submitter);
+  });
+
+  // "now" beside a time field: data-autofill-now names the field's id.
+  on("click", (event) => {
+    const button = event.target.closest?.("[data-autofill-now]");
+    const field = button && document.getElementById(button.dataset.autofillNow);
+    if (!field) return;
+    const now = new Date();
+    field.value = new Date(now - now.getTimezoneOffset() * 60000).toISOString().slice(0, field.type === "date" ? 10 : 16);
+    field.dispatchEvent(new Event("input", { bubbles: true }));
+  });
+
+  // A table of rows to fill: Enter goes down a row as in a book, Shift+Enter up, past the last to the button.
+  on("keydown", (event) => {
+    const field = event.target;
+    const cell = field.closest?.("table[data-rows] td");
+    if (event.key !== "Enter" || !cell || !field.matches("input, select")) return;
+    event.preventDefault();
+    const row = cell.parentElement;
+    const next = event.shiftKey ? row.previousElementSibling : row.nextElementSibling;
+    const there = next?.cells[cell.cellIndex]?.querySelector("input:not([type=hidden]), select");
+    (there ?? (event.shiftKey ? field : buttonsOf(field.form)[0]))?.focus();
+    there?.select?.();
+  });
+
+  settleAll();
+  restoreAll();
+})();
