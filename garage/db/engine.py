@@ -1,0 +1,48 @@
+"""The one SQLite file: how it is opened, and how a session on it reads or writes."""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from sqlalchemy import Engine, create_engine, event
+from sqlmodel import Session
+
+# Marks a file as ours ("GNb1" in ASCII), so that another program's file is told apart.
+APPLICATION_ID = 0x474E6231
+
+
+def open_engine(database: Path) -> Engine:
+    """An engine on `database` with write-ahead log, full sync, foreign keys, and transactions that are ours to begin."""
+    engine = create_engine(
+        f"sqlite:///{database}", connect_args={"timeout": 10, "check_same_thread": False, "isolation_level": None}
+    )
+
+    @event.listens_for(engine, "connect")
+    def _on_connect(connection, _record) -> None:
+        cursor = connection.cursor()
+        for pragma in ("journal_mode = WAL", "synchronous = FULL", "foreign_keys = ON", "busy_timeout = 10000"):
+            cursor.execute(f"PRAGMA {pragma}")
+        cursor.close()
+
+    @event.listens_for(engine, "begin")
+    def _on_begin(connection) -> None:
+        # The driver would begin late and lock later still; a write takes its lock at once, so that it can wait for it.
+        writes = connection.get_execution_options().get("garage_writes", False)
+        connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
+
+    return engine
+
+
+@contextmanager
+def reading(engine: Engine) -> Iterator[Session]:
+    """A session that reads one consistent moment of the file."""
+    with Session(engine) as session:
+        yield session
+
+
+@contextmanager
+def writing(engine: Engine) -> Iterator[Session]:
+    """A session that writes: all of it is kept when the block ends, or nothing if it fails."""
+    with Session(engine.execution_options(garage_writes=True), expire_on_commit=False) as session:
+        yield session
+        session.commit()

@@ -1,0 +1,128 @@
+"""Queries and writes of hulls and their lists."""
+
+from sqlalchemy import func
+from sqlmodel import Session, col, select
+
+from garage.errors import Conflict, NotFound
+from garage.hulls.forms import ChecklistDraft, HullDraft
+from garage.hulls.tables import ChecklistItem, Hull
+from garage.moments import Moment
+
+# What a new hull's lists begin with; common practice, no source. The person edits them.
+FIRST_LISTS = {
+    "launch": (
+        "Prop nut tight, drive dog straight",
+        "Failsafe tried: radio off, throttle closes",
+        "GPS zeroed and fixed",
+        "Hatch taped all round",
+        "Radio box dry, receiver in its balloon",
+        "First pass: water running from the outlet",
+    ),
+    "packing": (
+        "Packs charged, each in its fire-safe bag",
+        "Transmitter charged",
+        "Props, prop nuts and spanner",
+        "Grease, hatch tape, towel",
+        "Infrared thermometer and cell checker",
+        "Recovery rod or boat; nobody swims after a boat",
+        "Notebook or pit sheet, pencil",
+    ),
+}
+
+
+def hull(session: Session, hull_id: int) -> Hull:
+    """One hull. Raises NotFound."""
+    found = session.get(Hull, hull_id)
+    if found is None:
+        raise NotFound("There is no such hull in this notebook.")
+    return found
+
+
+def hulls(session: Session, *, retired: bool = False, limit: int = 50, offset: int = 0) -> list[Hull]:
+    """Hulls in use, or those retired, by name."""
+    kept = Hull.retired_on != "" if retired else Hull.retired_on == ""
+    return list(session.exec(select(Hull).where(kept).order_by(Hull.name).limit(limit).offset(offset)))
+
+
+def hull_names(session: Session, ids: set[int]) -> dict[int, str]:
+    """The names of some hulls."""
+    rows = session.exec(select(Hull.id, Hull.name).where(col(Hull.id).in_(ids)))
+    return {hull_id: name for hull_id, name in rows if hull_id is not None}
+
+
+def add_hull(session: Session, draft: HullDraft, at: Moment) -> Hull:
+    """Write down a new hull with its first lists. Raises Conflict if the name is taken."""
+    _refuse_taken_name(session, draft.name)
+    new = Hull(**vars(draft), created_at=at.utc)
+    session.add(new)
+    session.flush()
+    assert new.id is not None
+    for checklist, texts in FIRST_LISTS.items():
+        session.add_all(
+            ChecklistItem(hull_id=new.id, checklist=checklist, position=position, text=text)
+            for position, text in enumerate(texts)
+        )
+    return new
+
+
+def change_hull(session: Session, hull_id: int, draft: HullDraft) -> Hull:
+    """Write a hull's facts anew. Raises NotFound, Conflict."""
+    kept = hull(session, hull_id)
+    if draft.name != kept.name:
+        _refuse_taken_name(session, draft.name)
+    for name, value in vars(draft).items():
+        setattr(kept, name, value)
+    session.add(kept)
+    return kept
+
+
+def retire_hull(session: Session, hull_id: int, on: str, reason: str) -> Hull:
+    """Put a hull aside; '' for `on` brings it back. Nothing of its history changes."""
+    kept = hull(session, hull_id)
+    kept.retired_on, kept.retired_reason = on, reason
+    session.add(kept)
+    return kept
+
+
+def _refuse_taken_name(session: Session, name: str) -> None:
+    taken = session.exec(select(Hull).where(func.lower(Hull.name) == name.lower())).first()
+    if taken:
+        raise Conflict(f"There is a hull called {taken.name} already.")
+
+
+def checklist(session: Session, hull_id: int, name: str) -> list[ChecklistItem]:
+    """The lines of one list of a hull, in order."""
+    return list(
+        session.exec(
+            select(ChecklistItem)
+            .where(
+                ChecklistItem.hull_id == hull_id,
+                ChecklistItem.checklist == name,
+                col(ChecklistItem.set_aside_at).is_(None),
+            )
+            .order_by(col(ChecklistItem.position), col(ChecklistItem.id))
+        )
+    )
+
+
+def add_checklist_line(session: Session, hull_id: int, draft: ChecklistDraft) -> ChecklistItem:
+    """Add a line at the end of a list. Raises NotFound."""
+    hull(session, hull_id)
+    last = session.exec(
+        select(func.max(ChecklistItem.position)).where(
+            ChecklistItem.hull_id == hull_id, ChecklistItem.checklist == draft.checklist
+        )
+    ).one()
+    line = ChecklistItem(hull_id=hull_id, position=(last or 0) + 1, **vars(draft))
+    session.add(line)
+    return line
+
+
+def set_aside_checklist_line(session: Session, hull_id: int, line_id: int, at: str | None) -> ChecklistItem:
+    """Take a line off its list, or bring it back with `at` None. Raises NotFound."""
+    line = session.get(ChecklistItem, line_id)
+    if line is None or line.hull_id != hull_id:
+        raise NotFound("There is no such line on this hull's lists.")
+    line.set_aside_at = at
+    session.add(line)
+    return line

@@ -1,0 +1,38 @@
+"""What can be attached to a thing: pictures, notes, sound, video, links. Files lie beside the database."""
+
+from sqlalchemy import Index
+from sqlmodel import Field, SQLModel
+
+from garage.db.columns import choice_check, number_check, utc_check
+
+ATTACHMENT_KINDS = ("photo", "note", "sound", "video", "link")
+OWNERS = ("", "hull", "modification", "step", "state", "prop", "pack", "part", "outing", "run", "supply")
+
+
+class Attachment(SQLModel, table=True):
+    """One thing attached. An owner of '' means: noted at the water, still to be sorted. Files are named by `sha256`."""
+
+    __table_args__ = (
+        Index("ix_attachment_owner_owner_id", "owner", "owner_id"),
+        choice_check("kind", ATTACHMENT_KINDS),
+        choice_check("owner", OWNERS),
+        number_check("width_px", 1),
+        number_check("height_px", 1),
+        utc_check("at"),
+    )
+
+    id: int | None = Field(default=None, primary_key=True)
+    kind: str
+    owner: str = ""
+    owner_id: int | None = None
+    at: str
+    offset_min: int = 0
+    text: str = ""
+    url: str = ""
+    sha256: str = Field(default="", index=True)
+    media_type: str = ""
+    width_px: int | None = None
+    height_px: int | None = None
+    size_bytes: int | None = None
+    set_aside_at: str | None = None
+    created_at: str

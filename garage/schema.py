@@ -1,0 +1,19 @@
+"""All tables and all triggers in one place, for the file to be made from."""
+
+from garage.access import tables as _access  # noqa: F401
+from garage.builds import tables as _builds  # noqa: F401
+from garage.corrections import tables as _corrections  # noqa: F401
+from garage.db import tables as _db  # noqa: F401
+from garage.drives import tables as _drives  # noqa: F401
+from garage.hulls import tables as _hulls  # noqa: F401
+from garage.packs import tables as _packs  # noqa: F401
+from garage.photos import tables as _photos  # noqa: F401
+from garage.preferences import tables as _preferences  # noqa: F401
+from garage.props import tables as _props  # noqa: F401
+from garage.runs import tables as _runs  # noqa: F401
+from garage.runs.triggers import TRIGGERS as _RUN_TRIGGERS
+from garage.search.triggers import TRIGGERS as _SEARCH_TRIGGERS
+from garage.shelf import tables as _shelf  # noqa: F401
+from garage.stock import tables as _stock  # noqa: F401
+
+TRIGGERS = [*_RUN_TRIGGERS, *_SEARCH_TRIGGERS]

@@ -1,0 +1,5 @@
+"""Pages of this room."""
+
+from garage.web.pages import Pages
+
+pages = Pages()

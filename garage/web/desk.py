@@ -1,0 +1,109 @@
+"""What a page function gets to work with: a session, what was typed, the units preferred, the time."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Any
+
+from fastapi import Request, UploadFile
+from sqlmodel import Session
+from starlette.datastructures import UploadFile as StarletteUpload
+
+from garage.moments import Moment
+from garage.units import DisplayUnits
+from garage.web.fields import Reader
+
+PAGE_LENGTH = 50
+MOST_FIELDS = 4000
+MOST_FILES = 40
+
+
+class Typed(Mapping[str, str]):
+    """The texts of a form by name (the last of several), all of them with `all`, its files with `files`."""
+
+    def __init__(self, texts: dict[str, list[str]] | None = None, files: dict[str, list[UploadFile]] | None = None):
+        self._texts = texts or {}
+        self._files = files or {}
+
+    def __getitem__(self, name: str) -> str:
+        return self._texts[name][-1]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._texts)
+
+    def __len__(self) -> int:
+        return len(self._texts)
+
+    def all(self, name: str) -> list[str]:
+        """Every text under `name`, in the order of the form."""
+        return list(self._texts.get(name, []))
+
+    def files(self, name: str) -> list[UploadFile]:
+        """The files that were chosen under `name`; an empty choice is none."""
+        return [upload for upload in self._files.get(name, []) if upload.filename]
+
+
+async def read_typed(request: Request) -> Typed:
+    """Read a posted form. Done before the page function, which is not a coroutine."""
+    texts: dict[str, list[str]] = {}
+    files: dict[str, list[Any]] = {}
+    form = await request.form(max_files=MOST_FILES, max_fields=MOST_FIELDS)
+    for name, value in form.multi_items():
+        if isinstance(value, StarletteUpload):
+            files.setdefault(name, []).append(value)
+        else:
+            texts.setdefault(name, []).append(value)
+    return Typed(texts, files)
+
+
+@dataclass(frozen=True)
+class Desk:
+    """One request, as a page function sees it. `wants_all` is set for a `.csv`, which is not cut into pages."""
+
+    request: Request
+    session: Session
+    typed: Typed = field(default_factory=Typed)
+    wants_all: bool = False
+
+    @property
+    def now(self) -> datetime:
+        return self.request.app.state.settings.clock()
+
+    @property
+    def moment(self) -> Moment:
+        return Moment.of(self.now)
+
+    @property
+    def today(self) -> str:
+        return self.moment.date()
+
+    @property
+    def units(self) -> DisplayUnits:
+        return self.request.app.state.units
+
+    @property
+    def query(self) -> Mapping[str, str]:
+        return self.request.query_params
+
+    @property
+    def page(self) -> int:
+        """Which page of a long list is asked for, from 1."""
+        text = self.query.get("page", "1")
+        return max(1, int(text)) if text.isascii() and text.isdigit() and len(text) < 7 else 1
+
+    @property
+    def limit(self) -> int:
+        """How many rows a list may show; one more tells whether there is a further page."""
+        return 10_000_000 if self.wants_all else PAGE_LENGTH
+
+    @property
+    def offset(self) -> int:
+        return 0 if self.wants_all else (self.page - 1) * PAGE_LENGTH
+
+    def reader(self) -> Reader:
+        """A reader of what was typed."""
+        return Reader(self.typed, self.units, self.now)
+
+    def query_reader(self) -> Reader:
+        """A reader of what stands behind the question mark of the address."""
+        return Reader(self.query, self.units, self.now)

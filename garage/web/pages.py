@@ -1,0 +1,146 @@
+"""How a room's pages become routes: a sheet answers as page, as JSON and, for a list, as CSV; an act redirects."""
+
+import inspect
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+from fastapi import Depends, FastAPI, Request, Response
+from fastapi.responses import JSONResponse, RedirectResponse
+
+from garage.db.engine import reading, writing
+from garage.errors import Conflict
+from garage.web.desk import Desk, Typed, read_typed
+from garage.web.fields import FormErrors
+from garage.web.notices import Notice, set_notice
+from garage.web.templates import Entry, render
+from garage.web.twins import csv_response, plain
+
+
+@dataclass(frozen=True)
+class Done:
+    """Where to go after an act, what to say there, and where to post to take it back."""
+
+    url: str
+    said: str = ""
+    undo: str = ""
+
+
+def _with_request(view: Callable, **extra: Any) -> inspect.Signature:
+    """The signature FastAPI should see: the view's own path values, with the desk replaced by the raw request."""
+    own = list(inspect.signature(view, eval_str=True).parameters.values())[1:]
+    keyword = inspect.Parameter.KEYWORD_ONLY
+    parameters = [inspect.Parameter("request", keyword, annotation=Request)]
+    parameters += [inspect.Parameter(name, keyword, default=default) for name, default in extra.items()]
+    parameters += [parameter.replace(kind=keyword) for parameter in own]
+    return inspect.Signature(parameters)
+
+
+def _engine(request: Request):
+    return request.app.state.engine
+
+
+class Pages:
+    """The pages of one room, to be mounted on the app."""
+
+    def __init__(self) -> None:
+        self._routes: list[tuple[str, str, Callable]] = []
+
+    def mount(self, app: FastAPI) -> None:
+        """Add every route of this room to `app`."""
+        for method, path, endpoint in self._routes:
+            app.add_api_route(path, endpoint, methods=[method], include_in_schema=False, response_model=None)
+
+    def _add(self, method: str, path: str, endpoint: Callable, signature: inspect.Signature) -> None:
+        endpoint.__signature__ = signature  # type: ignore[attr-defined]
+        self._routes.append((method, path, endpoint))
+
+    def sheet(self, path: str, template: str, *, is_list: bool = False, twin: str = "") -> Callable:
+        """A page at `path` whose view returns a frozen sheet. `twin` overrides the address before `.json`."""
+
+        def decorate(view: Callable) -> Callable:
+            signature = _with_request(view)
+
+            def page(*, request: Request, **values: Any) -> Response:
+                with reading(_engine(request)) as session:
+                    return render(request, template, view(Desk(request, session), **values))
+
+            def as_json(*, request: Request, **values: Any) -> Response:
+                with reading(_engine(request)) as session:
+                    return JSONResponse(plain(view(Desk(request, session), **values)))
+
+            def as_csv(*, request: Request, **values: Any) -> Response:
+                with reading(_engine(request)) as session:
+                    return csv_response(view(Desk(request, session, wants_all=True), **values))
+
+            self._add("GET", path, page, signature)
+            self._add("GET", (twin or path) + ".json", as_json, signature)
+            if is_list:
+                self._add("GET", (twin or path) + ".csv", as_csv, signature)
+            view.template = template  # type: ignore[attr-defined]
+            return view
+
+        return decorate
+
+    def fragment(self, path: str, template: str) -> Callable:
+        """A piece of a page at an address of its own: no twin, no frame."""
+
+        def decorate(view: Callable) -> Callable:
+            def piece(*, request: Request, **values: Any) -> Response:
+                with reading(_engine(request)) as session:
+                    return render(request, template, view(Desk(request, session), **values))
+
+            self._add("GET", path, piece, _with_request(view))
+            return view
+
+        return decorate
+
+    def raw(self, path: str) -> Callable:
+        """A route whose view answers with a Response of its own (a file, say)."""
+
+        def decorate(view: Callable) -> Callable:
+            def answer(*, request: Request, **values: Any) -> Response:
+                with reading(_engine(request)) as session:
+                    return view(Desk(request, session), **values)
+
+            self._add("GET", path, answer, _with_request(view))
+            return view
+
+        return decorate
+
+    def act(self, path: str, again: Callable | None = None) -> Callable:
+        """A posted form. The view returns where to go (an address or Done); all it wrote is kept first.
+
+        When a field is wrong, the page of `again` is shown with what was typed and status 422.
+        """
+
+        def decorate(view: Callable) -> Callable:
+            def perform(*, request: Request, typed: Typed, **values: Any) -> Response:
+                try:
+                    with writing(_engine(request)) as session:
+                        outcome = view(Desk(request, session, typed), **values)
+                except FormErrors as error:
+                    if again is None:
+                        raise Conflict(" ".join(error.errors.values())) from error
+                    return _once_more(request, again, values, typed, error.errors)
+                except Conflict as error:
+                    if again is None:
+                        raise
+                    return _once_more(request, again, values, typed, {"": str(error)})
+                done = outcome if isinstance(outcome, Done) else Done(outcome)
+                response = RedirectResponse(done.url, status_code=303)
+                if done.said:
+                    set_notice(response, Notice(done.said, done.undo))
+                return response
+
+            self._add("POST", path, perform, _with_request(view, typed=Depends(read_typed)))
+            return view
+
+        return decorate
+
+
+def _once_more(request: Request, again: Callable, values: dict, typed: Typed, errors: dict[str, str]) -> Response:
+    with reading(_engine(request)) as session:
+        wanted = {name: values[name] for name in list(inspect.signature(again).parameters)[1:]}
+        sheet = again(Desk(request, session, typed), **wanted)
+        return render(request, again.template, sheet, Entry(typed, errors), status=422)  # type: ignore[attr-defined]

@@ -1,0 +1,148 @@
+"""The templates: what each may count on (sheet, entry, site) and how a number is written."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from fastapi import Request, Response
+from fastapi.responses import HTMLResponse
+from jinja2 import Environment, FileSystemBytecodeCache, FileSystemLoader, StrictUndefined, pass_context
+from jinja2.runtime import Context
+from markupsafe import Markup, escape
+
+from garage.measures import Measure
+from garage.moments import Moment, day_text
+from garage.paths import TEMPLATES_DIR
+from garage.units import show
+from garage.web.desk import Typed
+from garage.web.notices import COOKIE, take_notice
+
+
+@dataclass(frozen=True)
+class Entry:
+    """What stands in a form's fields: what was typed last time, else what the sheet says; and what was wrong."""
+
+    typed: Typed | None = None
+    errors: Mapping[str, str] = field(default_factory=dict)
+    values: Mapping[str, Any] = field(default_factory=dict)
+
+    def value(self, name: str) -> str:
+        """The text in field `name`. A tick box left open is simply absent from what was typed."""
+        if self.typed is not None and len(self.typed):
+            return self.typed.get(name, "")
+        return self.values.get(name, "") or ""
+
+    def chosen(self, name: str) -> list[str]:
+        """The texts chosen in a field of several."""
+        if self.typed is not None and len(self.typed):
+            return self.typed.all(name)
+        value = self.values.get(name, [])
+        return [value] if isinstance(value, str) else list(value)
+
+    def error(self, name: str) -> str:
+        return self.errors.get(name, "")
+
+
+@dataclass(frozen=True)
+class Site:
+    """What every page knows of where it stands."""
+
+    path: str
+    demo: bool
+    notice: Any
+    today: str
+    now_local: str
+    units: Any
+
+    def here(self, prefix: str) -> bool:
+        """Whether this page belongs under `prefix`, for the navigation."""
+        return self.path == prefix or (prefix != "/" and self.path.startswith(prefix + "/"))
+
+
+@pass_context
+def _shown(context: Context, measure: Measure | None, decimals: int | None = None, how: bool = True) -> Markup:
+    """A measure as the person reads it: number, small unit, and how it is known."""
+    if measure is None or measure.value is None:
+        return Markup('<span class="how">not known</span>')
+    unit = context["site"].units.unit(measure.kind)
+    text = show(measure.value, measure.kind, unit, decimals)
+    html = Markup('{}<span class="unit">{}</span>').format(text.text, text.unit)
+    if measure.low is not None and measure.high is not None:
+        low, high = (show(end, measure.kind, unit, decimals).text for end in (measure.low, measure.high))
+        html += Markup(' <span class="unit">({} to {})</span>').format(low, high)
+    if how and measure.origin:
+        html += Markup(' <span class="how">{}</span>').format(measure.origin)
+    if measure.caution:
+        html += Markup(' <span class="flag">{}</span>').format(measure.caution)
+    return html
+
+
+@pass_context
+def _quantity(context: Context, value: float | None, kind: str, decimals: int | None = None) -> Markup:
+    """A bare number of `kind` with its unit, or a dash."""
+    if value is None:
+        return Markup("–")
+    text = show(value, kind, context["site"].units.unit(kind), decimals)
+    return Markup('{}<span class="unit">{}</span>').format(text.text, text.unit)
+
+
+@pass_context
+def _unit(context: Context, kind: str) -> str:
+    """The unit that the person prefers for `kind`."""
+    return context["site"].units.unit(kind)
+
+
+def _day(moment: Moment | str | None) -> str:
+    if not moment:
+        return ""
+    return moment.day() if isinstance(moment, Moment) else day_text(moment)
+
+
+def _paragraphs(text: str) -> Markup:
+    """Typed text with its line breaks kept, and nothing in it taken for markup."""
+    return Markup("<br>").join(escape(line) for line in (text or "").splitlines())
+
+
+def make_environment() -> Environment:
+    """The Jinja environment of an app: escaping always on, and a name that is missing is an error."""
+    environment = Environment(
+        loader=FileSystemLoader(TEMPLATES_DIR),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        auto_reload=False,
+        bytecode_cache=_bytecode_cache(),
+    )
+    environment.filters |= {
+        "shown": _shown,
+        "quantity": _quantity,
+        "day": _day,
+        "paragraphs": _paragraphs,
+        "preferred_unit": _unit,
+    }
+    return environment
+
+
+def _bytecode_cache() -> FileSystemBytecodeCache | None:
+    """Compiled templates are kept between starts where the machine has a place for it."""
+    try:
+        return FileSystemBytecodeCache()
+    except (OSError, RuntimeError):
+        return None
+
+
+def render(
+    request: Request, template: str, sheet: Any, entry: Entry | None = None, *, status: int = 200
+) -> Response:
+    """The page of `template` about `sheet`."""
+    state = request.app.state
+    entry = entry or Entry()
+    entry = Entry(entry.typed, entry.errors, getattr(sheet, "values", None) or {})
+    moment = Moment.of(state.settings.clock())
+    site = Site(request.url.path, state.demo, take_notice(request), moment.date(), moment.local_text(), state.units)
+    html = state.templates.get_template(template).render(sheet=sheet, entry=entry, site=site)
+    response = HTMLResponse(html, status_code=status)
+    if site.notice is not None:
+        response.delete_cookie(COOKIE, httponly=True, samesite="strict")
+    return response
