@@ -53,8 +53,8 @@ def section_area_mm2(
     - `angle`: w (a + b - w) with outer legs a = `width_mm`, b = `height_mm`, wall w at most the shorter leg
     - `custom`: `area_mm2` as it is
 
-    A dimension that the section does not need is not looked at. ValueError, in words for a page, when a needed
-    one is missing, not above zero, or impossible.
+    A dimension that the section does not need is not looked at. ValueError, in words for a page, when a
+    needed one is missing, not above zero, or impossible.
     """
     shape = SECTIONS.get(section)
     if shape is None:
@@ -85,7 +85,8 @@ def section_area_mm2(
 
 def strip_volume_mm3(area_mm2: float, length_mm: float, count: int = 1) -> float:
     """Volume in mm³ of `count` straight pieces of one section; ValueError unless all are above zero."""
-    return _positive(area_mm2, "The area") * _positive(length_mm, "The length") * _positive(count, "The count")
+    volume_mm3 = _positive(area_mm2, "The area") * _positive(length_mm, "The length")
+    return volume_mm3 * _positive(count, "The count")
 
 
 def strip_mass_g(area_mm2: float, length_mm: float, density_kg_m3: float, count: int = 1) -> float:

@@ -49,7 +49,7 @@ def test_mass_of_a_part_from_its_dimensions(name):
 
 @pytest.mark.parametrize("name", _against("MAT-06", "glass", "carbon"))
 def test_laminate_density_by_the_rule_of_mixtures(name):
-    """Fibre densities after Callister, table 16.4, from memory: E-glass 2580, carbon 1780; epoxy 1150 kg/m³."""
+    """Fibres after Callister, table 16.4, from memory: E-glass 2580, carbon 1780; epoxy 1150 kg/m³."""
     expected = CHECKS["MAT-06"]["expected"][name]
     fibre = {"glass": 2580, "carbon": 1780}[name]
     computed = [laminate_density_kg_m3(share, fibre, 1150) for share in (0.3, 0.5, 0.6)]
@@ -148,7 +148,9 @@ def test_impossible_sections_are_refused_in_words(section, dimensions, message):
         section_area_mm2(section, **dimensions)
 
 
-@pytest.mark.parametrize(("gravity", "moisture"), [(0, 12), (2, 12), (0.4, -1), (0.4, 31), (float("nan"), 12)])
+@pytest.mark.parametrize(
+    ("gravity", "moisture"), [(0, 12), (2, 12), (0.4, -1), (0.4, 31), (float("nan"), 12)]
+)
 def test_wood_outside_nature_is_refused(gravity, moisture):
     with pytest.raises(ValueError):
         wood_density_kg_m3(gravity, moisture)
