@@ -17,9 +17,8 @@
     if (!sending.delete(form)) return;
     buttonsOf(form).forEach((button) => { button.disabled = false; });
   }
-  const releaseAll = () => [...sending].forEach(release);
-  on("htmx:finally:request", releaseAll);
-  window.addEventListener("pageshow", releaseAll);
+  on("htmx:finally:request", () => [...sending].forEach(release));
+  window.addEventListener("pageshow", () => [...sending].forEach(release));
 
   // Drafts: typing in a form with data-keep outlives a page left or a broken line, until it is saved.
   const store = {
@@ -63,8 +62,7 @@
   // A draft that was sent is done with, unless it was refused or the reader came back to try again.
   function settle(key, refused) {
     const draft = store.read(key);
-    if (draft?.sent && refused) store.write(key, { ...draft, sent: false });
-    else if (draft?.sent) store.drop(key);
+    if (draft?.sent) refused ? store.write(key, { ...draft, sent: false }) : store.drop(key);
   }
   function settleAll() {
     const visit = performance.getEntriesByType("navigation")[0];
@@ -73,8 +71,7 @@
   }
   const restoreAll = () => document.querySelectorAll("form[data-keep]").forEach(restoreDraft);
   on("input", (event) => {
-    const form = event.target.form;
-    if (form?.dataset.keep !== undefined) keepDraft(form);
+    if (event.target.form?.dataset.keep !== undefined) keepDraft(event.target.form);
   });
   on("htmx:after:process", restoreAll);
   on("htmx:after:request", (event) => {
@@ -94,9 +91,7 @@
       Object.assign(words, { className: "error", role: "alert" }).dataset.uploadFailed = "";
       words.textContent = "Sending failed. What you typed is still here: try again.";
     };
-    bar.hidden = false;
-    bar.max = 1;
-    bar.setAttribute("aria-label", "sent so far");
+    Object.assign(bar, { hidden: false, max: 1, ariaLabel: "sent so far" });
     request.upload.addEventListener("progress", (event) => { if (event.lengthComputable) bar.value = event.loaded / event.total; });
     request.addEventListener("error", failed);
     request.addEventListener("load", () => {

@@ -1,0 +1,171 @@
+"""The page script in a real browser: drafts, double posts, uploads, rows. Not run where no Chromium is found."""
+
+import shutil
+from pathlib import Path
+
+import pytest
+
+playwright_api = pytest.importorskip("playwright.sync_api", reason="not run: playwright is not installed")
+ROOT = Path(__file__).parents[2]
+CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
+pytestmark = pytest.mark.skipif(CHROMIUM is None, reason="not run: no Chromium on this machine")
+FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
+         "--disable-component-update", "--disable-sync"]
+POLICY = "default-src 'none'; script-src 'self'; connect-src 'self'; form-action 'self'; style-src 'self'"
+FORM = """<form method="post" action="/save" data-keep="run" {extra}>{error}
+<input name="speed" id="speed" value="{speed}"><input name="method" value="display"><input type="checkbox" name="weed" id="weed">
+<input type="datetime-local" name="at" id="at"><button type="button" data-autofill-now="at" id="now">Now</button>
+{more}<button id="save">Save</button></form>"""
+ROWS = """<table data-rows><tr><td><input id="a1"><td><input id="b1"></tr><tr><td><input id="a2"><td><input id="b2"></tr></table>"""
+
+
+class Site:
+    """A little site answered from memory: pages by path, and what POST /save answers."""
+
+    def __init__(self):
+        self.pages = {"/new": self.form(), "/done": "<h1>Saved</h1>", "/other": "<h1>Other</h1>"}
+        self.save_status, self.save_body, self.posts = 303, "", 0
+
+    @staticmethod
+    def form(speed="", error="", more="", extra=""):
+        return FORM.format(speed=speed, error=error, more=more, extra=extra)
+
+    def answer(self, route):
+        path = route.request.url.split("notebook.test", 1)[1].split("?")[0]
+        if path == "/static/garage.js":
+            return route.fulfill(path=ROOT / "static/garage.js")
+        if path == "/save" and route.request.method == "POST":
+            self.posts += 1
+            if self.save_status == 303:  # a redirect cannot be faked here: the page saved to says where it went
+                return self.page(route, 200, self.pages["/done"])
+            return self.page(route, self.save_status, self.save_body)
+        if path == "/save":
+            return self.page(route, 200, self.pages["/done"])
+        return self.page(route, 200 if path in self.pages else 404, self.pages.get(path, ""))
+
+    @staticmethod
+    def page(route, status, body):
+        shell = '<!doctype html><html lang="en"><script src="/static/garage.js" defer></script><main>{}</main></html>'
+        route.fulfill(status=status, body=shell.format(body), content_type="text/html; charset=utf-8",
+                      headers={"Content-Security-Policy": POLICY})
+
+
+@pytest.fixture(scope="module")
+def chromium():
+    with playwright_api.sync_playwright() as play:
+        browser = play.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
+        yield browser
+        browser.close()
+
+
+@pytest.fixture
+def site():
+    return Site()
+
+
+@pytest.fixture
+def page(chromium, site):
+    page = chromium.new_page(base_url="http://notebook.test")
+    page.route("**/*", site.answer)
+    page.goto("/new")
+    yield page
+    page.close()
+
+
+def test_typing_left_behind_is_back_when_the_form_is_opened_again(page):
+    page.fill("#speed", "95,5")
+    page.check("#weed")
+    page.goto("/other")
+    page.goto("/new")
+    assert page.input_value("#speed") == "95,5" and page.is_checked("#weed")
+
+
+def test_a_saved_draft_does_not_come_back(page):
+    page.fill("#speed", "95,5")
+    page.click("#save")
+    page.wait_for_selector("h1")
+    page.goto("/new")
+    assert page.input_value("#speed") == ""
+
+
+def test_a_page_with_errors_shows_what_the_server_says_and_not_the_draft(page, site):
+    page.fill("#speed", "955")
+    site.save_status, site.save_body = 422, site.form(speed="955 as sent", error='<p class="error">too fast</p>')
+    page.click("#save")
+    page.wait_for_selector(".error")
+    assert page.input_value("#speed") == "955 as sent"
+    page.goto("/new")
+    assert page.input_value("#speed") == "955"
+
+
+def test_a_failed_server_leaves_the_draft(page, site):
+    page.fill("#speed", "95,5")
+    site.save_status, site.save_body = 500, "<h1>Fault</h1>"
+    page.click("#save")
+    page.wait_for_selector("h1")
+    page.goto("/new")
+    assert page.input_value("#speed") == "95,5"
+
+
+def test_a_draft_does_not_overwrite_what_was_changed_elsewhere(page, site):
+    page.fill("#speed", "95,5")
+    page.goto("/other")
+    site.pages["/new"] = site.form(speed="97")
+    page.goto("/new")
+    assert page.input_value("#speed") == "97"
+
+
+def test_two_quick_presses_post_once(page, site):
+    page.evaluate("() => { const b = document.querySelector('#save'); b.click(); b.click(); }")
+    page.wait_for_selector("h1")
+    assert site.posts == 1
+
+
+def test_now_fills_the_local_time(page):
+    page.click("#now")
+    filled = page.input_value("#at")
+    gap_s = page.evaluate("(text) => Math.abs(Date.now() - new Date(text))", filled) / 1000
+    assert gap_s < 120
+
+
+@pytest.mark.parametrize("start,key,expected", [
+    ("#a1", "Enter", "a2"), ("#b1", "Enter", "b2"), ("#b2", "Shift+Enter", "b1"), ("#b2", "Enter", "save")])
+def test_enter_moves_along_the_column_and_then_to_the_button(page, site, start, key, expected):
+    site.pages["/rows"] = site.form(more=ROWS)
+    page.goto("/rows")
+    page.press(start, key)
+    assert page.evaluate("() => document.activeElement.id") == expected
+    assert site.posts == 0
+
+
+def open_upload(page, site, tmp_path):
+    site.pages["/photo"] = site.form(more='<input type="file" name="photo" id="photo">', extra='enctype="multipart/form-data"')
+    page.goto("/photo")
+    (tmp_path / "strut.txt").write_bytes(b"x" * 200_000)
+    page.fill("#speed", "95,5")
+    page.set_input_files("#photo", tmp_path / "strut.txt")
+
+
+def test_an_upload_goes_on_to_the_page_it_was_sent_to(page, site, tmp_path):
+    open_upload(page, site, tmp_path)
+    page.click("#save")
+    page.wait_for_selector("h1")
+    assert site.posts == 1 and page.text_content("h1") == "Saved"
+
+
+def test_a_refused_upload_shows_the_errors_in_place(page, site, tmp_path):
+    open_upload(page, site, tmp_path)
+    site.save_status, site.save_body = 422, site.form(speed="as sent", error='<p class="error">not a picture</p>')
+    page.click("#save")
+    page.wait_for_selector(".error")
+    assert page.input_value("#speed") == "as sent"
+    assert page.is_enabled("#save")
+
+
+def test_a_broken_upload_keeps_the_form_and_says_so(page, site, tmp_path):
+    open_upload(page, site, tmp_path)
+    site.save_status = 500
+    page.click("#save")
+    page.wait_for_selector("[role=alert]")
+    page.wait_for_selector("#save:enabled")
+    assert page.input_value("#speed") == "95,5"
