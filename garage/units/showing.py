@@ -39,14 +39,15 @@ def show(value: float, kind: str, unit: str | None = None, decimals: int | None 
 
 
 def entry_text(value: float | None, kind: str, unit: str | None = None) -> str:
-    """What stands in an input field for a stored `value`: the shortest plain number, in `unit` (default: the
+    """What stands in an input field for a stored `value`: a short plain number, in `unit` (default: the
     storage unit), that reads back as exactly the same stored value; empty for None."""
     if value is None:
         return ""
     label = unit or KINDS[kind].storage_unit
     wanted = in_unit(value, kind, label)
     size, zero = unit_scale(kind, label)
-    for digits in range(1, 40):
+    # 15 digits carry any decimal number a person typed; more are needed after some conversions only.
+    for digits in range(15, 30):
         text = _rounded(wanted, digits)
         if float(Fraction(text) * size + zero) == value:
             return text
@@ -65,4 +66,5 @@ def _rounded(value: Fraction, digits: int) -> str:
     if shift <= 0:
         return str(scaled * 10**-shift)
     padded = str(abs(scaled)).rjust(shift + 1, "0")
-    return (f"-{padded}" if scaled < 0 else padded)[: -shift or None] + "." + padded[-shift:]
+    text = f"{padded[:-shift]}.{padded[-shift:]}".rstrip("0").rstrip(".")
+    return f"-{text}" if scaled < 0 else text
