@@ -41,7 +41,7 @@ def test_words_and_lines_stay_inside_the_picture(call):
         x, y, length = float(element.get("x")), float(element.get("y")), WIDEST_LETTER * len(element.text)
         start = x - length / 2 if "mid" in element.get("class") else x
         start = x - length if "end" in element.get("class").split() else start
-        assert -1 <= start and start + length <= width + 1 and 12 <= y <= height - 1, element.text
+        assert start >= -1 and start + length <= width + 1 and 12 <= y <= height - 1, element.text
 
 
 @pytest.mark.parametrize("call", CALLS)

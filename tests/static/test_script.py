@@ -13,10 +13,12 @@ FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "-
          "--disable-component-update", "--disable-sync"]
 POLICY = "default-src 'none'; script-src 'self'; connect-src 'self'; form-action 'self'; style-src 'self'"
 FORM = """<form method="post" action="/save" data-keep="run" {extra}>{error}
-<input name="speed" id="speed" value="{speed}"><input name="method" value="display"><input type="checkbox" name="weed" id="weed">
+<input name="speed" id="speed" value="{speed}"><input name="method" value="display">
+<input type="checkbox" name="weed" id="weed">
 <input type="datetime-local" name="at" id="at"><button type="button" data-autofill-now="at" id="now">Now</button>
 {more}<button id="save">Save</button></form>"""
-ROWS = """<table data-rows><tr><td><input id="a1"><td><input id="b1"></tr><tr><td><input id="a2"><td><input id="b2"></tr></table>"""
+ROWS = """<table data-rows><tr><td><input id="a1"><td><input id="b1"></tr>
+<tr><td><input id="a2"><td><input id="b2"></tr></table>"""
 
 
 class Site:
@@ -139,7 +141,8 @@ def test_enter_moves_along_the_column_and_then_to_the_button(page, site, start, 
 
 
 def open_upload(page, site, tmp_path):
-    site.pages["/photo"] = site.form(more='<input type="file" name="photo" id="photo">', extra='enctype="multipart/form-data"')
+    chooser = '<input type="file" name="photo" id="photo">'
+    site.pages["/photo"] = site.form(more=chooser, extra='enctype="multipart/form-data"')
     page.goto("/photo")
     (tmp_path / "strut.txt").write_bytes(b"x" * 200_000)
     page.fill("#speed", "95,5")
