@@ -1,7 +1,9 @@
 """What every test may use: a garage of its own in an empty folder, a client on it, and a clock that stands still."""
 
-from collections.abc import Iterator
-from dataclasses import replace
+import os
+import shutil
+import sqlite3
+from collections.abc import Callable, Iterator
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -11,21 +13,50 @@ from hypothesis import HealthCheck, settings
 from starlette.testclient import TestClient
 
 from garage.app import create_app
-from garage.db.engine import writing
+from garage.db.engine import open_engine, writing
+from garage.db.migrate import bring_up_to_date
+from garage.paths import DATABASE_NAME
+from garage.schema import TRIGGERS
 from garage.settings import Settings
 
 settings.register_profile(
-    "fixed", derandomize=True, deadline=None, suppress_health_check=[HealthCheck.too_slow], max_examples=60
+    "fixed", derandomize=True, deadline=None, suppress_health_check=list(HealthCheck), max_examples=60
 )
 settings.load_profile("fixed")
 
 NOW = datetime(2026, 5, 9, 14, 30, tzinfo=UTC)
+CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
+
+
+@pytest.fixture(scope="session")
+def empty_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A garage file as the migrations make it, with nothing in it; made once and copied."""
+    path = tmp_path_factory.mktemp("empty") / DATABASE_NAME
+    engine = open_engine(path)
+    bring_up_to_date(engine, path, TRIGGERS)
+    engine.dispose()
+    with sqlite3.connect(path) as connection:
+        connection.execute("PRAGMA journal_mode = DELETE")
+    return path
 
 
 @pytest.fixture
-def app(tmp_path: Path):
-    """An app on an empty garage; its clock stands at 9 May 2026, 14:30 UTC."""
-    return create_app(replace(Settings(tmp_path / "garage"), hosts=("testserver",), clock=lambda: NOW))
+def make_app(empty_file: Path) -> Callable:
+    """Make an app on `folder`, empty unless a garage is there; its clock stands at 9 May 2026, 14:30 UTC."""
+
+    def make(folder: Path, **changes):
+        folder.mkdir(parents=True, exist_ok=True)
+        if not (folder / DATABASE_NAME).exists():
+            shutil.copy(empty_file, folder / DATABASE_NAME)
+        return create_app(Settings(folder, **({"hosts": ("testserver",), "clock": lambda: NOW} | changes)))
+
+    return make
+
+
+@pytest.fixture
+def app(make_app: Callable, tmp_path: Path):
+    """An app on an empty garage."""
+    return make_app(tmp_path / "garage")
 
 
 @pytest.fixture
@@ -40,3 +71,22 @@ def session(app):
     """A session that writes to the app's file; kept when the test ends."""
     with writing(app.state.engine) as session:
         yield session
+
+
+@pytest.fixture(scope="session")
+def chromium() -> str:
+    """Where Chromium is. Without it a journey is not run, except where that would hide a fault: in CI."""
+    if CHROMIUM is None:
+        if os.environ.get("CI"):
+            pytest.fail("no Chromium on this machine, and CI must run the browser journeys")
+        pytest.skip("no Chromium found: this browser journey was not run")
+    return CHROMIUM
+
+
+def pytest_terminal_summary(terminalreporter) -> None:
+    """Say in words how many browser journeys ran and how many did not."""
+    left_out = [
+        report for report in terminalreporter.stats.get("skipped", []) if "no Chromium found" in str(report.longrepr)
+    ]
+    if left_out:
+        terminalreporter.write_line(f"Browser journeys not run, since no Chromium was found: {len(left_out)}.")

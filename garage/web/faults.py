@@ -81,6 +81,8 @@ def add_faults(app: FastAPI) -> None:
     app.add_exception_handler(Conflict, _conflict)
     app.add_exception_handler(GarageError, _conflict)
     app.add_exception_handler(RequestValidationError, _not_found)
+    # SQLite cannot hold a number that large, so nothing has it for an id.
+    app.add_exception_handler(OverflowError, _not_found)
     app.add_exception_handler(HTTPException, _http)
     app.add_exception_handler(IntegrityError, _refused_by_database)
     app.add_exception_handler(DBAPIError, _storage)
