@@ -1,5 +1,6 @@
-"""Pages of this room."""
+"""Pages of this room: build states, service, modifications, steps."""
 
-from garage.web.pages import Pages
+from garage.builds import modification_pages, service_pages, state_pages, step_pages
+from garage.builds.routes import pages
 
-pages = Pages()
+__all__ = ["modification_pages", "pages", "service_pages", "state_pages", "step_pages"]

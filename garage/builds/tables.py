@@ -45,10 +45,14 @@ class Modification(SQLModel, table=True):
 
 
 class Step(SQLModel, table=True):
-    """One step of a modification. `in_change_id` names the change that took it into a build state."""
+    """One step of a modification. `in_change_id` names the change that took it into a build state.
+
+    `adds_mass` is off for a piece that an earlier step has named already, so that it is not weighed twice.
+    """
 
     __table_args__ = (
         Index("ix_step_modification_id_position", "modification_id", "position"),
+        Index("ix_step_in_change_id", "in_change_id"),
         choice_check("action", STEP_ACTIONS),
         number_check("position", 0),
         number_check("width_mm", 0, 2000),
@@ -83,6 +87,7 @@ class Step(SQLModel, table=True):
     area_mm2: float | None = None
     length_mm: float | None = None
     count: int = 1
+    adds_mass: bool = True
     adhesive: str = ""
     cure_h: float | None = None
     cure_temperature_c: float | None = None
@@ -94,6 +99,18 @@ class Step(SQLModel, table=True):
     done_at: str | None = None
     set_aside_at: str | None = None
     in_change_id: int | None = Field(default=None, foreign_key="change.id")
+    created_at: str
+
+
+class OwnMaterial(SQLModel, table=True):
+    """A material that the person wrote down with its density, to be offered the next time."""
+
+    __tablename__ = "own_material"
+    __table_args__ = (number_check("density_kg_m3", 1, 25000), utc_check("created_at"))
+
+    id: int | None = Field(default=None, primary_key=True)
+    name: str = Field(unique=True)
+    density_kg_m3: float
     created_at: str
 
 

@@ -154,6 +154,23 @@ def upgrade() -> None:
         batch_op.create_index(batch_op.f("ix_hull_retired_on"), ["retired_on"], unique=False)
 
     op.create_table(
+        "own_material",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("name", sa.String(), nullable=False),
+        sa.Column("density_kg_m3", sa.Float(), nullable=False),
+        sa.Column("created_at", sa.String(), nullable=False),
+        sa.CheckConstraint(
+            "created_at IS NULL OR created_at GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]T[0-9][0-9]:[0-9][0-9]:[0-9][0-9]Z'",
+            name=op.f("ck_own_material_created_at"),
+        ),
+        sa.CheckConstraint(
+            "density_kg_m3 IS NULL OR (typeof(density_kg_m3) IN ('integer', 'real') AND density_kg_m3 >= 1 AND density_kg_m3 <= 25000)",
+            name=op.f("ck_own_material_density_kg_m3"),
+        ),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_own_material")),
+        sa.UniqueConstraint("name", name=op.f("uq_own_material_name")),
+    )
+    op.create_table(
         "pack",
         sa.Column("id", sa.Integer(), nullable=False),
         sa.Column("code", sa.String(), nullable=False),
@@ -1106,6 +1123,7 @@ def upgrade() -> None:
         sa.Column("area_mm2", sa.Float(), nullable=True),
         sa.Column("length_mm", sa.Float(), nullable=True),
         sa.Column("count", sa.Integer(), nullable=False),
+        sa.Column("adds_mass", sa.Boolean(), nullable=False),
         sa.Column("adhesive", sa.String(), nullable=False),
         sa.Column("cure_h", sa.Float(), nullable=True),
         sa.Column("cure_temperature_c", sa.Float(), nullable=True),
@@ -1193,6 +1211,7 @@ def upgrade() -> None:
         sa.PrimaryKeyConstraint("id", name=op.f("pk_step")),
     )
     with op.batch_alter_table("step", schema=None) as batch_op:
+        batch_op.create_index("ix_step_in_change_id", ["in_change_id"], unique=False)
         batch_op.create_index(
             "ix_step_modification_id_position", ["modification_id", "position"], unique=False
         )

@@ -1,0 +1,1 @@
+"""Routes of the workshop visit and of slips mended in build states."""
