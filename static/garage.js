@@ -106,6 +106,7 @@
       document.querySelector(".errors, .error")?.scrollIntoView({ block: "center" });
     });
     request.open("POST", submitter?.getAttribute("formaction") || form.getAttribute("action") || location.href);
+    request.setRequestHeader("X-Upload", "1"); // the page it lands on is fetched once more: its message must wait
     request.send(new FormData(form, submitter));
   }
 

@@ -143,6 +143,7 @@ def render(
     site = Site(request.url.path, state.demo, take_notice(request), moment.date(), moment.local_text(), state.units)
     html = state.templates.get_template(template).render(sheet=sheet, entry=entry, site=site)
     response = HTMLResponse(html, status_code=status)
-    if site.notice is not None:
+    # After an upload with a progress bar the browser fetches this page a second time, and shows that one.
+    if site.notice is not None and "x-upload" not in request.headers:
         response.delete_cookie(COOKIE, httponly=True, samesite="strict")
     return response
