@@ -1,0 +1,119 @@
+"""Prints ratios: readiness against a bare app, and page times of a hundredfold garage against the demo.
+
+Everything is measured in one run on one machine, so that the ratios travel; the seconds do not.
+"""
+
+import shutil
+import socket
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from pathlib import Path
+
+import httpx
+
+from garage.demo.build import make_demo_garage
+from garage.paths import DATABASE_NAME
+from tests.benchmarks.enlarge import enlarge
+
+TIMES = 100
+ROUNDS = 40
+PAGES = {"home": "/", "hull": "/hulls/1", "run form": "/runs/new?hull=1", "records": "/records"}
+BARE_APP = """
+import sys
+import uvicorn
+from fastapi import FastAPI
+from fastapi.responses import HTMLResponse
+from jinja2 import DictLoader, Environment
+
+app = FastAPI()
+page = Environment(loader=DictLoader({"page": "<p>{{ words }}</p>"})).get_template("page")
+
+
+@app.get("/", response_class=HTMLResponse)
+def home():
+    return page.render(words="ready")
+
+
+uvicorn.run(app, host="127.0.0.1", port=int(sys.argv[1]), log_level="warning")
+"""
+
+
+def _free_port() -> int:
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return probe.getsockname()[1]
+
+
+class Served:
+    """A server in a process of its own, and how long it took until it answered."""
+
+    def __init__(self, command: list, path: str = "/") -> None:
+        port = _free_port()
+        began = time.perf_counter()
+        self._process = subprocess.Popen([sys.executable, *map(str, command), str(port)], stdout=subprocess.DEVNULL)
+        self.address = f"http://127.0.0.1:{port}"
+        while True:
+            try:
+                httpx.get(self.address + path)
+                break
+            except httpx.TransportError:
+                if self._process.poll() is not None or time.perf_counter() - began > 60:
+                    raise SystemExit(f"the server did not come up: {command}") from None
+                time.sleep(0.005)
+        self.ready_s = time.perf_counter() - began
+
+    def __enter__(self) -> "Served":
+        return self
+
+    def __exit__(self, *_error) -> None:
+        self._process.terminate()
+        self._process.wait(10)
+
+
+def _garage(folder: Path) -> list:
+    return ["-m", "garage", "demo", "--data", folder, "--port"]
+
+
+def _page_seconds(demo: httpx.Client, large: httpx.Client, path: str) -> tuple[float, float]:
+    """Median seconds of a page of both garages, taken in turn."""
+    seconds: tuple[list[float], list[float]] = ([], [])
+    for turn in range(ROUNDS + 3):
+        for client, taken in zip((demo, large), seconds, strict=True):
+            began = time.perf_counter()
+            client.get(path).raise_for_status()
+            if turn >= 3:
+                taken.append(time.perf_counter() - began)
+    return statistics.median(seconds[0]), statistics.median(seconds[1])
+
+
+def main() -> None:
+    """Measure and print."""
+    with tempfile.TemporaryDirectory() as folder:
+        demo, large, bare = Path(folder) / "demo", Path(folder) / "large", Path(folder) / "bare.py"
+        make_demo_garage(demo)
+        shutil.copytree(demo, large)
+        enlarge(large / DATABASE_NAME, TIMES)
+        bare.write_text(BARE_APP)
+
+        starts: dict[str, list[float]] = {"bare": [], "garage": []}
+        for _turn in range(7):
+            for name, command in (("bare", [bare]), ("garage", _garage(demo))):
+                with Served(command) as served:
+                    starts[name].append(served.ready_s)
+        ready = {name: statistics.median(taken) for name, taken in starts.items()}
+        print(f"ready after start: {ready['garage']:.2f} s, bare app {ready['bare']:.2f} s, "
+              f"ratio {ready['garage'] / ready['bare']:.2f}")
+
+        with Served(_garage(demo)) as small_server, Served(_garage(large)) as large_server:
+            clients = httpx.Client(base_url=small_server.address), httpx.Client(base_url=large_server.address)
+            for name, path in PAGES.items():
+                small_s, large_s = _page_seconds(*clients, path)
+                print(f"{name}: demo {small_s * 1000:.1f} ms, {TIMES} times the demo {large_s * 1000:.1f} ms, "
+                      f"ratio {large_s / small_s:.2f}")
+
+
+if __name__ == "__main__":
+    main()

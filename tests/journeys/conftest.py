@@ -1,0 +1,95 @@
+"""A real server on loopback, and a real Chromium in front of it."""
+
+import socket
+import threading
+import time
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+import uvicorn
+from playwright.sync_api import Browser, Page, sync_playwright
+
+from garage.settings import local_now
+
+AXE = next((Path(__file__).parent.parent / "vendor").glob("axe-core@*/axe.min.js"))
+PHONE = {"width": 390, "height": 844}
+DESK = {"width": 1280, "height": 900}
+_FLAGS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
+
+
+@pytest.fixture(scope="session")
+def browser(chromium: str) -> Iterator[Browser]:
+    """One Chromium for all journeys of this process."""
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=chromium, args=_FLAGS)
+        yield browser
+        browser.close()
+
+
+@pytest.fixture
+def served(make_app: Callable) -> Iterator[Callable[[Path], str]]:
+    """Serve the garage in a folder, at the real time of day; gives its address."""
+    running: list[tuple[uvicorn.Server, threading.Thread]] = []
+
+    def serve(folder: Path) -> str:
+        with socket.socket() as probe:
+            probe.bind(("127.0.0.1", 0))
+            port = probe.getsockname()[1]
+        app = make_app(folder, hosts=("127.0.0.1",), port=port, clock=local_now)
+        server = uvicorn.Server(uvicorn.Config(app, host="127.0.0.1", port=port, log_level="warning"))
+        thread = threading.Thread(target=server.run, daemon=True)
+        thread.start()
+        running.append((server, thread))
+        deadline = time.monotonic() + 20
+        while not server.started:
+            assert time.monotonic() < deadline, "the server did not come up"
+            time.sleep(0.01)
+        return f"http://127.0.0.1:{port}"
+
+    yield serve
+    for server, thread in running:
+        server.should_exit = True
+        thread.join(10)
+
+
+@pytest.fixture
+def open_page(browser: Browser) -> Iterator[Callable[..., Page]]:
+    """Open a page at phone or desk width, with JavaScript or without. A script error or a refusal fails the test."""
+    contexts = []
+    troubles: list[str] = []
+
+    def open_(address: str, *, size: dict = DESK, javascript: bool = True) -> Page:
+        context = browser.new_context(viewport=size, java_script_enabled=javascript, base_url=address, bypass_csp=False)
+        contexts.append(context)
+        page = context.new_page()
+        page.set_default_timeout(15_000)
+        page.on("pageerror", lambda error: troubles.append(f"script error: {error}"))
+        page.on("console", lambda said: troubles.append(said.text) if "Content Security Policy" in said.text else None)
+        page.on("response", lambda got: troubles.append(f"{got.status} {got.url}") if got.status >= 500 else None)
+        page.goto(address)
+        return page
+
+    yield open_
+    for context in contexts:
+        context.close()
+    assert troubles == []
+
+
+def serious_faults(page: Page) -> list[str]:
+    """What axe calls serious or critical on this page, with the first element at fault."""
+    page.evaluate(AXE.read_text())
+    found = page.evaluate("async () => (await axe.run(document, {resultTypes: ['violations']})).violations")
+    return [
+        f"{page.url} {fault['id']}: {fault['help']}: {fault['nodes'][0]['html'][:200]}"
+        for fault in found
+        if fault["impact"] in ("serious", "critical")
+    ]
