@@ -1,5 +1,6 @@
-"""Pages of this room."""
+"""Pages of this room, from all its page modules."""
 
-from garage.web.pages import Pages
+from garage.boats import state_pages
+from garage.boats.routes import pages
 
-pages = Pages()
+__all__ = ["pages", "state_pages"]

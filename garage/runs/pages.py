@@ -1,5 +1,6 @@
-"""Pages of this room."""
+"""Pages of this room, from all its page modules."""
 
-from garage.web.pages import Pages
+from garage.runs import insertion_pages
+from garage.runs.routes import pages
 
-pages = Pages()
+__all__ = ["insertion_pages", "pages"]

@@ -1,0 +1,1 @@
+"""Routes of build states with the runs made on them."""

@@ -1,0 +1,1 @@
+"""Routes of a forgotten change put in at its date."""
