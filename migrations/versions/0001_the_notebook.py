@@ -1217,7 +1217,7 @@ def upgrade() -> None:
         )
 
     op.execute(
-        "CREATE VIRTUAL TABLE search_text USING fts5(title, body, tokenize = 'unicode61 remove_diacritics 2')"
+        "CREATE VIRTUAL TABLE search_text USING fts5(title, body, tokenize = 'unicode61 remove_diacritics 2', prefix = '2 3')"
     )
 
 

@@ -5,7 +5,8 @@ from collections.abc import Iterable
 from pathlib import Path
 
 from garage.schema import TRIGGERS
-from garage.search.triggers import KINDS_STEP, SOURCES
+from garage.search.kinds import first_row
+from garage.search.triggers import SOURCES
 
 _FIXED = {"fact", "preference", "alembic_version", "device"}
 # Columns that point at rows without a foreign key saying so.
@@ -75,8 +76,8 @@ def _copied_columns(connection: sqlite3.Connection, table: str) -> Iterable[tupl
 
 def _fill_search(connection: sqlite3.Connection) -> None:
     connection.execute("DELETE FROM search_text")
-    for number, table, title, body in SOURCES.values():
+    for kind, (table, title, body) in SOURCES.items():
         connection.execute(
-            f"INSERT INTO search_text(rowid, title, body) SELECT {table}.id * {KINDS_STEP} + {number}, "
+            f"INSERT INTO search_text(rowid, title, body) SELECT {first_row(kind)} + {table}.id, "
             f"{title.format(row=table)}, {body.format(row=table)} FROM {table}"
         )
