@@ -1,0 +1,105 @@
+"""What is attached to a thing, as its page shows it."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from garage.db.things import Thing
+from garage.moments import Moment
+from garage.photos.store import SHOWN_AT_ONCE
+from garage.photos.tables import Attachment
+
+
+@dataclass(frozen=True)
+class AttachedItem:
+    """One picture, note, sound, video or link. `src` and `thumb` are addresses of its file, or ''."""
+
+    id: int
+    kind: str
+    at: Moment
+    text: str
+    url: str
+    src: str
+    thumb: str
+    media_type: str
+    width_px: int | None
+    height_px: int | None
+
+
+@dataclass(frozen=True)
+class Attached:
+    """All that is attached to one thing; `more` if only the first of many are here."""
+
+    owner: str
+    owner_id: int | None
+    items: list[AttachedItem]
+    more: bool = False
+
+
+@dataclass(frozen=True)
+class AttachmentsSheet:
+    """A page of its own for what is attached to a thing."""
+
+    name: str
+    url: str
+    attached: Attached
+    page: int
+    more: bool
+    values: dict[str, str]
+
+
+@dataclass(frozen=True)
+class UnsortedSheet:
+    """Notes made at the water, and what each may belong to."""
+
+    items: list[AttachedItem]
+    choices: list[tuple[str, str]]
+    page: int
+    more: bool
+    values: dict[str, str]
+
+
+@dataclass(frozen=True)
+class EditSheet:
+    """One attachment with its caption or note and its time to mend."""
+
+    item: AttachedItem
+    name: str
+    url: str
+    values: dict[str, str]
+
+
+def attached_item(row: Attachment) -> AttachedItem:
+    """One attachment as a page shows it."""
+    assert row.id is not None
+    src = f"/files/{row.sha256}" if row.sha256 else ""
+    thumb = f"{src}/thumb" if row.kind == "photo" else ""
+    return AttachedItem(
+        row.id, row.kind, Moment(row.at, row.offset_min), row.text, row.url, src, thumb, row.media_type,
+        row.width_px, row.height_px,
+    )  # fmt: skip
+
+
+def attached(owner: str, owner_id: int | None, rows: Sequence[Attachment]) -> Attached:
+    """What is attached to a thing, for the field `attached` of its sheet."""
+    items = [attached_item(row) for row in rows]
+    return Attached(owner, owner_id, items, more=len(items) >= SHOWN_AT_ONCE)
+
+
+def attachments_sheet(owner: Thing, rows: Sequence[Attachment], page: int, limit: int) -> AttachmentsSheet:
+    """The page; `rows` holds one more than `limit` if there is a further page."""
+    shown = Attached(owner.owner, owner.id, [attached_item(row) for row in rows[:limit]])
+    return AttachmentsSheet(owner.name, owner.url, shown, page, len(rows) > limit, {})
+
+
+def unsorted_sheet(
+    rows: Sequence[Attachment], owners: Sequence[Thing], page: int, limit: int
+) -> UnsortedSheet:
+    """Notes to sort; `rows` holds one more than `limit` if there is a further page."""
+    choices = [(f"{found.owner}:{found.id}", f"{found.owner}: {found.name}") for found in owners]
+    return UnsortedSheet([attached_item(row) for row in rows[:limit]], choices, page, len(rows) > limit, {})
+
+
+def edit_sheet(row: Attachment, owner: Thing) -> EditSheet:
+    """The form of one attachment."""
+    item = attached_item(row)
+    return EditSheet(item, owner.name, owner.url, {"attach_text": item.text, "attach_at": item.at.local_text()})

@@ -1,0 +1,39 @@
+"""Queries and writes of shelf entries."""
+
+from sqlmodel import Session, select
+
+from garage.db.things import Thing, thing
+from garage.errors import NotFound
+from garage.shelf.forms import ShelfDraft
+from garage.shelf.tables import SHELVED, ShelfEntry
+
+
+def entry(session: Session, owner: str, owner_id: int) -> ShelfEntry | None:
+    """The shelf entry of an item, if one was ever written."""
+    return session.exec(
+        select(ShelfEntry).where(ShelfEntry.owner == owner, ShelfEntry.owner_id == owner_id)
+    ).first()
+
+
+def shelved_thing(session: Session, owner: str, owner_id: int) -> Thing:
+    """The item that an entry is about. Raises NotFound."""
+    if owner not in SHELVED:
+        raise NotFound("Nothing of that kind lies on the shelf.")
+    return thing(session, owner, owner_id)
+
+
+def keep_entry(session: Session, owner: str, owner_id: int, draft: ShelfDraft) -> ShelfEntry:
+    """Write an item's entry, or write it anew. Raises NotFound if there is no such item."""
+    shelved_thing(session, owner, owner_id)
+    kept = entry(session, owner, owner_id) or ShelfEntry(owner=owner, owner_id=owner_id)
+    for name, value in vars(draft).items():
+        setattr(kept, name, value)
+    kept.low = is_low(draft.quantity, draft.reorder_level)
+    session.add(kept)
+    session.flush()
+    return kept
+
+
+def is_low(quantity: float, reorder_level: float | None) -> bool:
+    """Whether it is time to buy: as many as the reorder level or fewer; never without such a level."""
+    return reorder_level is not None and quantity <= reorder_level
