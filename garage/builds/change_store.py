@@ -1,0 +1,287 @@
+"""Writing changes: what one visit to the workshop makes of a hull's build state, and taking it back."""
+
+import json
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+
+from sqlalchemy import update
+from sqlmodel import Session, col, select
+
+from garage.builds.rest_store import is_frozen, last_run_utc
+from garage.builds.state import (
+    EMPTY,
+    ChangeDraft,
+    Content,
+    DoesNotFit,
+    apply,
+    at_place,
+    canonical,
+    content_text,
+    fingerprint,
+    fold,
+    part_key,
+)
+from garage.builds.state_query_store import (
+    changes_of,
+    current_state,
+    local_midnight,
+    moment_of,
+    next_number,
+    state,
+    state_by_number,
+    state_content,
+)
+from garage.builds.tables import BuildState, Change, Fingerprint, Step, Supersession
+from garage.errors import Conflict
+from garage.hulls.store import hull as one_hull
+from garage.hulls.tables import Hull
+from garage.moments import Moment
+
+
+class InThePast(Conflict):
+    """A visit that lies before something already written down: it has to be put in at its date."""
+
+
+@dataclass(frozen=True)
+class Visit:
+    """A visit as written down: the state it led to, and its first change's position there."""
+
+    state: BuildState
+    first_position: int
+
+
+def ensure_first_state(session: Session, hull: Hull, at: Moment) -> BuildState:
+    """The hull's current state; if it has none yet, its first one, with nothing on the boat.
+
+    The first state begins at midnight of the day the hull was built, or, if that is not known, at the earlier of
+    `at` and when the hull was written down.
+    """
+    assert hull.id is not None
+    found = current_state(session, hull.id)
+    if found is not None:
+        return found
+    begun = (
+        local_midnight(hull.built_on) if hull.built_on else min(at, Moment(hull.created_at, at.offset_min))
+    )
+    return write_state(session, hull.id, None, EMPTY, begun, at)
+
+
+def make_changes(
+    session: Session,
+    hull_id: int,
+    changes: Iterable[ChangeDraft],
+    at: Moment,
+    now: Moment,
+    note: str = "",
+) -> BuildState:
+    """Make `changes` to a hull in one visit at `at`; the state they lead to.
+
+    Joins the current state if no run rests on it and it was made the same local day. Raises InThePast if something
+    is written down after `at` already, Conflict if a change does not fit what is on the boat.
+    """
+    return make_visit(session, hull_id, changes, at, now, note).state
+
+
+def make_visit(
+    session: Session, hull_id: int, changes: Iterable[ChangeDraft], at: Moment, now: Moment, note: str = ""
+) -> Visit:
+    """As `make_changes`, telling also where in the state the visit begins."""
+    drafts = list(changes)
+    if not drafts:
+        raise Conflict("Nothing was changed, so the build state stays as it is.")
+    current = ensure_first_state(session, one_hull(session, hull_id), at)
+    _refuse_past(session, current, at)
+    _refuse_parts_elsewhere(session, hull_id, drafts)
+    try:
+        done, content = completed(state_content(current), drafts)
+    except DoesNotFit as error:
+        raise Conflict(str(error)) from error
+    if _may_join(session, current, at):
+        _rewrite(session, current, content, note)
+    else:
+        current = write_state(session, hull_id, current.id, content, at, now, note)
+    assert current.id is not None
+    first = len(changes_of(session, [current.id]).get(current.id, []))
+    write_changes(session, current.id, done, now, first)
+    return Visit(current, first)
+
+
+def take_back(session: Session, hull_id: int, number: int, position: int, now: Moment) -> BuildState:
+    """Take back the changes of a hull's current state from `position` on; the state that then stands.
+
+    A state that has no changes left gives way to the one before it: its number is not used again, and its page and
+    fingerprint stay. Raises Conflict if a run rests on the state or it is not the current one.
+    """
+    found = state_by_number(session, hull_id, number)
+    assert found.id is not None
+    current = current_state(session, hull_id)
+    if current is None or current.id != found.id:
+        raise Conflict(f"Build state {number} is not the current one any more; it cannot be taken back.")
+    if is_frozen(session, hull_id, number):
+        raise Conflict(f"A run rests on build state {number}: write a correction, or make the change anew.")
+    changes = changes_of(session, [found.id]).get(found.id, [])
+    taken = [change for change in changes if change.position >= position]
+    if not taken:
+        raise Conflict("That was taken back already.")
+    _release_steps(session, taken)
+    if len(taken) == len(changes) and found.parent_id is not None:
+        parent = state(session, found.parent_id)
+        supersede(session, found.id, found.parent_id, now, "taken back before any run")
+        return parent
+    kept = [read_change(change) for change in changes if change.position < position]
+    base = state_content(state(session, found.parent_id)) if found.parent_id is not None else EMPTY
+    for change in taken:
+        session.delete(change)
+    session.flush()
+    _rewrite(session, found, fold(kept, base), "")
+    return found
+
+
+def completed(content: Content, drafts: Sequence[ChangeDraft]) -> tuple[list[ChangeDraft], Content]:
+    """Drafts with what they found on the boat written into them, and what is on it after all. Raises DoesNotFit."""
+    done = []
+    for draft in drafts:
+        full = _completed(content, draft)
+        content = apply(content, full)
+        done.append(full)
+    return done, content
+
+
+def _completed(content: Content, draft: ChangeDraft) -> ChangeDraft:
+    if draft.kind == "set":
+        was = content.settings.get(at_place(draft.setting, draft.place))
+        return replace(draft, detail={"value": draft.detail.get("value"), "was": was})
+    if draft.kind == "take off" and str(draft.modification_id) in content.fitted:
+        return replace(draft, detail=content.fitted[str(draft.modification_id)])
+    if draft.kind == "take out" and draft.part_id is not None:
+        key = part_key(content, draft.part_id)
+        return replace(draft, detail=content.parts[key]) if key else draft
+    return draft
+
+
+def read_change(change: Change) -> ChangeDraft:
+    """A change as it was written down."""
+    return ChangeDraft(
+        change.kind,
+        change.place,
+        change.modification_id,
+        change.part_id,
+        change.setting,
+        json.loads(change.detail),
+        change.note,
+    )
+
+
+def write_state(
+    session: Session,
+    hull_id: int,
+    parent_id: int | None,
+    content: Content,
+    made: Moment,
+    now: Moment,
+    note: str = "",
+) -> BuildState:
+    """Write down a hull's next state with its fingerprint."""
+    new = BuildState(
+        hull_id=hull_id,
+        number=next_number(session, hull_id),
+        parent_id=parent_id,
+        made_at=made.utc,
+        offset_min=made.offset_min,
+        content=content_text(content),
+        fingerprint=fingerprint(content),
+        note=note,
+        created_at=now.utc,
+    )
+    session.add(new)
+    session.flush()
+    _log_fingerprint(session, new)
+    return new
+
+
+def write_changes(
+    session: Session, state_id: int, drafts: Sequence[ChangeDraft], now: Moment, first: int = 0
+) -> list[Change]:
+    """Write down the changes that made a state, from position `first` on."""
+    rows = [
+        Change(
+            state_id=state_id,
+            position=position,
+            created_at=now.utc,
+            **{**vars(draft), "detail": canonical(draft.detail)},
+        )
+        for position, draft in enumerate(drafts, start=first)
+    ]
+    session.add_all(rows)
+    session.flush()
+    return rows
+
+
+def supersede(session: Session, old_id: int, new_id: int, now: Moment, why: str) -> None:
+    """Write down that a state gave way to another."""
+    session.add(Supersession(old_state_id=old_id, new_state_id=new_id, at=now.utc, why=why))
+    session.flush()
+
+
+def _refuse_past(session: Session, current: BuildState, at: Moment) -> None:
+    made = moment_of(current)
+    if at.utc < current.made_at:
+        raise InThePast(
+            f"Build state {current.number} of {made.day()}, {made.clock()}, is written down after that time."
+        )
+    last = last_run_utc(session, current.hull_id)
+    if last > at.utc:
+        run_at = Moment(last, at.offset_min)
+        raise InThePast(f"A run of {run_at.day()}, {run_at.clock()}, is written down after that time.")
+
+
+def _refuse_parts_elsewhere(session: Session, hull_id: int, drafts: Sequence[ChangeDraft]) -> None:
+    for draft in drafts:
+        if draft.kind != "install" or draft.part_id is None:
+            continue
+        last = session.exec(
+            select(Change.kind, BuildState.hull_id, BuildState.id, Hull.name)
+            .join(BuildState, col(Change.state_id) == BuildState.id)
+            .join(Hull, col(BuildState.hull_id) == Hull.id)
+            .where(
+                Change.part_id == draft.part_id,
+                col(BuildState.id).not_in(select(Supersession.old_state_id)),
+                BuildState.hull_id != hull_id,
+            )
+            .order_by(col(BuildState.made_at).desc(), col(Change.id).desc())
+            .limit(1)
+        ).first()
+        if last is not None and last[0] == "install":
+            name = draft.detail.get("text") or draft.detail.get("code") or "That part"
+            raise Conflict(f"{name} is in {last[3]}: take it out there first.")
+
+
+def _may_join(session: Session, current: BuildState, at: Moment) -> bool:
+    same_day = moment_of(current).date() == at.date()
+    return same_day and not is_frozen(session, current.hull_id, current.number)
+
+
+def _rewrite(session: Session, found: BuildState, content: Content, note: str) -> None:
+    found.content, found.fingerprint = content_text(content), fingerprint(content)
+    found.note = "\n".join(part for part in (found.note, note) if part)
+    session.add(found)
+    session.flush()
+    _log_fingerprint(session, found)
+
+
+def _log_fingerprint(session: Session, found: BuildState) -> None:
+    known = session.exec(
+        select(Fingerprint.id).where(
+            Fingerprint.fingerprint == found.fingerprint, Fingerprint.state_id == found.id
+        )
+    ).first()
+    if known is None:
+        session.add(Fingerprint(fingerprint=found.fingerprint, state_id=found.id))
+        session.flush()
+
+
+def _release_steps(session: Session, changes: Sequence[Change]) -> None:
+    ids = [change.id for change in changes]
+    session.connection().execute(
+        update(Step).where(col(Step.in_change_id).in_(ids)).values(in_change_id=None)  # type: ignore[call-overload]
+    )

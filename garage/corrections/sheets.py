@@ -1,0 +1,34 @@
+"""How a mended slip is shown: what stands now, what stood there, when and why."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from garage.corrections.tables import Correction
+from garage.moments import Moment
+
+
+@dataclass(frozen=True)
+class Mended:
+    """One slip mended, in words."""
+
+    what: str
+    old: str
+    new: str
+    why: str
+    at: Moment
+
+
+def mended(correction: Correction, what: str = "", old: str | None = None, new: str | None = None) -> Mended:
+    """`correction` for a page; `what`, `old` and `new` put its stored texts into words."""
+    return Mended(
+        what or correction.field.replace("_", " "),
+        correction.old if old is None else old,
+        correction.new if new is None else new,
+        correction.why,
+        Moment(correction.at, 0),
+    )
+
+
+def mended_lines(corrections: Iterable[Correction]) -> list[Mended]:
+    """Some corrections with their stored texts as they are."""
+    return [mended(correction) for correction in corrections]
