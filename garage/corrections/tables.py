@@ -5,7 +5,7 @@ from sqlmodel import Field, SQLModel
 
 from garage.db.columns import choice_check, utc_check
 
-CORRECTED = ("state", "change", "step", "run", "outing")
+CORRECTED = ("state", "change", "step", "run", "outing", "edition")
 
 
 class Correction(SQLModel, table=True):

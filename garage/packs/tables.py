@@ -56,7 +56,7 @@ class PackLog(SQLModel, table=True):
     __tablename__ = "pack_log"
     __table_args__ = (
         UniqueConstraint("run_id", "pack_id"),
-        Index("ix_pack_log_pack_id_at", "pack_id", "at"),
+        Index("ix_pack_log_pack_id_at", "pack_id", "at", "kind", "set_aside_at"),
         choice_check("kind", LOG_KINDS),
         number_check("charge_mah", 0, 100000),
         number_check("temperature_c", -40, 150),

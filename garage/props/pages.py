@@ -1,5 +1,106 @@
-"""Pages of this room."""
+"""Routes of props: the form, reworks, mending, retiring. Lists and a prop's own page are in items/."""
 
-from garage.web.pages import Pages
+from garage.corrections import store as corrections
+from garage.props import forms, sheets, store
+from garage.props.size import UnclearSize, read_size
+from garage.units import DisplayUnits
+from garage.web.desk import Desk
+from garage.web.pages import Done, Pages
 
 pages = Pages()
+
+
+@pages.sheet("/props/new", "props/edit.html")
+def new_prop(desk: Desk) -> sheets.PropFormSheet:
+    asked = dict(desk.query) if "size" in desk.query else {}
+    reading = _reading(asked["size"], desk.units) if asked else None
+    return sheets.new_prop_sheet(store.suggest_code(desk.session), asked, reading)
+
+
+@pages.fragment("/props/size", "props/_size.html")
+def read_written_size(desk: Desk) -> sheets.ReadingSheet:
+    return _reading(desk.query.get("size", ""), desk.units)
+
+
+@pages.act("/props/new", again=new_prop)
+def add_prop(desk: Desk) -> Done:
+    new = forms.read_new_prop(desk.reader(), desk.units)
+    prop = store.add_prop(desk.session, new, desk.moment)
+    return Done(f"/props/{prop.id}", f"{prop.code} is in the notebook. {new.understood}")
+
+
+@pages.sheet("/props/{prop_id:int}/edit", "props/edit.html")
+def edit_prop(desk: Desk, prop_id: int) -> sheets.PropFormSheet:
+    return sheets.prop_form_sheet(store.prop(desk.session, prop_id))
+
+
+@pages.act("/props/{prop_id:int}/edit", again=edit_prop)
+def change_prop(desk: Desk, prop_id: int) -> Done:
+    store.change_prop(desk.session, prop_id, forms.read_prop(desk.reader()))
+    return Done(f"/props/{prop_id}", "Saved.")
+
+
+@pages.sheet("/props/{prop_id:int}/rework", "props/rework.html")
+def ask_rework(desk: Desk, prop_id: int) -> sheets.ReworkSheet:
+    prop = store.prop(desk.session, prop_id)
+    return sheets.rework_sheet(prop, store.latest_edition(desk.session, prop_id), desk.moment)
+
+
+@pages.act("/props/{prop_id:int}/rework", again=ask_rework)
+def rework_prop(desk: Desk, prop_id: int) -> Done:
+    prop, before = store.prop(desk.session, prop_id), store.latest_edition(desk.session, prop_id)
+    rework = forms.read_rework(desk.reader(), desk.units, desk.typed.all("reworks"), prop, before)
+    made = store.add_edition(desk.session, prop_id, rework, desk.moment)
+    undo = f"/props/{prop_id}/editions/{made.number}/take-back"
+    return Done(f"/props/{prop_id}", f"{prop.code} is now edition {made.number}.", undo)
+
+
+@pages.act("/props/{prop_id:int}/editions/{number:int}/take-back")
+def take_back_rework(desk: Desk, prop_id: int, number: int) -> Done:
+    store.take_back_edition(desk.session, prop_id, number)
+    return Done(f"/props/{prop_id}", f"Edition {number} is taken back.")
+
+
+@pages.sheet("/props/{prop_id:int}/editions/{number:int}/mend", "props/mend.html")
+def ask_mending(desk: Desk, prop_id: int, number: int) -> sheets.ReworkSheet:
+    edition = store.edition(desk.session, prop_id, number)
+    return sheets.mending_sheet(store.prop(desk.session, prop_id), edition, desk.units)
+
+
+@pages.act("/props/{prop_id:int}/editions/{number:int}/mend", again=ask_mending)
+def mend_edition(desk: Desk, prop_id: int, number: int) -> Done:
+    prop, edition = store.prop(desk.session, prop_id), store.edition(desk.session, prop_id, number)
+    mending = forms.read_mending(desk.reader(), desk.units, prop.blades, edition)
+    mended = store.mend_edition(desk.session, edition, mending.edition)
+    for field, (old, new) in mended.items():
+        corrections.add_correction(
+            desk.session, "edition", edition.id, field, old, new, mending.why, desk.moment
+        )
+    return Done(f"/props/{prop_id}", f"Edition {number} is mended; what stood there before is kept.")
+
+
+@pages.sheet("/props/{prop_id:int}/retire", "props/retire.html")
+def ask_retire(desk: Desk, prop_id: int) -> sheets.RetirePropSheet:
+    return sheets.RetirePropSheet(prop_id, store.prop(desk.session, prop_id).code, {})
+
+
+@pages.act("/props/{prop_id:int}/retire", again=ask_retire)
+def retire_prop(desk: Desk, prop_id: int) -> Done:
+    reader = desk.reader()
+    reason = reader.text("reason", most=300)
+    reader.finish()
+    prop = store.retire_prop(desk.session, prop_id, desk.today, reason)
+    return Done(f"/props/{prop_id}", f"{prop.code} is retired.", undo=f"/props/{prop_id}/return")
+
+
+@pages.act("/props/{prop_id:int}/return")
+def return_prop(desk: Desk, prop_id: int) -> Done:
+    prop = store.retire_prop(desk.session, prop_id, "", "")
+    return Done(f"/props/{prop_id}", f"{prop.code} is back in use.")
+
+
+def _reading(written: str, units: DisplayUnits) -> sheets.ReadingSheet:
+    try:
+        return sheets.reading_sheet(read_size(written), "", units)
+    except UnclearSize as unclear:
+        return sheets.reading_sheet(None, str(unclear) if written.strip() else "", units)

@@ -22,6 +22,8 @@ REWORKS = (
     "measured again",
 )
 CONDITIONS = ("good", "nicked", "bent", "cracked", "unusable")
+LIFTINGS = ("", "lifting", "not lifting")
+FIGURE_SOURCES = ("", "printed size", "measured", "mean of the blades", "carried over")
 
 
 class Prop(SQLModel, table=True):
@@ -50,12 +52,17 @@ class Prop(SQLModel, table=True):
 
 
 class PropEdition(SQLModel, table=True):
-    """A prop as it is between two reworks. `reworks` lists what was done, parted by commas."""
+    """A prop as it is between two reworks. `reworks` lists what was done, parted by commas.
+
+    `diameter_from` and `pitch_from` say how the figure is known; `pitch_per_blade_mm` is a JSON list, at 0.7 radius.
+    """
 
     __tablename__ = "prop_edition"
     __table_args__ = (
         UniqueConstraint("prop_id", "number"),
         choice_check("condition", CONDITIONS),
+        choice_check("diameter_from", FIGURE_SOURCES),
+        choice_check("pitch_from", FIGURE_SOURCES),
         number_check("number", 1),
         number_check("diameter_mm", 5, 300),
         number_check("pitch_mm", 5, 600),
@@ -69,7 +76,9 @@ class PropEdition(SQLModel, table=True):
     number: int
     reworks: str = "as bought"
     diameter_mm: float | None = None
+    diameter_from: str = ""
     pitch_mm: float | None = None
+    pitch_from: str = ""
     pitch_per_blade_mm: str = ""
     mass_g: float | None = None
     condition: str = "good"

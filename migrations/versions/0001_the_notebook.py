@@ -68,7 +68,8 @@ def upgrade() -> None:
             name=op.f("ck_correction_at"),
         ),
         sa.CheckConstraint(
-            "owner IN ('state', 'change', 'step', 'run', 'outing')", name=op.f("ck_correction_owner")
+            "owner IN ('state', 'change', 'step', 'run', 'outing', 'edition')",
+            name=op.f("ck_correction_owner"),
         ),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_correction")),
     )
@@ -636,7 +637,9 @@ def upgrade() -> None:
         sa.UniqueConstraint("run_id", "pack_id", name=op.f("uq_pack_log_run_id_pack_id")),
     )
     with op.batch_alter_table("pack_log", schema=None) as batch_op:
-        batch_op.create_index("ix_pack_log_pack_id_at", ["pack_id", "at"], unique=False)
+        batch_op.create_index(
+            "ix_pack_log_pack_id_at", ["pack_id", "at", "kind", "set_aside_at"], unique=False
+        )
 
     op.create_table(
         "pack_reading",
@@ -694,7 +697,9 @@ def upgrade() -> None:
         sa.Column("number", sa.Integer(), nullable=False),
         sa.Column("reworks", sa.String(), nullable=False),
         sa.Column("diameter_mm", sa.Float(), nullable=True),
+        sa.Column("diameter_from", sa.String(), nullable=False),
         sa.Column("pitch_mm", sa.Float(), nullable=True),
+        sa.Column("pitch_from", sa.String(), nullable=False),
         sa.Column("pitch_per_blade_mm", sa.String(), nullable=False),
         sa.Column("mass_g", sa.Float(), nullable=True),
         sa.Column("condition", sa.String(), nullable=False),
@@ -711,6 +716,10 @@ def upgrade() -> None:
             name=op.f("ck_prop_edition_created_at"),
         ),
         sa.CheckConstraint(
+            "diameter_from IN ('', 'printed size', 'measured', 'mean of the blades', 'carried over')",
+            name=op.f("ck_prop_edition_diameter_from"),
+        ),
+        sa.CheckConstraint(
             "diameter_mm IS NULL OR (typeof(diameter_mm) IN ('integer', 'real') AND diameter_mm >= 5 AND diameter_mm <= 300)",
             name=op.f("ck_prop_edition_diameter_mm"),
         ),
@@ -725,6 +734,10 @@ def upgrade() -> None:
         sa.CheckConstraint(
             "number IS NULL OR (typeof(number) IN ('integer', 'real') AND number >= 1)",
             name=op.f("ck_prop_edition_number"),
+        ),
+        sa.CheckConstraint(
+            "pitch_from IN ('', 'printed size', 'measured', 'mean of the blades', 'carried over')",
+            name=op.f("ck_prop_edition_pitch_from"),
         ),
         sa.CheckConstraint(
             "pitch_mm IS NULL OR (typeof(pitch_mm) IN ('integer', 'real') AND pitch_mm >= 5 AND pitch_mm <= 600)",
@@ -947,9 +960,15 @@ def upgrade() -> None:
         sa.UniqueConstraint("outing_id", "number", name=op.f("uq_run_outing_id_number")),
     )
     with op.batch_alter_table("run", schema=None) as batch_op:
-        batch_op.create_index("ix_run_best", ["set_aside_at", "speed_how", "ways", "speed_kmh"], unique=False)
         batch_op.create_index(
-            "ix_run_hull_best", ["hull_id", "set_aside_at", "speed_how", "ways", "speed_kmh"], unique=False
+            "ix_run_best",
+            ["set_aside_at", "speed_how", "ways", "course_m", "averaging_s", "speed_kmh"],
+            unique=False,
+        )
+        batch_op.create_index(
+            "ix_run_hull_best",
+            ["hull_id", "set_aside_at", "speed_how", "ways", "course_m", "averaging_s", "speed_kmh"],
+            unique=False,
         )
         batch_op.create_index("ix_run_hull_id_started_at", ["hull_id", "started_at"], unique=False)
         batch_op.create_index(batch_op.f("ix_run_state_id"), ["state_id"], unique=False)

@@ -1,0 +1,219 @@
+"""Queries and writes of packs: what they are, and how they stand at a moment."""
+
+import json
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from itertools import product
+from string import ascii_uppercase
+
+from sqlalchemy import func, text
+from sqlmodel import Session, col, select
+
+from garage.errors import Conflict, NotFound
+from garage.moments import Moment
+from garage.packs.break_in import Standing, standing
+from garage.packs.forms import DamageDraft, PackDraft
+from garage.packs.tables import Pack, PackLog, PackSet, PackSetMember
+
+LATER_THAN_ALL = "9999-12-31T23:59:59Z"
+# The log is counted inside the index on pack, moment, kind and set_aside_at, without a look at its rows.
+_COUNT = text("""
+    SELECT asked.value ->> 0 AS pack_id, asked.value ->> 1 AS utc, pack.charges_before + (
+        SELECT count(*) FROM pack_log AS entry
+        WHERE entry.pack_id = pack.id AND entry.at < asked.value ->> 1
+          AND entry.kind IN ('run', 'bench') AND entry.set_aside_at IS NULL
+    ) AS discharges, pack.break_in_charges, pack.retired_on
+    FROM json_each(:asked) AS asked JOIN pack ON pack.id = asked.value ->> 0
+""")
+
+
+@dataclass(frozen=True)
+class PackText:
+    """A pack as other pages name it; `text` is like `J · 3S 4 000 mAh`."""
+
+    id: int
+    code: str
+    name: str
+    cells_s: int
+    cells_p: int
+    capacity_mah: float
+    text: str
+
+
+@dataclass(frozen=True)
+class SetText:
+    """A set of packs as other pages name it; `packs` are its members by code."""
+
+    id: int
+    name: str
+    wiring: str
+    packs: list[PackText]
+
+
+def pack(session: Session, pack_id: int) -> Pack:
+    """One pack. Raises NotFound."""
+    found = session.get(Pack, pack_id)
+    if found is None:
+        raise NotFound("There is no such pack in this notebook.")
+    return found
+
+
+def packs(session: Session, *, retired: bool = False, limit: int = 50, offset: int = 0) -> list[Pack]:
+    """Packs in use, or those retired, by code."""
+    kept = Pack.retired_on != "" if retired else Pack.retired_on == ""
+    in_order = select(Pack).where(kept).order_by(func.length(Pack.code), Pack.code)
+    return list(session.exec(in_order.limit(limit).offset(offset)))
+
+
+def packs_in_use(session: Session, *, limit: int = 100) -> list[PackText]:
+    """Packs that are not retired, by code."""
+    return [pack_text(row) for row in packs(session, limit=limit)]
+
+
+def pack_texts(session: Session, ids: Iterable[int]) -> dict[int, PackText]:
+    """How some packs are named, by id."""
+    return {pack_id: pack_text(row) for pack_id, row in packs_by_ids(session, ids).items()}
+
+
+def packs_by_ids(session: Session, ids: Iterable[int]) -> dict[int, Pack]:
+    """Some packs by id; any number of ids travels as one bound value."""
+    listed = func.json_each(json.dumps(sorted(ids))).table_valued("value")
+    rows = session.exec(select(Pack).where(col(Pack.id).in_(select(listed.c.value))))
+    return {row.id: row for row in rows if row.id is not None}
+
+
+def pack_by_code(session: Session, typed: str) -> Pack | None:
+    """The pack with that code, upper or lower case; None if there is none."""
+    return session.exec(select(Pack).where(func.lower(Pack.code) == typed.strip().lower())).first()
+
+
+def pack_text(row: Pack) -> PackText:
+    """How a pack is named."""
+    assert row.id is not None
+    capacity = f"{row.capacity_mah:,.0f}".replace(",", "\u2009")
+    cells = f"{row.cells_s}S" + (f"{row.cells_p}P" if row.cells_p > 1 else "")
+    words = f"{row.code} · {cells} {capacity} mAh"
+    return PackText(row.id, row.code, row.name, row.cells_s, row.cells_p, row.capacity_mah, words)
+
+
+def suggest_code(session: Session) -> str:
+    """The first letter, or pair of letters, that no pack bears yet."""
+    taken = set(session.exec(select(func.upper(Pack.code)).where(func.length(Pack.code) <= 2)))
+    pairs = ("".join(pair) for pair in product(ascii_uppercase, repeat=2))
+    return next((code for code in (*ascii_uppercase, *pairs) if code not in taken), "")
+
+
+def add_pack(session: Session, draft: PackDraft, at: Moment) -> Pack:
+    """Write down a pack. Raises Conflict if the code is taken."""
+    _refuse_taken_code(session, draft.code)
+    row = Pack(**vars(draft), created_at=at.utc)
+    session.add(row)
+    session.flush()
+    return row
+
+
+def change_pack(session: Session, pack_id: int, draft: PackDraft) -> Pack:
+    """Write a pack's facts anew. Raises NotFound, Conflict."""
+    kept = pack(session, pack_id)
+    if draft.code.lower() != kept.code.lower():
+        _refuse_taken_code(session, draft.code)
+    for name, value in vars(draft).items():
+        setattr(kept, name, value)
+    session.add(kept)
+    return kept
+
+
+def retire_pack(session: Session, pack_id: int, on: str, reason: str) -> Pack:
+    """Put a pack aside; '' for `on` brings it back. Its log and its runs stay."""
+    kept = pack(session, pack_id)
+    kept.retired_on, kept.retired_reason = on, reason
+    session.add(kept)
+    return kept
+
+
+def note_damage(session: Session, pack_id: int, draft: DamageDraft, day: str) -> Pack:
+    """Say what is wrong with a pack. What was said before moves to its notes, with the day. Raises NotFound."""
+    kept = pack(session, pack_id)
+    if kept.damage and kept.damage != draft.damage:
+        why = f" ({draft.why})" if draft.why else ""
+        line = f"Damage noted until {day}: {kept.damage}{why}"
+        kept.notes = f"{kept.notes}\n{line}".strip()
+    kept.damage = draft.damage
+    session.add(kept)
+    return kept
+
+
+def discharges_before(session: Session, pack_ids: Iterable[int], utc: str) -> dict[int, int]:
+    """How many discharges each pack had before `utc`, those counted at its purchase included."""
+    return {pack_id: found.discharges for pack_id, found in pack_standings(session, pack_ids, utc).items()}
+
+
+def pack_standings(
+    session: Session, asked: Mapping[int, str] | Iterable[int], utc: str = LATER_THAN_ALL
+) -> dict[int, Standing]:
+    """How packs stand: each at a moment of its own (`asked` maps id to UTC text), or all at `utc`."""
+    moments = dict(asked) if isinstance(asked, Mapping) else dict.fromkeys(asked, utc)
+    return {pack_id: found for (pack_id, _), found in standings_at(session, moments.items()).items()}
+
+
+def standings_at(session: Session, asked: Iterable[tuple[int, str]]) -> dict[tuple[int, str], Standing]:
+    """How packs stood, for any pairs of pack id and UTC text, in one query."""
+    rows = session.connection().execute(_COUNT, {"asked": json.dumps([list(pair) for pair in set(asked)])})
+    return {
+        (pack_id, utc): standing(discharges, rule, retired_on, utc[:10])
+        for pack_id, utc, discharges, rule, retired_on in rows
+    }
+
+
+def enter_run_discharge(
+    session: Session,
+    pack_id: int,
+    run_id: int,
+    at: Moment,
+    charge_mah: float | None = None,
+    temperature_c: float | None = None,
+) -> PackLog:
+    """Write a run's discharge into the pack's log, or write it anew when the run changed."""
+    kept = select(PackLog).where(PackLog.run_id == run_id, PackLog.pack_id == pack_id)
+    row = session.exec(kept).first() or PackLog(
+        pack_id=pack_id, run_id=run_id, kind="run", at=at.utc, created_at=at.utc
+    )
+    row.at, row.offset_min, row.set_aside_at = at.utc, at.offset_min, None
+    row.charge_mah, row.temperature_c = charge_mah, temperature_c
+    session.add(row)
+    session.flush()
+    return row
+
+
+def set_aside_run_discharge(
+    session: Session, run_id: int, at: str | None, *, pack_id: int | None = None
+) -> None:
+    """Take a run's discharges out of the count (of all its packs, or of one), or bring them back with `at` None."""
+    entries = select(PackLog).where(PackLog.run_id == run_id)
+    if pack_id is not None:
+        entries = entries.where(PackLog.pack_id == pack_id)
+    for row in session.exec(entries):
+        row.set_aside_at = at
+        session.add(row)
+
+
+def pack_sets(session: Session, *, limit: int = 50, offset: int = 0) -> list[SetText]:
+    """Sets in use with their members, by name."""
+    wanted = select(PackSet).where(PackSet.retired_on == "").order_by(PackSet.name).limit(limit).offset(offset)
+    sets = list(session.exec(wanted))
+    members = session.exec(
+        select(PackSetMember.set_id, Pack)
+        .join(Pack, col(Pack.id) == col(PackSetMember.pack_id))
+        .where(col(PackSetMember.set_id).in_([row.id for row in sets]))
+        .order_by(func.length(Pack.code), Pack.code)
+    )
+    texts: dict[int, list[PackText]] = {}
+    for set_id, row in members:
+        texts.setdefault(set_id, []).append(pack_text(row))
+    return [SetText(row.id, row.name, row.wiring, texts.get(row.id, [])) for row in sets if row.id is not None]
+
+
+def _refuse_taken_code(session: Session, code: str) -> None:
+    taken = pack_by_code(session, code)
+    if taken:
+        raise Conflict(f"There is a pack {taken.code} already.")

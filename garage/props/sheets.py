@@ -1,0 +1,183 @@
+"""What the pages of this room show of a prop."""
+
+import json
+from dataclasses import dataclass
+
+from garage.measures import Measure
+from garage.moments import Moment
+from garage.props.blade_pitches import compare_blades
+from garage.props.forms import edition_values, prop_values
+from garage.props.size import SizeReading
+from garage.props.tables import CONDITIONS, HANDS, LIFTINGS, PROP_MATERIALS, REWORKS, Prop, PropEdition
+from garage.reference import Caution, cautions
+from garage.units import DisplayUnits, entry_text
+
+_HOW = {
+    "": "not said how",
+    "printed size": "from its printed size",
+    "measured": "measured",
+    "mean of the blades": "mean of the blades, measured at 0.7 radius",
+    "carried over": "as before the rework",
+}
+
+
+@dataclass(frozen=True)
+class EditionView:
+    """One edition with where each figure came from; `ratio` is pitch over diameter."""
+
+    number: int
+    reworks: str
+    diameter: Measure
+    pitch: Measure
+    ratio: str
+    blade_pitches: list[Measure]
+    spread: Measure
+    mass: Measure
+    condition: str
+    note: str
+    made: Moment
+    mended: list[str]
+
+
+@dataclass(frozen=True)
+class PropFacts:
+    """What stays the same through every rework."""
+
+    id: int
+    code: str
+    printed_name: str
+    blades: int
+    material: str
+    hand: str
+    lifting: str
+    bore: str
+    bought_on: str
+    notes: str
+    retired_on: str
+    retired_reason: str
+
+
+@dataclass(frozen=True)
+class PropFormSheet:
+    """The form of a prop; `prop_id` is None for a new one, which is asked for its size as well."""
+
+    prop_id: int | None
+    code: str
+    values: dict[str, str]
+    reading: "ReadingSheet | None"
+    materials: tuple[str, ...] = PROP_MATERIALS[1:]
+    hands: tuple[str, ...] = HANDS
+    liftings: tuple[str, ...] = LIFTINGS[1:]
+    conditions: tuple[str, ...] = CONDITIONS
+
+
+@dataclass(frozen=True)
+class ReadingSheet:
+    """How a written size is understood, or the question it raises; `values` fill diameter and pitch."""
+
+    words: str
+    question: str
+    values: dict[str, str]
+
+
+@dataclass(frozen=True)
+class ReworkSheet:
+    """The form of a rework, or of the mending of an edition."""
+
+    prop_id: int
+    code: str
+    blades: int
+    now: EditionView
+    values: dict[str, str]
+    cautions: list[Caution]
+    reworks: tuple[str, ...] = REWORKS[1:]
+    conditions: tuple[str, ...] = CONDITIONS
+
+
+@dataclass(frozen=True)
+class RetirePropSheet:
+    """Asking why a prop is retired."""
+
+    prop_id: int
+    code: str
+    values: dict[str, str]
+
+
+def edition_view(edition: PropEdition, mended: list[str] | None = None) -> EditionView:
+    """One edition as pages show it."""
+    pitches = json.loads(edition.pitch_per_blade_mm or "[]")
+    spread = compare_blades(pitches).spread_percent if len(pitches) > 1 else None
+    return EditionView(
+        number=edition.number,
+        reworks=edition.reworks,
+        diameter=Measure(edition.diameter_mm, "length", _HOW[edition.diameter_from]),
+        pitch=Measure(edition.pitch_mm, "length", _HOW[edition.pitch_from], _pitch_caution(edition)),
+        ratio=ratio_text(edition),
+        blade_pitches=[Measure(pitch, "length", "measured at 0.7 radius") for pitch in pitches],
+        spread=Measure(spread, "percent", "largest less smallest, of the mean"),
+        mass=Measure(edition.mass_g, "mass", "weighed"),
+        condition=edition.condition,
+        note=edition.note,
+        made=Moment(edition.made_at, edition.offset_min),
+        mended=mended or [],
+    )
+
+
+def prop_facts(prop: Prop) -> PropFacts:
+    """A prop's lasting facts."""
+    assert prop.id is not None
+    return PropFacts(**{name: getattr(prop, name) for name in PropFacts.__dataclass_fields__})
+
+
+def ratio_text(edition: PropEdition) -> str:
+    """Pitch over diameter with two decimals, or ''."""
+    if not edition.pitch_mm or not edition.diameter_mm:
+        return ""
+    return f"{edition.pitch_mm / edition.diameter_mm:.2f}"
+
+
+def reading_sheet(reading: SizeReading | None, question: str, units: DisplayUnits) -> ReadingSheet:
+    """A reading as words and as texts for the fields."""
+    if reading is None:
+        return ReadingSheet("", question, {})
+    unit = units.unit("length")
+    figures = {"diameter": reading.diameter_mm, "pitch": reading.pitch_mm}
+    values = {name: entry_text(round(value, 3), "length", unit) for name, value in figures.items()}
+    return ReadingSheet(f"Read as {reading.words}; ratio {reading.ratio:.2f}.", "", values)
+
+
+def new_prop_sheet(code: str, typed: dict[str, str], reading: ReadingSheet | None) -> PropFormSheet:
+    """The form of a new prop; `typed` holds what was typed so far, when its size was asked about."""
+    first = {"code": code, "blades": "2", "hand": "right", "condition": "good"}
+    return PropFormSheet(None, code, first | typed | (reading.values if reading else {}), reading)
+
+
+def prop_form_sheet(prop: Prop) -> PropFormSheet:
+    """The form of the facts of `prop`."""
+    return PropFormSheet(prop.id, prop.code, prop_values(prop), None)
+
+
+def rework_sheet(prop: Prop, before: PropEdition, now: Moment) -> ReworkSheet:
+    """The form of the next rework."""
+    assert prop.id is not None
+    values = {"made": now.local_text(), "condition": before.condition}
+    return ReworkSheet(prop.id, prop.code, prop.blades, edition_view(before), values, workshop_cautions(prop))
+
+
+def mending_sheet(prop: Prop, edition: PropEdition, units: DisplayUnits) -> ReworkSheet:
+    """The form that mends an edition."""
+    assert prop.id is not None
+    return ReworkSheet(prop.id, prop.code, prop.blades, edition_view(edition), edition_values(edition, units), [])
+
+
+def workshop_cautions(prop: Prop) -> list[Caution]:
+    """What to mind when this prop is worked on: blades cut; the dust of copper beryllium is poisonous."""
+    known = cautions()
+    may_be_beryllium = prop.material in ("beryllium copper", "", "other")
+    return [known["beryllium_dust"]] * may_be_beryllium + [known["spinning_prop"]]
+
+
+def _pitch_caution(edition: PropEdition) -> str:
+    if edition.pitch_from == "carried over" and "cupped" in edition.reworks:
+        return "before the cup, which acts like more pitch"
+    return ""

@@ -1,0 +1,238 @@
+"""Queries and writes of props and their editions."""
+
+import json
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from datetime import datetime
+
+from sqlalchemy import Integer, cast, func
+from sqlalchemy.exc import IntegrityError
+from sqlmodel import Session, col, select
+
+from garage.errors import Conflict, NotFound
+from garage.moments import Moment
+from garage.props.forms import EditionDraft, NewProp, PropDraft, Rework
+from garage.props.tables import Prop, PropEdition
+
+MOST_EDITIONS = 200
+
+
+@dataclass(frozen=True)
+class EditionText:
+    """An edition as other pages name it: `text` is like `P7 ed. 3, 44 × 66` (mm by mm)."""
+
+    id: int
+    prop_id: int
+    code: str
+    number: int
+    text: str
+    diameter_mm: float | None
+    pitch_mm: float | None
+    ratio: float | None
+    blades: int
+    hand: str
+
+
+def prop(session: Session, prop_id: int) -> Prop:
+    """One prop. Raises NotFound."""
+    found = session.get(Prop, prop_id)
+    if found is None:
+        raise NotFound("There is no such prop in this notebook.")
+    return found
+
+
+def props(
+    session: Session, *, retired: bool = False, limit: int = 50, offset: int = 0
+) -> list[tuple[Prop, PropEdition]]:
+    """Props in use, or those retired, by code, each with its latest edition."""
+    kept = Prop.retired_on != "" if retired else Prop.retired_on == ""
+    return list(session.exec(_with_latest().where(kept).limit(limit).offset(offset)))
+
+
+def latest_editions(session: Session, *, limit: int = 100) -> list[EditionText]:
+    """The latest edition of each prop in use, by code."""
+    return [_text(*row) for row in props(session, limit=limit)]
+
+
+def edition_texts(session: Session, ids: Iterable[int]) -> dict[int, EditionText]:
+    """How some editions are named, by id."""
+    rows = session.exec(
+        select(Prop, PropEdition)
+        .join(PropEdition, col(PropEdition.prop_id) == col(Prop.id))
+        .where(_among(col(PropEdition.id), ids))
+    )
+    return {text.id: text for text in (_text(*row) for row in rows)}
+
+
+def edition_by_code(session: Session, typed_code: str) -> PropEdition | None:
+    """The latest edition of the prop with that code, upper or lower case; None if there is none."""
+    row = session.exec(_with_latest().where(func.lower(Prop.code) == typed_code.strip().lower())).first()
+    return row[1] if row else None
+
+
+def editions(session: Session, prop_id: int) -> list[PropEdition]:
+    """The editions of one prop, newest first."""
+    return list(
+        session.exec(
+            select(PropEdition)
+            .where(PropEdition.prop_id == prop_id)
+            .order_by(col(PropEdition.number).desc())
+            .limit(MOST_EDITIONS)
+        )
+    )
+
+
+def edition(session: Session, prop_id: int, number: int) -> PropEdition:
+    """One edition by its number. Raises NotFound."""
+    found = session.exec(
+        select(PropEdition).where(PropEdition.prop_id == prop_id, PropEdition.number == number)
+    ).first()
+    if found is None:
+        raise NotFound("There is no such edition of this prop.")
+    return found
+
+
+def latest_edition(session: Session, prop_id: int) -> PropEdition:
+    """The edition that a prop is now. Raises NotFound."""
+    prop(session, prop_id)
+    return editions(session, prop_id)[0]
+
+
+def suggest_code(session: Session) -> str:
+    """The next free code of the kind P1, P2, P3."""
+    number = func.max(cast(func.substr(Prop.code, 2), Integer))
+    highest = session.exec(select(number).where(col(Prop.code).op("GLOB")("P[0-9]*"))).one()
+    return f"P{min(highest or 0, 10**9) + 1}"
+
+
+def add_prop(session: Session, new: NewProp, at: Moment) -> Prop:
+    """Write down a prop and its first edition. Raises Conflict if the code is taken."""
+    _refuse_taken_code(session, new.prop.code)
+    row = Prop(**vars(new.prop), created_at=at.utc)
+    session.add(row)
+    session.flush()
+    made = _start_of(new.prop.bought_on) or at
+    session.add(
+        PropEdition(
+            prop_id=row.id, number=1, **vars(new.edition), made_at=made.utc, offset_min=made.offset_min,
+            created_at=at.utc,
+        )
+    )  # fmt: skip
+    session.flush()
+    return row
+
+
+def change_prop(session: Session, prop_id: int, draft: PropDraft) -> Prop:
+    """Write a prop's facts anew. Raises NotFound, Conflict."""
+    kept = prop(session, prop_id)
+    if draft.code.lower() != kept.code.lower():
+        _refuse_taken_code(session, draft.code)
+    for name, value in vars(draft).items():
+        setattr(kept, name, value)
+    session.add(kept)
+    return kept
+
+
+def add_edition(session: Session, prop_id: int, rework: Rework, at: Moment) -> PropEdition:
+    """The next edition after a rework; what was left open is carried over. Raises NotFound."""
+    before, made = latest_edition(session, prop_id), rework.made or at
+    row = PropEdition(
+        prop_id=prop_id, number=before.number + 1, **vars(_carried_over(rework, before)),
+        made_at=made.utc, offset_min=made.offset_min, created_at=at.utc,
+    )  # fmt: skip
+    session.add(row)
+    session.flush()
+    return row
+
+
+def mend_edition(session: Session, row: PropEdition, draft: EditionDraft) -> dict[str, tuple[str, str]]:
+    """Put an edition's figures right; returns what stood and what stands now, by column."""
+    mended = {}
+    for name, value in vars(draft).items():
+        before = getattr(row, name)
+        if before != value:
+            mended[name] = (_written(before), _written(value))
+            setattr(row, name, value)
+    session.add(row)
+    session.flush()
+    return mended
+
+
+def take_back_edition(session: Session, prop_id: int, number: int) -> None:
+    """Remove the latest edition while nothing rests on it. Raises NotFound, Conflict."""
+    row = edition(session, prop_id, number)
+    if number == 1 or number != latest_edition(session, prop_id).number:
+        raise Conflict("Only the latest rework can be taken back.")
+    session.delete(row)
+    try:
+        session.flush()
+    except IntegrityError as error:
+        raise Conflict("A run was made with this edition, so it stays.") from error
+
+
+def retire_prop(session: Session, prop_id: int, on: str, reason: str) -> Prop:
+    """Put a prop aside; '' for `on` brings it back."""
+    kept = prop(session, prop_id)
+    kept.retired_on, kept.retired_reason = on, reason
+    session.add(kept)
+    return kept
+
+
+def _with_latest():
+    newest = (
+        select(func.max(PropEdition.number))
+        .where(PropEdition.prop_id == Prop.id)
+        .correlate(Prop)
+        .scalar_subquery()
+    )
+    return (
+        select(Prop, PropEdition)
+        .join(PropEdition, (col(PropEdition.prop_id) == col(Prop.id)) & (col(PropEdition.number) == newest))
+        .order_by(func.length(Prop.code), Prop.code)
+    )
+
+
+def _text(row: Prop, made: PropEdition) -> EditionText:
+    assert row.id is not None and made.id is not None
+    diameter, pitch = made.diameter_mm, made.pitch_mm
+    size = " × ".join(f"{round(figure, 1):g}" for figure in (diameter, pitch) if figure is not None)
+    text = f"{row.code} ed. {made.number}" + (f", {size}" if size else "")
+    ratio = pitch / diameter if pitch and diameter else None
+    return EditionText(
+        made.id, row.id, row.code, made.number, text, diameter, pitch, ratio, row.blades, row.hand
+    )
+
+
+def _carried_over(rework: Rework, before: PropEdition) -> EditionDraft:
+    """What a rework leaves as it was. Cutting down leaves the pitch, so that the ratio follows; the mass is no longer
+    known once metal was taken off or put on."""
+    draft = rework.edition
+    if draft.diameter_mm is None and before.diameter_mm is not None:
+        draft = replace(draft, diameter_mm=before.diameter_mm, diameter_from="carried over")
+    if draft.pitch_mm is None and before.pitch_mm is not None:
+        draft = replace(draft, pitch_mm=before.pitch_mm, pitch_from="carried over")
+    if rework.done == {"measured again"}:
+        blades = draft.pitch_per_blade_mm or before.pitch_per_blade_mm
+        draft = replace(draft, mass_g=draft.mass_g or before.mass_g, pitch_per_blade_mm=blades)
+    return draft
+
+
+def _refuse_taken_code(session: Session, code: str) -> None:
+    taken = session.exec(select(Prop).where(func.lower(Prop.code) == code.lower())).first()
+    if taken:
+        raise Conflict(f"There is a prop {taken.code} already.")
+
+
+def _start_of(day: str) -> Moment | None:
+    return Moment.of(datetime.fromisoformat(day).astimezone()) if day else None
+
+
+def _written(value: object) -> str:
+    return "" if value is None else str(value)
+
+
+def _among(column, ids: Iterable[int]):
+    """Any number of ids as one bound value: SQLite counts bound values."""
+    listed = func.json_each(json.dumps(sorted(ids))).table_valued("value")
+    return column.in_(select(listed.c.value))
+
