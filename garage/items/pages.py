@@ -1,5 +1,6 @@
-"""Pages of this room."""
+"""The pages of this room: lists of props, packs and drives, and each one's own page."""
 
-from garage.web.pages import Pages
+from garage.items import drive_pages, pack_pages, prop_pages
+from garage.items.routes import pages
 
-pages = Pages()
+__all__ = ["drive_pages", "pack_pages", "pages", "prop_pages"]

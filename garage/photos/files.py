@@ -2,12 +2,11 @@
 
 import hashlib
 import os
-import re
 import tempfile
+from dataclasses import dataclass
 from pathlib import Path
 from typing import IO
 
-_NAME = re.compile(r"[0-9a-f]{64}")
 ENDINGS = {
     "image/jpeg": "jpg",
     "image/png": "png",
@@ -24,9 +23,13 @@ ENDINGS = {
 }
 
 
-def is_name(text: str) -> bool:
-    """Whether `text` can be the name of a stored file."""
-    return _NAME.fullmatch(text) is not None
+@dataclass(frozen=True)
+class PartFile:
+    """A file that is whole on the disk but has no name of its own yet."""
+
+    path: Path
+    sha256: str
+    size_bytes: int
 
 
 def stored_path(files_dir: Path, sha256: str, media_type: str) -> Path:
@@ -39,68 +42,38 @@ def thumb_path(files_dir: Path, sha256: str) -> Path:
     return files_dir / sha256[:2] / f"{sha256}.thumb.jpg"
 
 
-def keep_bytes(files_dir: Path, content: bytes, media_type: str) -> str:
-    """Store `content`; its hash."""
-    sha256 = hashlib.sha256(content).hexdigest()
-    _keep(stored_path(files_dir, sha256, media_type), content)
-    return sha256
-
-
-def keep_thumb(files_dir: Path, sha256: str, content: bytes) -> None:
-    """Store the thumbnail of the file of that hash."""
-    _keep(thumb_path(files_dir, sha256), content)
-
-
-def keep_open_file(files_dir: Path, file: IO[bytes], media_type: str) -> tuple[str, int]:
-    """Store what is in an open file, without holding all of it in memory; its hash and size in bytes."""
-    file.seek(0)
+def write_part(files_dir: Path, content: IO[bytes]) -> PartFile:
+    """Write what is in an open file to the disk, without holding all of it in memory."""
+    content.seek(0)
     digest, size = hashlib.sha256(), 0
     with tempfile.NamedTemporaryFile(dir=files_dir, suffix=".part", delete=False) as copy:
-        part = Path(copy.name)
         try:
-            while block := file.read(1 << 20):
+            while block := content.read(1 << 20):
                 digest.update(block)
                 size += len(block)
                 copy.write(block)
-            _to_disk(copy)
-            sha256 = digest.hexdigest()
-            _put(part, stored_path(files_dir, sha256, media_type))
-        finally:
-            part.unlink(missing_ok=True)
-    return sha256, size
+            copy.flush()
+            os.fsync(copy.fileno())
+        except BaseException:
+            Path(copy.name).unlink(missing_ok=True)
+            raise
+    return PartFile(Path(copy.name), digest.hexdigest(), size)
 
 
-def _keep(path: Path, content: bytes) -> None:
-    if path.exists():
-        return
-    path.parent.mkdir(parents=True, exist_ok=True)
-    with tempfile.NamedTemporaryFile(dir=path.parent, suffix=".part", delete=False) as copy:
-        part = Path(copy.name)
-        try:
-            copy.write(content)
-            _to_disk(copy)
-            _put(part, path)
-        finally:
-            part.unlink(missing_ok=True)
-
-
-def _to_disk(file) -> None:
-    file.flush()
-    os.fsync(file.fileno())
-
-
-def _put(part: Path, path: Path) -> None:
-    """Give a finished file its name, unless that name is taken: then the same bytes are there already."""
+def give_name(part: PartFile, path: Path) -> None:
+    """Put a whole file in its place; if that name is taken, the same bytes are there already and stay."""
     path.parent.mkdir(parents=True, exist_ok=True)
     try:
-        os.link(part, path)
+        os.link(part.path, path)
     except FileExistsError:
         return
     except OSError:
         # Some memory cards and network drives know no links.
         if path.exists():
             return
-        part.rename(path)
+        part.path.rename(path)
+    finally:
+        part.path.unlink(missing_ok=True)
     os.chmod(path, 0o644)
     folder = os.open(path.parent, os.O_RDONLY)
     try:

@@ -10,6 +10,7 @@ _KEPT_BOXES = {
     "trak": {b"tkhd", b"edts", b"mdia", b"tref", b"tapt", b"free"},
 }
 _INTO = {b"moov": "moov", b"trak": "trak"}
+IN_BOXES = ("video/mp4", "video/quicktime", "audio/mp4")
 _STILLS = (b"heic", b"heix", b"mif1", b"msf1", b"heim", b"heis", b"avif", b"avis")
 _SOUND_BRANDS = (b"M4A ", b"M4B ")
 

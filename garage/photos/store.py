@@ -2,30 +2,19 @@
 
 from datetime import datetime
 from pathlib import Path
-from typing import IO, Protocol
 
 from sqlmodel import Session, col, select
 
 from garage.db.things import OWNERS, Thing, recent_things, thing
 from garage.errors import NotFound
 from garage.moments import Moment
-from garage.photos import files, media
-from garage.photos.pictures import UnreadableFile, read_picture
+from garage.photos.forms import AttachDraft
+from garage.photos.intake import Taken, Upload, take_in_picture
 from garage.photos.tables import Attachment
 
 SHOWN_AT_ONCE = 60
 SORTED_INTO = ("run", "outing", "step", "hull")
 _FIRST_YEAR = 1990
-
-
-class Upload(Protocol):
-    """A file as a form hands it over."""
-
-    @property
-    def filename(self) -> str | None: ...
-
-    @property
-    def file(self) -> IO[bytes]: ...
 
 
 def attachments(
@@ -85,66 +74,63 @@ def add_photo(
     owner: str,
     owner_id: int | None,
     upload: Upload,
-    at: Moment | None,
+    at: Moment,
     caption: str = "",
-    *,
-    now: Moment | None = None,
 ) -> Attachment:
-    """Attach a picture. Without `at` it has the camera's own time, or `now`. Raises UnreadableFile in words, with
-    nothing stored, if this is no picture; NotFound if there is nothing to attach it to."""
-    picture = read_picture(upload.file, _name(upload))
-    when = at or _camera_moment(picture.taken, now) or now
-    if when is None:
-        raise ValueError("a picture needs a time")
-    common = _common(session, owner, owner_id, when, now)
-    sha256 = files.keep_bytes(files_dir, picture.content, picture.media_type)
-    files.keep_thumb(files_dir, sha256, picture.thumb)
+    """Attach a picture. Raises UnreadableFile in words, with nothing stored, if it is none; NotFound if there is
+    nothing to attach it to."""
+    taken = take_in_picture(files_dir, upload)
+    return add_taken(session, files_dir, owner, owner_id, taken, caption, at, now=at)
+
+
+def add_taken(
+    session: Session,
+    files_dir: Path,
+    owner: str,
+    owner_id: int | None,
+    taken: Taken,
+    caption: str,
+    at: Moment | None,
+    *,
+    now: Moment,
+) -> Attachment:
+    """Attach a file taken in before. Without `at` it has the camera's own time, or `now`. Raises NotFound, with
+    nothing stored, if there is nothing to attach it to."""
+    try:
+        common = _common(session, owner, owner_id, at or _camera_moment(taken.taken, now) or now, now)
+        taken.keep(files_dir)
+    finally:
+        taken.discard()
     row = Attachment(
-        kind="photo",
+        kind=taken.kind,
         text=caption,
-        sha256=sha256,
-        media_type=picture.media_type,
-        width_px=picture.width_px,
-        height_px=picture.height_px,
-        size_bytes=len(picture.content),
+        sha256=taken.part.sha256,
+        media_type=taken.media_type,
+        width_px=taken.width_px,
+        height_px=taken.height_px,
+        size_bytes=taken.part.size_bytes,
         **common,
     )
     return _add(session, row)
 
 
-def add_file(
-    session: Session,
-    files_dir: Path,
-    owner: str,
-    owner_id: int | None,
-    upload: Upload,
-    at: Moment | None,
-    caption: str,
-    now: Moment,
-) -> Attachment:
-    """Attach a picture, a sound or a video, whichever the content is. Raises as `add_photo` does."""
-    upload.file.seek(0)
-    head = upload.file.read(64)
-    kind = media.media_type(head)
-    if not kind:
-        upload.file.seek(0)
-        if media.is_still_of_newer_kind(head):
-            raise UnreadableFile(
-                f"{_name(upload)} is in a format that browsers do not show. Let the phone save pictures as JPEG."
-            )
-        return add_photo(session, files_dir, owner, owner_id, upload, at, caption, now=now)
-    if kind in ("video/mp4", "video/quicktime", "audio/mp4"):
+def attach(
+    session: Session, files_dir: Path, owner: str, owner_id: int | None, draft: AttachDraft, now: Moment
+) -> int:
+    """Attach all that a form held; how many that were. Raises NotFound if there is nothing to attach it to."""
+    for position, taken in enumerate(draft.files):
         try:
-            media.blank_place(upload.file)
-        except ValueError as error:
-            raise UnreadableFile(f"{_name(upload)} is damaged or cut short; it was not kept.") from error
-    common = _common(session, owner, owner_id, at or now, now)
-    sha256, size = files.keep_open_file(files_dir, upload.file, kind)
-    word = "sound" if kind.startswith("audio/") else "video"
-    return _add(
-        session,
-        Attachment(kind=word, text=caption, sha256=sha256, media_type=kind, size_bytes=size, **common),
-    )
+            add_taken(session, files_dir, owner, owner_id, taken, draft.text, draft.at, now=now)
+        except BaseException:
+            for later in draft.files[position:]:
+                later.discard()
+            raise
+    when = draft.at or now
+    if draft.url:
+        add_link(session, owner, owner_id, draft.url, draft.text, when, now=now)
+    elif draft.text and not draft.files:
+        add_note(session, owner, owner_id, draft.text, when, now=now)
+    return len(draft.files) + bool(draft.url) + bool(draft.text and not draft.files and not draft.url)
 
 
 def change(session: Session, attachment_id: int, text: str, at: Moment | None) -> Attachment:
@@ -210,7 +196,3 @@ def _camera_moment(taken: datetime | None, now: Moment | None) -> Moment | None:
     moment = Moment.of(taken)
     return moment if now is None or moment.utc <= now.utc else None
 
-
-def _name(upload: Upload) -> str:
-    name = "".join(sign for sign in (upload.filename or "") if sign.isprintable())
-    return f"“{name[:60]}”" if name else "The file"

@@ -1,5 +1,20 @@
-"""Pages of this room."""
+"""Routes of this room: the form of an item's entry. What is low and where things lie is shown by stock/."""
 
-from garage.web.pages import Pages
+from garage.shelf import forms, sheets, store
+from garage.web.desk import Desk
+from garage.web.pages import Done, Pages
 
 pages = Pages()
+
+
+@pages.sheet("/shelf/{owner}/{owner_id:int}", "shelf/edit.html")
+def edit_entry(desk: Desk, owner: str, owner_id: int) -> sheets.ShelfFormSheet:
+    item = store.shelved_thing(desk.session, owner, owner_id)
+    return sheets.shelf_form_sheet(item, store.entry(desk.session, owner, owner_id))
+
+
+@pages.act("/shelf/{owner}/{owner_id:int}", again=edit_entry)
+def keep_entry(desk: Desk, owner: str, owner_id: int) -> Done:
+    item = store.shelved_thing(desk.session, owner, owner_id)
+    store.keep_entry(desk.session, owner, owner_id, forms.read_shelf(desk.reader()))
+    return Done(item.url, "The shelf is up to date.")

@@ -1,0 +1,31 @@
+"""Routes of drives: the list, and each part's own page."""
+
+from garage.drives import store
+from garage.drives.tables import PART_KINDS
+from garage.items import drive_sheets as sheets
+from garage.items.drive_store import installed_in, part_events
+from garage.items.routes import pages
+from garage.photos.store import attachments
+from garage.shelf.store import entry
+from garage.web.desk import Desk
+
+
+@pages.sheet("/drives", "items/drives.html", is_list=True)
+def list_drives(desk: Desk) -> sheets.DriveListSheet:
+    asked, retired = desk.query.get("kind", ""), desk.query.get("retired") == "yes"
+    kind = asked if asked in PART_KINDS else ""
+    found = store.parts(
+        desk.session, kind=kind, retired=retired, limit=desk.limit + 1, offset=desk.offset
+    )
+    installed = installed_in(desk.session, [part.id for part in found if part.id is not None])
+    return sheets.drive_list_sheet(
+        found, installed, kind=kind, retired=retired, page=desk.page, limit=desk.limit
+    )
+
+
+@pages.sheet("/drives/{part_id:int}", "items/drive.html")
+def show_drive(desk: Desk, part_id: int) -> sheets.DriveSheet:
+    part = store.part(desk.session, part_id)
+    events = part_events(desk.session, part_id)
+    rows = attachments(desk.session, "part", part_id)
+    return sheets.drive_sheet(part, events, rows, entry(desk.session, "part", part_id))

@@ -1,0 +1,96 @@
+"""What the pages of drives show."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from garage.drives.sheets import PartFacts, part_facts, part_line
+from garage.drives.tables import PART_KINDS, Part
+from garage.items.drive_store import PartEvent
+from garage.measures import Measure
+from garage.photos.sheets import Attached, attached
+from garage.photos.tables import Attachment
+from garage.shelf.sheets import ShelfSheet, shelf_sheet
+from garage.shelf.tables import ShelfEntry
+
+
+@dataclass(frozen=True)
+class DriveLine:
+    """One part in the list, with the hull that it is in."""
+
+    id: int
+    code: str
+    kind: str
+    name: str
+    kv: Measure
+    mass: Measure
+    hull_id: int | None
+    installed_in: str
+    retired_on: str
+
+
+@dataclass(frozen=True)
+class DriveListSheet:
+    """Parts of one kind or of all, in use or retired."""
+
+    rows: list[DriveLine]
+    kind: str
+    retired: bool
+    page: int
+    more: bool
+    query: str
+    kinds: tuple[str, ...] = PART_KINDS
+
+
+@dataclass(frozen=True)
+class DriveSheet:
+    """One part: what it is, where it is and was, what is attached, where it lies."""
+
+    part: PartFacts
+    installed: PartEvent | None
+    events: list[PartEvent]
+    attached: Attached
+    shelf: ShelfSheet
+
+
+def drive_list_sheet(
+    parts: Sequence[Part],
+    installed: Mapping[int, PartEvent],
+    *,
+    kind: str,
+    retired: bool,
+    page: int,
+    limit: int,
+) -> DriveListSheet:
+    """The list; `parts` holds one more than `limit` if there is a further page."""
+    rows = [_line(part, installed.get(part.id or 0)) for part in parts[:limit]]
+    query = "".join((f"kind={kind.replace(' ', '+')}&" if kind else "", "retired=yes&" if retired else ""))
+    return DriveListSheet(rows, kind, retired, page, len(parts) > limit, query)
+
+
+def _line(part: Part, event: PartEvent | None) -> DriveLine:
+    line = part_line(part)
+    where = f"{event.hull}{place_text(event.place)}" if event else ""
+    hull_id = event.hull_id if event else None
+    return DriveLine(
+        line.id, line.code, line.kind, line.name, line.kv, line.mass, hull_id, where, line.retired_on
+    )
+
+
+def place_text(place: str) -> str:
+    """`, left` for one of two; nothing where there is only one."""
+    return "" if place == "single" else f", {place}"
+
+
+def drive_sheet(
+    part: Part, events: Sequence[PartEvent], rows: Sequence[Attachment], entry: ShelfEntry | None
+) -> DriveSheet:
+    """The page of one part."""
+    assert part.id is not None
+    installed = events[0] if events and events[0].kind == "install" else None
+    return DriveSheet(
+        part_facts(part),
+        installed,
+        list(events),
+        attached("part", part.id, rows),
+        shelf_sheet("part", part.id, entry),
+    )

@@ -1,0 +1,1 @@
+"""Routes of packs: the list and each one's own page."""

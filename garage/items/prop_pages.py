@@ -1,0 +1,1 @@
+"""Routes of props: the list and each one's own page."""
