@@ -26,7 +26,19 @@ INCIDENTS = (
     "lost drive",
     "other",
 )
-CAUSES = ("", "wave", "wake", "turn", "gust", "weed or debris", "radio", "throttle", "driving", "part failed", "not known")
+CAUSES = (
+    "",
+    "wave",
+    "wake",
+    "turn",
+    "gust",
+    "weed or debris",
+    "radio",
+    "throttle",
+    "driving",
+    "part failed",
+    "not known",
+)
 
 
 class Water(SQLModel, table=True):
@@ -94,8 +106,17 @@ class Run(SQLModel, table=True):
     __table_args__ = (
         UniqueConstraint("outing_id", "number"),
         Index("ix_run_hull_id_started_at", "hull_id", "started_at"),
-        Index("ix_run_best", "set_aside_at", "speed_how", "ways", "speed_kmh"),
-        Index("ix_run_hull_best", "hull_id", "set_aside_at", "speed_how", "ways", "speed_kmh"),
+        Index("ix_run_best", "set_aside_at", "speed_how", "ways", "course_m", "averaging_s", "speed_kmh"),
+        Index(
+            "ix_run_hull_best",
+            "hull_id",
+            "set_aside_at",
+            "speed_how",
+            "ways",
+            "course_m",
+            "averaging_s",
+            "speed_kmh",
+        ),
         Index("ix_run_waiting", "waiting", "outing_id", sqlite_where=text("waiting = 1")),
         Index("ix_run_try_next", "hull_id", "started_at", sqlite_where=text("try_next <> ''")),
         choice_check("kind", RUN_KINDS),

@@ -28,8 +28,12 @@ _STEP_RESTED_ON = (
 _FROZEN = "a run rests on this {}: write a correction, or put the change in at its date"
 
 TRIGGERS = [
-    refusal("build_state_frozen_update", "UPDATE", "build_state", _state_rested_on("OLD"), _FROZEN.format("state")),
-    refusal("build_state_frozen_delete", "DELETE", "build_state", _state_rested_on("OLD"), _FROZEN.format("state")),
+    refusal(
+        "build_state_frozen_update", "UPDATE", "build_state", _state_rested_on("OLD"), _FROZEN.format("state")
+    ),
+    refusal(
+        "build_state_frozen_delete", "DELETE", "build_state", _state_rested_on("OLD"), _FROZEN.format("state")
+    ),
     refusal(
         "build_state_frozen_replace",
         "INSERT",
@@ -38,15 +42,26 @@ TRIGGERS = [
         " OR (old.hull_id = NEW.hull_id AND old.number = NEW.number))",
         "this build state is there already",
     ),
-    refusal("change_frozen_update", "UPDATE", "change", _state_of_change_rested_on("OLD.state_id"),
-            _FROZEN.format("change")),
-    refusal("change_frozen_delete", "DELETE", "change", _state_of_change_rested_on("OLD.state_id"),
-            _FROZEN.format("change")),
+    refusal(
+        "change_frozen_update",
+        "UPDATE",
+        "change",
+        _state_of_change_rested_on("OLD.state_id"),
+        _FROZEN.format("change"),
+    ),
+    refusal(
+        "change_frozen_delete",
+        "DELETE",
+        "change",
+        _state_of_change_rested_on("OLD.state_id"),
+        _FROZEN.format("change"),
+    ),
     refusal(
         "change_frozen_insert",
         "INSERT",
         "change",
-        "EXISTS (SELECT 1 FROM change AS old WHERE old.id = NEW.id) OR " + _state_of_change_rested_on("NEW.state_id"),
+        "EXISTS (SELECT 1 FROM change AS old WHERE old.id = NEW.id) OR "
+        + _state_of_change_rested_on("NEW.state_id"),
         _FROZEN.format("state"),
     ),
     refusal("step_frozen_update", "UPDATE", "step", _STEP_RESTED_ON, _FROZEN.format("step")),

@@ -1,0 +1,121 @@
+"""Waters, outings and runs as they are about to be written down, in storage units."""
+
+from dataclasses import dataclass
+
+from garage.moments import Moment
+
+
+@dataclass(frozen=True)
+class WaterDraft:
+    """A place to run, with its own rules."""
+
+    name: str
+    speed_limit_kmh: float | None = None
+    hours: str = ""
+    electric_allowed: str = ""
+    course_m: float | None = None
+    notes: str = ""
+
+
+@dataclass(frozen=True)
+class OutingDraft:
+    """A day at the water."""
+
+    water_id: int
+    started: Moment
+    air_c: float | None = None
+    water_c: float | None = None
+    wind_ms: float | None = None
+    gust_ms: float | None = None
+    wind_from_deg: float | None = None
+    wind_to_course: str = ""
+    surface: str = ""
+    sun: str = ""
+    weed: str = ""
+    notes: str = ""
+
+
+@dataclass(frozen=True)
+class PropUse:
+    """The prop edition at one place of the boat."""
+
+    edition_id: int
+    place: str = "single"
+
+
+@dataclass(frozen=True)
+class PackUse:
+    """One pack in a run, with what was read off it. `volts_after` is one voltage per cell."""
+
+    pack_id: int
+    wiring: str = "single"
+    start_temperature_c: float | None = None
+    rested_v: float | None = None
+    charge_mah: float | None = None
+    end_v: float | None = None
+    volts_after: tuple[float, ...] = ()
+
+
+@dataclass(frozen=True)
+class TemperatureDraft:
+    """One reading after the run."""
+
+    spot: str
+    temperature_c: float
+    seconds_after: float | None = None
+    place: str = "single"
+    pack_id: int | None = None
+    note: str = ""
+
+
+@dataclass(frozen=True)
+class IncidentDraft:
+    """Something that happened in the run."""
+
+    kind: str
+    cause: str = ""
+    recovered: str = ""
+    damaged: bool = False
+    spoiled_speed: bool = False
+    note: str = ""
+
+
+@dataclass(frozen=True)
+class RunFacts:
+    """What a person writes of a run beside the boat, the prop and the packs. Names are those of the columns."""
+
+    kind: str = "speed"
+    speed_kmh: float | None = None
+    speed_how: str = ""
+    averaging_s: float | None = None
+    ways: str = ""
+    passes: int | None = None
+    course_m: float | None = None
+    duration_s: float | None = None
+    full_throttle_s: float | None = None
+    ride_rating: int | None = None
+    straight_rating: int | None = None
+    corner_rating: int | None = None
+    acceleration_rating: int | None = None
+    throttle_eased: str = ""
+    rudder_trim: str = ""
+    outlet: str = ""
+    water_inside_ml: float | None = None
+    depth_m: float | None = None
+    sun: str = ""
+    note: str = ""
+    try_next: str = ""
+
+
+@dataclass(frozen=True)
+class RunDraft:
+    """A run to be written down. `started` is None when nobody looked at the clock."""
+
+    hull_id: int
+    outing_id: int
+    facts: RunFacts = RunFacts()
+    started: Moment | None = None
+    props: tuple[PropUse, ...] = ()
+    packs: tuple[PackUse, ...] = ()
+    temperatures: tuple[TemperatureDraft, ...] = ()
+    incidents: tuple[IncidentDraft, ...] = ()

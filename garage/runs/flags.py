@@ -1,0 +1,147 @@
+"""What a reader should know before trusting a run's speed, in a few words each."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from garage.reference import temperature_limits
+
+
+@dataclass(frozen=True)
+class Flag:
+    """A caution about a run: `text` for lists, `why` and `source` for the run's own page.
+
+    `said` is set where the words about the speed (`known_words`) say it already.
+    """
+
+    text: str
+    why: str
+    source: str = ""
+    said: bool = False
+
+
+@dataclass(frozen=True)
+class PackLook:
+    """What counts about one pack of a run. `standing` is fresh, breaking in, in service or retired."""
+
+    code: str
+    standing: str
+    standing_text: str
+    start_temperature_c: float | None = None
+
+
+@dataclass(frozen=True)
+class RunLook:
+    """What the flags of a run are made of. `hottest` is the highest reading by spot, in °C."""
+
+    speed_kmh: float | None
+    speed_how: str
+    averaging_s: float | None
+    ways: str
+    passes: int | None
+    packs: Sequence[PackLook] = ()
+    hottest: tuple[tuple[str, float], ...] = ()
+    state_before: int | None = None
+    state_now: int | None = None
+    spoiled_by: tuple[str, ...] = ()
+    set_aside: bool = False
+
+
+_FOLK = "common practice, no source"
+_GPS = "own arithmetic on the maximum of a noisy series"
+
+
+def flags_of(run: RunLook) -> list[Flag]:
+    """The flags of a run, the gravest first."""
+    return [*_outcome(run), *_pack_flags(run), *_heat(run), *_state(run), *_reading(run)]
+
+
+def _outcome(run: RunLook) -> list[Flag]:
+    found = [Flag("set aside", "This run was set aside; no record counts it.")] if run.set_aside else []
+    return found + [
+        Flag(f"spoiled by {kind}", "An incident spoiled the speed; no record counts it.")
+        for kind in run.spoiled_by
+    ]
+
+
+def _pack_flags(run: RunLook) -> list[Flag]:
+    words = {
+        "fresh": "A fresh pack has not been broken in: its speed says little about the boat.",
+        "breaking in": "The pack was still breaking in: it may get stronger, and the boat with it.",
+        "retired": "The pack was retired when it ran.",
+    }
+    found = [
+        Flag(f"{pack.code} {pack.standing_text}", words[pack.standing], "counted from the pack's own log")
+        for pack in run.packs
+        if pack.standing in words
+    ]
+    cold = temperature_limits()["pack_cold"]
+    return found + [
+        Flag(f"{pack.code} cold at the start", cold.text, cold.source)
+        for pack in run.packs
+        if pack.start_temperature_c is not None and pack.start_temperature_c < cold.limit_c
+    ]
+
+
+def _heat(run: RunLook) -> list[Flag]:
+    """One flag for each spot that was hotter than a limit, the highest limit passed."""
+    found = []
+    for spot, reading in run.hottest:
+        place = "controller" if spot == "speed controller" else spot
+        passed = [
+            limit
+            for limit in temperature_limits().values()
+            if limit.place == place
+            and limit.side == "above"
+            and reading > limit.limit_c
+            and limit.key != "pack_warm"
+        ]
+        if passed:
+            worst = max(passed, key=lambda limit: limit.limit_c)
+            found.append(Flag(f"hot {spot}", worst.text, worst.source))
+    return found
+
+
+def _state(run: RunLook) -> list[Flag]:
+    if run.state_before is None or run.state_before == run.state_now:
+        return []
+    return [
+        Flag(
+            "new state", f"The run before it was made with state {run.state_before}.", "build states compared"
+        )
+    ]
+
+
+def _reading(run: RunLook) -> list[Flag]:
+    if run.speed_kmh is None:
+        return []
+    found = []
+    if run.averaging_s == 0 or (run.averaging_s is None and run.speed_how == "display"):
+        found.append(
+            Flag(
+                "raw peak",
+                "A single reading is the highest of a noisy series: it reads high, up to 1 km/h.",
+                _GPS,
+            )
+        )
+    if run.speed_how == "by eye":
+        found.append(Flag("by eye", "A speed judged by eye is no measurement.", _FOLK, said=True))
+    if run.ways == "one way":
+        found.append(
+            Flag(
+                "one way",
+                "Wind and current are still in it; the mean of both ways takes most out.",
+                _FOLK,
+                said=True,
+            )
+        )
+    if not run.ways:
+        found.append(
+            Flag("ways not known", "One way or both is not written: wind may be in it.", _FOLK, said=True)
+        )
+    if run.passes is None:
+        found.append(
+            Flag(
+                "passes not known", "The best of many passes is higher than the best of few.", _GPS, said=True
+            )
+        )
+    return found

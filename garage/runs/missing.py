@@ -1,0 +1,41 @@
+"""What a run still lacks of what the evening asks for."""
+
+from collections.abc import Sequence
+from typing import Protocol
+
+
+class _Facts(Protocol):
+    kind: str
+    speed_kmh: float | None
+    speed_how: str
+    duration_s: float | None
+    ride_rating: int | None
+    straight_rating: int | None
+    corner_rating: int | None
+    acceleration_rating: int | None
+
+
+class _Pack(Protocol):
+    start_temperature_c: float | None
+    rested_v: float | None
+    charge_mah: float | None
+
+
+def missing(run: _Facts, packs: Sequence[_Pack], temperatures: int) -> list[str]:
+    """What is not written yet, in words, in the order of the evening table; empty when all is there.
+
+    `temperatures` is how many readings after the run there are. A speed is asked of speed runs only.
+    """
+    ratings = (run.ride_rating, run.straight_rating, run.corner_rating, run.acceleration_rating)
+    asked = (
+        ("the speed", run.kind == "speed" and run.speed_kmh is None),
+        ("how the speed was read", run.speed_kmh is not None and not run.speed_how),
+        ("the pack", not packs),
+        ("pack temperature at the start", any(pack.start_temperature_c is None for pack in packs)),
+        ("rested voltage at the start", any(pack.rested_v is None for pack in packs)),
+        ("charge put back", any(pack.charge_mah is None for pack in packs)),
+        ("how long it lasted", run.duration_s is None),
+        ("temperatures after", temperatures == 0),
+        ("how she rode", all(rating is None for rating in ratings)),
+    )
+    return [words for words, is_missing in asked if is_missing]

@@ -1,0 +1,203 @@
+"""Queries and writes of runs: what a run is made of, and writing one down."""
+
+import json
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from typing import TypeVar
+
+from sqlalchemy import func
+from sqlmodel import Session, col, select
+
+from garage.builds.state_store import ensure_first_state, state_at
+from garage.db.among import among
+from garage.errors import Conflict, NotFound
+from garage.hulls.store import hull as hull_by_id
+from garage.moments import Moment
+from garage.packs.store import enter_run_discharge
+from garage.packs.store import pack_texts
+from garage.runs.clash_store import problems
+from garage.runs.drafts import IncidentDraft, PackUse, PropUse, RunDraft, TemperatureDraft
+from garage.runs.missing import missing
+from garage.runs.outing_store import outing
+from garage.runs.start_time import guessed_start, later
+from garage.runs.tables import Incident, Outing, Run, RunPack, RunProp, RunTemperature
+from garage.runs.wiring import cells_in_series
+
+_Part = TypeVar("_Part", RunProp, RunPack, RunTemperature, Incident)
+
+
+def run(session: Session, run_id: int) -> Run:
+    """One run. Raises NotFound."""
+    found = session.get(Run, run_id)
+    if found is None:
+        raise NotFound("There is no such run in this notebook.")
+    return found
+
+
+def last_run_of_hull(session: Session, hull_id: int, before_utc: str = "9999") -> Run | None:
+    """The latest run of a hull that began before `before_utc` and counts."""
+    return session.exec(
+        select(Run)
+        .where(Run.hull_id == hull_id, Run.started_at < before_utc, col(Run.set_aside_at).is_(None))
+        .order_by(col(Run.started_at).desc(), col(Run.id).desc())
+        .limit(1)
+    ).first()
+
+
+def runs_on_state(session: Session, state_id: int, *, limit: int = 50, offset: int = 0) -> list[Run]:
+    """Runs made with a build state, newest first; those set aside among them."""
+    newest = select(Run).where(Run.state_id == state_id).order_by(col(Run.id).desc())
+    return list(session.exec(newest.limit(limit).offset(offset)))
+
+
+def runs_of_outing(session: Session, outing_id: int, *, limit: int = 200, offset: int = 0) -> list[Run]:
+    """The runs of one outing in their order; those set aside among them."""
+    in_order = select(Run).where(Run.outing_id == outing_id).order_by(col(Run.number))
+    return list(session.exec(in_order.limit(limit).offset(offset)))
+
+
+def runs_listed(
+    session: Session, *, hull_id: int | None = None, limit: int = 50, offset: int = 0
+) -> list[Run]:
+    """Runs of all hulls or of one, newest first; those set aside among them."""
+    newest = select(Run)
+    if hull_id is None:
+        newest = newest.order_by(col(Run.id).desc())
+    else:
+        newest = newest.where(Run.hull_id == hull_id).order_by(col(Run.started_at).desc(), col(Run.id).desc())
+    return list(session.exec(newest.limit(limit).offset(offset)))
+
+
+def props_of(session: Session, run_ids: Iterable[int]) -> dict[int, list[RunProp]]:
+    """The props of some runs, by run."""
+    return _by_run(session.exec(select(RunProp).where(among(RunProp.run_id, run_ids))))
+
+
+def packs_of(session: Session, run_ids: Iterable[int]) -> dict[int, list[RunPack]]:
+    """The packs of some runs, by run."""
+    packs = select(RunPack).where(among(RunPack.run_id, run_ids)).order_by(col(RunPack.pack_id))
+    return _by_run(session.exec(packs))
+
+
+def temperatures_of(session: Session, run_ids: Iterable[int]) -> dict[int, list[RunTemperature]]:
+    """The temperatures after some runs, by run, in the order they were read."""
+    wanted = select(RunTemperature).where(among(RunTemperature.run_id, run_ids))
+    return _by_run(session.exec(wanted.order_by(col(RunTemperature.position), col(RunTemperature.id))))
+
+
+def incidents_of(session: Session, run_ids: Iterable[int]) -> dict[int, list[Incident]]:
+    """What happened in some runs, by run; those set aside among them."""
+    wanted = select(Incident).where(among(Incident.run_id, run_ids)).order_by(col(Incident.id))
+    return _by_run(session.exec(wanted))
+
+
+def _by_run(rows: Iterable[_Part]) -> dict[int, list[_Part]]:
+    sorted_rows: dict[int, list[_Part]] = defaultdict(list)
+    for row in rows:
+        sorted_rows[row.run_id].append(row)
+    return sorted_rows
+
+
+def start_of(session: Session, draft: RunDraft, at: Moment, *, written_later: bool = False) -> Moment:
+    """When the run of `draft` began: as typed, else a guess that keeps the order of the day."""
+    if draft.started:
+        return draft.started
+    day = outing(session, draft.outing_id)
+    last = session.exec(
+        select(Run)
+        .where(Run.outing_id == draft.outing_id)
+        .order_by(col(Run.started_at).desc(), col(Run.id).desc())
+        .limit(1)
+    ).first()
+    last_end = later(Moment(last.started_at, last.offset_min), last.duration_s or 60) if last else None
+    began = Moment(day.started_at, day.offset_min)
+    return guessed_start(began, last_end, at, written_later=written_later)
+
+
+def add_run(session: Session, draft: RunDraft, at: Moment, *, written_later: bool = False) -> Run:
+    """Write a run down with its props, packs, readings and incidents, and its discharge into each pack's log.
+
+    It is pinned to the build state of its hull at its start; a hull without any gets its first.
+    Raises NotFound, and Conflict in words when something goes against what is written already.
+    """
+    hull = hull_by_id(session, draft.hull_id)
+    day = outing(session, draft.outing_id)
+    start = start_of(session, draft, at, written_later=written_later)
+    refused = problems(session, draft, start, at)
+    if refused:
+        raise Conflict(" ".join(refused.values()))
+    state = state_at(session, draft.hull_id, start.utc) or ensure_first_state(session, hull, start)
+    assert state.id is not None and day.id is not None
+    new = Run(
+        outing_id=day.id,
+        number=next_number(session, day.id),
+        hull_id=draft.hull_id,
+        state_id=state.id,
+        started_at=start.utc,
+        offset_min=start.offset_min,
+        start_time_known=draft.started is not None,
+        cells_s=cells_of(session, draft.packs),
+        waiting=bool(missing(draft.facts, draft.packs, len(draft.temperatures))),
+        created_at=at.utc,
+        **vars(draft.facts),
+    )
+    session.add(new)
+    session.flush()
+    assert new.id is not None
+    _begin_day_earlier(session, day, start)
+    add_props(session, new.id, draft.props)
+    add_packs(session, new.id, start, draft.packs)
+    add_temperatures(session, new.id, draft.temperatures)
+    add_incidents(session, new.id, draft.incidents)
+    session.flush()
+    return new
+
+
+def next_number(session: Session, outing_id: int) -> int:
+    """The number of the next run of an outing; a run set aside keeps its own."""
+    last = session.exec(select(func.max(Run.number)).where(Run.outing_id == outing_id)).one()
+    return (last or 0) + 1
+
+
+def cells_of(session: Session, packs: Sequence[PackUse]) -> int | None:
+    """Cells in series of these packs together."""
+    texts = pack_texts(session, {use.pack_id for use in packs})
+    return cells_in_series(
+        [(use.wiring, texts[use.pack_id].cells_s) for use in packs if use.pack_id in texts]
+    )
+
+
+def add_props(session: Session, run_id: int, props: Iterable[PropUse]) -> None:
+    """Pin prop editions to a run."""
+    session.add_all(RunProp(run_id=run_id, place=use.place, edition_id=use.edition_id) for use in props)
+
+
+def add_packs(session: Session, run_id: int, start: Moment, packs: Iterable[PackUse]) -> None:
+    """Pin packs to a run, and enter its discharge into each pack's own log."""
+    for use in packs:
+        facts = vars(use) | {"volts_after": json.dumps(use.volts_after) if use.volts_after else ""}
+        session.add(RunPack(run_id=run_id, **facts))
+        session.flush()
+        enter_run_discharge(session, use.pack_id, run_id, start, use.charge_mah, use.start_temperature_c)
+
+
+def add_temperatures(
+    session: Session, run_id: int, readings: Iterable[TemperatureDraft], first_position: int = 0
+) -> None:
+    """Write down readings after a run, in their order."""
+    session.add_all(
+        RunTemperature(run_id=run_id, position=position, **vars(reading))
+        for position, reading in enumerate(readings, first_position)
+    )
+
+
+def add_incidents(session: Session, run_id: int, incidents: Iterable[IncidentDraft]) -> None:
+    """Write down what happened in a run."""
+    session.add_all(Incident(run_id=run_id, **vars(incident)) for incident in incidents)
+
+
+def _begin_day_earlier(session: Session, day: Outing, start: Moment) -> None:
+    """An outing begins no later than its first run."""
+    if start.utc < day.started_at:
+        day.started_at, day.offset_min = start.utc, start.offset_min
+        session.add(day)
