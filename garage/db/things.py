@@ -39,8 +39,18 @@ _SOURCES: dict[str, tuple[str, str, str, str]] = {
     ),
     "prop": ("prop t", "trim(t.code || ' ' || t.printed_name)", "'/props/' || t.id", "t.retired_on = ''"),
     "pack": ("pack t", "trim(t.code || ' ' || t.name)", "'/packs/' || t.id", "t.retired_on = ''"),
-    "part": ("part t", "trim(t.code || ' ' || t.kind || ' ' || t.name)", "'/drives/' || t.id", "t.retired_on = ''"),
-    "supply": ("supply t", "trim(t.code || ' ' || t.name)", "'/stock/supplies/' || t.id", "t.retired_on = ''"),
+    "part": (
+        "part t",
+        "trim(t.code || ' ' || t.kind || ' ' || t.name)",
+        "'/drives/' || t.id",
+        "t.retired_on = ''",
+    ),
+    "supply": (
+        "supply t",
+        "trim(t.code || ' ' || t.name)",
+        "'/stock/supplies/' || t.id",
+        "t.retired_on = ''",
+    ),
     "outing": (
         "outing t JOIN water w ON w.id = t.water_id",
         "'outing of ' || substr(t.started_at, 1, 10) || ', ' || w.name",
@@ -75,8 +85,8 @@ def recent_things(session: Session, owner: str, limit: int) -> list[Thing]:
     """The things of kind `owner` written down last, the newest first."""
     tables, name, url, kept = _SOURCES[owner]
     rows = session.connection().execute(
-        text(f"SELECT t.id, {name}, {url} FROM {tables} WHERE {kept} ORDER BY t.id DESC LIMIT :most").bindparams(
-            bindparam("most", limit)
-        )
+        text(
+            f"SELECT t.id, {name}, {url} FROM {tables} WHERE {kept} ORDER BY t.id DESC LIMIT :most"
+        ).bindparams(bindparam("most", limit))
     )
     return [Thing(owner, *row) for row in rows]

@@ -43,7 +43,9 @@ MASS = Figure("mass", "mass_g", "mass", "Mass", "weighed or stated", "", 0.01, 2
 MAX_CURRENT = Figure(
     "max_current", "max_current_a", "current", "Most current", "stated by the maker", "continuous", 0.1, 2000
 )
-MAX_CELLS = Figure("max_cells", "max_cells", "whole", "Most cells in series", "stated by the maker", "", 1, 20)
+MAX_CELLS = Figure(
+    "max_cells", "max_cells", "whole", "Most cells in series", "stated by the maker", "", 1, 20
+)
 CUT_OFF = Figure(
     "cut_off", "cut_off_v_per_cell", "voltage", "Cut-off, per cell", "as set",
     "some controllers count cells when plugged in: plug in full packs", 2, 4.2,

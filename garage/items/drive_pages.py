@@ -14,9 +14,7 @@ from garage.web.desk import Desk
 def list_drives(desk: Desk) -> sheets.DriveListSheet:
     asked, retired = desk.query.get("kind", ""), desk.query.get("retired") == "yes"
     kind = asked if asked in PART_KINDS else ""
-    found = store.parts(
-        desk.session, kind=kind, retired=retired, limit=desk.limit + 1, offset=desk.offset
-    )
+    found = store.parts(desk.session, kind=kind, retired=retired, limit=desk.limit + 1, offset=desk.offset)
     installed = installed_in(desk.session, [part.id for part in found if part.id is not None])
     return sheets.drive_list_sheet(
         found, installed, kind=kind, retired=retired, page=desk.page, limit=desk.limit

@@ -57,7 +57,9 @@ def attach(desk: Desk, owner: str, owner_id: int) -> Done:
     draft = forms.read_attach(desk.reader(), desk.typed.files("attach_files"), files_dir)
     count = store.attach(desk.session, files_dir, owner, owner_id, draft, desk.moment)
     thing = store.owner_thing(desk.session, owner, owner_id)
-    return Done(thing.url, f"Attached to {thing.name}." if count == 1 else f"{count} attached to {thing.name}.")
+    return Done(
+        thing.url, f"Attached to {thing.name}." if count == 1 else f"{count} attached to {thing.name}."
+    )
 
 
 @pages.sheet("/attachments/{attachment_id:int}/edit", "photos/edit.html")

@@ -102,4 +102,6 @@ def unsorted_sheet(
 def edit_sheet(row: Attachment, owner: Thing) -> EditSheet:
     """The form of one attachment."""
     item = attached_item(row)
-    return EditSheet(item, owner.name, owner.url, {"attach_text": item.text, "attach_at": item.at.local_text()})
+    return EditSheet(
+        item, owner.name, owner.url, {"attach_text": item.text, "attach_at": item.at.local_text()}
+    )

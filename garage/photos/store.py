@@ -65,7 +65,9 @@ def add_link(
     now: Moment | None = None,
 ) -> Attachment:
     """Attach a link; nothing is fetched from it. Raises NotFound if there is nothing to attach it to."""
-    return _add(session, Attachment(kind="link", url=url, text=text, **_common(session, owner, owner_id, at, now)))
+    return _add(
+        session, Attachment(kind="link", url=url, text=text, **_common(session, owner, owner_id, at, now))
+    )
 
 
 def add_photo(
@@ -180,7 +182,13 @@ def _common(
         raise NotFound("There is no such kind of thing in this notebook.")
     owner_thing(session, owner, owner_id)
     written = (now or at).utc
-    return {"owner": owner, "owner_id": owner_id, "at": at.utc, "offset_min": at.offset_min, "created_at": written}
+    return {
+        "owner": owner,
+        "owner_id": owner_id,
+        "at": at.utc,
+        "offset_min": at.offset_min,
+        "created_at": written,
+    }
 
 
 def _add(session: Session, new: Attachment) -> Attachment:
@@ -195,4 +203,3 @@ def _camera_moment(taken: datetime | None, now: Moment | None) -> Moment | None:
         return None
     moment = Moment.of(taken)
     return moment if now is None or moment.utc <= now.utc else None
-
