@@ -1,5 +1,6 @@
-"""Pages of this room."""
+"""Pages of this room: the records and the rebuild sheets."""
 
-from garage.web.pages import Pages
+from garage.records import rebuild_pages, record_pages
+from garage.records.routes import pages
 
-pages = Pages()
+__all__ = ["pages", "rebuild_pages", "record_pages"]

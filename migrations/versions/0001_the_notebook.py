@@ -420,6 +420,8 @@ def upgrade() -> None:
     )
     with op.batch_alter_table("shelf_entry", schema=None) as batch_op:
         batch_op.create_index("ix_shelf_entry_low", ["low"], unique=False)
+        batch_op.create_index("ix_shelf_entry_place", ["place"], unique=False)
+        batch_op.create_index("ix_shelf_entry_wished", ["wished"], unique=False)
 
     op.create_table(
         "supply",

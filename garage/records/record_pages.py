@@ -1,0 +1,25 @@
+"""Routes of the records."""
+
+from garage.records.filter_store import narrowing, suggestions
+from garage.records.forms import read_filters
+from garage.records.routes import pages
+from garage.records.sections import sections
+from garage.records.sheets import RecordsSheet, records_sheet
+from garage.web.desk import Desk
+
+# So many runs stand in each section as long as several are shown.
+OF_EACH_WAY = 8
+
+
+@pages.sheet("/records", "records/list.html", is_list=True)
+def show_records(desk: Desk) -> RecordsSheet:
+    reader = desk.query_reader()
+    filters = read_filters(reader)
+    wanted, errors = narrowing(desk.session, filters)
+    in_pages = filters.one_way or desk.wants_all
+    limit, offset, page = (desk.limit, desk.offset, desk.page) if in_pages else (OF_EACH_WAY, 0, 1)
+    found = sections(desk.session, filters, wanted, limit=limit, offset=offset)
+    errors = {**reader.errors, **errors}
+    return records_sheet(
+        found, filters, errors, desk.query, suggestions(desk.session), page=page, offset=offset
+    )

@@ -1,0 +1,72 @@
+"""Ways of measuring a speed. Records of one way never stand among those of another."""
+
+from dataclasses import dataclass
+
+from garage.units import show
+
+HOW_ORDER = ("log", "display", "by eye", "")
+WAYS_ORDER = ("both ways", "one way", "")
+AVERAGED, SINGLE, UNKNOWN = "averaged", "single reading", ""
+AVERAGING_ORDER = (AVERAGED, SINGLE, UNKNOWN)
+_WAYS_TEXT = {"both ways": "both ways", "one way": "one way", "": "one way or both not written"}
+
+
+@dataclass(frozen=True)
+class Way:
+    """How a speed was measured: read how, averaged or a single reading, one way or both, over which course.
+
+    Two speeds may be ranked against each other only if their ways are equal.
+    """
+
+    how: str
+    averaging: str
+    ways: str
+    course_m: float | None
+
+    @property
+    def trust(self) -> tuple[int, int, int, float]:
+        """For sorting: what is known best comes first."""
+        return (
+            HOW_ORDER.index(self.how),
+            WAYS_ORDER.index(self.ways),
+            AVERAGING_ORDER.index(self.averaging),
+            -(self.course_m or 0),
+        )
+
+    @property
+    def text(self) -> str:
+        """`Log, both ways over 100.58 m`; a single reading is named as such."""
+        how = self.how or "how it was read is not written"
+        parts = [how]
+        if self.averaging == SINGLE:
+            parts.append("single reading")
+        elif self.how == "log" and self.averaging == UNKNOWN:
+            parts.append("averaging not written")
+        over = f" over {show(self.course_m, 'distance')}" if self.course_m else ""
+        parts.append(_WAYS_TEXT[self.ways] + over)
+        text = ", ".join(parts)
+        return text[:1].upper() + text[1:]
+
+    @property
+    def anchor(self) -> str:
+        """A name for its section's address within a page."""
+        course = f"{self.course_m:g}" if self.course_m else "no-course"
+        words = (self.how or "unknown", self.averaging or "unknown", self.ways or "unknown", course)
+        return "-".join(words).replace(" ", "-").replace(".", "-")
+
+
+def averaging_class(how: str, averaging_s: float | None) -> str:
+    """Averaged over a window, a single reading, or not known.
+
+    A display's peak is a single reading unless something else is written; a speed judged by eye is neither.
+    """
+    if how in ("by eye", ""):
+        return UNKNOWN
+    if averaging_s is None:
+        return SINGLE if how == "display" else UNKNOWN
+    return AVERAGED if averaging_s > 0 else SINGLE
+
+
+def way_of(how: str, averaging_s: float | None, ways: str, course_m: float | None) -> Way:
+    """The way in which a run's speed was measured, from its columns."""
+    return Way(how, averaging_class(how, averaging_s), ways, course_m)

@@ -1,0 +1,43 @@
+"""One search: what was typed leads straight to things by code, name or fingerprint, and to all that mentions it."""
+
+from sqlmodel import Session
+
+from garage.builds.state_store import states_with_fingerprint
+from garage.search import sheets, store, title_store
+from garage.search.kinds import KINDS
+from garage.search.query import fingerprint_beginning, wanted
+
+# So many results of each kind stand on the first page.
+OF_EACH_KIND = 6
+# What is typed beyond this is not looked at.
+MOST_TYPED = 1000
+
+
+def find(session: Session, typed: str, kind: str, *, page: int, limit: int, offset: int) -> sheets.SearchSheet:
+    """What `typed` leads to; with a `kind`, only that kind, in pages. Any text is fine; none is an error."""
+    q = "".join(sign for sign in typed[:MOST_TYPED] if sign.isprintable()).strip()
+    query = wanted(q)
+    kind = kind if kind in KINDS else ""
+    groups = []
+    for one in [kind] if kind else KINDS:
+        most, skip = (limit, offset) if kind else (OF_EACH_KIND, 0)
+        found = store.matches(session, query.match, one, limit=most + 1, offset=skip) if query.match else []
+        places = title_store.places(session, one, [match.id for match in found])
+        groups.append(sheets.group(one, found, places, most))
+    straight = [] if kind else _straight(session, q)
+    return sheets.search_sheet(q, kind, query, straight, groups, page)
+
+
+def _straight(session: Session, q: str) -> list[sheets.Result]:
+    """Things whose code, name or fingerprint is what was typed."""
+    if not q:
+        return []
+    found = store.by_code(session, q)
+    if beginning := fingerprint_beginning(q):
+        states = states_with_fingerprint(session, beginning)[: store.MOST_STRAIGHT]
+        found += [("state", state.id) for state in states if state.id is not None]
+    places = {
+        kind: title_store.places(session, kind, [thing for one, thing in found if one == kind])
+        for kind in {kind for kind, _ in found}
+    }
+    return [sheets.result(kind, places[kind][thing]) for kind, thing in found if thing in places[kind]]

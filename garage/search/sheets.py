@@ -1,0 +1,87 @@
+"""What the search page shows."""
+
+from dataclasses import dataclass, field
+
+from garage.moments import Moment
+from garage.search.kinds import KINDS
+from garage.search.query import MOST_WORDS, Wanted
+from garage.search.store import MARK, UNMARK, Match
+from garage.search.title_store import Place
+
+
+@dataclass(frozen=True)
+class Piece:
+    """A stretch of a snippet; `hit` where it matched."""
+
+    text: str
+    hit: bool
+
+
+@dataclass(frozen=True)
+class Result:
+    """One thing found."""
+
+    kind: str
+    title: str
+    address: str
+    at: Moment | None
+    snippet: list[Piece]
+    aside: bool
+
+
+@dataclass(frozen=True)
+class Group:
+    """The results of one kind, the last written first; `more` if there are further ones."""
+
+    kind: str
+    heading: str
+    results: list[Result]
+    more: bool
+
+
+@dataclass(frozen=True)
+class SearchSheet:
+    """What was looked for, what it leads straight to, and what was found by kind.
+
+    `kind` is set when only one kind is listed, in pages. `looked` is False when nothing could be looked for.
+    """
+
+    q: str
+    kind: str
+    straight: list[Result]
+    groups: list[Group]
+    looked: bool
+    cut: bool
+    page: int
+    more: bool
+    values: dict[str, str] = field(default_factory=dict)
+    most_words: int = MOST_WORDS
+
+
+def pieces(snippet: str) -> list[Piece]:
+    """A snippet taken apart at its marks; a mark left open counts to the end."""
+    found = []
+    for index, part in enumerate(snippet.split(MARK)):
+        hit, _, rest = part.partition(UNMARK) if index else ("", "", part)
+        found += [Piece(text, is_hit) for text, is_hit in ((hit, True), (rest, False)) if text]
+    return found
+
+
+def result(kind: str, place: Place, snippet: str = "") -> Result:
+    """One thing found, as a line."""
+    return Result(kind, place.title, place.address, place.at, pieces(" ".join(snippet.split())), place.aside)
+
+
+def group(kind: str, found: list[Match], places: dict[int, Place], limit: int) -> Group:
+    """The results of one kind; `found` holds one more than `limit` if there are further ones."""
+    results = [result(kind, places[match.id], match.snippet) for match in found[:limit] if match.id in places]
+    return Group(kind, KINDS[kind][1], results, len(found) > limit)
+
+
+def search_sheet(
+    q: str, kind: str, query: Wanted, straight: list[Result], groups: list[Group], page: int
+) -> SearchSheet:
+    """The page of one search."""
+    more = bool(kind) and any(one.more for one in groups)
+    shown = [one for one in groups if one.results]
+    return SearchSheet(q, kind, straight, shown, bool(query.match), query.cut, page, more, {"q": q})

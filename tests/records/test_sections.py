@@ -1,0 +1,180 @@
+"""Records stay apart by way of measuring, count only what counts, and follow the filters."""
+
+import re
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+from sqlmodel import Session, select
+
+from garage.db.engine import open_engine, writing
+from garage.db.migrate import bring_up_to_date
+from garage.records.filter_store import narrowing
+from garage.records.forms import Filters
+from garage.records.sections import sections
+from garage.records.ways import Way, averaging_class, way_of
+from garage.runs.tables import Run
+from garage.schema import TRIGGERS
+from tests.seeded import Garage, at, inventory, with_history
+
+
+@pytest.fixture
+def garage(session) -> Garage:
+    return with_history(session)
+
+
+def best(session: Session, limit: int = 8, offset: int = 0, **filters):
+    wanted = Filters(**filters)
+    conditions, errors = narrowing(session, wanted)
+    assert not errors
+    return sections(session, wanted, conditions, limit=limit, offset=offset)
+
+
+def speeds(found) -> dict[str, list[float]]:
+    return {section.way.text: [line.speed.value for line in section.lines] for section in found}
+
+
+def test_each_way_and_course_has_a_list_of_its_own_best_known_first(session, garage):
+    found = speeds(best(session))
+    assert list(found) == [
+        "Log, both ways over 100.58 m",
+        "Log, both ways over 50 m",
+        "Log, one way over 100.58 m",
+        "Display, single reading, one way",
+    ]
+    assert found["Log, both ways over 100.58 m"] == [83.4, 80.2, 79.1]
+
+
+def test_a_speed_that_an_incident_spoiled_is_left_out_until_the_incident_is_set_aside(session, garage):
+    assert 99.0 not in speeds(best(session))["Log, both ways over 100.58 m"]
+    session.connection().exec_driver_sql("UPDATE incident SET set_aside_at = '2026-05-01T00:00:00Z'")
+    assert speeds(best(session))["Log, both ways over 100.58 m"][0] == 99.0
+
+
+def test_a_run_set_aside_is_left_out(session, garage):
+    run = session.exec(select(Run).where(Run.speed_kmh == 83.4)).one()
+    run.set_aside_at = "2026-05-01T00:00:00Z"
+    session.add(run)
+    session.flush()
+    assert speeds(best(session))["Log, both ways over 100.58 m"] == [80.2, 79.1]
+
+
+@pytest.mark.parametrize(
+    "filters, expected",
+    [
+        ({"hull": "quince"}, {70.5}),
+        ({"cells": 4}, {70.5}),
+        ({"hull_kind": "mono"}, {70.5}),
+        ({"prop": "P2"}, {81.0}),
+        ({"blades": 3}, {81.0}),
+        ({"pack": "k"}, {79.1}),
+        ({"modification": "trim"}, {83.4, 81.0}),
+        ({"since": "2026-04-01"}, {83.4, 81.0, 70.5}),
+        ({"until": "2026-03-22"}, {80.2, 79.1, 86.0}),
+        ({"how": "display"}, {86.0}),
+        ({"ways": "one way"}, {81.0, 86.0}),
+        ({"averaging": "single reading"}, {86.0}),
+        ({"course_m": 50.0}, {70.5}),
+        ({"no_course": True}, {86.0}),
+        ({"hull": "Medlar", "since": "2026-04-01", "prop": "P1"}, {83.4}),
+        ({"hull": "Quince", "modification": "trim"}, set()),
+    ],
+)
+def test_filters_leave_what_fits_and_combine(session, garage, filters, expected):
+    assert {speed for values in speeds(best(session, **filters)).values() for speed in values} == expected
+
+
+def test_a_name_that_is_not_in_the_notebook_is_told_beside_its_field(session, garage):
+    _, errors = narrowing(session, Filters(hull="Nobody", prop="P9", pack="Z", modification="nothing of the kind"))
+    assert set(errors) == {"hull", "prop", "pack", "modification"}
+
+
+_one = st.tuples(
+    st.sampled_from([60.0, 70.0, 80.0, 90.0]) | st.floats(20, 120),
+    st.sampled_from(["log", "display", "by eye", ""]),
+    st.sampled_from([None, 0.0, 1.0, 2.0]),
+    st.sampled_from(["both ways", "one way", ""]),
+    st.sampled_from([None, 50.0, 100.58]),
+    st.booleans(),
+)
+
+
+@given(st.lists(_one, min_size=1, max_size=14), st.integers(1, 4))
+@settings(max_examples=25, suppress_health_check=[HealthCheck.function_scoped_fixture])
+def test_no_section_mixes_ways_and_each_is_the_sorted_top_of_its_own(tmp_path_factory, runs, limit):
+    path = tmp_path_factory.mktemp("records") / "garage.sqlite"
+    engine = open_engine(path)
+    bring_up_to_date(engine, path, TRIGGERS)
+    with writing(engine) as session:
+        garage = inventory(session)
+        day = garage.outing("04-12")
+        written = [_write(garage, day, minute, one) for minute, one in enumerate(runs)]
+        expected: dict[Way, list[float]] = {}
+        for run in written:
+            if run.set_aside_at is None:
+                way = way_of(run.speed_how, run.averaging_s, run.ways, run.course_m)
+                expected.setdefault(way, []).append(run.speed_kmh)
+        found = best(session, limit=limit)
+        everything = {section.way: [line.speed.value for line in section.lines] for section in found}
+        assert everything == {way: sorted(some, reverse=True)[:limit] for way, some in expected.items()}
+        assert {section.way: section.more for section in found} == {
+            way: len(some) > limit for way, some in expected.items()
+        }
+        assert [section.way.trust for section in found] == sorted(section.way.trust for section in found)
+        second = {section.way: [line.speed.value for line in section.lines] for section in best(session, limit, limit)}
+        assert second == {
+            way: sorted(some, reverse=True)[limit : 2 * limit] for way, some in expected.items() if len(some) > limit
+        }
+    engine.dispose()
+
+
+def _write(garage: Garage, day: int, minute: int, one) -> Run:
+    speed, how, averaging, ways, course, aside = one
+    run = garage.run(
+        day, at("04-12", f"1{minute // 6}:{minute % 6}0"), speed_kmh=speed, speed_how=how, averaging_s=averaging,
+        ways=ways, course_m=course,
+    )  # fmt: skip
+    if aside:
+        run.set_aside_at = "2026-05-01T00:00:00Z"
+        garage.session.add(run)
+        garage.session.flush()
+    return run
+
+
+@given(st.sampled_from(["log", "display", "by eye", ""]), st.none() | st.floats(0, 60))
+def test_a_single_reading_is_never_called_averaged(how, averaging_s):
+    kind = averaging_class(how, averaging_s)
+    assert (kind == "averaged") == (how in ("log", "display") and bool(averaging_s))
+
+
+def test_the_page_shows_flags_and_leads_to_run_and_rebuild_sheet(client, session, garage):
+    session.commit()
+    page = client.get("/records").text
+    assert "raw peak" in page and "breaking in" in page
+    assert re.search(r'href="/runs/\d+"', page) and re.search(r'href="/runs/\d+/rebuild"', page)
+
+
+def test_filters_live_in_the_address_and_what_is_wrong_is_said_with_the_text_kept(client, session, garage):
+    session.commit()
+    answer = client.get("/records?hull=Medlar&cells=three&since=31.3.2026&prop=P9&kind=submarine")
+    assert answer.status_code == 200
+    for words in ("“three”", "There is no prop with the code", "is not a date", "Choose one from the list", 'value="Medlar"'):
+        assert words in answer.text
+
+
+@pytest.mark.parametrize("query", ["cells=-1", "blades=99999999999999999999", "hull=" + "x" * 10000, "pack=%00", "modification=%F0%9F%9A%A4",
+                                   "course=-5", "course=1e999", "prop=%27%22%3B--", "page=0", "how=log&ways=both+ways&averaging=averaged&course=100.58&page=99"])  # fmt: skip
+def test_odd_filters_never_break_the_page(client, session, garage, query):
+    session.commit()
+    assert client.get(f"/records?{query}").status_code == 200
+
+
+def test_one_way_alone_has_pages_and_keeps_its_filters(client, session, garage):
+    session.commit()
+    sheet = client.get("/records.json?how=log&ways=both ways&averaging=averaged&course=100.58 m").json()
+    assert [row["run"]["speed"]["value"] for row in sheet["rows"]] == [83.4, 80.2, 79.1]
+    assert len(client.get("/records.csv").text.splitlines()) == 7
+
+
+def test_an_empty_garage_says_what_to_do_next(client):
+    assert "No speed is written down yet" in client.get("/records").text

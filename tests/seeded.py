@@ -1,0 +1,161 @@
+"""A small invented garage with a history, for the pages that put rooms together."""
+
+from dataclasses import dataclass, field
+
+from sqlmodel import Session
+
+from garage.builds.modification_fitting import fit
+from garage.builds.modification_forms import FitDraft
+from garage.builds.state import ChangeDraft
+from garage.builds.state_store import make_changes
+from garage.builds.tables import Modification, Service, Step
+from garage.drives.store import part_spec
+from garage.drives.tables import Part
+from garage.hulls.tables import Hull
+from garage.moments import Moment
+from garage.packs.tables import Pack
+from garage.photos.tables import Attachment
+from garage.props.tables import Prop, PropEdition
+from garage.runs.drafts import IncidentDraft, OutingDraft, PackUse, PropUse, RunDraft, RunFacts, WaterDraft
+from garage.runs.outing_store import add_outing
+from garage.runs.store import add_run
+from garage.runs.tables import Run
+from garage.runs.water_store import add_water
+
+NOW = Moment("2026-05-09T14:30:00Z", 0)
+BEGUN = Moment("2026-03-01T09:00:00Z", 0)
+
+
+def at(day: str, clock: str = "10:00") -> Moment:
+    """A moment of 2026: `at("04-12", "10:30")`."""
+    return Moment(f"2026-{day}T{clock}:00Z", 0)
+
+
+@dataclass
+class Garage:
+    """Ids of what was written down, by name."""
+
+    session: Session
+    hulls: dict[str, int] = field(default_factory=dict)
+    packs: dict[str, int] = field(default_factory=dict)
+    editions: dict[str, int] = field(default_factory=dict)
+    modifications: dict[str, int] = field(default_factory=dict)
+    outings: list[int] = field(default_factory=list)
+    water: int = 0
+
+    def outing(self, day: str, **facts) -> int:
+        """A new outing on that day."""
+        new = add_outing(self.session, OutingDraft(self.water, at(day), **facts), NOW)
+        self.session.flush()
+        assert new.id is not None
+        self.outings.append(new.id)
+        return new.id
+
+    def run(
+        self, outing: int, started: Moment, hull: str = "Medlar", pack: str = "J", prop: str = "P1", incidents=(), **facts
+    ) -> Run:
+        """A run, by the log, both ways over 100.58 m, unless told otherwise."""
+        told = {
+            "speed_kmh": 80.0,
+            "speed_how": "log",
+            "averaging_s": 2.0,
+            "ways": "both ways",
+            "passes": 3,
+            "course_m": 100.58,
+        } | facts
+        draft = RunDraft(
+            self.hulls[hull],
+            outing,
+            RunFacts(**told),
+            started,
+            (PropUse(self.editions[prop]),),
+            (PackUse(self.packs[pack]),),
+            (),
+            tuple(incidents),
+        )
+        return add_run(self.session, draft, NOW)
+
+
+def inventory(session: Session) -> Garage:
+    """Two hulls, three packs (J broken in, K breaking in, L fresh), two props, a water; no run yet."""
+    garage = Garage(session)
+    for name, kind in (("Medlar", "catamaran"), ("Quince", "mono")):
+        hull = Hull(name=name, kind=kind, length_mm=742, bare_mass_g=812, built_on="2026-03-01", created_at=BEGUN.utc)
+        session.add(hull)
+        session.flush()
+        garage.hulls[name] = hull.id
+    for code, cells, before in (("J", 3, 30), ("K", 3, 1), ("L", 4, 0)):
+        pack = Pack(code=code, cells_s=cells, capacity_mah=4000, charges_before=before, created_at=BEGUN.utc)
+        session.add(pack)
+        session.flush()
+        garage.packs[code] = pack.id
+    for code, blades, diameter, pitch in (("P1", 2, 44, 66), ("P2", 3, 42, 58)):
+        prop = Prop(code=code, printed_name=f"{diameter} x {pitch}", blades=blades, created_at=BEGUN.utc)
+        session.add(prop)
+        session.flush()
+        edition = PropEdition(
+            prop_id=prop.id, number=1, diameter_mm=diameter, pitch_mm=pitch, made_at=BEGUN.utc, created_at=BEGUN.utc
+        )
+        session.add(edition)
+        session.flush()
+        garage.editions[code] = edition.id
+    water = add_water(session, WaterDraft("Hollow Mere", course_m=100.58), BEGUN)
+    session.flush()
+    garage.water = water.id or 0
+    return garage
+
+
+def with_history(session: Session) -> Garage:
+    """The inventory, trim tabs fitted between two outings, runs read in several ways, work under way, a note."""
+    garage = inventory(session)
+    medlar = garage.hulls["Medlar"]
+    motor = Part(code="M1", kind="motor", name="blue can", kv_stated=1800, mass_g=310, created_at=BEGUN.utc)
+    session.add(motor)
+    session.flush()
+    balance = {"percent": 31.0, "mm": 230.02, "typed": "percent", "datum": "the rear end of the sponsons", "length_mm": 742}
+    make_changes(
+        session,
+        medlar,
+        [
+            ChangeDraft("install", part_id=motor.id, detail=part_spec(motor)),
+            ChangeDraft("set", setting="strut_height", detail={"value": 12.0}),
+            ChangeDraft("set", setting="strut_angle", detail={"value": 0.0}),
+            ChangeDraft("set", setting="balance_point", detail={"value": balance}),
+        ],
+        at("03-10"),
+        NOW,
+    )
+    first = garage.outing("03-22", air_c=9.0, water_c=6.0, wind_ms=2.0, surface="ripple")
+    garage.run(first, at("03-22", "10:10"), speed_kmh=80.2, duration_s=110, note="wet, planted")
+    garage.run(first, at("03-22", "10:40"), speed_kmh=86.0, speed_how="display", averaging_s=None, ways="one way", course_m=None)
+    garage.run(first, at("03-22", "11:10"), pack="K", speed_kmh=79.1)
+    tabs = _modification(garage, "Trim tabs", ["mark out", "cut", "bend"], done=True)
+    fit(session, tabs, FitDraft(at("04-11", "18:00"), frozenset(), ""), NOW)
+    second = garage.outing("04-12", air_c=14.0, water_c=11.0, wind_ms=3.0, wind_to_course="along", surface="glass")
+    garage.run(second, at("04-12", "10:15"), speed_kmh=83.4, ride_rating=4, try_next="lead out of the left sponson")
+    garage.run(second, at("04-12", "10:45"), speed_kmh=99.0, incidents=[IncidentDraft("flip", spoiled_speed=True)])
+    garage.run(second, at("04-12", "11:15"), prop="P2", speed_kmh=81.0, ways="one way")
+    garage.run(second, at("04-12", "11:45"), hull="Quince", pack="L", speed_kmh=70.5, course_m=50.0)
+    _modification(garage, "Long strut", ["cut", "drill"], done=False)
+    session.add(Service(hull_id=medlar, kind="greased", at=at("04-11", "19:00").utc, created_at=NOW.utc))
+    session.add(Attachment(kind="note", at=at("04-12", "12:00").utc, text="hopping on the last third", created_at=NOW.utc))
+    session.flush()
+    return garage
+
+
+def _modification(garage: Garage, title: str, actions: list[str], *, done: bool) -> int:
+    row = Modification(hull_id=garage.hulls["Medlar"], title=title, purpose="hold the bow down", created_at=NOW.utc)
+    garage.session.add(row)
+    garage.session.flush()
+    assert row.id is not None
+    for position, action in enumerate(actions):
+        finished = at("04-11", "15:00").utc if done or position == 0 else None
+        garage.session.add(
+            Step(
+                modification_id=row.id, position=position, action=action, what="brass sheet", material="brass",
+                section="sheet", width_mm=40, height_mm=1, length_mm=60, done_at=finished, created_at=NOW.utc,
+            )
+        )  # fmt: skip
+    garage.session.flush()
+    garage.modifications[title] = row.id
+    return row.id

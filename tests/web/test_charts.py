@@ -1,0 +1,68 @@
+"""Charts stay inside their frame, escape what they are given, and draw one dot for each value."""
+
+import re
+from xml.etree import ElementTree
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from garage.web.charts import HEIGHT, WIDTH, Dot, columns_of_dots, ticks
+
+values = st.floats(-1e6, 1e6, allow_nan=False)
+dots = st.lists(
+    st.builds(Dot, st.sampled_from(["1", "2", "3", "10"]), values, st.booleans(), st.text(max_size=20)),
+    min_size=1,
+    max_size=60,
+)
+
+
+@given(values, values)
+def test_ticks_enclose_both_ends_and_rise(one, other):
+    marks = ticks(one, other)
+    assert len(marks) >= 2
+    assert marks == sorted(set(marks))
+    slack = 1e-6 * max(1, abs(one), abs(other))
+    assert marks[0] <= min(one, other) + slack and marks[-1] >= max(one, other) - slack
+
+
+def test_ticks_are_round_numbers():
+    assert ticks(83.2, 97.1) == [80, 85, 90, 95, 100]
+
+
+def test_ticks_refuse_what_is_not_finite():
+    with pytest.raises(ValueError):
+        ticks(float("nan"), 1)
+
+
+@given(dots)
+def test_every_value_is_one_dot_inside_the_frame(some):
+    drawn = ElementTree.fromstring(str(columns_of_dots(some, "Speeds", "by state", "km/h")).translate(_NO_CONTROLS))
+    circles = drawn.findall("circle")
+    assert len(circles) == len(some)
+    assert [circle.get("class") for circle in circles] == ["dot hollow" if dot.hollow else "dot" for dot in some]
+    places = [float(circle.get("cx", "")) for circle in circles]
+    assert places == sorted(set(places)), "each dot has a place of its own"
+    assert all(0 < x < WIDTH for x in places)
+    assert all(0 < float(circle.get("cy", "")) < HEIGHT for circle in circles)
+
+
+@given(st.lists(values, min_size=2, max_size=20, unique=True))
+def test_a_higher_value_is_never_drawn_lower(some):
+    drawn = str(columns_of_dots([Dot("1", value) for value in some], "t", "d", "u"))
+    heights = [float(found) for found in re.findall(r'cy="([-0-9.]+)"', drawn)]
+    by_value = [height for _, height in sorted(zip(some, heights, strict=True), key=lambda pair: pair[0])]
+    assert by_value == sorted(by_value, reverse=True)
+
+
+def test_words_are_escaped_and_nothing_is_styled_inline():
+    drawn = str(columns_of_dots([Dot("<b>", 1, words='"><script>')], "<i>", "&", "km/h"))
+    assert "<script" not in drawn and "<b>" not in drawn and "<i>" not in drawn and "style=" not in drawn
+
+
+def test_nothing_to_draw_is_nothing():
+    assert columns_of_dots([], "t", "d", "u") == ""
+
+
+# Signs that XML does not allow; an HTML page does.
+_NO_CONTROLS = {code: " " for code in [*range(32), *range(0xD800, 0xE000), 0xFFFE, 0xFFFF]}
