@@ -1,1 +1,153 @@
-"""Routes of modifications."""
+"""Routes of modifications: list, form, the page with its steps, fitting and taking off, dropping, the sheet."""
+
+from garage.builds import modification_fitting as fitting
+from garage.builds import modification_forms as forms
+from garage.builds import modification_sheets as sheets
+from garage.builds import modification_store as store
+from garage.builds import step_store
+from garage.builds.change_store import Visit
+from garage.builds.routes import pages
+from garage.builds.step_forms import read_quick_step
+from garage.hulls.store import hull
+from garage.photos import sheets as photo_sheets
+from garage.photos import store as photos
+from garage.web.desk import Desk
+from garage.web.pages import Done
+
+_PAGE = "/modifications/{modification_id:int}"
+
+
+@pages.sheet("/hulls/{hull_id:int}/modifications", "builds/modifications.html", is_list=True)
+def list_modifications(desk: Desk, hull_id: int) -> sheets.ModificationListSheet:
+    session, boat = desk.session, hull(desk.session, hull_id)
+    rows = store.modifications_of(session, hull_id, limit=desk.limit + 1, offset=desk.offset)
+    ids = [row.id for row in rows if row.id is not None]
+    statuses, steps = store.status(session, ids), step_store.steps_of_several(session, ids)
+    return sheets.modification_list_sheet(boat, rows, statuses, steps, page=desk.page, limit=desk.limit)
+
+
+@pages.sheet("/hulls/{hull_id:int}/modifications/new", "builds/modification_edit.html")
+def new_modification(desk: Desk, hull_id: int) -> sheets.ModificationFormSheet:
+    return sheets.modification_form_sheet(hull(desk.session, hull_id), None)
+
+
+@pages.act("/hulls/{hull_id:int}/modifications/new", again=new_modification)
+def add_modification(desk: Desk, hull_id: int) -> Done:
+    boat = hull(desk.session, hull_id)
+    added = store.add_modification(desk.session, hull_id, forms.read_modification(desk.reader()), desk.moment)
+    return Done(f"/modifications/{added.id}", f"{added.title} is planned for {boat.name}.")
+
+
+@pages.sheet(_PAGE, "builds/modification.html")
+def show_modification(desk: Desk, modification_id: int) -> sheets.ModificationSheet:
+    session, kept = desk.session, store.modification(desk.session, modification_id)
+    attached = photo_sheets.attached(
+        "modification", modification_id, photos.attachments(session, "modification", modification_id)
+    )
+    return sheets.modification_sheet(
+        kept,
+        hull(session, kept.hull_id),
+        store.status(session, [modification_id])[modification_id],
+        _work(desk, modification_id),
+        step_store.steps_set_aside(session, modification_id),
+        store.changes_of(session, modification_id),
+        attached,
+        desk.moment,
+        moved_on=store.has_moved_on(session, kept),
+    )
+
+
+@pages.act(_PAGE + "/steps", again=show_modification)
+def add_quick_step(desk: Desk, modification_id: int) -> str:
+    step_store.add_step(desk.session, modification_id, read_quick_step(desk.reader()), desk.moment)
+    return f"/modifications/{modification_id}#add"
+
+
+@pages.sheet(_PAGE + "/sheet", "builds/sheet.html")
+def show_step_sheet(desk: Desk, modification_id: int) -> sheets.ModificationSheet:
+    return show_modification(desk, modification_id)
+
+
+@pages.sheet(_PAGE + "/edit", "builds/modification_edit.html")
+def edit_modification(desk: Desk, modification_id: int) -> sheets.ModificationFormSheet:
+    kept = store.modification(desk.session, modification_id)
+    return sheets.modification_form_sheet(hull(desk.session, kept.hull_id), kept)
+
+
+@pages.act(_PAGE + "/edit", again=edit_modification)
+def change_modification(desk: Desk, modification_id: int) -> Done:
+    store.change_modification(desk.session, modification_id, forms.read_modification(desk.reader()))
+    return Done(f"/modifications/{modification_id}", "Saved.")
+
+
+@pages.sheet(_PAGE + "/fit", "builds/modification_fit.html")
+def ask_fit(desk: Desk, modification_id: int) -> sheets.FitSheet:
+    return _ask(desk, modification_id, "fit")
+
+
+@pages.act(_PAGE + "/fit", again=ask_fit)
+def fit(desk: Desk, modification_id: int) -> Done:
+    visit = fitting.fit(desk.session, modification_id, _read_fit(desk), desk.moment)
+    return _made(modification_id, visit, "Fitted")
+
+
+@pages.sheet(_PAGE + "/rework", "builds/modification_fit.html")
+def ask_rework(desk: Desk, modification_id: int) -> sheets.FitSheet:
+    return _ask(desk, modification_id, "rework")
+
+
+@pages.act(_PAGE + "/rework", again=ask_rework)
+def rework(desk: Desk, modification_id: int) -> Done:
+    visit = fitting.rework(desk.session, modification_id, _read_fit(desk), desk.moment)
+    return _made(modification_id, visit, "Reworked")
+
+
+@pages.sheet(_PAGE + "/take-off", "builds/modification_fit.html")
+def ask_take_off(desk: Desk, modification_id: int) -> sheets.FitSheet:
+    return _ask(desk, modification_id, "take off")
+
+
+@pages.act(_PAGE + "/take-off", again=ask_take_off)
+def take_off(desk: Desk, modification_id: int) -> Done:
+    visit = fitting.take_off(desk.session, modification_id, _read_fit(desk), desk.moment)
+    return _made(modification_id, visit, "Taken off")
+
+
+@pages.sheet(_PAGE + "/drop", "builds/modification_drop.html")
+def ask_drop(desk: Desk, modification_id: int) -> sheets.DropSheet:
+    return sheets.DropSheet(modification_id, store.modification(desk.session, modification_id).title, {})
+
+
+@pages.act(_PAGE + "/drop", again=ask_drop)
+def drop(desk: Desk, modification_id: int) -> Done:
+    kept = store.drop(desk.session, modification_id, desk.moment.utc, forms.read_reason(desk.reader()))
+    page = f"/modifications/{modification_id}"
+    return Done(page, f"{kept.title} is dropped.", undo=f"{page}/pick-up")
+
+
+@pages.act(_PAGE + "/pick-up")
+def pick_up(desk: Desk, modification_id: int) -> Done:
+    kept = store.drop(desk.session, modification_id, None, "")
+    return Done(f"/modifications/{modification_id}", f"{kept.title} is picked up again.")
+
+
+def _work(desk: Desk, modification_id: int) -> sheets.Work:
+    rows = step_store.as_mended(desk.session, store.steps(desk.session, modification_id))
+    mended = step_store.corrections_of(desk.session, [row.id for row in rows if row.id is not None])
+    return sheets.Work(rows, step_store.frozen_ids(desk.session, [modification_id]), mended)
+
+
+def _ask(desk: Desk, modification_id: int, act: str) -> sheets.FitSheet:
+    kept = store.modification(desk.session, modification_id)
+    steps = step_store.as_mended(desk.session, store.steps(desk.session, modification_id))
+    return sheets.fit_sheet(kept, hull(desk.session, kept.hull_id), act, steps, desk.moment)
+
+
+def _read_fit(desk: Desk) -> forms.FitDraft:
+    return forms.read_fit(desk.reader(), desk.typed.all("done"))
+
+
+def _made(modification_id: int, visit: Visit, words: str) -> Done:
+    state = visit.state
+    undo = f"/hulls/{state.hull_id}/states/{state.number}/take-back/{visit.first_position}"
+    return Done(f"/modifications/{modification_id}", f"{words}: build state {state.number}.", undo)
