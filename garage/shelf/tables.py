@@ -9,12 +9,14 @@ SHELVED = ("prop", "pack", "part", "supply")
 
 
 class ShelfEntry(SQLModel, table=True):
-    """Quantity, price, place and supplier of one inventory item. `low` is kept true by the store at each save."""
+    """Quantity, price, place and supplier of one inventory item. `low` is kept by the store at each save."""
 
     __tablename__ = "shelf_entry"
     __table_args__ = (
         UniqueConstraint("owner", "owner_id"),
         Index("ix_shelf_entry_low", "low"),
+        Index("ix_shelf_entry_wished", "wished"),
+        Index("ix_shelf_entry_place", "place"),
         choice_check("owner", SHELVED),
         number_check("quantity", 0, 1000000),
         number_check("price", 0, 10000000),
