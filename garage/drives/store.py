@@ -1,6 +1,7 @@
 """Queries and writes of drives and other hardware."""
 
 from dataclasses import dataclass
+from typing import Any
 
 from sqlalchemy import func
 from sqlmodel import Session, col, select
@@ -104,7 +105,7 @@ def retire_part(session: Session, part_id: int, on: str, reason: str) -> Part:
     return kept
 
 
-def _columns(draft: PartDraft) -> dict[str, float | str | None]:
+def _columns(draft: PartDraft) -> dict[str, Any]:
     common = ("code", "name", "material", "bought_on", "notes")
     return {name: getattr(draft, name) for name in common} | draft.figures
 

@@ -2,6 +2,7 @@
 
 from datetime import datetime
 from pathlib import Path
+from typing import Any
 
 from sqlmodel import Session, col, select
 
@@ -177,7 +178,7 @@ def recent_owners(session: Session, each: int = 20) -> list[Thing]:
 
 def _common(
     session: Session, owner: str, owner_id: int | None, at: Moment, now: Moment | None
-) -> dict[str, str | int | None]:
+) -> dict[str, Any]:
     if owner and owner not in OWNERS:
         raise NotFound("There is no such kind of thing in this notebook.")
     owner_thing(session, owner, owner_id)

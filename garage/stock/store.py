@@ -1,0 +1,67 @@
+"""Queries and writes of supplies."""
+
+from sqlalchemy import func
+from sqlmodel import Session, col, select
+
+from garage.db.codes import next_code
+from garage.errors import Conflict, NotFound
+from garage.moments import Moment
+from garage.stock.forms import SupplyDraft
+from garage.stock.tables import Supply
+
+CODE_PREFIX = "SU"
+
+
+def supply(session: Session, supply_id: int) -> Supply:
+    """One supply. Raises NotFound."""
+    found = session.get(Supply, supply_id)
+    if found is None:
+        raise NotFound("There is no such supply in this notebook.")
+    return found
+
+
+def supplies(
+    session: Session, *, retired: bool = False, limit: int = 50, offset: int = 0
+) -> list[Supply]:
+    """Supplies in use, or those no longer bought, by name."""
+    kept = Supply.retired_on != "" if retired else Supply.retired_on == ""
+    query = select(Supply).where(kept).order_by(Supply.name, col(Supply.id))
+    return list(session.exec(query.limit(limit).offset(offset)))
+
+
+def suggested_code(session: Session) -> str:
+    """The next free code."""
+    return next_code(session, col(Supply.code), CODE_PREFIX)  # type: ignore[arg-type]
+
+
+def add_supply(session: Session, draft: SupplyDraft, at: Moment) -> Supply:
+    """Write down a supply. Raises Conflict if its code is taken."""
+    _refuse_taken_code(session, draft.code)
+    new = Supply(**vars(draft), created_at=at.utc)
+    session.add(new)
+    session.flush()
+    return new
+
+
+def change_supply(session: Session, supply_id: int, draft: SupplyDraft) -> Supply:
+    """Write a supply's facts anew. Raises NotFound, Conflict."""
+    kept = supply(session, supply_id)
+    _refuse_taken_code(session, draft.code, other_than=supply_id)
+    for name, value in vars(draft).items():
+        setattr(kept, name, value)
+    session.add(kept)
+    return kept
+
+
+def retire_supply(session: Session, supply_id: int, on: str) -> Supply:
+    """Take a supply off the shelf page; '' for `on` brings it back. Raises NotFound."""
+    kept = supply(session, supply_id)
+    kept.retired_on = on
+    session.add(kept)
+    return kept
+
+
+def _refuse_taken_code(session: Session, code: str, other_than: int | None = None) -> None:
+    taken = session.exec(select(Supply).where(func.lower(Supply.code) == code.lower())).first()
+    if taken and taken.id != other_than:
+        raise Conflict(f"The code {taken.code} is taken: {taken.name}.")
