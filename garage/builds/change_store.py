@@ -24,6 +24,7 @@ from garage.builds.state import (
 from garage.builds.state_query_store import (
     changes_of,
     current_state,
+    first_live_state,
     local_midnight,
     moment_of,
     next_number,
@@ -225,6 +226,12 @@ def supersede(session: Session, old_id: int, new_id: int, now: Moment, why: str)
 
 def _refuse_past(session: Session, current: BuildState, at: Moment) -> None:
     made = moment_of(current)
+    first = first_live_state(session, current.hull_id)
+    if first is not None and at.utc < first.made_at:
+        raise Conflict(
+            f"This hull’s history begins on {moment_of(first).day()}: choose a later date, or put right on the "
+            "hull’s own form when it was built."
+        )
     if at.utc < current.made_at:
         raise InThePast(
             f"Build state {current.number} of {made.day()}, {made.clock()}, is written down after that time."

@@ -7,9 +7,10 @@ from sqlalchemy import func
 from sqlalchemy.sql.elements import ColumnElement
 from sqlmodel import Session, col, select
 
-from garage.builds.state import Content, read_content
+from garage.builds.state import EMPTY, Content, read_content
 from garage.builds.tables import BuildState, Change, Fingerprint, Supersession
 from garage.errors import NotFound
+from garage.hulls.store import hull
 from garage.moments import Moment
 
 
@@ -42,8 +43,15 @@ def current_state(session: Session, hull_id: int) -> BuildState | None:
 
 
 def state_at(session: Session, hull_id: int, utc: str) -> BuildState | None:
-    """What the hull was in at `utc`, as known today; None before its first state."""
-    return _latest(session, hull_id, utc)
+    """What the hull was in at `utc`, as known today; None before its first state.
+
+    Between the day it was built and its first state, when that day was written down later, it was in the first.
+    """
+    found = _latest(session, hull_id, utc)
+    if found is None:
+        first, built_on = first_live_state(session, hull_id), hull(session, hull_id).built_on
+        return first if first and built_on and local_midnight(built_on).utc <= utc else None
+    return found
 
 
 def _latest(session: Session, hull_id: int, utc: str | None) -> BuildState | None:
@@ -91,6 +99,12 @@ def first_live_state(session: Session, hull_id: int) -> BuildState | None:
 def state_content(found: BuildState) -> Content:
     """What is on the boat in a state."""
     return read_content(found.content)
+
+
+def content_at(session: Session, hull_id: int, utc: str) -> Content:
+    """What was on a hull at `utc`, or is on it now for ''; nothing before its first state."""
+    found = state_at(session, hull_id, utc) if utc else current_state(session, hull_id)
+    return state_content(found) if found else EMPTY
 
 
 def moment_of(found: BuildState) -> Moment:

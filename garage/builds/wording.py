@@ -93,7 +93,7 @@ def part_name(detail: Mapping[str, Any]) -> str:
 def fitted_mass(detail: Mapping[str, Any]) -> Measure:
     """What a fitted modification weighs, and how that is known."""
     mass = detail.get("mass_g")
-    return Measure(mass, "mass", str(detail.get("mass_origin") or "") if mass is not None else "")
+    return Measure(mass, "mass", str(detail.get("mass_from") or "") if mass is not None else "")
 
 
 def part_mass(detail: Mapping[str, Any]) -> Measure:

@@ -1,0 +1,110 @@
+"""Writing down what a forgotten change makes of a hull's history. Runs are moved by the room that keeps them."""
+
+from collections.abc import Iterable, Sequence
+
+from sqlmodel import Session
+
+from garage.builds.change_store import completed, read_change, supersede, write_changes, write_state
+from garage.builds.past import PastPlan, Written, plan_past, plan_without
+from garage.builds.state import ChangeDraft, DoesNotFit
+from garage.builds.state_query_store import (
+    changes_of,
+    first_live_state,
+    given_way,
+    live_states_after,
+    moment_of,
+    state,
+    state_at,
+    state_by_number,
+    state_content,
+)
+from garage.builds.tables import BuildState, Change
+from garage.corrections.store import add_correction, corrections_of
+from garage.errors import Conflict
+from garage.moments import Moment
+
+
+def past_plan(
+    session: Session, hull_id: int, drafts: Sequence[ChangeDraft], at: Moment, note: str = ""
+) -> PastPlan:
+    """What putting `drafts` in at `at` would lead to. Raises Conflict before the hull's first state."""
+    first = first_live_state(session, hull_id)
+    base = state_at(session, hull_id, at.utc)
+    if base is None or first is None or at.utc < first.made_at:
+        begun = f" on {moment_of(first).day()}" if first else ""
+        raise Conflict(f"This hull’s history begins{begun}; a change cannot come before it.")
+    later = live_states_after(session, hull_id, at.utc)
+    written = _written(session, [base, *later])
+    try:
+        drafts, _ = completed(written[0].content, drafts)
+    except DoesNotFit as error:
+        return PastPlan(written[0], (), (f"On {at.day()}: {error}",))
+    return plan_past(written[0], written[1:], drafts, at, note)
+
+
+def plan_of_withdrawal(session: Session, hull_id: int, number: int) -> PastPlan:
+    """What taking a state out of a hull's history would lead to. Raises NotFound, Conflict."""
+    found = state_by_number(session, hull_id, number)
+    assert found.id is not None
+    if found.parent_id is None:
+        raise Conflict("A hull’s first build state stays: its history begins with it.")
+    if found.id in given_way(session, [found.id]):
+        raise Conflict(f"Build state {number} gave way to another already.")
+    base = state(session, found.parent_id)
+    later = [row for row in live_states_after(session, hull_id, base.made_at) if row.number > number]
+    written = _written(session, [base, found, *later])
+    return plan_without(written[0], written[1], written[2:])
+
+
+def write_plan(session: Session, hull_id: int, plan: PastPlan, why: str, now: Moment) -> dict[int, int]:
+    """Write the states of a plan: for each state that gave way, and for the base of what was put in, the id of
+    the state that runs go to.
+
+    Raises Conflict if the plan has problems.
+    """
+    if plan.problems:
+        raise Conflict(" ".join(plan.problems))
+    instead: dict[int, int] = {}
+    parent_id = plan.base.id
+    if plan.withdrawn is not None:
+        supersede(session, plan.withdrawn.id, plan.base.id, now, why)
+        instead[plan.withdrawn.id] = plan.base.id
+    for planned in plan.states:
+        new = write_state(session, hull_id, parent_id, planned.content, planned.made, now, planned.note)
+        assert new.id is not None
+        changes = write_changes(session, new.id, planned.changes, now)
+        if planned.old is None:
+            instead[plan.base.id] = new.id
+        else:
+            supersede(session, planned.old.id, new.id, now, why)
+            _carry_corrections(session, planned.old.id, new.id, changes)
+            instead[planned.old.id] = new.id
+        parent_id = new.id
+    return instead
+
+
+def _carry_corrections(session: Session, old_id: int, new_id: int, changes: Sequence[Change]) -> None:
+    """Slips mended in a state and its changes are mended in what takes their place."""
+    old_changes = changes_of(session, [old_id]).get(old_id, [])
+    pairs = [("state", old_id, new_id)]
+    pairs += [("change", old.id or 0, new.id or 0) for old, new in zip(old_changes, changes, strict=True)]
+    for owner, old_owner_id, new_owner_id in pairs:
+        for row in corrections_of(session, owner, [old_owner_id]).get(old_owner_id, []):
+            at = Moment(row.at, 0)
+            add_correction(session, owner, new_owner_id, row.field, row.old, row.new, row.why, at)
+
+
+def _written(session: Session, found: Iterable[BuildState]) -> list[Written]:
+    rows = [(row.id or 0, row) for row in found]
+    changes = changes_of(session, [state_id for state_id, _ in rows])
+    return [
+        Written(
+            state_id,
+            row.number,
+            moment_of(row),
+            row.note,
+            tuple(read_change(change) for change in changes.get(state_id, [])),
+            state_content(row),
+        )
+        for state_id, row in rows
+    ]

@@ -1,0 +1,75 @@
+"""Moving runs from one build state to another: through the ledger, which is the only way the database lets it be."""
+
+from collections.abc import Mapping
+
+from sqlalchemy import ColumnElement, func, insert, literal, update
+from sqlmodel import Session, col, select
+
+from garage.builds.past import PastPlan
+from garage.builds.state_store import given_way, state
+from garage.db.among import among
+from garage.errors import Conflict
+from garage.moments import Moment
+from garage.runs.tables import PinMove, Run
+
+
+def move_pins(session: Session, run_ids: list[int], to_state_id: int, why: str, now: Moment) -> int:
+    """Move some runs to another state of their own hull; how many moved. Raises NotFound, Conflict."""
+    target = state(session, to_state_id)
+    if to_state_id in given_way(session, [to_state_id]):
+        raise Conflict(f"Build state {target.number} gave way to another: choose that one.")
+    chosen = [among(Run.id, run_ids), Run.state_id != to_state_id]
+    foreign = session.exec(select(Run.id).where(*chosen, Run.hull_id != target.hull_id).limit(1)).first()
+    if foreign is not None:
+        raise Conflict("A run can only move to a build state of its own hull.")
+    return _move(session, chosen, to_state_id, why, now)
+
+
+def runs_to_move(plan: PastPlan) -> ColumnElement[bool]:
+    """Which runs a plan would move: all on states that give way, and those made on its base since the change."""
+    gone = [planned.old.id for planned in plan.states if planned.old is not None]
+    if plan.withdrawn is not None:
+        return col(Run.state_id).in_([*gone, plan.withdrawn.id])
+    since = plan.states[0].made.utc if plan.states else "9999"
+    on_base = (col(Run.state_id) == plan.base.id) & (col(Run.started_at) >= since)
+    return col(Run.state_id).in_(gone) | on_base
+
+
+def affected_runs(session: Session, plan: PastPlan, *, limit: int) -> list[Run]:
+    """The runs that a plan would move, oldest first, at most `limit`."""
+    return list(
+        session.exec(select(Run).where(runs_to_move(plan)).order_by(col(Run.started_at), col(Run.id)).limit(limit))
+    )
+
+
+def affected_count(session: Session, plan: PastPlan) -> int:
+    """How many runs a plan would move."""
+    return session.exec(select(func.count(col(Run.id))).where(runs_to_move(plan))).one()
+
+
+def move_for_plan(
+    session: Session, plan: PastPlan, instead: Mapping[int, int], why: str, now: Moment
+) -> int:
+    """Move every run that a written plan concerns to the state that stands `instead`; how many moved."""
+    concerned = runs_to_move(plan)
+    # The plan's own condition speaks of where runs are now, so it is asked once, before any moves.
+    ids = {
+        old_id: list(session.exec(select(Run.id).where(concerned, Run.state_id == old_id)))
+        for old_id in instead
+    }
+    return sum(
+        _move(session, [among(Run.id, ids[old_id])], new_id, why, now)
+        for old_id, new_id in instead.items()
+        if ids[old_id]
+    )
+
+
+def _move(
+    session: Session, chosen: list[ColumnElement[bool]], to_state_id: int, why: str, now: Moment
+) -> int:
+    columns = ["run_id", "from_state_id", "to_state_id", "at", "why"]
+    rows = select(Run.id, Run.state_id, literal(to_state_id), literal(now.utc), literal(why)).where(*chosen)
+    moved = session.connection().execute(insert(PinMove).from_select(columns, rows))
+    session.connection().execute(update(Run).where(*chosen).values(state_id=to_state_id))
+    session.expire_all()
+    return moved.rowcount
