@@ -1,4 +1,4 @@
-"""Routes of modifications: list, form, the page with its steps, fitting and taking off, dropping, the sheet."""
+"""Routes of modifications: list, form, the page with its steps, fitting, taking off, dropping, the sheet."""
 
 from garage.builds import modification_fitting as fitting
 from garage.builds import modification_forms as forms
@@ -149,5 +149,5 @@ def _read_fit(desk: Desk) -> forms.FitDraft:
 
 def _made(modification_id: int, visit: Visit, words: str) -> Done:
     state = visit.state
-    undo = f"/hulls/{state.hull_id}/states/{state.number}/take-back/{visit.first_position}"
+    undo = f"/hulls/{state.hull_id}/states/{state.number}/back/{visit.first_position}"
     return Done(f"/modifications/{modification_id}", f"{words}: build state {state.number}.", undo)

@@ -112,6 +112,7 @@ class FitSheet:
     """Asking when something was fitted, reworked or taken off, and which open steps were done by then."""
 
     modification_id: int
+    hull_id: int
     hull: str
     title: str
     act: str
@@ -248,6 +249,7 @@ def fit_sheet(
     mass = total_mass([step for step in steps if step.done_at is not None])
     return FitSheet(
         modification_id=modification.id,
+        hull_id=modification.hull_id,
         hull=hull.name,
         title=modification.title,
         act=act,

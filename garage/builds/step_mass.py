@@ -14,19 +14,32 @@ _DIMENSIONS = ("width_mm", "height_mm", "wall_mm", "diameter_mm", "area_mm2")
 class Piece(Protocol):
     """What a step says of the piece it is about: lengths in mm, area in mm², density in kg/m³, mass in g."""
 
-    action: str
-    material: str
-    density_kg_m3: float | None
-    section: str
-    width_mm: float | None
-    height_mm: float | None
-    wall_mm: float | None
-    diameter_mm: float | None
-    area_mm2: float | None
-    length_mm: float | None
-    count: int
-    adds_mass: bool
-    mass_weighed_g: float | None
+    @property
+    def action(self) -> str: ...
+    @property
+    def material(self) -> str: ...
+    @property
+    def density_kg_m3(self) -> float | None: ...
+    @property
+    def section(self) -> str: ...
+    @property
+    def width_mm(self) -> float | None: ...
+    @property
+    def height_mm(self) -> float | None: ...
+    @property
+    def wall_mm(self) -> float | None: ...
+    @property
+    def diameter_mm(self) -> float | None: ...
+    @property
+    def area_mm2(self) -> float | None: ...
+    @property
+    def length_mm(self) -> float | None: ...
+    @property
+    def count(self) -> int: ...
+    @property
+    def adds_mass(self) -> bool: ...
+    @property
+    def mass_weighed_g(self) -> float | None: ...
 
 
 @dataclass(frozen=True)

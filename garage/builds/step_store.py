@@ -141,7 +141,7 @@ def move_step(session: Session, step_id: int, by: int) -> Step:
 
 
 def take_in_steps(session: Session, change_id: int, step_ids: Iterable[int]) -> None:
-    """Note that a change brought some steps onto the boat; one that came with an earlier change stays there."""
+    """Note that a change brought some steps onto the boat; one that came with an earlier one stays."""
     rows = select(Step).where(col(Step.id).in_(list(step_ids)), col(Step.in_change_id).is_(None))
     for row in session.exec(rows).all():
         row.in_change_id = change_id

@@ -9,6 +9,10 @@ from garage.db.engine import writing
 from garage.hulls.forms import HullDraft
 from garage.hulls.store import add_hull
 from garage.moments import Moment
+from garage.runs.drafts import OutingDraft, RunDraft, WaterDraft
+from garage.runs.outing_store import add_outing
+from garage.runs.store import add_run
+from garage.runs.water_store import add_water
 from tests.conftest import NOW
 
 
@@ -33,8 +37,8 @@ def tabs_id(client, hull_id) -> int:
 
 STEPS = (
     {"action": "mark out", "what": "a pair of tabs on the sheet", "minutes": "10"},
-    {"action": "cut", "what": "with the fret saw", "material": "Brass, sheet", "section": "sheet", "width": "30",
-     "height": "1 mm", "length": "40", "count": "2", "adds_mass": "yes", "minutes": "0,5 h"},
+    {"action": "cut", "what": "with the fret saw", "material": "Brass, sheet", "section": "sheet",
+     "width": "30", "height": "1 mm", "length": "40", "count": "2", "adds_mass": "yes", "minutes": "0,5 h"},
     {"action": "bend", "what": "to 3°"},
     {"action": "drill", "what": "four holes of 3 mm"},
     {"action": "fit", "what": "screwed down on sealant", "adhesive": "Silicone sealant", "cure": "1 d"},
@@ -58,35 +62,11 @@ def fit(client, modification_id: int, at: str = "2026-05-09T12:00", **more):
 
 def run_on(app, hull_id: int) -> None:
     """Let a run rest on the hull's latest state."""
-    with app.state.engine.execution_options(garage_writes=True).begin() as connection:
-        state = connection.execute(
-            text("SELECT id FROM build_state WHERE hull_id = :h ORDER BY number DESC LIMIT 1"), {"h": hull_id}
-        ).scalar()
-        connection.execute(text("INSERT INTO water (name, created_at, electric_allowed, hours, notes, retired_on)"
-                                " VALUES ('Mill pond', '2026-05-09T13:00:00Z', '', '', '', '')"))  # fmt: skip
-        columns = {
-            row[1]: row[2]
-            for row in connection.exec_driver_sql("PRAGMA table_info(outing)")
-            if row[3] and row[4] is None and not row[5]
-        }
-        _insert(connection, "outing", columns, {"water_id": 1, "started_at": "2026-05-09T13:00:00Z",
-                                                "created_at": "2026-05-09T13:00:00Z"})  # fmt: skip
-        columns = {
-            row[1]: row[2]
-            for row in connection.exec_driver_sql("PRAGMA table_info(run)")
-            if row[3] and row[4] is None and not row[5]
-        }
-        known = {"outing_id": 1, "hull_id": hull_id, "state_id": state, "number": 1, "kind": "speed",
-                 "started_at": "2026-05-09T13:10:00Z", "created_at": "2026-05-09T13:10:00Z"}  # fmt: skip
-        _insert(connection, "run", columns, known)
-
-
-def _insert(connection, table: str, columns: dict[str, str], known: dict) -> None:
-    row = {name: "" if "CHAR" in kind.upper() else 0 for name, kind in columns.items()} | known
-    names = ", ".join(row)
-    connection.execute(
-        text(f"INSERT INTO {table} ({names}) VALUES ({', '.join(':' + name for name in row)})"), row
-    )
+    at = Moment("2026-05-09T14:00:00Z", 0)
+    with writing(app.state.engine) as session:
+        water = add_water(session, WaterDraft("Hollow Mere"), at)
+        outing = add_outing(session, OutingDraft(water.id, at), at)
+        add_run(session, RunDraft(hull_id, outing.id, started=at), Moment.of(NOW))
 
 
 def test_the_tabs_weigh_what_hand_arithmetic_says_and_the_page_says_how(client, with_steps):
@@ -154,7 +134,7 @@ def test_fitting_twice_is_refused_in_words_and_keeps_what_was_typed(client, with
 def test_fitting_can_be_taken_back_from_the_notice(client, with_steps):
     answer = fit(client, with_steps, done=[str(step["id"]) for step in sheet(client, with_steps)["steps"]])
     undo = re.search(r'action="([^"]+)"><button class="link">Take it back', answer.text)[1]
-    assert client.post(undo).status_code == 200
+    assert client.post(undo, follow_redirects=False).status_code == 303
     seen = sheet(client, with_steps)
     assert seen["status"] == "under way"
     assert not any(step["on_the_boat"] for step in seen["steps"])
@@ -292,8 +272,8 @@ def test_the_step_sheet_has_a_box_for_every_step(client, with_steps):
 
 
 def test_the_mass_is_shown_while_typing(client, tabs_id):
-    answer = client.get("/steps/mass", params={key: STEPS[1][key] for key in ("material", "section", "width",
-                                                                            "height", "length", "count")})  # fmt: skip
+    piece = {name: STEPS[1][name] for name in ("material", "section", "width", "height", "length", "count")}
+    answer = client.get("/steps/mass", params=piece)
     assert answer.status_code == 200 and "20.5" in answer.text and "<html" not in answer.text
     assert "thickness, length" in client.get("/steps/mass", params={"section": "sheet", "width": "3"}).text
     assert (
@@ -376,8 +356,19 @@ def test_a_wrong_quick_step_keeps_its_words(client, tabs_id):
     assert answer.status_code == 422 and "half a tab" in answer.text
 
 
-@pytest.mark.parametrize("address", ["/modifications/99", "/modifications/99/sheet", "/steps/99", "/steps/99/edit",
-                                     "/steps/99/mend", "/hulls/99/modifications", "/hulls/99/modifications/new",
-                                     "/modifications/99/steps/new", "/modifications/99/fit"])  # fmt: skip
+NOT_THERE = (
+    "/modifications/99",
+    "/modifications/99/sheet",
+    "/modifications/99/fit",
+    "/modifications/99/steps/new",
+    "/steps/99",
+    "/steps/99/edit",
+    "/steps/99/mend",
+    "/hulls/99/modifications",
+    "/hulls/99/modifications/new",
+)
+
+
+@pytest.mark.parametrize("address", NOT_THERE)
 def test_what_is_not_there_is_said_to_be_not_there(client, address):
     assert client.get(address).status_code == 404
