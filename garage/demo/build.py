@@ -1,8 +1,93 @@
 """Making the demo garage's folder on first use."""
 
+import shutil
+import tempfile
+import tomllib
 from pathlib import Path
+from typing import Any
+
+from sqlmodel import Session
+
+from garage.db.engine import open_engine, reading, writing
+from garage.db.facts import fact, keep_fact
+from garage.db.migrate import bring_up_to_date
+from garage.demo.bench import write_bench_discharges, write_pack_care
+from garage.demo.inventory import retire_what_is_gone, write_inventory
+from garage.demo.names import Names
+from garage.demo.outings import write_season
+from garage.demo.season import read_season
+from garage.demo.truth import DEMO_DATA_DIR, read_truth
+from garage.demo.work import write_work
+from garage.errors import UnusableData
+from garage.paths import DATABASE_NAME, FILES_NAME
+from garage.schema import TRIGGERS
 
 
 def make_demo_garage(folder: Path) -> bool:
-    """Make the invented garage in `folder` unless it is there already. True if it was made."""
-    raise NotImplementedError
+    """Make the invented garage in `folder` unless it is there already. True if it was made.
+
+    It is made beside `folder` and put in its place when whole, so that a making that breaks off leaves nothing.
+    Raises UnusableData if `folder` holds anything else, a real garage above all.
+    """
+    if _is_demo(folder):
+        return False
+    try:
+        folder.parent.mkdir(parents=True, exist_ok=True)
+        with tempfile.TemporaryDirectory(prefix=f".{folder.name}-", dir=folder.parent) as work:
+            half_made = Path(work) / "demo"
+            half_made.mkdir()
+            _make(half_made)
+            if folder.exists():
+                folder.rmdir()
+            shutil.move(half_made, folder)
+    except OSError as error:
+        raise UnusableData(f"The demo cannot be made in {folder}: {error.strerror or error}.") from error
+    return True
+
+
+def _is_demo(folder: Path) -> bool:
+    """Whether the demo is there already; False for no folder or an empty one. Raises UnusableData."""
+    if not folder.exists() or (folder.is_dir() and not any(folder.iterdir())):
+        return False
+    database = folder / DATABASE_NAME
+    if not database.is_file():
+        raise UnusableData(f"{folder} holds something else; choose an empty folder for the demo.")
+    engine = open_engine(database)
+    try:
+        bring_up_to_date(engine, database, TRIGGERS)
+        with reading(engine) as session:
+            if fact(session, "demo") != "yes":
+                raise UnusableData(f"{folder} holds a real garage; demo and real data are never mixed.")
+    finally:
+        engine.dispose()
+    return True
+
+
+def _make(folder: Path) -> None:
+    database, files_dir = folder / DATABASE_NAME, folder / FILES_NAME
+    files_dir.mkdir()
+    engine = open_engine(database)
+    try:
+        bring_up_to_date(engine, database, TRIGGERS)
+        with writing(engine) as session:
+            keep_fact(session, "demo", "yes")
+            write_demo(session, files_dir)
+    finally:
+        engine.dispose()
+
+
+def write_demo(session: Session, files_dir: Path) -> Names:
+    """Write the whole story into an empty notebook; pictures go to `files_dir`."""
+    truth, names = read_truth(), Names()
+    inventory, story = _data("inventory"), _data("story")
+    write_inventory(session, inventory, names)
+    write_work(session, story, names)
+    write_bench_discharges(session, story, names)
+    write_season(session, read_season(), names, truth)
+    write_pack_care(session, story, names, truth)
+    retire_what_is_gone(session, inventory, names)
+    return names
+
+
+def _data(name: str) -> dict[str, Any]:
+    return tomllib.loads((DEMO_DATA_DIR / f"{name}.toml").read_text(encoding="utf-8"))

@@ -1,8 +1,8 @@
 """The demo's small simulator: what a run would show, if the stated truth were true. Pure functions.
 
-Speeds follow a model in the log of the speed (see `expected_ln_speed`); charge, heat and resistance are simple
-physics with round figures. Every draw comes from a stream of its own name, so that the same seed gives the same
-garage and a run that is added changes no other.
+Speeds follow a model in the log of the speed (see `expected_ln_speed`); charge, heat and resistance are
+simple physics with round figures. Every draw comes from a stream of its own name, so that the same seed
+gives the same garage and a run that is added changes no other.
 """
 
 import math
@@ -12,7 +12,7 @@ from random import Random
 
 from garage.demo.truth import Truth
 
-# Activation of a cell's resistance: about 3 % less per kelvin near 25 °C (rough, from open ageing data of cells).
+# Activation of a cell's resistance: about 3 % less per kelvin near 25 °C (rough, from open ageing data).
 _RESISTANCE_K = 2600.0
 _ZERO_C_K = 273.15
 
@@ -59,7 +59,7 @@ def expected_ln_speed(truth: Truth, run: Circumstances) -> float:
     """
     hull, common = truth.hulls[run.hull], truth.common
     ln_speed = math.log(hull.base_kmh) + hull.props[run.props]
-    ln_speed += sum(hull.modifications.get(title, 0.0) for title in run.modifications)
+    ln_speed += sum(hull.modifications.get(title, 0.0) for title in sorted(run.modifications))
     for key, value in run.settings.items():
         setting = hull.settings[key]
         ln_speed += setting.per_step_squared * ((value - setting.best) / setting.step) ** 2

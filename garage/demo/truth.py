@@ -22,11 +22,15 @@ class SettingTruth:
 class HullTruth:
     """One hull: speed at its reference setup, mean current in a pack at full throttle, effects in log points.
 
-    `props` is by code and edition, `P1/2`; a pair is written `P6/1+P7/1`, left first.
+    `props` is by code and edition, `P1/2`; a pair is written `P6/1+P7/1`, left first. `feel` gives the four
+    ratings of the bare hull under "" and what each modification adds to them; `full_throttle_s` is least and
+    most in a run.
     """
 
     base_kmh: float
     current_a: float
+    full_throttle_s: tuple[float, float]
+    feel: Mapping[str, tuple[int, int, int, int]]
     modifications: Mapping[str, float]
     settings: Mapping[str, SettingTruth]
     props: Mapping[str, float]
@@ -45,7 +49,7 @@ class PackTruth:
 
 @dataclass(frozen=True)
 class WayTruth:
-    """A way of reading a speed: what it reads too high in log points, its variance as a multiple of a log's."""
+    """A way of reading a speed: how much too high (log points), and its variance in those of a log."""
 
     level: float
     noise_ratio: float

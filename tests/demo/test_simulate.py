@@ -126,8 +126,8 @@ def test_a_stream_depends_on_its_name_alone():
 
 
 def test_resistance_at_other_temperatures_follows_arrhenius():
-    # 25 kJ/mol and 8.314 J/(mol K) are 3007 K; the demo's 2600 K lies in the plausible 2000 to 3500 K: at 10 °C
-    # 1.43 to 1.86 times the resistance at 25 °C (own arithmetic).
+    # 2000 to 3500 K are plausible (open ageing data of cells, rough): at 10 °C that is 1.43 to 1.86 times the
+    # resistance at 25 °C (own arithmetic).
     settled = cell_mohm(TRUTH, "A", 0, 25.0)
     assert settled == pytest.approx(TRUTH.packs["A"].cell_mohm)
     assert 1.43 < cell_mohm(TRUTH, "A", 0, 10.0) / settled < 1.86

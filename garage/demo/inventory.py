@@ -1,0 +1,89 @@
+"""Writing down the demo's inventory: waters, hulls, props, packs, drives, supplies and where they lie."""
+
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import Any
+
+from sqlmodel import Session
+
+from garage.demo.clock import moment
+from garage.demo.names import Names
+from garage.demo.typed import UNITS, typed
+from garage.drives.forms import read_part
+from garage.drives.store import add_part, retire_part
+from garage.hulls.forms import read_hull
+from garage.hulls.store import add_hull, retire_hull
+from garage.moments import Moment
+from garage.packs.forms import DamageDraft, read_pack, read_set
+from garage.packs.set_store import add_set
+from garage.packs.store import add_pack, note_damage, retire_pack
+from garage.props.forms import read_new_prop, read_rework
+from garage.props.store import add_edition, add_prop, latest_edition, prop, retire_prop
+from garage.runs.water_forms import read_water
+from garage.runs.water_store import add_water
+from garage.shelf.forms import read_shelf
+from garage.shelf.store import keep_entry
+from garage.stock.forms import read_supply
+from garage.stock.store import add_supply
+
+# The evening on which the notebook was begun: what was there already was written down then.
+BEGUN = moment("2025-03-29 19:00")
+
+
+def write_inventory(session: Session, data: Mapping[str, Any], names: Names) -> None:
+    """Everything that stands in the garage, as of the day it came in."""
+    for row in data["water"]:
+        names.waters[row["name"]] = _id(add_water(session, read_water(typed(row)), BEGUN))
+    for row in data["hull"]:
+        names.hulls[row["name"]] = _id(add_hull(session, read_hull(typed(row)), _came(row, "built_on")))
+    for row in data["part"]:
+        draft = read_part(typed(row), row["kind"])
+        names.parts[row["code"]] = _id(add_part(session, draft, _came(row)))
+    for row in data["prop"]:
+        draft = read_new_prop(typed({"blades": "2", "hand": "right", "condition": "good"} | row), UNITS)
+        names.props[row["code"]] = _id(add_prop(session, draft, _came(row)))
+    for row in data["rework"]:
+        _write_rework(session, row, names)
+    for row in data["pack"]:
+        names.packs[row["code"]] = _id(add_pack(session, read_pack(typed(row)), _came(row)))
+    for row in data["pack_set"]:
+        add_set(session, read_set(typed(row, codes=" + ".join(row["packs"]))), BEGUN)
+    for row in data["supply"]:
+        names.supplies[row["code"]] = _id(add_supply(session, read_supply(typed(row)), BEGUN))
+    for row in data["shelf"]:
+        reader = typed(row, shelf_note=row.get("note", ""))
+        keep_entry(session, *names.owner(row["of"]), read_shelf(reader))
+
+
+def retire_what_is_gone(session: Session, data: Mapping[str, Any], names: Names) -> None:
+    """Put aside what the story puts aside, once everything else is written."""
+    retire = {
+        "hull": (retire_hull, names.hulls, "name"),
+        "prop": (retire_prop, names.props, "code"),
+        "pack": (retire_pack, names.packs, "code"),
+        "part": (retire_part, names.parts, "code"),
+    }
+    for kind, (act, ids, key) in retire.items():
+        for row in data[kind]:
+            if "damage" in row:
+                note_damage(session, ids[row[key]], DamageDraft(row["damage"], ""), row["retired_on"])
+            if "retired_on" in row:
+                act(session, ids[row[key]], row["retired_on"], row["retired_reason"])
+
+
+def _write_rework(session: Session, row: Mapping[str, Any], names: Names) -> None:
+    prop_id, made = names.props[row["prop"]], moment(row["made"])
+    kept, before = prop(session, prop_id), latest_edition(session, prop_id)
+    reader = typed({"condition": "good"} | row)
+    rework = read_rework(reader, UNITS, row["reworks"], kept, before)
+    add_edition(session, prop_id, replace(rework, made=made), made)
+
+
+def _came(row: Mapping[str, str], day: str = "bought_on") -> Moment:
+    """The evening of the day it came in, or the evening the notebook was begun if it was there before."""
+    return max(BEGUN, moment(f"{row[day]} 20:00")) if row.get(day) else BEGUN
+
+
+def _id(row: Any) -> int:
+    assert row.id is not None
+    return row.id

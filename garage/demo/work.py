@@ -1,0 +1,111 @@
+"""Writing down the demo's workshop: modifications with their steps, visits, care, lists, packs on the bench."""
+
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from sqlmodel import Session
+
+from garage.builds.modification_forms import read_modification
+from garage.builds.modification_store import add_modification, drop
+from garage.builds.service_forms import RuleDraft, ServiceDraft
+from garage.builds.service_store import add_service, keep_rules
+from garage.builds.state import EMPTY, ChangeDraft
+from garage.builds.state_store import current_state, state_content
+from garage.builds.step_forms import read_step
+from garage.builds.step_store import add_step, tick_step
+from garage.builds.visit_forms import OnOffer, VisitDraft, damage_field, read_visit
+from garage.builds.visit_store import keep_visit
+from garage.demo.clock import after, moment
+from garage.demo.names import Names
+from garage.demo.typed import typed
+from garage.hulls.forms import ChecklistDraft
+from garage.hulls.store import add_checklist_line, hull
+from garage.reference import materials
+
+_NOTHING_ON_OFFER = OnOffer({}, {}, {})
+
+
+def write_work(session: Session, story: Mapping[str, Any], names: Names) -> None:
+    """Everything that was done in the workshop, and in the order in which it was done on each hull."""
+    for row in story["modification"]:
+        _write_modification(session, row, names)
+    for row in story["visit"]:
+        _write_visit(session, row, names)
+    for row in story["service"]:
+        at = moment(row["at"])
+        draft = ServiceDraft(row["kind"], row.get("place", "single"), at, row.get("note", ""))
+        add_service(session, names.hulls[row["hull"]], draft, at)
+    for hull_name, hull_id in names.hulls.items():
+        rules = [
+            RuleDraft(row["kind"], int(row["runs"]), None)
+            for row in story["service_rule"]
+            if row["hull"] == hull_name
+        ]
+        keep_rules(session, hull_id, rules)
+    for row in story["checklist"]:
+        add_checklist_line(session, names.hulls[row["hull"]], ChecklistDraft(row["checklist"], row["text"]))
+
+
+def _write_modification(session: Session, row: Mapping[str, Any], names: Names) -> None:
+    written = moment(row["written"])
+    new = add_modification(session, names.hulls[row["hull"]], read_modification(typed(row)), written)
+    assert new.id is not None
+    names.modifications[row["hull"], row["title"]] = new.id
+    for step in row.get("step", []):
+        material = materials()[step["material"]].name if "material" in step else ""
+        draft = read_step(typed(step, material=material, adds_mass="yes"), {})
+        done = moment(step["done"]) if "done" in step else None
+        made = add_step(session, new.id, draft, done or after(written, 1))
+        if done:
+            assert made.id is not None
+            tick_step(session, made.id, done.utc)
+    if "dropped" in row:
+        drop(session, new.id, moment(row["dropped"]).utc, row["dropped_reason"])
+    session.flush()
+
+
+def _write_visit(session: Session, row: Mapping[str, Any], names: Names) -> None:
+    hull_id, at = names.hulls[row["hull"]], moment(row["at"])
+    changes = [
+        *(ChangeDraft("take off", modification_id=found) for found in _modifications(row, "off", names)),
+        *(ChangeDraft("take out", part_id=names.parts[code]) for code in row.get("out", [])),
+        *(ChangeDraft("fit", modification_id=found) for found in _modifications(row, "fit", names)),
+        *(_install(words, names) for words in row.get("install", [])),
+        *_typed_changes(session, row, hull_id),
+    ]
+    keep_visit(session, hull_id, VisitDraft(tuple(changes), at, row.get("note", "")), at)
+
+
+def _modifications(row: Mapping[str, Any], act: str, names: Names) -> Iterable[int]:
+    return [names.modifications[row["hull"], title] for title in row.get(act, [])]
+
+
+def _install(words: str, names: Names) -> ChangeDraft:
+    code, _, place = words.partition(" ")
+    return ChangeDraft("install", place or "single", part_id=names.parts[code])
+
+
+def _typed_changes(session: Session, row: Mapping[str, Any], hull_id: int) -> tuple[ChangeDraft, ...]:
+    """Settings, damage and repairs, read by the form itself, which knows datums and what belongs together."""
+    texts = _setting_texts(row.get("set", {}))
+    if "damage" in row:
+        texts["damage_1"] = row["damage"]
+    if "repair" in row:
+        texts[damage_field(f"{row['repair']}@single")] = "yes"
+    if not texts:
+        return ()
+    current = current_state(session, hull_id)
+    content = state_content(current) if current else EMPTY
+    reader = typed(texts, at=row["at"])
+    return read_visit(reader, texts, hull(session, hull_id), content, _NOTHING_ON_OFFER).changes
+
+
+def _setting_texts(settings: Mapping[str, Any]) -> dict[str, str]:
+    texts = {}
+    for key, value in settings.items():
+        if key == "balance_point":
+            texts["set_balance_percent"] = str(value)
+            continue
+        for place, at_place in (value if isinstance(value, dict) else {"single": value}).items():
+            texts[f"set_{key}_{place}"] = str(at_place)
+    return texts
