@@ -1,5 +1,38 @@
-"""Pages of this room."""
+"""Routes of preferences: the units that numbers are shown in."""
 
-from garage.web.pages import Pages
+from garage.preferences import forms, sheets, store
+from garage.units import DisplayUnits
+from garage.web.desk import Desk
+from garage.web.pages import Done, Pages
 
 pages = Pages()
+
+
+@pages.sheet("/preferences", "preferences/edit.html")
+def show_preferences(desk: Desk) -> sheets.PreferencesSheet:
+    return sheets.preferences_sheet(desk.units)
+
+
+@pages.act("/preferences", again=show_preferences)
+def keep_preferences(desk: Desk) -> Done:
+    _keep(desk, forms.read_units(desk.reader()))
+    return Done("/preferences", "Numbers are shown in these units from now on.")
+
+
+@pages.act("/preferences/metric")
+def all_metric(desk: Desk) -> Done:
+    _keep(desk, DisplayUnits.metric())
+    return Done("/preferences", "Everything is shown in metric units.")
+
+
+@pages.act("/preferences/imperial")
+def all_imperial(desk: Desk) -> Done:
+    _keep(desk, DisplayUnits.imperial())
+    return Done("/preferences", "Everything that has them is shown in imperial units.")
+
+
+def _keep(desk: Desk, units: DisplayUnits) -> None:
+    store.keep_units(desk.session, units)
+    desk.session.flush()
+    # Every page asks the app for the units, not the file.
+    desk.request.app.state.units = units

@@ -1,0 +1,41 @@
+"""The units chosen, or messages beside the fields."""
+
+from garage.units import KINDS, DisplayUnits
+from garage.web.fields import Reader
+
+# What each field of measure is called on the page; those that know a single unit have nothing to choose.
+FIELD_NAMES = {
+    "length": "Lengths on the boat",
+    "distance": "Distances on the water",
+    "mass": "Mass",
+    "speed": "Speed of the boat",
+    "wind": "Wind",
+    "temperature": "Temperature",
+    "temperature_rise": "Rise of temperature",
+    "charge": "Charge",
+    "voltage": "Voltage",
+    "current": "Current",
+    "resistance": "Resistance",
+    "duration": "Duration of a run",
+    "minutes": "Time spent",
+    "hours": "Curing time",
+    "volume": "Volume",
+    "density": "Density",
+    "area": "Area",
+    "capacitance": "Capacitance",
+    "power": "Power",
+    "time_after": "Time after the stop",
+}
+FIELD = "unit_"
+
+
+def read_units(reader: Reader) -> DisplayUnits:
+    """The unit chosen for every field of measure; metric where none was. Raises FormErrors."""
+    chosen = {kind: reader.choice(FIELD + kind, KINDS[kind].units) for kind in FIELD_NAMES}
+    reader.finish()
+    return DisplayUnits({kind: unit for kind, unit in chosen.items() if unit})
+
+
+def unit_values(units: DisplayUnits) -> dict[str, str]:
+    """What stands in the form."""
+    return {FIELD + kind: units.unit(kind) for kind in FIELD_NAMES}
