@@ -22,7 +22,8 @@ class Settings:
     port: int = 8000
     hosts: tuple[str, ...] = ("127.0.0.1", "localhost", "[::1]")
     clock: Callable[[], datetime] = field(default=local_now)
-    max_body_bytes: int = 60 * 1024 * 1024
+    max_body_bytes: int = 60_000_000
+    max_upload_bytes: int = 400_000_000
 
     @property
     def database(self) -> Path:

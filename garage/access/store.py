@@ -8,15 +8,17 @@ from collections.abc import Callable
 from datetime import datetime, timedelta
 
 from sqlalchemy import Engine
-from sqlmodel import Session, select
+from sqlmodel import Session, col, select
 
-from garage.db.engine import reading, writing
-from garage.errors import Conflict, NotFound
 from garage.access.tables import Device
+from garage.db.engine import reading
+from garage.errors import Conflict, NotFound
 from garage.moments import Moment
 
 CODE_LIVES = timedelta(minutes=10)
 MOST_GUESSES = 5
+PHONE_STAYS = timedelta(days=90)
+MOST_PHONES = 50
 
 
 class Doorkeeper:
@@ -29,69 +31,68 @@ class Doorkeeper:
         self._code = ""
         self._made_at = clock()
         self._guesses = 0
-        self._known: set[str] = set()
 
     def code(self) -> str:
         """The code to type on the phone: eight digits, new after ten minutes, five wrong guesses or one use."""
         with self._lock:
-            return self._current()
+            if not self._code or self._is_old() or self._guesses >= MOST_GUESSES:
+                self._code = f"{secrets.randbelow(10**8):08d}"
+                self._made_at = self._clock()
+                self._guesses = 0
+            return self._code
 
-    def _current(self) -> str:
-        if not self._code or self._clock() - self._made_at > CODE_LIVES or self._guesses >= MOST_GUESSES:
-            self._code = f"{secrets.randbelow(10**8):08d}"
-            self._made_at = self._clock()
-            self._guesses = 0
-        return self._code
-
-    def pair(self, typed: str, name: str) -> str:
-        """The secret for a phone that typed the right code. Raises Conflict in words otherwise."""
-        digits = "".join(character for character in typed if character.isdigit())
+    def pair(self, session: Session, typed: str, name: str) -> str:
+        """The secret for a phone that typed the code of the moment. Raises Conflict in words otherwise."""
+        digits = "".join(sign for sign in typed if sign.isascii() and sign.isdigit())
         with self._lock:
             if self._guesses >= MOST_GUESSES:
                 raise Conflict("Too many wrong codes. Look at the desk for the new one.")
-            if not hmac.compare_digest(digits.encode(), self._current().encode()):
+            if not self._code or self._is_old():
+                raise Conflict("The code has run out. Look at the desk for the new one.")
+            if not hmac.compare_digest(digits.encode(), self._code.encode()):
                 self._guesses += 1
                 raise Conflict("That is not the code shown on the desk.")
             self._code = ""
         secret = secrets.token_urlsafe(32)
-        with writing(self._engine) as session:
-            session.add(Device(name=name, secret_sha256=_digest(secret), paired_at=Moment.of(self._clock()).utc))
+        paired = Moment.of(self._clock()).utc
+        session.add(Device(name=name, secret_sha256=_digest(secret), paired_at=paired))
+        session.flush()
         return secret
 
     def is_paired(self, secret: str) -> bool:
-        """Whether `secret` belongs to a phone that was let in and not sent away since."""
-        digest = _digest(secret)
-        if digest in self._known:
-            return True
+        """Whether `secret` belongs to a phone that was let in, not too long ago, and not sent away since."""
+        since = Moment.of(self._clock() - PHONE_STAYS).utc
         with reading(self._engine) as session:
             found = session.exec(
-                select(Device.id).where(Device.secret_sha256 == digest, Device.ended_at == None)  # noqa: E711
+                select(Device.id).where(
+                    Device.secret_sha256 == _digest(secret),
+                    col(Device.ended_at).is_(None),
+                    Device.paired_at >= since,
+                )
             ).first()
-        if found is not None:
-            self._known.add(digest)
         return found is not None
 
-    def forget(self) -> None:
-        """Look every phone up again: one of them was sent away."""
-        self._known.clear()
+    def _is_old(self) -> bool:
+        return self._clock() - self._made_at > CODE_LIVES
 
 
 def _digest(secret: str) -> str:
     return hashlib.sha256(secret.encode()).hexdigest()
 
 
-def devices(session: Session) -> list[Device]:
+def devices(session: Session, now: datetime) -> list[Device]:
     """Phones that may come in, the newest first."""
-    return list(
-        session.exec(select(Device).where(Device.ended_at == None).order_by(Device.id.desc()).limit(50))  # type: ignore[union-attr] # noqa: E711
-    )
+    since = Moment.of(now - PHONE_STAYS).utc
+    query = select(Device).where(col(Device.ended_at).is_(None), Device.paired_at >= since)
+    return list(session.exec(query.order_by(col(Device.id).desc()).limit(MOST_PHONES)))
 
 
 def send_away(session: Session, device_id: int, at: Moment) -> Device:
-    """End a phone's access. Raises NotFound."""
+    """End a phone's access; it has to be paired anew. Raises NotFound."""
     device = session.get(Device, device_id)
     if device is None:
         raise NotFound("There is no such phone.")
-    device.ended_at = at.utc
-    session.add(device)
+    if device.ended_at is None:
+        device.ended_at = at.utc
+        session.add(device)
     return device

@@ -9,6 +9,7 @@ from fastapi.exceptions import RequestValidationError
 from fastapi.responses import JSONResponse
 from sqlalchemy.exc import DBAPIError, IntegrityError
 from starlette.exceptions import HTTPException
+from starlette.requests import ClientDisconnect
 
 from garage.errors import Conflict, GarageError, NotFound
 from garage.web.templates import render
@@ -67,6 +68,12 @@ def _http(request: Request, error: Exception) -> Response:
     return _page(request, status, "That was not understood", "The form could not be read. Go back and try once more.")
 
 
+def _broken_off(request: Request, error: Exception) -> Response:
+    return _page(
+        request, 413, "Not all of it arrived", "It was too large or the line broke. Nothing was changed; try once more."
+    )
+
+
 def _surprise(request: Request, error: Exception) -> Response:
     log.error("%s %s failed", request.method, request.url.path, exc_info=error)
     return _page(
@@ -84,6 +91,7 @@ def add_faults(app: FastAPI) -> None:
     # SQLite cannot hold a number that large, so nothing has it for an id.
     app.add_exception_handler(OverflowError, _not_found)
     app.add_exception_handler(HTTPException, _http)
+    app.add_exception_handler(ClientDisconnect, _broken_off)
     app.add_exception_handler(IntegrityError, _refused_by_database)
     app.add_exception_handler(DBAPIError, _storage)
     app.add_exception_handler(Exception, _surprise)

@@ -11,6 +11,7 @@ from garage.settings import Settings
 
 DEVICE_COOKIE = "garage_device"
 _OPEN_TO_STRANGERS = ("/pair", "/static/")
+_TAKES_FILMS = "/attachments/"
 _LOOPBACK = ("127.0.0.1", "::1")
 HEADERS = {
     "content-security-policy": "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; "
@@ -40,7 +41,7 @@ class Guard:
         if refusal:
             await _answer(send, *refusal)
             return
-        await self._app(scope, _limited(receive, self._settings.max_body_bytes), _with_headers(send))
+        await self._app(scope, _limited(receive, self._most_bytes(scope)), _with_headers(send))
 
     def _refusal(self, scope: Scope, headers: Headers) -> tuple[int, str, str] | None:
         """Status, words and a place to go instead, if this request may not pass."""
@@ -49,11 +50,17 @@ class Guard:
         if scope["method"] not in ("GET", "HEAD") and not _same_origin(headers):
             return 403, "This came from another site and was not carried out.", ""
         length = headers.get("content-length", "0")
-        if not length.isdigit() or int(length) > self._settings.max_body_bytes:
-            return 413, "That is too large to be taken in at once.", ""
+        most = self._most_bytes(scope)
+        if not length.isdigit() or int(length) > most:
+            return 413, f"That is too large to be taken in at once; {most // 1_000_000} MB are. Go back and try less.", ""
         if self._settings.lan and not self._may_enter(scope, headers):
             return 303, "", "/pair"
         return None
+
+    def _most_bytes(self, scope: Scope) -> int:
+        """How much may be sent to this address: films go to one kind of address only."""
+        takes_films = scope["path"].startswith(_TAKES_FILMS)
+        return self._settings.max_upload_bytes if takes_films else self._settings.max_body_bytes
 
     def _host_is_ours(self, host: str) -> bool:
         # A page elsewhere can make its own name lead to this machine; only names we were started with count.
@@ -61,8 +68,7 @@ class Guard:
         return name.lower() in self._settings.hosts
 
     def _may_enter(self, scope: Scope, headers: Headers) -> bool:
-        client = scope.get("client")
-        if client and client[0] in _LOOPBACK:
+        if is_loopback(scope):
             return True
         if scope["path"].startswith(_OPEN_TO_STRANGERS):
             return True
@@ -72,6 +78,12 @@ class Guard:
         except CookieError:
             return False
         return DEVICE_COOKIE in cookie and self._is_paired(cookie[DEVICE_COOKIE].value)
+
+
+def is_loopback(scope: Scope) -> bool:
+    """Whether a request comes from this machine itself."""
+    client = scope.get("client")
+    return bool(client) and client[0] in _LOOPBACK
 
 
 def _same_origin(headers: Headers) -> bool:

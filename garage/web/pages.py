@@ -18,12 +18,22 @@ from garage.web.twins import csv_response, plain
 
 
 @dataclass(frozen=True)
+class Cookie:
+    """Something for the browser to keep for `max_age_s` seconds, out of reach of scripts and other sites."""
+
+    name: str
+    value: str
+    max_age_s: int
+
+
+@dataclass(frozen=True)
 class Done:
     """Where to go after an act, what to say there, and where to post to take it back."""
 
     url: str
     said: str = ""
     undo: str = ""
+    cookies: tuple[Cookie, ...] = ()
 
 
 def _with_request(view: Callable, **extra: Any) -> inspect.Signature:
@@ -131,6 +141,10 @@ class Pages:
                 response = RedirectResponse(done.url, status_code=303)
                 if done.said:
                     set_notice(response, Notice(done.said, done.undo))
+                for cookie in done.cookies:
+                    response.set_cookie(
+                        cookie.name, cookie.value, max_age=cookie.max_age_s, httponly=True, samesite="strict"
+                    )
                 return response
 
             self._add("POST", path, perform, _with_request(view, typed=Depends(read_typed)))
