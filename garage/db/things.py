@@ -28,7 +28,7 @@ _SOURCES: dict[str, tuple[str, str, str, str]] = {
     "step": (
         "step t JOIN modification m ON m.id = t.modification_id",
         "trim(t.action || ' ' || t.what) || ' (' || m.title || ')'",
-        "'/modifications/' || t.modification_id",
+        "'/steps/' || t.id",
         "t.set_aside_at IS NULL",
     ),
     "state": (

@@ -13,6 +13,7 @@ from garage.runs.drafts import OutingDraft, RunDraft, WaterDraft
 from garage.runs.outing_store import add_outing
 from garage.runs.store import add_run
 from garage.runs.water_store import add_water
+from garage.units import DisplayUnits
 from tests.conftest import NOW
 
 
@@ -372,3 +373,37 @@ NOT_THERE = (
 @pytest.mark.parametrize("address", NOT_THERE)
 def test_what_is_not_there_is_said_to_be_not_there(client, address):
     assert client.get(address).status_code == 404
+
+
+def test_a_note_attached_to_a_step_stands_on_the_step_s_page(client, with_steps):
+    step_id = sheet(client, with_steps)["steps"][2]["id"]
+    answer = client.post(
+        f"/attachments/step/{step_id}", data={"attach_text": "annealed first, bent over a rod"}
+    )
+    assert answer.status_code == 200
+    assert "annealed first" in client.get(f"/steps/{step_id}").text
+
+
+def test_fitting_before_a_run_that_is_written_down_is_refused_in_words(app, client, hull_id, with_steps):
+    fit(client, with_steps)
+    run_on(app, hull_id)
+    client.post(f"/modifications/{with_steps}/take-off", data={"at": "2026-05-09T14:20"})
+    answer = fit(client, with_steps, at="2026-05-09T13:00", note="forgotten")
+    assert answer.status_code == 422
+    assert "written down after that time" in answer.text and "forgotten" in answer.text
+
+
+def test_the_list_comes_as_a_table_for_spreadsheets_too(client, hull_id, with_steps):
+    answer = client.get(f"/hulls/{hull_id}/modifications.csv")
+    assert answer.status_code == 200
+    assert "Trim tabs" in answer.text and "mass [g]" in answer.text
+
+
+def test_the_forms_read_well_in_inches_and_ounces(app, client, tabs_id):
+    app.state.units = DisplayUnits.imperial()
+    typed = STEPS[1] | {"width": "1 3/16", "height": "0.04", "length": "1 1/2", "count": "2"}
+    assert client.post(f"/modifications/{tabs_id}/steps/new", data=typed).status_code == 200
+    # 2 × 1.1875 × 0.04 × 1.5 in³ × 16387.064 mm³/in³ × 8.53e-3 g/mm³
+    by_hand = 2 * 1.1875 * 0.04 * 1.5 * 16387.064 * 8.53e-3
+    assert sheet(client, tabs_id)["totals"]["mass"]["value"] == pytest.approx(by_hand)
+    assert "oz</span>" in client.get(f"/modifications/{tabs_id}").text
