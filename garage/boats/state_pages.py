@@ -1,1 +1,76 @@
 """Routes of build states with the runs made on them."""
+
+from fastapi.responses import RedirectResponse, Response
+
+from garage.boats import state_sheets
+from garage.boats.routes import pages
+from garage.boats.state_store import run_counts, speed_groups
+from garage.builds.state_facts_store import differences_of, lines_of, sheet_of
+from garage.builds.state_store import moment_of, short, state_by_number, states
+from garage.builds.tables import BuildState
+from garage.errors import NotFound
+from garage.hulls.store import hull as one_hull
+from garage.photos.sheets import attached
+from garage.photos.store import attachments
+from garage.runs.lines import run_lines
+from garage.runs.store import runs_on_state
+from garage.web.desk import Desk
+
+RUNS_A_SIDE = 20
+
+
+@pages.sheet("/hulls/{hull_id:int}/states", "boats/states.html", is_list=True)
+def list_states(desk: Desk, hull_id: int) -> state_sheets.StateListSheet:
+    hull = one_hull(desk.session, hull_id)
+    found = states(desk.session, hull_id, limit=desk.limit + 1, offset=desk.offset)
+    lines = lines_of(desk.session, found[: desk.limit], desk.units)
+    counts = run_counts(desk.session, [line.id for line in lines])
+    rows = state_sheets.state_rows(lines, counts)
+    return state_sheets.StateListSheet(hull_id, hull.name, rows, desk.page, len(found) > desk.limit)
+
+
+@pages.sheet("/hulls/{hull_id:int}/states/{number:int}", "boats/state.html")
+def show_state(desk: Desk, hull_id: int, number: int) -> state_sheets.StatePage:
+    found = state_by_number(desk.session, hull_id, number)
+    assert found.id is not None
+    runs = runs_on_state(desk.session, found.id, limit=desk.limit + 1, offset=desk.offset)
+    return state_sheets.StatePage(
+        sheet_of(desk.session, found, desk.units),
+        state_sheets.speed_lines(speed_groups(desk.session, found.id)),
+        run_lines(desk.session, runs[: desk.limit]),
+        run_counts(desk.session, [found.id]).get(found.id, 0),
+        desk.page,
+        len(runs) > desk.limit,
+        attached("state", found.id, attachments(desk.session, "state", found.id)),
+    )
+
+
+@pages.sheet("/hulls/{hull_id:int}/states/{number:int}/against/{other:int}", "boats/against.html")
+def against(desk: Desk, hull_id: int, number: int, other: int) -> state_sheets.AgainstSheet:
+    hull = one_hull(desk.session, hull_id)
+    before, after = (state_by_number(desk.session, hull_id, wanted) for wanted in (number, other))
+    differing = differences_of(desk.session, before, after, desk.units)
+    sides = [_side(desk, before), _side(desk, after)]
+    return state_sheets.AgainstSheet(hull_id, hull.name, differing, sides)
+
+
+@pages.raw("/hulls/{hull_id:int}/states/{number:int}/against")
+def choose_other(desk: Desk, hull_id: int, number: int) -> Response:
+    written = desk.query.get("other", "").strip()
+    if not (written.isascii() and written.isdigit() and len(written) < 10):
+        raise NotFound("Write the number of another build state of this hull to set the two side by side.")
+    state_by_number(desk.session, hull_id, int(written))
+    return RedirectResponse(f"/hulls/{hull_id}/states/{number}/against/{int(written)}", status_code=303)
+
+
+def _side(desk: Desk, found: BuildState) -> state_sheets.Side:
+    assert found.id is not None
+    runs = runs_on_state(desk.session, found.id, limit=RUNS_A_SIDE)
+    return state_sheets.Side(
+        found.number,
+        moment_of(found),
+        short(found.fingerprint),
+        state_sheets.speed_lines(speed_groups(desk.session, found.id)),
+        run_lines(desk.session, runs),
+        run_counts(desk.session, [found.id]).get(found.id, 0),
+    )

@@ -1,0 +1,125 @@
+"""Pages of build states together with what was run on them."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+from garage.boats.state_store import SpeedGroup
+from garage.builds.state_sheets import DifferencesSheet, StateLine, StateSheet
+from garage.measures import Measure
+from garage.moments import Moment
+from garage.photos.sheets import Attached
+from garage.runs.lines import RunLine
+from garage.runs.speed_words import averaging_words
+
+
+@dataclass(frozen=True)
+class StateRow:
+    """One state in the list of a hull, with how many runs rest on it."""
+
+    number: int
+    made: Moment
+    fingerprint: str
+    changes: list[str]
+    note: str
+    runs: int
+    gave_way_to: int | None
+    taken_back: bool
+
+
+@dataclass(frozen=True)
+class StateListSheet:
+    """A hull's build states."""
+
+    hull_id: int
+    hull: str
+    rows: list[StateRow]
+    page: int
+    more: bool
+
+
+@dataclass(frozen=True)
+class SpeedLine:
+    """Speeds of one state that are known in the same way."""
+
+    known: str
+    cells_s: int | None
+    runs: int
+    mean: Measure
+    best: Measure
+
+
+@dataclass(frozen=True)
+class StatePage:
+    """A build state with its runs."""
+
+    state: StateSheet
+    speeds: list[SpeedLine]
+    runs: list[RunLine]
+    run_count: int
+    page: int
+    more: bool
+    attached: Attached
+    values: dict[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Side:
+    """One of two states set against each other, with what was run on it."""
+
+    number: int
+    made: Moment
+    fingerprint: str
+    speeds: list[SpeedLine]
+    runs: list[RunLine]
+    run_count: int
+
+
+@dataclass(frozen=True)
+class AgainstSheet:
+    """Two states of a hull set against each other: what differs, and the runs on each side."""
+
+    hull_id: int
+    hull: str
+    differences: DifferencesSheet
+    sides: list[Side]
+
+
+def state_rows(lines: Sequence[StateLine], counts: Mapping[int, int]) -> list[StateRow]:
+    """The list's rows."""
+    return [
+        StateRow(
+            line.number,
+            line.made,
+            line.fingerprint,
+            line.changes,
+            line.note,
+            counts.get(line.id, 0),
+            line.gave_way,
+            line.taken_back,
+        )
+        for line in lines
+    ]
+
+
+def speed_lines(groups: Sequence[SpeedGroup]) -> list[SpeedLine]:
+    """Speeds in words of how they are known."""
+    return [
+        SpeedLine(
+            _known(group),
+            group.cells_s,
+            group.runs,
+            Measure(group.mean_kmh, "speed", f"mean of {group.runs} runs" if group.runs > 1 else "one run"),
+            Measure(group.best_kmh, "speed", f"best of {group.runs} runs" if group.runs > 1 else "one run"),
+        )
+        for group in groups
+    ]
+
+
+def _known(group: SpeedGroup) -> str:
+    course = f" over {group.course_m:g} m" if group.course_m else ""
+    words = [
+        group.speed_how or "reading not known",
+        "" if group.speed_how == "by eye" else averaging_words(group.averaging_s),
+        (group.ways or "ways not known") + course,
+    ]
+    return ", ".join(word for word in words if word)

@@ -1,0 +1,60 @@
+"""What was run on build states: how many runs, and their speeds by how they are known."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from sqlalchemy import exists, func
+from sqlmodel import Session, col, select
+
+from garage.db.among import among
+from garage.runs.tables import Incident, Run
+
+
+@dataclass(frozen=True)
+class SpeedGroup:
+    """Speeds of one state that are known in the same way and so may be set side by side: km/h, s, m."""
+
+    speed_how: str
+    averaging_s: float | None
+    ways: str
+    course_m: float | None
+    cells_s: int | None
+    runs: int
+    mean_kmh: float
+    best_kmh: float
+
+
+def run_counts(session: Session, state_ids: Iterable[int]) -> dict[int, int]:
+    """How many runs rest on some states, those set aside among them."""
+    rows = session.exec(
+        select(Run.state_id, func.count(col(Run.id)))
+        .where(among(Run.state_id, state_ids))
+        .group_by(col(Run.state_id))
+    )
+    return dict(rows.all())
+
+
+def speed_groups(session: Session, state_id: int) -> list[SpeedGroup]:
+    """The speeds made on a state, one group for each way of knowing them, the most runs first.
+
+    Runs that were set aside, or whose speed an incident spoiled, are left out.
+    """
+    spoiled = exists().where(
+        col(Incident.run_id) == Run.id,
+        col(Incident.spoiled_speed).is_(True),
+        col(Incident.set_aside_at).is_(None),
+    )
+    known_by = (Run.speed_how, Run.averaging_s, Run.ways, Run.course_m, Run.cells_s)
+    count = func.count(col(Run.id))
+    rows = session.exec(
+        select(*known_by, count, func.avg(Run.speed_kmh), func.max(Run.speed_kmh))  # type: ignore[call-overload]
+        .where(
+            Run.state_id == state_id,
+            col(Run.speed_kmh).is_not(None),
+            col(Run.set_aside_at).is_(None),
+            ~spoiled,
+        )
+        .group_by(*known_by)
+        .order_by(count.desc(), *known_by)
+    )
+    return [SpeedGroup(*row) for row in rows]
