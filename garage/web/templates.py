@@ -1,21 +1,24 @@
 """The templates: what each may count on (sheet, entry, site) and how a number is written."""
 
 from collections.abc import Mapping
+from contextvars import ContextVar
 from dataclasses import dataclass, field
 from typing import Any
 
 from fastapi import Request, Response
 from fastapi.responses import HTMLResponse
-from jinja2 import Environment, FileSystemBytecodeCache, FileSystemLoader, StrictUndefined, pass_context
-from jinja2.runtime import Context
+from jinja2 import Environment, FileSystemBytecodeCache, FileSystemLoader, StrictUndefined
 from markupsafe import Markup, escape
 
 from garage.measures import Measure
 from garage.moments import Moment, day_text
 from garage.paths import TEMPLATES_DIR
-from garage.units import show
+from garage.units import DisplayUnits, show
 from garage.web.desk import Typed
 from garage.web.notices import COOKIE, take_notice
+
+# The units this page is written in. Not taken from the template's context, which a macro does not see.
+_units: ContextVar[DisplayUnits] = ContextVar("units")
 
 
 @dataclass(frozen=True)
@@ -59,12 +62,11 @@ class Site:
         return self.path == prefix or (prefix != "/" and self.path.startswith(prefix + "/"))
 
 
-@pass_context
-def _shown(context: Context, measure: Measure | None, decimals: int | None = None, how: bool = True) -> Markup:
+def _shown(measure: Measure | None, decimals: int | None = None, how: bool = True) -> Markup:
     """A measure as the person reads it: number, small unit, and how it is known."""
     if measure is None or measure.value is None:
         return Markup('<span class="how">not known</span>')
-    unit = context["site"].units.unit(measure.kind)
+    unit = _units.get().unit(measure.kind)
     text = show(measure.value, measure.kind, unit, decimals)
     html = Markup('{}<span class="unit">{}</span>').format(text.text, text.unit)
     if measure.low is not None and measure.high is not None:
@@ -77,19 +79,17 @@ def _shown(context: Context, measure: Measure | None, decimals: int | None = Non
     return html
 
 
-@pass_context
-def _quantity(context: Context, value: float | None, kind: str, decimals: int | None = None) -> Markup:
+def _quantity(value: float | None, kind: str, decimals: int | None = None) -> Markup:
     """A bare number of `kind` with its unit, or a dash."""
     if value is None:
         return Markup("–")
-    text = show(value, kind, context["site"].units.unit(kind), decimals)
+    text = show(value, kind, _units.get().unit(kind), decimals)
     return Markup('{}<span class="unit">{}</span>').format(text.text, text.unit)
 
 
-@pass_context
-def _unit(context: Context, kind: str) -> str:
+def _unit(kind: str) -> str:
     """The unit that the person prefers for `kind`."""
-    return context["site"].units.unit(kind)
+    return _units.get().unit(kind)
 
 
 def _day(moment: Moment | str | None) -> str:
@@ -141,6 +141,7 @@ def render(
     entry = Entry(entry.typed, entry.errors, getattr(sheet, "values", None) or {})
     moment = Moment.of(state.settings.clock())
     site = Site(request.url.path, state.demo, take_notice(request), moment.date(), moment.local_text(), state.units)
+    _units.set(state.units)
     html = state.templates.get_template(template).render(sheet=sheet, entry=entry, site=site)
     response = HTMLResponse(html, status_code=status)
     # After an upload with a progress bar the browser fetches this page a second time, and shows that one.
