@@ -1,6 +1,6 @@
 """Pages of this room, from all its page modules."""
 
-from garage.boats import state_pages
+from garage.boats import hull_pages, state_pages
 from garage.boats.routes import pages
 
-__all__ = ["pages", "state_pages"]
+__all__ = ["hull_pages", "pages", "state_pages"]

@@ -1,0 +1,51 @@
+"""What is on a boat now, in the few lines that stand at the top of her page."""
+
+from dataclasses import dataclass
+
+from garage.boats.running_mass import running_mass
+from garage.builds.content_sheets import ContentSheet, DamageLine, FittedLine, PartLine, SettingLine
+from garage.builds.settings_list import ANGLE, BALANCE, HEIGHT
+from garage.builds.state import short
+from garage.builds.tables import BuildState
+from garage.hulls.tables import Hull
+from garage.measures import Measure
+from garage.moments import Moment
+from garage.runs.service_due import ServiceDue
+
+_RUNNING_MASS = "running_mass"
+
+
+@dataclass(frozen=True)
+class AsSheStands:
+    """The current build state in short. `number` is None before the first state."""
+
+    number: int | None
+    fingerprint: str
+    since: Moment | None
+    running_mass: Measure
+    balance: list[SettingLine]
+    strut: list[SettingLine]
+    motors: list[PartLine]
+    fitted: list[FittedLine]
+    damage: list[DamageLine]
+    service: list[ServiceDue]
+
+
+def as_she_stands(
+    hull: Hull, state: BuildState | None, content: ContentSheet, service: list[ServiceDue]
+) -> AsSheStands:
+    """The short account of `content`, which is that of `state` with slips mended."""
+    settings = [line for group in content.settings for line in group.lines]
+    weighed = next((line.measures[0] for line in settings if line.key == _RUNNING_MASS and line.measures), None)
+    return AsSheStands(
+        number=state.number if state else None,
+        fingerprint=short(state.fingerprint) if state else "",
+        since=Moment(state.made_at, state.offset_min) if state else None,
+        running_mass=running_mass(weighed, hull.bare_mass_g, content.mass_added),
+        balance=[line for line in settings if line.key == BALANCE],
+        strut=[line for line in settings if line.key in (HEIGHT, ANGLE)],
+        motors=[line for line in content.parts if line.kind == "motor"],
+        fitted=content.fitted,
+        damage=content.damage,
+        service=service,
+    )

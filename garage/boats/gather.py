@@ -1,0 +1,68 @@
+"""The hull's page put together from all the rooms below."""
+
+from sqlmodel import Session
+
+from garage.boats import hull_sheets as sheets
+from garage.boats import hull_store as store
+from garage.boats.as_she_stands import AsSheStands, as_she_stands
+from garage.boats.history import History
+from garage.boats.speed_chart import SpeedChart, chosen_way, speed_chart
+from garage.builds.content_sheets import content_sheet
+from garage.builds.modification_store import not_fitted_yet, status, step_counts
+from garage.builds.slip_store import mended_content
+from garage.builds.state import EMPTY
+from garage.builds.state_store import current_state
+from garage.hulls.tables import Hull
+from garage.moments import Moment
+from garage.photos.sheets import attached
+from garage.photos.store import attachments
+from garage.records.forms import Filters
+from garage.records.sections import sections
+from garage.records.store import Narrowing
+from garage.runs.lines import run_lines
+from garage.runs.service_due import due
+from garage.units import DisplayUnits
+
+RUNS_DRAWN = 60
+_MOST_PLANNED = 20
+_MOST_TRY_NEXT = 8
+
+
+def hull_sheet(
+    session: Session, hull: Hull, history: History, asked_way: str, now: Moment, units: DisplayUnits
+) -> sheets.HullSheet:
+    """The page of `hull`; `asked_way` is the anchor of the way of measuring to draw."""
+    assert hull.id is not None
+    count = store.run_count(session, hull.id)
+    return sheets.HullSheet(
+        **sheets.hull_facts(hull),
+        runs=count,
+        runs_words=sheets.runs_words(count),
+        now=_now(session, hull, now, units),
+        best=sheets.best_speeds(sections(session, Filters(), Narrowing(hull_id=hull.id), limit=1)),
+        chart=_chart(session, hull.id, asked_way, units),
+        planned=_planned(session, hull.id),
+        try_next=sheets.try_next(store.open_try_next(session, hull.id, _MOST_TRY_NEXT)),
+        history=history,
+        attached=attached("hull", hull.id, attachments(session, "hull", hull.id)),
+        values={},
+    )
+
+
+def _now(session: Session, hull: Hull, now: Moment, units: DisplayUnits) -> AsSheStands:
+    assert hull.id is not None
+    state = current_state(session, hull.id)
+    content = mended_content(session, state) if state else EMPTY
+    return as_she_stands(hull, state, content_sheet(content, units), due(session, hull.id, now.utc))
+
+
+def _chart(session: Session, hull_id: int, asked_way: str, units: DisplayUnits) -> SpeedChart | None:
+    runs = store.latest_speeds(session, hull_id, RUNS_DRAWN)
+    doubtful = store.not_broken_in(session, runs)
+    return speed_chart(runs, run_lines(session, runs), doubtful, chosen_way(runs, asked_way), units)
+
+
+def _planned(session: Session, hull_id: int) -> list[sheets.Planned]:
+    rows = not_fitted_yet(session, hull_id=hull_id, limit=_MOST_PLANNED)
+    ids = [row.id for row in rows if row.id is not None]
+    return sheets.planned(rows, status(session, ids), step_counts(session, ids))

@@ -1,0 +1,112 @@
+"""What happened to a hull, newest first: found a stretch at a time, never the whole history."""
+
+from dataclasses import dataclass
+from typing import Any
+
+from sqlalchemy import text
+from sqlmodel import Session, col, select
+
+from garage.builds.tables import BuildState, Modification, Service
+from garage.db.among import among
+from garage.runs.tables import Run
+
+LATER_THAN_ALL = "9999"
+# So many runs of one hull are looked through for its outings; more on one stretch of a page there cannot be.
+_MOST_RUNS = 800
+# Things written down for the same second, at the edge between two pages.
+_TIES = 20
+
+_OUTINGS = text("""
+SELECT latest.outing_id, max(latest.started_at) FROM (
+    SELECT outing_id, started_at FROM run WHERE hull_id = :hull_id AND started_at <= :before
+    ORDER BY started_at DESC LIMIT :runs) AS latest
+JOIN outing ON outing.id = latest.outing_id AND outing.set_aside_at IS NULL
+WHERE NOT EXISTS (SELECT 1 FROM run AS later WHERE later.outing_id = latest.outing_id
+    AND later.hull_id = :hull_id AND later.started_at > :before)
+GROUP BY latest.outing_id ORDER BY 2 DESC LIMIT :most
+""")
+_STATES = text("""
+SELECT id, made_at FROM build_state WHERE hull_id = :hull_id AND made_at <= :before
+AND NOT EXISTS (SELECT 1 FROM supersession WHERE old_state_id = build_state.id)
+ORDER BY made_at DESC, number DESC LIMIT :most
+""")
+_SERVICES = text("""
+SELECT id, at FROM service WHERE hull_id = :hull_id AND at <= :before AND set_aside_at IS NULL
+ORDER BY at DESC, id DESC LIMIT :most
+""")
+_PLANS = text("""
+SELECT id, created_at FROM modification WHERE hull_id = :hull_id AND created_at <= :before
+ORDER BY created_at DESC, id DESC LIMIT :most
+""")
+# In the order in which things of the same second stand, the latest first.
+_SOURCES = (("outing", _OUTINGS), ("service", _SERVICES), ("state", _STATES), ("plan", _PLANS))
+
+
+@dataclass(frozen=True, order=True)
+class Mark:
+    """One thing in a hull's history: when, which kind (higher is later within a second), which."""
+
+    utc: str
+    rank: int
+    id: int
+
+    @property
+    def kind(self) -> str:
+        """outing, service, state or plan."""
+        return _SOURCES[-1 - self.rank][0]
+
+    @property
+    def text(self) -> str:
+        """As it stands in the address of the page that begins after it."""
+        return f"{self.utc}~{self.rank}~{self.id}"
+
+
+def read_mark(typed: str) -> Mark | None:
+    """A mark from an address; None for anything else."""
+    utc, _, rest = typed.partition("~")
+    rank, _, number = rest.partition("~")
+    whole = rank.isascii() and number.isascii() and rank.isdigit() and number.isdigit()
+    if not whole or len(rank) > 2 or len(number) > 15 or len(utc) != 20 or not utc.isascii():
+        return None
+    return Mark(utc, int(rank), int(number))
+
+
+def marks(session: Session, hull_id: int, before: Mark | None, limit: int) -> list[Mark]:
+    """The latest things of a hull's history that come before a mark, at most `limit`."""
+    values: dict[str, Any] = {
+        "hull_id": hull_id,
+        "before": before.utc if before else LATER_THAN_ALL,
+        "most": limit + _TIES,
+        "runs": _MOST_RUNS,
+    }
+    found = [
+        Mark(utc, len(_SOURCES) - 1 - place, thing_id)
+        for place, (_, query) in enumerate(_SOURCES)
+        for thing_id, utc in session.execute(query, values if query is _OUTINGS else _without_runs(values))
+    ]
+    return sorted((mark for mark in found if before is None or mark < before), reverse=True)[:limit]
+
+
+def _without_runs(values: dict[str, Any]) -> dict[str, Any]:
+    return {name: value for name, value in values.items() if name != "runs"}
+
+
+def runs_of_outings(session: Session, hull_id: int, outing_ids: list[int], *, limit: int) -> list[Run]:
+    """The runs of a hull on some outings, in their order."""
+    query = select(Run).where(among(Run.outing_id, outing_ids), Run.hull_id == hull_id)
+    return list(session.exec(query.order_by(col(Run.started_at), col(Run.id)).limit(limit)))
+
+
+def states_by_id(session: Session, ids: list[int]) -> dict[int, BuildState]:
+    """Some build states."""
+    return {row.id: row for row in session.exec(select(BuildState).where(among(BuildState.id, ids))) if row.id}
+
+
+def services_by_id(session: Session, ids: list[int]) -> dict[int, Service]:
+    """Some services."""
+    return {row.id: row for row in session.exec(select(Service).where(among(Service.id, ids))) if row.id}
+
+
+def plans_by_id(session: Session, ids: list[int]) -> dict[int, Modification]:
+    """Some modifications."""
+    return {row.id: row for row in session.exec(select(Modification).where(among(Modification.id, ids))) if row.id}

@@ -1,0 +1,25 @@
+"""Routes of the hull's own page and of her history."""
+
+from garage.boats import hull_sheets as sheets
+from garage.boats.gather import hull_sheet
+from garage.boats.history import history
+from garage.boats.history_store import read_mark
+from garage.boats.routes import pages
+from garage.hulls.store import hull
+from garage.web.desk import Desk
+
+EVENTS_ON_A_PAGE = 20
+
+
+@pages.sheet("/hulls/{hull_id:int}", "boats/hull.html")
+def show_hull(desk: Desk, hull_id: int) -> sheets.HullSheet:
+    shown = history(desk.session, hull_id, None, desk.units, EVENTS_ON_A_PAGE)
+    asked = desk.query.get("way", "")
+    return hull_sheet(desk.session, hull(desk.session, hull_id), shown, asked, desk.moment, desk.units)
+
+
+@pages.sheet("/hulls/{hull_id:int}/history", "boats/history.html")
+def show_history(desk: Desk, hull_id: int) -> sheets.HistorySheet:
+    name = hull(desk.session, hull_id).name
+    before = read_mark(desk.query.get("before", ""))
+    return sheets.HistorySheet(hull_id, name, history(desk.session, hull_id, before, desk.units, EVENTS_ON_A_PAGE))

@@ -1,0 +1,134 @@
+"""What the hull's page shows."""
+
+from dataclasses import dataclass
+
+from garage.boats.as_she_stands import AsSheStands
+from garage.boats.history import History
+from garage.boats.hull_store import COUNTED_RUNS
+from garage.boats.speed_chart import SpeedChart
+from garage.builds.tables import Modification
+from garage.hulls.tables import Hull
+from garage.measures import Measure
+from garage.moments import Moment
+from garage.photos.sheets import Attached
+from garage.records.sections import Section
+from garage.runs.lines import RunLine
+from garage.runs.tables import Run
+
+
+@dataclass(frozen=True)
+class BestSpeed:
+    """The fastest run of one way of measuring. `records` is the address of the hull's records of that way."""
+
+    way: str
+    run: RunLine
+
+
+@dataclass(frozen=True)
+class Planned:
+    """A modification that has not come onto the boat yet."""
+
+    id: int
+    title: str
+    status: str
+    steps: str
+    expected: str
+
+
+@dataclass(frozen=True)
+class TryNext:
+    """A line to try next, from a run."""
+
+    run_id: int
+    text: str
+    at: Moment
+
+
+@dataclass(frozen=True)
+class HullSheet:
+    """A hull: as she stands, her best speeds, what is planned, and her history."""
+
+    id: int
+    name: str
+    kind: str
+    length: Measure
+    beam: Measure
+    deadrise: Measure
+    bare_mass: Measure
+    material: str
+    own_design: bool
+    screws: int
+    built_on: str
+    notes: str
+    retired_on: str
+    retired_reason: str
+    runs: int
+    runs_words: str
+    now: AsSheStands
+    best: list[BestSpeed]
+    chart: SpeedChart | None
+    planned: list[Planned]
+    try_next: list[TryNext]
+    history: History
+    attached: Attached
+    values: dict[str, str]
+
+
+@dataclass(frozen=True)
+class HistorySheet:
+    """A further stretch of a hull's history."""
+
+    id: int
+    name: str
+    history: History
+
+
+def runs_words(count: int) -> str:
+    """`58 runs`; beyond what is counted, only that there are more."""
+    if count > COUNTED_RUNS:
+        return f"more than {COUNTED_RUNS} runs"
+    return "no run yet" if count == 0 else f"{count} run{'' if count == 1 else 's'}"
+
+
+def best_speeds(sections: list[Section]) -> list[BestSpeed]:
+    """The fastest of each way, best known way first."""
+    return [BestSpeed(section.way.text, section.lines[0]) for section in sections if section.lines]
+
+
+def planned(
+    rows: list[Modification], statuses: dict[int, str], steps: dict[int, tuple[int, int]]
+) -> list[Planned]:
+    """What is planned or under way."""
+    return [
+        Planned(row.id, row.title, statuses.get(row.id, "planned"), _steps_words(*steps.get(row.id, (0, 0))), row.expected)
+        for row in rows
+        if row.id is not None
+    ]
+
+
+def try_next(runs: list[Run]) -> list[TryNext]:
+    """Lines to try next."""
+    return [TryNext(run.id or 0, run.try_next, Moment(run.started_at, run.offset_min)) for run in runs]
+
+
+def hull_facts(hull: Hull) -> dict:
+    """The hull's own facts, by the names of the sheet's fields."""
+    assert hull.id is not None
+    weighed = Measure(hull.bare_mass_g, "mass", "weighed bare")
+    return {
+        "id": hull.id,
+        "length": Measure(hull.length_mm, "length", "measured"),
+        "beam": Measure(hull.beam_mm, "length", "measured"),
+        "deadrise": Measure(hull.deadrise_deg, "angle", "at the transom"),
+        "bare_mass": weighed,
+        **{
+            name: getattr(hull, name)
+            for name in (
+                "name", "kind", "material", "own_design", "screws", "built_on", "notes", "retired_on", "retired_reason",
+            )
+        },
+    }  # fmt: skip
+
+
+def _steps_words(done: int, count: int) -> str:
+    return f"{done} of {count} steps done" if count else "no steps yet"
