@@ -1,1 +1,33 @@
 """Routes of packs: the list and each one's own page."""
+
+from garage.items import pack_sheets as sheets
+from garage.items.routes import pages
+from garage.items.use_store import use_of_pack
+from garage.packs import log_store, set_store, store
+from garage.photos.store import attachments
+from garage.shelf.store import entry
+from garage.web.desk import Desk
+
+RUNS_SHOWN, LOG_SHOWN, READINGS_SHOWN = 20, 8, 6
+
+
+@pages.sheet("/packs", "items/packs.html", is_list=True)
+def list_packs(desk: Desk) -> sheets.PackListSheet:
+    retired = desk.query.get("retired") == "yes"
+    found = store.packs(desk.session, retired=retired, limit=desk.limit + 1, offset=desk.offset)
+    standings = store.pack_standings(desk.session, [pack.id for pack in found if pack.id is not None])
+    return sheets.pack_list_sheet(found, standings, retired=retired, page=desk.page, limit=desk.limit)
+
+
+@pages.sheet("/packs/{pack_id:int}", "items/pack.html")
+def show_pack(desk: Desk, pack_id: int) -> sheets.PackSheet:
+    pack, session = store.pack(desk.session, pack_id), desk.session
+    kept = sheets.PackRows(
+        log_store.log_entries(session, pack_id, limit=LOG_SHOWN),
+        log_store.readings(session, pack_id, limit=READINGS_SHOWN),
+        set_store.sets_of_pack(session, pack_id),
+        attachments(session, "pack", pack_id),
+        entry(session, "pack", pack_id),
+    )
+    use = use_of_pack(session, pack_id, page=desk.page, limit=RUNS_SHOWN)
+    return sheets.pack_sheet(pack, store.pack_standings(session, [pack_id])[pack_id], kept, use, desk.moment)

@@ -1,1 +1,28 @@
 """Routes of props: the list and each one's own page."""
+
+from garage.corrections.store import corrections_of
+from garage.items import prop_sheets as sheets
+from garage.items.routes import pages
+from garage.items.use_store import use_of_prop
+from garage.photos.store import attachments
+from garage.props import store
+from garage.shelf.store import entry
+from garage.web.desk import Desk
+
+RUNS_SHOWN = 20
+
+
+@pages.sheet("/props", "items/props.html", is_list=True)
+def list_props(desk: Desk) -> sheets.PropListSheet:
+    retired = desk.query.get("retired") == "yes"
+    found = store.props(desk.session, retired=retired, limit=desk.limit + 1, offset=desk.offset)
+    return sheets.prop_list_sheet(found, retired=retired, page=desk.page, limit=desk.limit)
+
+
+@pages.sheet("/props/{prop_id:int}", "items/prop.html")
+def show_prop(desk: Desk, prop_id: int) -> sheets.PropSheet:
+    prop, editions = store.prop(desk.session, prop_id), store.editions(desk.session, prop_id)
+    mended = corrections_of(desk.session, "edition", [one.id for one in editions if one.id is not None])
+    use = use_of_prop(desk.session, prop_id, page=desk.page, limit=RUNS_SHOWN)
+    rows = attachments(desk.session, "prop", prop_id)
+    return sheets.prop_sheet(prop, editions, mended, use, rows, entry(desk.session, "prop", prop_id))

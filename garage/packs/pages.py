@@ -1,5 +1,63 @@
-"""Pages of this room."""
+"""Routes of packs. Lists and a pack's own page are in items/."""
 
-from garage.web.pages import Pages
+from garage.packs import forms, log_pages, set_pages, sheets, store  # noqa: F401
+from garage.packs.routes import pages
+from garage.web.desk import Desk
+from garage.web.pages import Done
 
-pages = Pages()
+__all__ = ["pages"]
+
+
+@pages.sheet("/packs/new", "packs/edit.html")
+def new_pack(desk: Desk) -> sheets.PackFormSheet:
+    return sheets.pack_form_sheet(None, store.suggest_code(desk.session), desk.units)
+
+
+@pages.act("/packs/new", again=new_pack)
+def add_pack(desk: Desk) -> Done:
+    pack = store.add_pack(desk.session, forms.read_pack(desk.reader()), desk.moment)
+    return Done(f"/packs/{pack.id}", f"Pack {pack.code} is in the notebook.")
+
+
+@pages.sheet("/packs/{pack_id:int}/edit", "packs/edit.html")
+def edit_pack(desk: Desk, pack_id: int) -> sheets.PackFormSheet:
+    return sheets.pack_form_sheet(store.pack(desk.session, pack_id), "", desk.units)
+
+
+@pages.act("/packs/{pack_id:int}/edit", again=edit_pack)
+def change_pack(desk: Desk, pack_id: int) -> Done:
+    store.change_pack(desk.session, pack_id, forms.read_pack(desk.reader()))
+    return Done(f"/packs/{pack_id}", "Saved.")
+
+
+@pages.sheet("/packs/{pack_id:int}/damage", "packs/damage.html")
+def ask_damage(desk: Desk, pack_id: int) -> sheets.DamageSheet:
+    return sheets.damage_sheet(store.pack(desk.session, pack_id))
+
+
+@pages.act("/packs/{pack_id:int}/damage", again=ask_damage)
+def note_damage(desk: Desk, pack_id: int) -> Done:
+    before = store.pack(desk.session, pack_id).damage
+    draft = forms.read_damage(desk.reader(), desk.typed.all("signs"), before)
+    store.note_damage(desk.session, pack_id, draft, desk.today)
+    return Done(f"/packs/{pack_id}", "Noted." if draft.damage else "The note is off; it stands among the pack’s notes.")
+
+
+@pages.sheet("/packs/{pack_id:int}/retire", "packs/retire.html")
+def ask_retire(desk: Desk, pack_id: int) -> sheets.RetirePackSheet:
+    return sheets.retire_sheet(store.pack(desk.session, pack_id))
+
+
+@pages.act("/packs/{pack_id:int}/retire", again=ask_retire)
+def retire_pack(desk: Desk, pack_id: int) -> Done:
+    reader = desk.reader()
+    reason = reader.text("reason", required=True, most=300)
+    reader.finish()
+    pack = store.retire_pack(desk.session, pack_id, desk.today, reason)
+    return Done(f"/packs/{pack_id}", f"Pack {pack.code} is retired.", undo=f"/packs/{pack_id}/return")
+
+
+@pages.act("/packs/{pack_id:int}/return")
+def return_pack(desk: Desk, pack_id: int) -> Done:
+    pack = store.retire_pack(desk.session, pack_id, "", "")
+    return Done(f"/packs/{pack_id}", f"Pack {pack.code} is back in use.")

@@ -9,6 +9,7 @@ from string import ascii_uppercase
 from sqlalchemy import func, text
 from sqlmodel import Session, col, select
 
+from garage.db.among import among
 from garage.errors import Conflict, NotFound
 from garage.moments import Moment
 from garage.packs.break_in import Standing, standing
@@ -76,9 +77,8 @@ def pack_texts(session: Session, ids: Iterable[int]) -> dict[int, PackText]:
 
 
 def packs_by_ids(session: Session, ids: Iterable[int]) -> dict[int, Pack]:
-    """Some packs by id; any number of ids travels as one bound value."""
-    listed = func.json_each(json.dumps(sorted(ids))).table_valued("value")
-    rows = session.exec(select(Pack).where(col(Pack.id).in_(select(listed.c.value))))
+    """Some packs by id."""
+    rows = session.exec(select(Pack).where(among(col(Pack.id), ids)))
     return {row.id: row for row in rows if row.id is not None}
 
 
@@ -158,7 +158,7 @@ def pack_standings(
 
 def standings_at(session: Session, asked: Iterable[tuple[int, str]]) -> dict[tuple[int, str], Standing]:
     """How packs stood, for any pairs of pack id and UTC text, in one query."""
-    rows = session.connection().execute(_COUNT, {"asked": json.dumps([list(pair) for pair in set(asked)])})
+    rows = session.execute(_COUNT, {"asked": json.dumps([list(pair) for pair in set(asked)])})
     return {
         (pack_id, utc): standing(discharges, rule, retired_on, utc[:10])
         for pack_id, utc, discharges, rule, retired_on in rows

@@ -207,7 +207,8 @@ def _blade_pitches(reader: Reader, units: DisplayUnits, blades: int) -> list[flo
         reader.fail("blade_pitches", str(unread))
         return []
     if pitches and len(pitches) != blades:
-        reader.fail("blade_pitches", f"{len(pitches)} figures for {blades} blades: one for each, parted by ; please.")
+        written_down = "One figure" if len(pitches) == 1 else f"{len(pitches)} figures"
+        reader.fail("blade_pitches", f"{written_down} for {blades} blades: one for each, parted by ;")
     elif any(not 5 <= pitch <= 600 for pitch in pitches):
         reader.fail("blade_pitches", "Each pitch must be from 5 mm to 600 mm.")
     else:

@@ -3,7 +3,6 @@
 from garage.corrections import store as corrections
 from garage.props import forms, sheets, store
 from garage.props.size import UnclearSize, read_size
-from garage.units import DisplayUnits
 from garage.web.desk import Desk
 from garage.web.pages import Done, Pages
 
@@ -13,13 +12,12 @@ pages = Pages()
 @pages.sheet("/props/new", "props/edit.html")
 def new_prop(desk: Desk) -> sheets.PropFormSheet:
     asked = dict(desk.query) if "size" in desk.query else {}
-    reading = _reading(asked["size"], desk.units) if asked else None
-    return sheets.new_prop_sheet(store.suggest_code(desk.session), asked, reading)
+    return sheets.new_prop_sheet(store.suggest_code(desk.session), asked, _reading(asked.get("size", "")))
 
 
 @pages.fragment("/props/size", "props/_size.html")
 def read_written_size(desk: Desk) -> sheets.ReadingSheet:
-    return _reading(desk.query.get("size", ""), desk.units)
+    return _reading(desk.query.get("size", ""))
 
 
 @pages.act("/props/new", again=new_prop)
@@ -99,8 +97,10 @@ def return_prop(desk: Desk, prop_id: int) -> Done:
     return Done(f"/props/{prop_id}", f"{prop.code} is back in use.")
 
 
-def _reading(written: str, units: DisplayUnits) -> sheets.ReadingSheet:
+def _reading(written: str) -> sheets.ReadingSheet:
+    if not written.strip():
+        return sheets.ReadingSheet()
     try:
-        return sheets.reading_sheet(read_size(written), "", units)
+        return sheets.reading_sheet(read_size(written))
     except UnclearSize as unclear:
-        return sheets.reading_sheet(None, str(unclear) if written.strip() else "", units)
+        return sheets.ReadingSheet(question=str(unclear))

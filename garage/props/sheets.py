@@ -10,7 +10,7 @@ from garage.props.forms import edition_values, prop_values
 from garage.props.size import SizeReading
 from garage.props.tables import CONDITIONS, HANDS, LIFTINGS, PROP_MATERIALS, REWORKS, Prop, PropEdition
 from garage.reference import Caution, cautions
-from garage.units import DisplayUnits, entry_text
+from garage.units import DisplayUnits
 
 _HOW = {
     "": "not said how",
@@ -58,26 +58,28 @@ class PropFacts:
 
 
 @dataclass(frozen=True)
+class ReadingSheet:
+    """How a written size is understood in `words`, or the question it raises; both '' while none is written."""
+
+    words: str = ""
+    question: str = ""
+    diameter: Measure = Measure(None, "length")
+    pitch: Measure = Measure(None, "length")
+    ratio: str = ""
+
+
+@dataclass(frozen=True)
 class PropFormSheet:
     """The form of a prop; `prop_id` is None for a new one, which is asked for its size as well."""
 
     prop_id: int | None
     code: str
     values: dict[str, str]
-    reading: "ReadingSheet | None"
+    reading: ReadingSheet
     materials: tuple[str, ...] = PROP_MATERIALS[1:]
     hands: tuple[str, ...] = HANDS
     liftings: tuple[str, ...] = LIFTINGS[1:]
     conditions: tuple[str, ...] = CONDITIONS
-
-
-@dataclass(frozen=True)
-class ReadingSheet:
-    """How a written size is understood, or the question it raises; `values` fill diameter and pitch."""
-
-    words: str
-    question: str
-    values: dict[str, str]
 
 
 @dataclass(frozen=True)
@@ -136,25 +138,27 @@ def ratio_text(edition: PropEdition) -> str:
     return f"{edition.pitch_mm / edition.diameter_mm:.2f}"
 
 
-def reading_sheet(reading: SizeReading | None, question: str, units: DisplayUnits) -> ReadingSheet:
-    """A reading as words and as texts for the fields."""
-    if reading is None:
-        return ReadingSheet("", question, {})
-    unit = units.unit("length")
-    figures = {"diameter": reading.diameter_mm, "pitch": reading.pitch_mm}
-    values = {name: entry_text(round(value, 3), "length", unit) for name, value in figures.items()}
-    return ReadingSheet(f"Read as {reading.words}; ratio {reading.ratio:.2f}.", "", values)
+def reading_sheet(reading: SizeReading) -> ReadingSheet:
+    """A reading with its figures."""
+    how = "from its printed size"
+    return ReadingSheet(
+        reading.words,
+        "",
+        Measure(reading.diameter_mm, "length", how),
+        Measure(reading.pitch_mm, "length", how),
+        f"{reading.ratio:.2f}",
+    )
 
 
-def new_prop_sheet(code: str, typed: dict[str, str], reading: ReadingSheet | None) -> PropFormSheet:
-    """The form of a new prop; `typed` holds what was typed so far, when its size was asked about."""
+def new_prop_sheet(code: str, asked: dict[str, str], reading: ReadingSheet) -> PropFormSheet:
+    """The form of a new prop; `asked` holds what was typed so far, when its size was asked about."""
     first = {"code": code, "blades": "2", "hand": "right", "condition": "good"}
-    return PropFormSheet(None, code, first | typed | (reading.values if reading else {}), reading)
+    return PropFormSheet(None, code, first | asked, reading)
 
 
 def prop_form_sheet(prop: Prop) -> PropFormSheet:
     """The form of the facts of `prop`."""
-    return PropFormSheet(prop.id, prop.code, prop_values(prop), None)
+    return PropFormSheet(prop.id, prop.code, prop_values(prop), ReadingSheet())
 
 
 def rework_sheet(prop: Prop, before: PropEdition, now: Moment) -> ReworkSheet:

@@ -1,6 +1,5 @@
 """Queries and writes of props and their editions."""
 
-import json
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import datetime
@@ -9,6 +8,7 @@ from sqlalchemy import Integer, cast, func
 from sqlalchemy.exc import IntegrityError
 from sqlmodel import Session, col, select
 
+from garage.db.among import among
 from garage.errors import Conflict, NotFound
 from garage.moments import Moment
 from garage.props.forms import EditionDraft, NewProp, PropDraft, Rework
@@ -59,7 +59,7 @@ def edition_texts(session: Session, ids: Iterable[int]) -> dict[int, EditionText
     rows = session.exec(
         select(Prop, PropEdition)
         .join(PropEdition, col(PropEdition.prop_id) == col(Prop.id))
-        .where(_among(col(PropEdition.id), ids))
+        .where(among(col(PropEdition.id), ids))
     )
     return {text.id: text for text in (_text(*row) for row in rows)}
 
@@ -229,10 +229,3 @@ def _start_of(day: str) -> Moment | None:
 
 def _written(value: object) -> str:
     return "" if value is None else str(value)
-
-
-def _among(column, ids: Iterable[int]):
-    """Any number of ids as one bound value: SQLite counts bound values."""
-    listed = func.json_each(json.dumps(sorted(ids))).table_valued("value")
-    return column.in_(select(listed.c.value))
-

@@ -1,0 +1,129 @@
+"""What the list of props and a prop's own page show."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from garage.corrections.tables import Correction
+from garage.items.use_store import Use
+from garage.measures import Measure
+from garage.moments import day_text
+from garage.photos.sheets import Attached, attached
+from garage.photos.tables import Attachment
+from garage.props.sheets import (
+    EditionView,
+    PropFacts,
+    edition_view,
+    prop_facts,
+    ratio_text,
+    workshop_cautions,
+)
+from garage.props.tables import Prop, PropEdition
+from garage.reference import Caution
+from garage.shelf.sheets import ShelfSheet, shelf_sheet
+from garage.shelf.tables import ShelfEntry
+
+_FIELDS = {
+    "diameter_mm": "diameter",
+    "pitch_mm": "pitch",
+    "pitch_per_blade_mm": "pitch of each blade",
+    "mass_g": "mass",
+    "condition": "condition",
+    "note": "note",
+}
+
+
+@dataclass(frozen=True)
+class PropLine:
+    """One prop in the list, as its latest edition is."""
+
+    id: int
+    code: str
+    printed_name: str
+    edition: int
+    diameter: Measure
+    pitch: Measure
+    ratio: str
+    blades: int
+    hand: str
+    material: str
+    condition: str
+    retired_on: str
+
+
+@dataclass(frozen=True)
+class PropListSheet:
+    """Props in use, or retired ones."""
+
+    rows: list[PropLine]
+    retired: bool
+    page: int
+    more: bool
+
+
+@dataclass(frozen=True)
+class PropSheet:
+    """One prop: as it is, how it became so, what it did, what is attached, where it lies."""
+
+    facts: PropFacts
+    now: EditionView
+    editions: list[EditionView]
+    use: Use
+    cautions: list[Caution]
+    attached: Attached
+    shelf: ShelfSheet
+
+
+def prop_list_sheet(
+    found: Sequence[tuple[Prop, PropEdition]], *, retired: bool, page: int, limit: int
+) -> PropListSheet:
+    """The list; `found` holds one more than `limit` if there is a further page."""
+    rows = [_line(prop, edition) for prop, edition in found[:limit]]
+    return PropListSheet(rows, retired, page, len(found) > limit)
+
+
+def prop_sheet(
+    prop: Prop,
+    editions: Sequence[PropEdition],
+    mended: Mapping[int, Sequence[Correction]],
+    use: Use,
+    rows: Sequence[Attachment],
+    entry: ShelfEntry | None,
+) -> PropSheet:
+    """The page of one prop; `editions` newest first."""
+    assert prop.id is not None
+    views = [edition_view(one, [_words(c) for c in mended.get(one.id or 0, []) if c.field in _FIELDS]) for one in editions]
+    return PropSheet(
+        prop_facts(prop),
+        views[0],
+        views,
+        use,
+        workshop_cautions(prop),
+        attached("prop", prop.id, rows),
+        shelf_sheet("prop", prop.id, entry),
+    )
+
+
+def _line(prop: Prop, edition: PropEdition) -> PropLine:
+    assert prop.id is not None
+    view = edition_view(edition)
+    return PropLine(
+        id=prop.id,
+        code=prop.code,
+        printed_name=prop.printed_name,
+        edition=edition.number,
+        diameter=view.diameter,
+        pitch=view.pitch,
+        ratio=ratio_text(edition),
+        blades=prop.blades,
+        hand=prop.hand,
+        material=prop.material,
+        condition=edition.condition,
+        retired_on=prop.retired_on,
+    )
+
+
+def _words(mended: Correction) -> str:
+    """`Mended on 9 May 2026: diameter 44 mm stood as 24 mm (typed wrong)`."""
+    unit = {"mm": " mm", "g": " g"}.get(mended.field.rsplit("_", 1)[-1], "")
+    old, new = ((f"{text}{unit}" if text else "open") for text in (mended.old, mended.new))
+    return f"Mended on {day_text(mended.at[:10])}: {_FIELDS[mended.field]} was {old}, is {new} ({mended.why})."

@@ -1,0 +1,64 @@
+"""Routes of a pack's log and of its resistance readings."""
+
+from garage.packs import forms, log_store, reading_sheets, sheets, store
+from garage.packs.routes import pages
+from garage.web.desk import Desk
+from garage.web.pages import Done
+
+
+@pages.sheet("/packs/{pack_id:int}/log", "packs/log.html", is_list=True)
+def show_log(desk: Desk, pack_id: int) -> sheets.LogSheet:
+    pack = store.pack(desk.session, pack_id)
+    rows = log_store.log_entries(desk.session, pack_id, limit=desk.limit + 1, offset=desk.offset)
+    standing = store.pack_standings(desk.session, [pack_id])[pack_id]
+    return sheets.log_sheet(pack, rows, standing, desk.moment, desk.page, desk.limit)
+
+
+@pages.act("/packs/{pack_id:int}/log", again=show_log)
+def add_log_entry(desk: Desk, pack_id: int) -> Done:
+    draft = forms.read_log_entry(desk.reader())
+    entry = log_store.add_log_entry(desk.session, pack_id, draft, desk.moment)
+    undo = f"/packs/{pack_id}/log/{entry.id}/set-aside"
+    return Done(f"/packs/{pack_id}/log", f"Written down: {sheets.LOG_WORDS[entry.kind]}.", undo)
+
+
+@pages.act("/packs/{pack_id:int}/log/{entry_id:int}/set-aside")
+def set_entry_aside(desk: Desk, pack_id: int, entry_id: int) -> Done:
+    log_store.set_aside_log_entry(desk.session, pack_id, entry_id, desk.moment.utc)
+    undo = f"/packs/{pack_id}/log/{entry_id}/return"
+    return Done(f"/packs/{pack_id}/log", "Set aside: it does not count any more.", undo)
+
+
+@pages.act("/packs/{pack_id:int}/log/{entry_id:int}/return")
+def return_entry(desk: Desk, pack_id: int, entry_id: int) -> Done:
+    log_store.set_aside_log_entry(desk.session, pack_id, entry_id, None)
+    return Done(f"/packs/{pack_id}/log", "It counts again.")
+
+
+@pages.sheet("/packs/{pack_id:int}/readings", "packs/readings.html", is_list=True)
+def show_readings(desk: Desk, pack_id: int) -> reading_sheets.ReadingsSheet:
+    pack = store.pack(desk.session, pack_id)
+    rows = log_store.readings(desk.session, pack_id, limit=desk.limit + 1, offset=desk.offset)
+    return reading_sheets.readings_sheet(pack, rows, desk.moment, desk.page, desk.limit)
+
+
+@pages.act("/packs/{pack_id:int}/readings", again=show_readings)
+def add_reading(desk: Desk, pack_id: int) -> Done:
+    cells_s = store.pack(desk.session, pack_id).cells_s
+    draft = forms.read_reading(desk.reader(), desk.units, cells_s)
+    reading = log_store.add_reading(desk.session, pack_id, draft, desk.moment)
+    undo = f"/packs/{pack_id}/readings/{reading.id}/set-aside"
+    return Done(f"/packs/{pack_id}/readings", "The reading is written down.", undo)
+
+
+@pages.act("/packs/{pack_id:int}/readings/{reading_id:int}/set-aside")
+def set_reading_aside(desk: Desk, pack_id: int, reading_id: int) -> Done:
+    log_store.set_aside_reading(desk.session, pack_id, reading_id, desk.moment.utc)
+    undo = f"/packs/{pack_id}/readings/{reading_id}/return"
+    return Done(f"/packs/{pack_id}/readings", "The reading is set aside.", undo)
+
+
+@pages.act("/packs/{pack_id:int}/readings/{reading_id:int}/return")
+def return_reading(desk: Desk, pack_id: int, reading_id: int) -> Done:
+    log_store.set_aside_reading(desk.session, pack_id, reading_id, None)
+    return Done(f"/packs/{pack_id}/readings", "The reading is back.")

@@ -1,0 +1,267 @@
+"""What the pages of this room show of packs, their log and their sets."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from garage.measures import Measure
+from garage.moments import Moment
+from garage.packs.break_in import Standing
+from garage.packs.forms import ENTRY_KINDS, SIGNS_OF_DAMAGE, pack_values
+from garage.packs.matching import Member, Together, together
+from garage.packs.store import SetText, pack_text
+from garage.packs.tables import WIRINGS, Pack, PackLog
+from garage.reference import Caution, cautions
+from garage.units import DisplayUnits
+
+LOG_WORDS = {"run": "run", "bench": "discharge on the bench", "storage": "storage charge"}
+
+
+@dataclass(frozen=True)
+class PackFormSheet:
+    """The form of a pack; `pack_id` is None for a new one."""
+
+    pack_id: int | None
+    code: str
+    values: dict[str, str]
+
+
+@dataclass(frozen=True)
+class PackName:
+    """Which pack a page is about."""
+
+    id: int
+    code: str
+    text: str
+    cells_s: int
+
+
+@dataclass(frozen=True)
+class PackFacts:
+    """A pack as it is now, each figure with where it came from; `discharges` counts those before the notebook too."""
+
+    id: int
+    code: str
+    name: str
+    cells_s: int
+    cells_p: int
+    capacity: Measure
+    capacity_measured: Measure
+    stated_c: str
+    full_v_per_cell: Measure
+    mass: Measure
+    connector: str
+    bought_on: str
+    first_charged_on: str
+    charges_before: int
+    discharges: int
+    break_in_charges: int
+    break_in_c: str
+    damage: str
+    notes: str
+    retired_on: str
+    retired_reason: str
+
+
+@dataclass(frozen=True)
+class LogLine:
+    """One entry of a pack's log; `run_id` where a run wrote it."""
+
+    id: int
+    at: Moment
+    what: str
+    charge: Measure
+    current: Measure
+    temperature: Measure
+    run_id: int | None
+    note: str
+    set_aside: bool
+
+
+@dataclass(frozen=True)
+class LogSheet:
+    """A pack's log with the form for one more entry."""
+
+    pack: PackName
+    rows: list[LogLine]
+    standing: Standing
+    charges_before: int
+    page: int
+    more: bool
+    values: dict[str, str]
+    kinds: tuple[tuple[str, str], ...] = tuple((kind, LOG_WORDS[kind]) for kind in ENTRY_KINDS)
+
+
+@dataclass(frozen=True)
+class DamageSheet:
+    """The form for what is wrong with a pack."""
+
+    pack: PackName
+    damage: str
+    values: dict[str, str]
+    cautions: list[Caution]
+    signs: tuple[str, ...] = SIGNS_OF_DAMAGE
+
+
+@dataclass(frozen=True)
+class RetirePackSheet:
+    """Asking why a pack is retired."""
+
+    pack: PackName
+    values: dict[str, str]
+    cautions: list[Caution]
+
+
+@dataclass(frozen=True)
+class SetLine:
+    """A set of packs, what it amounts to and which member governs."""
+
+    id: int
+    name: str
+    wiring: str
+    packs: list[str]
+    cells_s: int
+    capacity: Measure
+    flag: str
+    weaker: list[str]
+    cautions: list[str]
+
+
+@dataclass(frozen=True)
+class SetListSheet:
+    """Sets in use with the form for one more; `known` names packs that can go in."""
+
+    rows: list[SetLine]
+    known: list[str]
+    page: int
+    more: bool
+    values: dict[str, str]
+    wirings: tuple[str, ...] = WIRINGS
+
+
+def pack_name(pack: Pack) -> PackName:
+    """Which pack a page is about."""
+    assert pack.id is not None
+    return PackName(pack.id, pack.code, pack_text(pack).text, pack.cells_s)
+
+
+def pack_form_sheet(pack: Pack | None, code: str, units: DisplayUnits) -> PackFormSheet:
+    """The form of `pack`, or of a new one."""
+    if pack is None:
+        full = {"full_v_per_cell": "4.2", "charges_before": "0", "break_in_charges": "4", "cells_p": "1"}
+        return PackFormSheet(None, code, {"code": code} | full)
+    return PackFormSheet(pack.id, pack.code, pack_values(pack, units))
+
+
+def pack_facts(pack: Pack, standing: Standing) -> PackFacts:
+    """A pack's facts with its count of discharges."""
+    assert pack.id is not None
+    return PackFacts(
+        id=pack.id,
+        code=pack.code,
+        name=pack.name,
+        cells_s=pack.cells_s,
+        cells_p=pack.cells_p,
+        capacity=Measure(pack.capacity_mah, "charge", "stated by the maker"),
+        capacity_measured=Measure(pack.capacity_measured_mah, "charge", "measured"),
+        stated_c="" if pack.stated_c is None else f"{pack.stated_c:g}",
+        full_v_per_cell=Measure(pack.full_v_per_cell, "voltage", "stated"),
+        mass=Measure(pack.mass_g, "mass", "weighed"),
+        connector=pack.connector,
+        bought_on=pack.bought_on,
+        first_charged_on=pack.first_charged_on,
+        charges_before=pack.charges_before,
+        discharges=standing.discharges,
+        break_in_charges=pack.break_in_charges,
+        break_in_c="" if pack.break_in_c is None else f"{pack.break_in_c:g}",
+        damage=pack.damage,
+        notes=pack.notes,
+        retired_on=pack.retired_on,
+        retired_reason=pack.retired_reason,
+    )
+
+
+def log_line(row: PackLog) -> LogLine:
+    """One entry of the log."""
+    assert row.id is not None
+    return LogLine(
+        id=row.id,
+        at=Moment(row.at, row.offset_min),
+        what=LOG_WORDS[row.kind],
+        charge=Measure(row.charge_mah, "charge", "put back" if row.kind == "run" else "read off"),
+        current=Measure(row.current_a, "current", "set or read off"),
+        temperature=Measure(row.temperature_c, "temperature", "measured"),
+        run_id=row.run_id,
+        note=row.note,
+        set_aside=row.set_aside_at is not None,
+    )
+
+
+def log_sheet(
+    pack: Pack, rows: Sequence[PackLog], standing: Standing, now: Moment, page: int, limit: int
+) -> LogSheet:
+    """The log; `rows` holds one more than `limit` if there is a further page."""
+    return LogSheet(
+        pack_name(pack),
+        [log_line(row) for row in rows[:limit]],
+        standing,
+        pack.charges_before,
+        page,
+        len(rows) > limit,
+        {"kind": "bench", "at": now.local_text()},
+    )
+
+
+def damage_sheet(pack: Pack) -> DamageSheet:
+    """The form for damage, filled with what was said so far."""
+    signs, _, words = pack.damage.partition(": ")
+    ticked = [sign for sign in SIGNS_OF_DAMAGE if sign in signs.split(", ")]
+    values = {"signs": ticked, "words": words if ticked else pack.damage}
+    return DamageSheet(pack_name(pack), pack.damage, values, damage_cautions())  # type: ignore[arg-type]
+
+
+def pack_cautions() -> list[Caution]:
+    """What to mind with any pack."""
+    return [caution for caution in cautions().values() if caution.where == "packs"]
+
+
+def damage_cautions() -> list[Caution]:
+    """What to mind with a pack that was hurt, wet or is swollen."""
+    known = cautions()
+    return [known["lipo_swollen"], known["lipo_after_crash"], known["lipo_disposal"]]
+
+
+def retire_sheet(pack: Pack) -> RetirePackSheet:
+    """Asking why a pack is retired."""
+    return RetirePackSheet(pack_name(pack), {}, [cautions()["lipo_disposal"]])
+
+
+def member_of(pack: Pack, standing: Standing) -> Member:
+    """A pack as a member of a set."""
+    measured = pack.capacity_measured_mah
+    return Member(
+        pack.code,
+        pack.cells_s,
+        measured or pack.capacity_mah,
+        measured is not None,
+        pack.first_charged_on or pack.bought_on,
+        standing,
+    )
+
+
+def set_line(found: SetText, members: Mapping[int, Pack], standings: Mapping[int, Standing]) -> SetLine:
+    """One set as a line."""
+    packs = [members[text.id] for text in found.packs]
+    ready = [member_of(pack, standings[pack.id]) for pack in packs if pack.id is not None]
+    sum_up: Together = together(ready, found.wiring)
+    origin = "of the smallest member" if found.wiring == "series" else "sum of the members"
+    return SetLine(
+        id=found.id,
+        name=found.name,
+        wiring=found.wiring,
+        packs=[text.text for text in found.packs],
+        cells_s=sum_up.cells_s,
+        capacity=Measure(sum_up.capacity_mah, "charge", origin),
+        flag=sum_up.flag,
+        weaker=sum_up.weaker,
+        cautions=sum_up.cautions,
+    )

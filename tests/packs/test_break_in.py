@@ -1,0 +1,107 @@
+"""How a pack stands: counted from its log as of a moment, whatever the order of writing."""
+
+from datetime import datetime, timedelta
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from garage.db.engine import writing
+from garage.moments import Moment
+from garage.packs.break_in import count_before, standing
+from garage.packs.forms import LogDraft, PackDraft
+from garage.packs.log_store import add_log_entry, set_aside_log_entry
+from garage.packs.store import add_pack, discharges_before, enter_run_discharge, pack_standings, standings_at
+
+NOW = Moment("2026-05-09T14:30:00Z", 0)
+HOURS = st.integers(0, 400)
+
+
+def at(hour: int) -> Moment:
+    return Moment((datetime(2026, 4, 1) + timedelta(hours=hour)).strftime("%Y-%m-%dT%H:%M:%SZ"), 0)
+
+
+def draft(code: str, **extra) -> PackDraft:
+    facts = dict(
+        code=code, name="", cells_s=3, cells_p=1, capacity_mah=4000.0, capacity_measured_mah=None, stated_c=None,
+        full_v_per_cell=4.2, mass_g=None, connector="", bought_on="", first_charged_on="", charges_before=0,
+        break_in_charges=4, break_in_c=None, notes="",
+    )  # fmt: skip
+    return PackDraft(**facts | extra)
+
+
+def entry(hour: int, kind: str = "bench") -> LogDraft:
+    return LogDraft(kind, at(hour), None, None, None, "")
+
+
+@pytest.mark.parametrize(
+    ("discharges", "rule", "flag", "text"),
+    [
+        (0, 4, "fresh", "fresh"),
+        (1, 4, "breaking in", "breaking in (1 of 4)"),
+        (2, 4, "breaking in", "breaking in (2 of 4)"),
+        (4, 4, "in service", "in service"),
+        (0, 0, "in service", "in service"),
+    ],
+)
+def test_a_pack_goes_from_fresh_over_breaking_in_to_service_by_its_owners_rule(discharges, rule, flag, text):
+    found = standing(discharges, rule, "", "2026-05-09")
+    assert (found.flag, found.text, found.broken_in) == (flag, text, flag == "in service")
+
+
+def test_a_run_on_the_day_of_retiring_was_made_before_it():
+    assert standing(9, 4, "2026-05-09", "2026-05-09").flag == "in service"
+    assert standing(9, 4, "2026-05-09", "2026-05-10").flag == "retired"
+
+
+@given(st.lists(HOURS), HOURS, st.integers(0, 20))
+def test_the_order_of_writing_does_not_change_a_count(hours, moment, before):
+    moments = [at(hour).utc for hour in hours]
+    counts = {count_before(order, at(moment).utc, before) for order in (moments, moments[::-1], sorted(moments))}
+    assert counts == {before + sum(hour < moment for hour in hours)}
+
+
+@given(st.lists(HOURS), HOURS, HOURS)
+def test_an_entry_with_an_earlier_date_corrects_later_counts_only(hours, added, moment):
+    moments = [at(hour).utc for hour in hours]
+    more = count_before([*moments, at(added).utc], at(moment).utc, 0) - count_before(moments, at(moment).utc, 0)
+    assert more == (1 if added < moment else 0)
+
+
+@settings(suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=25)
+@given(st.lists(st.tuples(HOURS, st.sampled_from(["bench", "storage"])), max_size=12), st.lists(HOURS, max_size=4))
+def test_the_log_in_the_file_counts_as_the_rule_says(app, entries, asked):
+    with writing(app.state.engine) as session:
+        pack = add_pack(session, draft("J"), NOW)
+        for hour, kind in entries:
+            add_log_entry(session, pack.id, entry(hour, kind), NOW)
+        discharges = [at(hour).utc for hour, kind in entries if kind == "bench"]
+        found = standings_at(session, [(pack.id, at(hour).utc) for hour in asked])
+        for hour in asked:
+            assert found[pack.id, at(hour).utc].discharges == count_before(discharges, at(hour).utc, 0)
+        session.rollback()
+
+
+def test_a_run_counts_once_however_often_it_is_written_and_not_for_itself(session):
+    pack = add_pack(session, draft("J", charges_before=1), NOW)
+    for _ in range(3):
+        enter_run_discharge(session, pack.id, 7, at(10), 3000, 41.0)
+    assert discharges_before(session, [pack.id], at(10).utc) == {pack.id: 1}
+    assert discharges_before(session, [pack.id], at(11).utc) == {pack.id: 2}
+    enter_run_discharge(session, pack.id, 7, at(20), 3000, 41.0)
+    assert discharges_before(session, [pack.id], at(11).utc) == {pack.id: 1}
+
+
+def test_what_is_set_aside_does_not_count_and_counts_again_when_it_is_back(session):
+    pack = add_pack(session, draft("J"), NOW)
+    row = add_log_entry(session, pack.id, entry(5), NOW)
+    set_aside_log_entry(session, pack.id, row.id, NOW.utc)
+    assert pack_standings(session, [pack.id])[pack.id].flag == "fresh"
+    set_aside_log_entry(session, pack.id, row.id, None)
+    assert pack_standings(session, {pack.id: NOW.utc})[pack.id].text == "breaking in (1 of 4)"
+
+
+def test_standings_of_many_packs_and_moments_take_one_query(session):
+    packs = [add_pack(session, draft(f"K{number}"), NOW) for number in range(40)]
+    asked = [(pack.id, at(hour).utc) for pack in packs for hour in range(30)]
+    assert len(standings_at(session, asked)) == 1200
