@@ -7,7 +7,7 @@ from typing import Any
 
 from fastapi import Request, Response
 from fastapi.responses import HTMLResponse
-from jinja2 import Environment, FileSystemBytecodeCache, FileSystemLoader, StrictUndefined
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup, escape
 
 from garage.measures import Measure
@@ -23,7 +23,7 @@ _units: ContextVar[DisplayUnits] = ContextVar("units")
 
 @dataclass(frozen=True)
 class Entry:
-    """What stands in a form's fields: what was typed last time, else what the sheet says; and what was wrong."""
+    """What stands in a form's fields: what was typed, else what the sheet says; and what was wrong with it."""
 
     typed: Typed | None = None
     errors: Mapping[str, str] = field(default_factory=dict)
@@ -112,7 +112,6 @@ def make_environment() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
         auto_reload=False,
-        bytecode_cache=_bytecode_cache(),
     )
     environment.filters |= {
         "shown": _shown,
@@ -124,14 +123,6 @@ def make_environment() -> Environment:
     return environment
 
 
-def _bytecode_cache() -> FileSystemBytecodeCache | None:
-    """Compiled templates are kept between starts where the machine has a place for it."""
-    try:
-        return FileSystemBytecodeCache()
-    except (OSError, RuntimeError):
-        return None
-
-
 def render(
     request: Request, template: str, sheet: Any, entry: Entry | None = None, *, status: int = 200
 ) -> Response:
@@ -140,7 +131,8 @@ def render(
     entry = entry or Entry()
     entry = Entry(entry.typed, entry.errors, getattr(sheet, "values", None) or {})
     moment = Moment.of(state.settings.clock())
-    site = Site(request.url.path, state.demo, take_notice(request), moment.date(), moment.local_text(), state.units)
+    notice = take_notice(request)
+    site = Site(request.url.path, state.demo, notice, moment.date(), moment.local_text(), state.units)
     _units.set(state.units)
     html = state.templates.get_template(template).render(sheet=sheet, entry=entry, site=site)
     response = HTMLResponse(html, status_code=status)
