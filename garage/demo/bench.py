@@ -1,4 +1,4 @@
-"""Writing down what the demo's packs went through between the outings: readings, bench discharges, storage."""
+"""Writing down what the demo's packs went through between outings: readings, bench discharges, storage."""
 
 from collections.abc import Mapping
 from typing import Any
@@ -27,7 +27,7 @@ def write_bench_discharges(session: Session, story: Mapping[str, Any], names: Na
 
 
 def write_pack_care(session: Session, story: Mapping[str, Any], names: Names, truth: Truth) -> None:
-    """Storage charges and resistance readings; after the runs, since resistance depends on how many there were."""
+    """Storage charges and resistance readings; after the runs, since resistance goes by their number."""
     for row in story["storage"]:
         at = moment(row["at"])
         for code in row["packs"]:

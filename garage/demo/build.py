@@ -11,6 +11,8 @@ from sqlmodel import Session
 from garage.db.engine import open_engine, reading, writing
 from garage.db.facts import fact, keep_fact
 from garage.db.migrate import bring_up_to_date
+from garage.demo.aftermath import write_aftermath
+from garage.demo.attached import write_attached
 from garage.demo.bench import write_bench_discharges, write_pack_care
 from garage.demo.inventory import retire_what_is_gone, write_inventory
 from garage.demo.names import Names
@@ -26,7 +28,7 @@ from garage.schema import TRIGGERS
 def make_demo_garage(folder: Path) -> bool:
     """Make the invented garage in `folder` unless it is there already. True if it was made.
 
-    It is made beside `folder` and put in its place when whole, so that a making that breaks off leaves nothing.
+    It is made beside `folder` and put in its place when whole: a making that breaks off leaves nothing.
     Raises UnusableData if `folder` holds anything else, a real garage above all.
     """
     if _is_demo(folder):
@@ -78,13 +80,15 @@ def _make(folder: Path) -> None:
 
 def write_demo(session: Session, files_dir: Path) -> Names:
     """Write the whole story into an empty notebook; pictures go to `files_dir`."""
-    truth, names = read_truth(), Names()
+    truth, season, names = read_truth(), read_season(), Names()
     inventory, story = _data("inventory"), _data("story")
     write_inventory(session, inventory, names)
     write_work(session, story, names)
     write_bench_discharges(session, story, names)
-    write_season(session, read_season(), names, truth)
+    write_season(session, season, names, truth)
     write_pack_care(session, story, names, truth)
+    write_aftermath(session, season, story, names)
+    write_attached(session, story, names, files_dir)
     retire_what_is_gone(session, inventory, names)
     return names
 

@@ -5,7 +5,10 @@ from dataclasses import dataclass, field
 
 @dataclass(frozen=True)
 class Names:
-    """Row numbers by the story's names, filled as things are written down. Modifications go by hull and title."""
+    """Row numbers by the story's names, filled as things are written down.
+
+    A modification is called `Brindle/Trim tabs`, an outing by its day, a run `2025-09-28 1`.
+    """
 
     hulls: dict[str, int] = field(default_factory=dict)
     props: dict[str, int] = field(default_factory=dict)
@@ -13,10 +16,12 @@ class Names:
     parts: dict[str, int] = field(default_factory=dict)
     supplies: dict[str, int] = field(default_factory=dict)
     waters: dict[str, int] = field(default_factory=dict)
-    modifications: dict[tuple[str, str], int] = field(default_factory=dict)
+    modifications: dict[str, int] = field(default_factory=dict)
+    outings: dict[str, int] = field(default_factory=dict)
+    runs: dict[str, int] = field(default_factory=dict)
 
     def owner(self, words: str) -> tuple[str, int]:
-        """What `prop P1` or `hull Two Herons` stands for: kind and number. KeyError if there is no such thing."""
+        """Kind and number of what `prop P1` or `hull Two Herons` calls. KeyError if there is none."""
         kind, _, name = words.partition(" ")
         tables = {
             "hull": self.hulls,
@@ -24,5 +29,8 @@ class Names:
             "pack": self.packs,
             "part": self.parts,
             "supply": self.supplies,
+            "modification": self.modifications,
+            "outing": self.outings,
+            "run": self.runs,
         }
         return kind, tables[kind][name]

@@ -21,7 +21,6 @@ from garage.props.tables import Prop, PropEdition
 from garage.runs.drafts import IncidentDraft, OutingDraft, PackUse, PropUse, RunDraft, RunFacts
 from garage.runs.outing_store import add_outing, close_outing
 from garage.runs.store import add_run
-from garage.runs.tables import Run
 from garage.runs.water_store import water
 
 _FIRST_RUN_MIN, _BETWEEN_RUNS_MIN = 20, 13
@@ -39,18 +38,10 @@ def write_season(session: Session, season: Season, names: Names, truth: Truth) -
         for run in planned.runs:
             at = after(moment(planned.at), _FIRST_RUN_MIN + _BETWEEN_RUNS_MIN * (run.number - 1))
             draft = _run_draft(session, season, planned, run, at, sky, names, truth, editions)
-            add_run(session, replace(draft, outing_id=day), evening, written_later=True)
+            made = add_run(session, replace(draft, outing_id=day), evening, written_later=True)
+            names.runs[f"{planned.day} {run.number}"] = _id(made)
         if planned is not season.outings[-1]:
             close_outing(session, day, evening.utc)
-
-
-def run_of(session: Session, day: str, number: int, hull_ids: Mapping[str, int]) -> Run:
-    """The run of the story's day with that number."""
-    first, last = moment(f"{day} 00:00").utc, moment(f"{day} 23:59").utc
-    wanted = select(Run).where(Run.number == number, Run.started_at >= first, Run.started_at <= last)
-    found = session.exec(wanted).one()
-    assert found.hull_id in hull_ids.values()
-    return found
 
 
 def _write_outing(
@@ -72,9 +63,8 @@ def _write_outing(
         weed=draws.choice(season.words["weed"]),
         notes=draws.choice(season.words["outings"]),
     )
-    new = add_outing(session, draft, started)
-    assert new.id is not None
-    return new.id, sky
+    names.outings[planned.day] = _id(add_outing(session, draft, started))
+    return names.outings[planned.day], sky
 
 
 def _run_draft(
@@ -101,6 +91,9 @@ def _run_draft(
     result = _with_event(result, event, note)
     if (outing.day, planned.number) in season.waiting:
         result = _as_at_the_water(result)
+    elif outing.day <= season.plain_until:
+        plain = tuple(PackUse(use.pack_id, use.wiring, charge_mah=use.charge_mah) for use in result.packs)
+        result = replace(result, packs=plain)
     sides = ("single",) if len(used) == 1 else ("left", "right")
     return RunDraft(
         hull_id=names.hulls[planned.hull],

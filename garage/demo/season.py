@@ -37,11 +37,15 @@ class PlannedOuting:
 
 @dataclass(frozen=True)
 class Season:
-    """All outings, what else happened by day and number of the run, and what still waits for its details."""
+    """All outings, what else happened by day and number of the run, and what still waits for its details.
+
+    Up to `plain_until` nobody wrote pack temperatures and voltages down.
+    """
 
     outings: tuple[PlannedOuting, ...]
     events: Mapping[tuple[str, int], Mapping[str, Any]]
     waiting: frozenset[tuple[str, int]]
+    plain_until: str
     words: Mapping[str, list[str]]
 
 
@@ -53,6 +57,7 @@ def read_season() -> Season:
         outings=tuple(PlannedOuting(row["at"], row["water"], _runs(row["runs"])) for row in data["outing"]),
         events={(event["on"], event["run"]): event for event in data["event"]},
         waiting=frozenset((waiting["on"], number) for number in waiting["runs"]),
+        plain_until=data["plain_until"],
         words=data["words"],
     )
 

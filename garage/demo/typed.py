@@ -12,6 +12,6 @@ TOLD_ON = moment("2026-11-25 08:00")
 
 
 def typed(texts: Mapping[str, object], **more: str) -> Reader:
-    """A reader of what the story types into a form; entries that are no text (lists, tables) are for the code."""
+    """A reader of what the story types into a form; entries that are no text are for the code."""
     words = {name: value for name, value in texts.items() if isinstance(value, str)}
     return Reader(words | more, UNITS, TOLD_ON.local())

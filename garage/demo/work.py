@@ -1,4 +1,4 @@
-"""Writing down the demo's workshop: modifications with their steps, visits, care, lists, packs on the bench."""
+"""Writing down the demo's workshop: modifications with their steps, visits, care, and lines on lists."""
 
 from collections.abc import Iterable, Mapping
 from typing import Any
@@ -10,7 +10,7 @@ from garage.builds.modification_store import add_modification, drop
 from garage.builds.service_forms import RuleDraft, ServiceDraft
 from garage.builds.service_store import add_service, keep_rules
 from garage.builds.state import EMPTY, ChangeDraft
-from garage.builds.state_store import current_state, state_content
+from garage.builds.state_store import state_at, state_content
 from garage.builds.step_forms import read_step
 from garage.builds.step_store import add_step, tick_step
 from garage.builds.visit_forms import OnOffer, VisitDraft, damage_field, read_visit
@@ -50,7 +50,7 @@ def _write_modification(session: Session, row: Mapping[str, Any], names: Names) 
     written = moment(row["written"])
     new = add_modification(session, names.hulls[row["hull"]], read_modification(typed(row)), written)
     assert new.id is not None
-    names.modifications[row["hull"], row["title"]] = new.id
+    names.modifications[f"{row['hull']}/{row['title']}"] = new.id
     for step in row.get("step", []):
         material = materials()[step["material"]].name if "material" in step else ""
         draft = read_step(typed(step, material=material, adds_mass="yes"), {})
@@ -71,13 +71,13 @@ def _write_visit(session: Session, row: Mapping[str, Any], names: Names) -> None
         *(ChangeDraft("take out", part_id=names.parts[code]) for code in row.get("out", [])),
         *(ChangeDraft("fit", modification_id=found) for found in _modifications(row, "fit", names)),
         *(_install(words, names) for words in row.get("install", [])),
-        *_typed_changes(session, row, hull_id),
+        *typed_changes(session, row, hull_id),
     ]
     keep_visit(session, hull_id, VisitDraft(tuple(changes), at, row.get("note", "")), at)
 
 
 def _modifications(row: Mapping[str, Any], act: str, names: Names) -> Iterable[int]:
-    return [names.modifications[row["hull"], title] for title in row.get(act, [])]
+    return [names.modifications[f"{row['hull']}/{title}"] for title in row.get(act, [])]
 
 
 def _install(words: str, names: Names) -> ChangeDraft:
@@ -85,7 +85,7 @@ def _install(words: str, names: Names) -> ChangeDraft:
     return ChangeDraft("install", place or "single", part_id=names.parts[code])
 
 
-def _typed_changes(session: Session, row: Mapping[str, Any], hull_id: int) -> tuple[ChangeDraft, ...]:
+def typed_changes(session: Session, row: Mapping[str, Any], hull_id: int) -> tuple[ChangeDraft, ...]:
     """Settings, damage and repairs, read by the form itself, which knows datums and what belongs together."""
     texts = _setting_texts(row.get("set", {}))
     if "damage" in row:
@@ -94,8 +94,8 @@ def _typed_changes(session: Session, row: Mapping[str, Any], hull_id: int) -> tu
         texts[damage_field(f"{row['repair']}@single")] = "yes"
     if not texts:
         return ()
-    current = current_state(session, hull_id)
-    content = state_content(current) if current else EMPTY
+    then = state_at(session, hull_id, moment(row["at"]).utc)
+    content = state_content(then) if then else EMPTY
     reader = typed(texts, at=row["at"])
     return read_visit(reader, texts, hull(session, hull_id), content, _NOTHING_ON_OFFER).changes
 

@@ -1,0 +1,45 @@
+"""The demo garage, made once for all tests of it; each test gets a copy or reads the one."""
+
+import shutil
+from collections.abc import Iterator
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+from sqlmodel import Session
+from starlette.testclient import TestClient
+
+from garage.app import create_app
+from garage.db.engine import open_engine, reading
+from garage.demo.build import make_demo_garage
+from garage.paths import DATABASE_NAME
+from garage.settings import Settings
+
+REFERENCE = datetime(2026, 11, 25, 9, 0, tzinfo=UTC)
+
+
+@pytest.fixture(scope="session")
+def demo_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The demo as it is made; not to be written to."""
+    folder = tmp_path_factory.mktemp("demo") / "garage"
+    assert make_demo_garage(folder) is True
+    return folder
+
+
+@pytest.fixture
+def demo_session(demo_folder: Path) -> Iterator[Session]:
+    """A session that reads the demo."""
+    engine = open_engine(demo_folder / DATABASE_NAME)
+    with reading(engine) as session:
+        yield session
+    engine.dispose()
+
+
+@pytest.fixture(scope="session")
+def demo_client(demo_folder: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[TestClient]:
+    """A client on a copy of the demo, at the demo's reference date; faults come as pages, as in real life."""
+    folder = tmp_path_factory.mktemp("copy") / "garage"
+    shutil.copytree(demo_folder, folder)
+    app = create_app(Settings(folder, hosts=("testserver",), clock=lambda: REFERENCE))
+    with TestClient(app, follow_redirects=False, raise_server_exceptions=False) as client:
+        yield client

@@ -1,0 +1,102 @@
+"""Making the demo: it is the same every time, whole or not there, and never mixed with a real garage."""
+
+import sqlite3
+import time
+from pathlib import Path
+
+import pytest
+
+from garage.cli import main
+from garage.demo import build
+from garage.demo.build import make_demo_garage
+from garage.errors import GarageError, UnusableData
+from garage.paths import DATABASE_NAME, FILES_NAME
+from garage.settings import Settings
+
+
+def _rows(folder: Path) -> dict[str, list[tuple]]:
+    with sqlite3.connect(f"file:{folder / DATABASE_NAME}?mode=ro", uri=True) as connection:
+        tables = [
+            name
+            for (name,) in connection.execute(
+                "SELECT name FROM sqlite_master WHERE type = 'table' AND name NOT LIKE 'sqlite%'"
+            )
+        ]
+        return {name: sorted(map(repr, connection.execute(f'SELECT * FROM "{name}"'))) for name in tables}
+
+
+def _files(folder: Path) -> dict[str, bytes]:
+    top = folder / FILES_NAME
+    return {
+        str(path.relative_to(top)): path.read_bytes() for path in sorted(top.rglob("*")) if path.is_file()
+    }
+
+
+def test_two_makings_give_the_same_garage(demo_folder: Path, tmp_path: Path):
+    make_demo_garage(tmp_path / "second")
+    first, second = _rows(demo_folder), _rows(tmp_path / "second")
+    assert first.keys() == second.keys()
+    assert [name for name in first if first[name] != second[name]] == []
+    assert len(first["run"]) > 0
+    assert _files(demo_folder) == _files(tmp_path / "second")
+
+
+def test_it_is_made_in_ten_seconds_of_work(tmp_path: Path):
+    begun = time.process_time()
+    make_demo_garage(tmp_path / "garage")
+    assert time.process_time() - begun < 10
+
+
+def test_a_second_asking_makes_nothing_and_leaves_the_file_alone(demo_folder: Path):
+    before = _rows(demo_folder)
+    assert make_demo_garage(demo_folder) is False
+    assert _rows(demo_folder) == before
+
+
+def test_a_making_that_breaks_off_leaves_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
+    def breaks(*_arguments):
+        raise RuntimeError("the lights went out")
+
+    monkeypatch.setattr(build, "write_attached", breaks)
+    with pytest.raises(RuntimeError):
+        make_demo_garage(tmp_path / "garage")
+    assert list(tmp_path.iterdir()) == []
+    monkeypatch.undo()
+    assert make_demo_garage(tmp_path / "garage") is True
+
+
+def test_a_real_garage_is_refused_and_left_as_it_was(make_app, tmp_path: Path):
+    folder = tmp_path / "garage"
+    make_app(folder).state.engine.dispose()
+    before = _rows(folder)
+    with pytest.raises(UnusableData, match="real garage"):
+        make_demo_garage(folder)
+    assert _rows(folder) == before
+
+
+@pytest.mark.parametrize("name", ["letters.txt", DATABASE_NAME])
+def test_a_folder_with_something_else_in_it_is_refused(tmp_path: Path, name: str):
+    (tmp_path / name).write_bytes(b"not a garage at all, but long enough to be read as one " * 40)
+    with pytest.raises(UnusableData):
+        make_demo_garage(tmp_path)
+    assert [path.name for path in tmp_path.iterdir()] == [name]
+
+
+def test_serve_refuses_the_demo_as_a_real_garage(demo_folder: Path, capsys: pytest.CaptureFixture):
+    assert main(["serve", "--data", str(demo_folder), "--port", "0"]) == 2
+    assert "never mixed" in capsys.readouterr().err
+
+
+def test_every_page_says_that_it_is_the_demo(demo_client):
+    assert demo_client.app.state.demo is True
+    assert "demo" in demo_client.get("/hulls").text.lower()
+
+
+def test_a_place_that_cannot_be_written_is_said_in_words(tmp_path: Path):
+    (tmp_path / "file").write_text("in the way")
+    with pytest.raises(GarageError):
+        make_demo_garage(tmp_path / "file" / "garage")
+
+
+def test_the_demos_database_stands_where_the_app_looks_for_it(demo_folder: Path):
+    assert Settings(demo_folder).database.is_file()

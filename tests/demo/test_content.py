@@ -1,0 +1,215 @@
+"""What is in the demo: as much of everything as promised, and nothing that goes against anything else."""
+
+import json
+import math
+from collections import Counter
+from pathlib import Path
+
+import pytest
+from sqlalchemy import text
+from sqlmodel import Session, func, select
+
+from garage.builds.modification_store import status
+from garage.builds.state import fingerprint, fold
+from garage.builds.state_store import changes_of, read_change, state_at, state_content
+from garage.builds.tables import BuildState, Modification, Service, Step, Supersession
+from garage.corrections.tables import Correction
+from garage.hulls.tables import Hull
+from garage.packs.store import pack_standings
+from garage.packs.tables import Pack, PackLog, PackReading, PackSet
+from garage.photos.tables import Attachment
+from garage.props.tables import Prop, PropEdition
+from garage.runs.tables import Incident, Outing, PinMove, Run, RunPack, RunProp, RunTemperature, Water
+from garage.shelf.tables import ShelfEntry
+from garage.stock.tables import Supply
+
+SEASON = ("2025-04-01", "2026-11-01")
+
+
+@pytest.mark.parametrize(
+    ("table", "at_least"),
+    [
+        (Hull, 3),
+        (Modification, 6),
+        (Step, 30),
+        (Prop, 12),
+        (PropEdition, 20),
+        (Pack, 8),
+        (PackReading, 30),
+        (PackSet, 1),
+        (Water, 2),
+        (Outing, 40),
+        (Run, 200),
+        (RunTemperature, 400),
+        (Incident, 10),
+        (Service, 40),
+        (Supply, 4),
+        (ShelfEntry, 8),
+        (Attachment, 8),
+        (Correction, 1),
+        (Supersession, 1),
+    ],
+)
+def test_there_is_as_much_as_promised(demo_session: Session, table: type, at_least: int):
+    assert demo_session.exec(select(func.count()).select_from(table)).one() >= at_least
+
+
+def test_hulls_are_of_different_kinds_and_one_has_two_screws(demo_session: Session):
+    hulls = demo_session.exec(select(Hull)).all()
+    assert {"mono", "catamaran", "outrigger"} <= {hull.kind for hull in hulls}
+    assert 2 in {hull.screws for hull in hulls}
+    assert any(hull.retired_on for hull in hulls)
+
+
+def test_modifications_stand_in_every_way_there_is(demo_session: Session):
+    ids = demo_session.exec(select(Modification.id)).all()
+    stand = Counter(status(demo_session, ids).values())
+    assert stand.keys() == {"planned", "under way", "fitted", "taken off", "dropped"}
+    assert demo_session.exec(select(Modification).where(Modification.trial)).all()
+
+
+def test_packs_stand_in_several_ways_and_one_is_still_breaking_in(demo_session: Session):
+    ids = demo_session.exec(select(Pack.id)).all()
+    flags = Counter(found.flag for found in pack_standings(demo_session, ids).values())
+    assert flags["breaking in"] >= 1 and flags["retired"] >= 1 and flags["in service"] >= 6
+
+
+def test_every_outing_lies_in_the_two_seasons_and_only_the_last_is_open(demo_session: Session):
+    outings = demo_session.exec(select(Outing).order_by(Outing.started_at)).all()
+    assert SEASON[0] <= outings[0].started_at and outings[-1].started_at < SEASON[1]
+    assert [outing.id for outing in outings if outing.closed_at is None] == [outings[-1].id]
+
+
+def test_only_runs_of_the_open_outing_wait_for_details(demo_session: Session):
+    waiting = demo_session.exec(select(Run).where(Run.waiting)).all()
+    (last,) = demo_session.exec(select(Outing.id).where(Outing.closed_at.is_(None))).all()
+    assert len(waiting) >= 2
+    assert {run.outing_id for run in waiting} == {last}
+
+
+def test_a_run_is_set_aside_and_one_was_corrected(demo_session: Session):
+    aside = demo_session.exec(select(Run).where(Run.set_aside_at.is_not(None))).all()
+    assert aside and all(run.set_aside_reason for run in aside)
+    (correction,) = demo_session.exec(select(Correction).where(Correction.owner == "run")).all()
+    run = demo_session.get(Run, correction.owner_id)
+    assert run is not None and str(run.speed_kmh) == correction.new != correction.old
+
+
+def test_every_run_rests_on_the_state_that_its_hull_was_in_at_that_time(demo_session: Session):
+    for run in demo_session.exec(select(Run)):
+        then = state_at(demo_session, run.hull_id, run.started_at)
+        assert then is not None and then.id == run.state_id, f"run {run.id}"
+
+
+def test_every_run_has_the_props_and_packs_its_hull_needs(demo_session: Session):
+    screws = dict(demo_session.exec(select(Hull.id, Hull.screws)).all())
+    props, packs = (
+        Counter(demo_session.exec(select(RunProp.run_id))),
+        Counter(demo_session.exec(select(RunPack.run_id))),
+    )
+    for run in demo_session.exec(select(Run)):
+        assert props[run.id] == screws[run.hull_id]
+        assert packs[run.id] == screws[run.hull_id]
+
+
+def test_every_prop_edition_was_made_before_it_ran(demo_session: Session):
+    made_and_ran = demo_session.exec(
+        select(PropEdition.made_at, Run.started_at)
+        .join(RunProp, RunProp.edition_id == PropEdition.id)
+        .join(Run, Run.id == RunProp.run_id)
+    ).all()
+    assert len(made_and_ran) >= 200
+    assert all(made <= ran for made, ran in made_and_ran)
+
+
+def test_no_pack_runs_before_it_was_charged_first_or_after_it_was_retired(demo_session: Session):
+    rows = demo_session.exec(
+        select(Pack, Run.started_at)
+        .join(RunPack, RunPack.pack_id == Pack.id)
+        .join(Run, Run.id == RunPack.run_id)
+    ).all()
+    for pack, started_at in rows:
+        assert pack.first_charged_on <= started_at[:10], pack.code
+        assert not pack.retired_on or started_at[:10] <= pack.retired_on, pack.code
+
+
+def test_packs_log_holds_one_discharge_for_each_pack_of_each_run(demo_session: Session):
+    logged = set(demo_session.exec(select(PackLog.run_id, PackLog.pack_id).where(PackLog.kind == "run")))
+    assert logged == set(demo_session.exec(select(RunPack.run_id, RunPack.pack_id)))
+
+
+def test_fingerprints_come_out_the_same_when_computed_anew(demo_session: Session):
+    for state in demo_session.exec(select(BuildState)):
+        assert fingerprint(state_content(state)) == state.fingerprint
+
+
+def test_every_state_is_the_fold_of_its_changes_onto_the_one_before(demo_session: Session):
+    states = {state.id: state for state in demo_session.exec(select(BuildState))}
+    changes = changes_of(demo_session, states)
+    for state in states.values():
+        before = [state_content(states[state.parent_id])] if state.parent_id else []
+        drafts = [read_change(change) for change in changes.get(state.id, [])]
+        assert fingerprint(fold(drafts, *before)) == state.fingerprint
+
+
+def test_a_forgotten_change_moved_runs_through_the_ledger(demo_session: Session):
+    moves = demo_session.exec(select(PinMove)).all()
+    assert moves
+    gone = set(demo_session.exec(select(Supersession.old_state_id)))
+    assert {move.from_state_id for move in moves} & gone
+    for move in moves:
+        run = demo_session.get(Run, move.run_id)
+        assert run is not None and run.state_id == move.to_state_id
+
+
+def test_no_row_refers_to_something_that_is_not_there(demo_session: Session):
+    assert demo_session.connection().execute(text("PRAGMA foreign_key_check")).all() == []
+    assert demo_session.connection().execute(text("PRAGMA integrity_check")).scalar() == "ok"
+
+
+def test_files_of_attachments_are_there(demo_session: Session, demo_folder: Path):
+    stored = demo_session.exec(select(Attachment.sha256).where(Attachment.sha256 != "")).all()
+    names = {path.name.partition(".")[0] for path in (demo_folder / "files").rglob("*") if path.is_file()}
+    assert len(stored) >= 6 and set(stored) == names
+
+
+def test_charge_put_back_goes_with_the_current_that_the_run_must_have_drawn(demo_session: Session):
+    # Mean current = 3.6 × mAh / s; boats of this size draw 10 to 110 A on average (job knowledge, own range).
+    rows = demo_session.exec(
+        select(RunPack.charge_mah, Run.duration_s, Pack.capacity_mah)
+        .join(Run, Run.id == RunPack.run_id)
+        .join(Pack, Pack.id == RunPack.pack_id)
+        .where(RunPack.charge_mah.is_not(None))
+    ).all()
+    assert len(rows) >= 200
+    for charge_mah, duration_s, capacity_mah in rows:
+        assert 10 <= 3.6 * charge_mah / duration_s <= 110
+        assert charge_mah <= 0.85 * capacity_mah
+
+
+def test_packs_rest_where_cells_rest(demo_session: Session):
+    rows = demo_session.exec(
+        select(RunPack, Pack.cells_s).join(Pack, Pack.id == RunPack.pack_id).where(RunPack.volts_after != "")
+    ).all()
+    for use, cells in rows:
+        volts = json.loads(use.volts_after)
+        assert len(volts) == cells and all(3.5 < cell < 4.1 for cell in volts)
+        assert math.isclose(sum(volts), use.end_v, abs_tol=0.011)
+        assert 4.1 * cells < use.rested_v <= 4.2 * cells
+
+
+def test_records_fall_over_the_seasons(demo_session: Session):
+    (hull,) = demo_session.exec(select(Hull.id).where(Hull.name == "Brindle")).all()
+    speeds = demo_session.exec(
+        select(Run.speed_kmh)
+        .where(Run.hull_id == hull, Run.speed_how == "log", Run.set_aside_at.is_(None))
+        .order_by(Run.started_at)
+    ).all()
+    falls = sum(speed > max(speeds[:number], default=0) for number, speed in enumerate(speeds))
+    assert falls >= 5
+
+
+def test_something_is_low_on_the_shelf_and_something_is_still_to_sort(demo_session: Session):
+    assert demo_session.exec(select(ShelfEntry).where(ShelfEntry.low)).all()
+    assert demo_session.exec(select(Attachment).where(Attachment.owner == "")).all()
+    assert demo_session.exec(select(Run).where(Run.try_next != "", Run.try_next_done_at.is_(None))).all()

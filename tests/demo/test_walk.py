@@ -1,0 +1,93 @@
+"""Every link of the demo leads somewhere: a walk from Home, breadth first, with the twins of pages."""
+
+import json
+import re
+from collections import deque
+from html.parser import HTMLParser
+from urllib.parse import urldefrag, urljoin, urlsplit
+
+import pytest
+
+# Of addresses that differ in numbers or in what stands behind the question mark only, so many are visited.
+MOST_OF_A_KIND = 12
+MOST_PAGES = 900
+
+
+class _Links(HTMLParser):
+    """Addresses that a page leads to, or shows, or asks for a piece of."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.found: list[str] = []
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        wanted = {"a": "href", "img": "src", "source": "src", "link": "href", "script": "src"}.get(tag)
+        for name, value in attrs:
+            if value and (name == wanted or name == "hx-get"):
+                self.found.append(value)
+
+
+def _kind(address: str) -> str:
+    parts = urlsplit(address)
+    names = "&".join(sorted(re.findall(r"(?:^|&)([^=&]+)=", parts.query)))
+    path = re.sub(r"/files/[0-9a-f]{64}", "/files/N", parts.path)
+    return re.sub(r"\d+", "N", path) + ("?" + names if names else "")
+
+
+def _links(page_address: str, html: str) -> list[str]:
+    reader = _Links()
+    reader.feed(html)
+    here = [urldefrag(urljoin("http://testserver" + page_address, link))[0] for link in reader.found]
+    parts = [urlsplit(link) for link in here if link.startswith("http://testserver/")]
+    return [part.path + (f"?{part.query}" if part.query else "") for part in parts]
+
+
+@pytest.fixture(scope="module")
+def walk(demo_client):
+    """Visit pages from Home on; what each answered, by address, with the page that led there."""
+    answers: dict[str, tuple[int, str, str]] = {}
+    visits: dict[str, int] = {}
+    waiting = deque([("/", "the start")])
+    while waiting and len(answers) < MOST_PAGES:
+        address, led_from = waiting.popleft()
+        if address in answers or visits.get(_kind(address), 0) >= MOST_OF_A_KIND:
+            continue
+        visits[_kind(address)] = visits.get(_kind(address), 0) + 1
+        answer = demo_client.get(address)
+        html = "text/html" in answer.headers.get("content-type", "")
+        answers[address] = (answer.status_code, led_from, answer.text if html else "")
+        if html:
+            waiting.extend((link, address) for link in _links(address, answer.text))
+    return answers
+
+
+def test_every_address_that_a_page_leads_to_answers(walk):
+    wrong = {address: (status, led_from) for address, (status, led_from, _) in walk.items() if status != 200}
+    assert wrong == {}
+    assert len(walk) >= 200
+
+
+def test_every_page_has_its_json_twin_and_says_the_same_kind_of_thing(walk, demo_client):
+    wrong = {}
+    for address, (status, _, html) in walk.items():
+        whole_page = html.lstrip().lower().startswith("<!doctype")
+        if status != 200 or not whole_page:
+            continue
+        parts = urlsplit(address)
+        twin = (
+            ("/home" if parts.path == "/" else parts.path)
+            + ".json"
+            + (f"?{parts.query}" if parts.query else "")
+        )
+        answer = demo_client.get(twin)
+        if answer.status_code != 200 or not isinstance(json.loads(answer.text), dict):
+            wrong[twin] = answer.status_code
+    assert wrong == {}
+
+
+def test_no_page_shows_a_hole_where_a_value_should_be(walk):
+    holes = re.compile(
+        r">\s*(None|nan|inf|undefined|\[object|True|False)\b|\bMeasure\(|Moment\(|&lt;built-in"
+    )
+    wrong = {address: found[0] for address, (*_, html) in walk.items() if (found := holes.search(html))}
+    assert wrong == {}
