@@ -22,7 +22,7 @@ MOST_PHONES = 50
 
 
 class Doorkeeper:
-    """Holds the pairing code of the moment and knows the paired phones. One per app; safe between threads."""
+    """Holds the pairing code of the moment and knows the phones. One per app; safe between threads."""
 
     def __init__(self, engine: Engine, clock: Callable[[], datetime]) -> None:
         self._engine = engine
@@ -33,7 +33,7 @@ class Doorkeeper:
         self._guesses = 0
 
     def code(self) -> str:
-        """The code to type on the phone: eight digits, new after ten minutes, five wrong guesses or one use."""
+        """The code to type on the phone: eight digits, new after 10 minutes, 5 wrong guesses or one use."""
         with self._lock:
             if not self._code or self._is_old() or self._guesses >= MOST_GUESSES:
                 self._code = f"{secrets.randbelow(10**8):08d}"

@@ -1,6 +1,6 @@
-"""The things of the notebook by the names of their tables: what a low room needs to know of what it is attached to.
+"""The things of the notebook by the names of their tables, for low rooms that attach something to them.
 
-A room at the bottom may not import the rooms above it, yet a note must lead back to its run, and a price to its prop.
+They may not import the rooms above, yet a note must lead back to its run, and a price to its prop.
 """
 
 from dataclasses import dataclass

@@ -1,4 +1,4 @@
-"""Which figures each kind of hardware has; everything that asks for, keeps or shows them goes by this list."""
+"""Which figures each kind of hardware has; all that asks for, keeps or shows them goes by this list."""
 
 from dataclasses import dataclass
 
@@ -25,7 +25,7 @@ class Figure:
 KV_STATED = Figure("kv_stated", "kv_stated", "kv", "Kv stated", "stated by the maker", "no load", 10, 20000)
 KV_MEASURED = Figure(
     "kv_measured", "kv_measured", "kv", "Kv measured", "measured",
-    "labels are often 5 to 10 % off, from memory", 10, 20000,
+    "the label is often 5 to 10 % off (from memory)", 10, 20000,
 )  # fmt: skip
 POLES = Figure("poles", "poles", "whole", "Poles", "", "an even number", 2, 40)
 RESISTANCE = Figure(

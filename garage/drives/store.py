@@ -44,6 +44,11 @@ def parts(
     return list(session.exec(query.order_by(Part.kind, Part.code).limit(limit).offset(offset)))
 
 
+def kinds_written(session: Session) -> list[str]:
+    """The kinds of which there is at least one part."""
+    return list(session.exec(select(Part.kind).distinct().order_by(Part.kind)))
+
+
 def parts_in_use(session: Session, *, kind: str = "", limit: int = 200) -> list[PartText]:
     """Parts that can be installed, by kind and code."""
     return [part_text(found) for found in parts(session, kind=kind, limit=limit)]

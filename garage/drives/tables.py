@@ -1,4 +1,4 @@
-"""Drives: motors, speed controllers, shafts, struts, rudders and the other hardware that is installed at a place."""
+"""Drives: motors, speed controllers, shafts, struts, rudders and other hardware installed at a place."""
 
 from sqlmodel import Field, SQLModel
 

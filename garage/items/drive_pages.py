@@ -16,8 +16,9 @@ def list_drives(desk: Desk) -> sheets.DriveListSheet:
     kind = asked if asked in PART_KINDS else ""
     found = store.parts(desk.session, kind=kind, retired=retired, limit=desk.limit + 1, offset=desk.offset)
     installed = installed_in(desk.session, [part.id for part in found if part.id is not None])
+    kinds = store.kinds_written(desk.session)
     return sheets.drive_list_sheet(
-        found, installed, kind=kind, retired=retired, page=desk.page, limit=desk.limit
+        found, installed, kinds, kind=kind, retired=retired, page=desk.page, limit=desk.limit
     )
 
 

@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from garage.drives.sheets import PartFacts, part_facts, part_line
-from garage.drives.tables import PART_KINDS, Part
+from garage.drives.tables import Part
 from garage.items.drive_store import PartEvent
 from garage.measures import Measure
 from garage.photos.sheets import Attached, attached
@@ -38,7 +38,7 @@ class DriveListSheet:
     page: int
     more: bool
     query: str
-    kinds: tuple[str, ...] = PART_KINDS
+    kinds: list[str]
 
 
 @dataclass(frozen=True)
@@ -55,6 +55,7 @@ class DriveSheet:
 def drive_list_sheet(
     parts: Sequence[Part],
     installed: Mapping[int, PartEvent],
+    kinds: list[str],
     *,
     kind: str,
     retired: bool,
@@ -64,7 +65,7 @@ def drive_list_sheet(
     """The list; `parts` holds one more than `limit` if there is a further page."""
     rows = [_line(part, installed.get(part.id or 0)) for part in parts[:limit]]
     query = "".join((f"kind={kind.replace(' ', '+')}&" if kind else "", "retired=yes&" if retired else ""))
-    return DriveListSheet(rows, kind, retired, page, len(parts) > limit, query)
+    return DriveListSheet(rows, kind, retired, page, len(parts) > limit, query, kinds)
 
 
 def _line(part: Part, event: PartEvent | None) -> DriveLine:

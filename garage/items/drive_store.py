@@ -1,12 +1,19 @@
 """Where a part is and was installed."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Any
 
+from sqlalchemy import func
+from sqlalchemy import select as select_columns
 from sqlmodel import Session, col, select
 
 from garage.builds.tables import BuildState, Change, Supersession
+from garage.db.among import among
 from garage.hulls.tables import Hull
 from garage.moments import Moment
+
+_LATEST_FIRST = (col(BuildState.made_at).desc(), col(Change.id).desc())
 
 
 @dataclass(frozen=True)
@@ -24,35 +31,45 @@ class PartEvent:
 
 def part_events(session: Session, part_id: int, *, limit: int = 50) -> list[PartEvent]:
     """Where a part was installed and taken out, the latest first; states that gave way do not count."""
-    gave_way = select(Supersession.id).where(Supersession.old_state_id == BuildState.id).exists()
-    rows = session.exec(
-        select(
-            Change.kind,
-            Change.place,
-            BuildState.made_at,
-            BuildState.offset_min,
-            BuildState.hull_id,
-            Hull.name,
-            BuildState.number,
-            Change.note,
-        )  # type: ignore[call-overload]
-        .join(BuildState, col(Change.state_id) == BuildState.id)
-        .join(Hull, col(BuildState.hull_id) == Hull.id)
-        .where(Change.part_id == part_id, ~gave_way)
-        .order_by(col(BuildState.made_at).desc(), col(Change.id).desc())
-        .limit(limit)
-    )
-    return [
-        PartEvent(kind, place, Moment(made_at, offset), hull_id, hull, number, note)
-        for kind, place, made_at, offset, hull_id, hull, number, note in rows
-    ]
+    query = _events().where(Change.part_id == part_id).order_by(*_LATEST_FIRST).limit(limit)
+    return [_event(*row) for row in session.exec(query)]
 
 
-def installed_in(session: Session, part_ids: list[int]) -> dict[int, PartEvent]:
+def installed_in(session: Session, part_ids: Iterable[int]) -> dict[int, PartEvent]:
     """The change that put each of some parts where it is now; a part that is nowhere is missing."""
-    found = {}
-    for part_id in part_ids:
-        latest = part_events(session, part_id, limit=1)
-        if latest and latest[0].kind == "install":
-            found[part_id] = latest[0]
-    return found
+    order = func.row_number().over(partition_by=col(Change.part_id), order_by=_LATEST_FIRST)
+    ranked = (
+        _events()
+        .add_columns(col(Change.part_id).label("part_id"), order.label("place_in_time"))
+        .where(among(Change.part_id, part_ids))
+        .subquery()
+    )
+    latest = select_columns(ranked).where(ranked.c.place_in_time == 1, ranked.c.kind == "install")
+    rows = session.connection().execute(latest)
+    return {row.part_id: _event(*row[:-2]) for row in rows}
+
+
+def _events() -> Any:
+    gave_way = select(Supersession.id).where(Supersession.old_state_id == BuildState.id).exists()
+    columns = (
+        Change.kind,
+        Change.place,
+        BuildState.made_at,
+        BuildState.offset_min,
+        BuildState.hull_id,
+        Hull.name,
+        BuildState.number,
+        Change.note,
+    )
+    query: Any = select(*columns)  # type: ignore[call-overload]
+    return (
+        query.join(BuildState, col(Change.state_id) == BuildState.id)
+        .join(Hull, col(BuildState.hull_id) == Hull.id)
+        .where(~gave_way)
+    )
+
+
+def _event(
+    kind: str, place: str, made_at: str, offset_min: int, hull_id: int, hull: str, number: int, note: str
+) -> PartEvent:
+    return PartEvent(kind, place, Moment(made_at, offset_min), hull_id, hull, number, note)

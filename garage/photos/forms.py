@@ -22,7 +22,7 @@ class AttachDraft:
 
 
 def read_attach(reader: Reader, uploads: Sequence[Upload], files_dir: Path) -> AttachDraft:
-    """What was typed and chosen; its files are on the disk then. Raises FormErrors, with nothing left behind."""
+    """What was typed and chosen; its files are on the disk then. Raises FormErrors, nothing left then."""
     text, at = reader.long_text("attach_text"), reader.moment("attach_at")
     url = _url(reader)
     if not text and not url and not uploads and not reader.errors:

@@ -61,7 +61,7 @@ def take_in_all(files_dir: Path, uploads: Sequence[Upload]) -> list[Taken]:
 
 
 def take_in(files_dir: Path, upload: Upload) -> Taken:
-    """One picture, sound or video, by its content. Raises UnreadableFile in words, with nothing left behind."""
+    """One picture, sound or video, by its content. Raises UnreadableFile in words, nothing left then."""
     upload.file.seek(0)
     head = upload.file.read(64)
     if not head:

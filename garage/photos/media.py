@@ -1,4 +1,4 @@
-"""Sound and video taken in as they are: known by their first bytes, and rid of the place a phone writes in."""
+"""Sound and video taken in as they are: known by their first bytes, rid of the place a phone writes in."""
 
 import os
 from typing import IO
@@ -16,7 +16,7 @@ _SOUND_BRANDS = (b"M4A ", b"M4B ")
 
 
 def media_type(head: bytes) -> str:
-    """What the first 64 bytes of a file say it is, of the sound and video that browsers play; '' for others."""
+    """What a file's first 64 bytes say it is, of the sound and video that browsers play; '' for others."""
     if head[4:8] == b"ftyp":
         if head[8:12] in _STILLS:
             return ""
@@ -44,7 +44,7 @@ def is_still_of_newer_kind(head: bytes) -> bool:
 
 
 def blank_place(file: IO[bytes]) -> None:
-    """Blank, in an open MP4 or QuickTime file, every box that is not needed to play it; sizes stay as they are.
+    """Blank, in an open MP4 or QuickTime file, every box that is not needed to play it; sizes stay.
 
     Raises ValueError if the boxes do not fit into each other: the file is cut short or damaged.
     """

@@ -20,7 +20,7 @@ THUMB_PX = 480
 _READ = ("JPEG", "PNG", "WEBP", "GIF")
 _KEPT_AS = {"JPEG": "JPEG", "MPO": "JPEG", "PNG": "PNG", "WEBP": "WEBP", "GIF": "PNG"}
 _MEDIA_TYPES = {"JPEG": "image/jpeg", "PNG": "image/png", "WEBP": "image/webp"}
-# Tags of the camera's own block: https://www.cipa.jp/std/documents/e/DC-X008-Translation-2019-E.pdf, from memory.
+# Tags of the block in which a camera writes (Exif 2.32, CIPA DC-008), from memory.
 _EXIF_BLOCK, _TAKEN, _TAKEN_OFFSET = 0x8769, 0x9003, 0x9011
 
 
@@ -55,8 +55,8 @@ def read_picture(file: IO[bytes], name: str) -> Picture:
         return Picture(content, _thumb(content), _MEDIA_TYPES[kept_as], *upright.size, taken)
     except UnidentifiedImageError as error:
         raise UnreadableFile(
-            f"{name} is not a picture, sound or video that can be kept here (JPEG, PNG, WebP and GIF pictures, "
-            "the usual sound and video files)."
+            f"{name} is not a picture, sound or video that can be kept here (JPEG, PNG, WebP and GIF "
+            "pictures, the usual sound and video files)."
         ) from error
     except Image.DecompressionBombError as error:
         raise UnreadableFile(f"{name} has too many dots to be kept here.") from error
@@ -67,7 +67,7 @@ def read_picture(file: IO[bytes], name: str) -> Picture:
 def _refuse_too_large(opened: Image, name: str) -> None:
     if opened.width * opened.height > MOST_PIXELS:
         raise UnreadableFile(
-            f"{name} has {opened.width} × {opened.height} dots; at most {MOST_PIXELS // 1_000_000} million fit."
+            f"{name} has {opened.width} × {opened.height} dots; {MOST_PIXELS // 1_000_000} million fit."
         )
 
 

@@ -80,8 +80,8 @@ def add_photo(
     at: Moment,
     caption: str = "",
 ) -> Attachment:
-    """Attach a picture. Raises UnreadableFile in words, with nothing stored, if it is none; NotFound if there is
-    nothing to attach it to."""
+    """Attach a picture. Raises UnreadableFile in words, with nothing stored, if it is none; NotFound if there
+    is nothing to attach it to."""
     taken = take_in_picture(files_dir, upload)
     return add_taken(session, files_dir, owner, owner_id, taken, caption, at, now=at)
 
@@ -97,8 +97,8 @@ def add_taken(
     *,
     now: Moment,
 ) -> Attachment:
-    """Attach a file taken in before. Without `at` it has the camera's own time, or `now`. Raises NotFound, with
-    nothing stored, if there is nothing to attach it to."""
+    """Attach a file taken in before. Without `at` it has the camera's own time, or `now`. Raises NotFound,
+    with nothing stored, if there is nothing to attach it to."""
     try:
         common = _common(session, owner, owner_id, at or _camera_moment(taken.taken, now) or now, now)
         taken.keep(files_dir)
@@ -120,7 +120,7 @@ def add_taken(
 def attach(
     session: Session, files_dir: Path, owner: str, owner_id: int | None, draft: AttachDraft, now: Moment
 ) -> int:
-    """Attach all that a form held; how many that were. Raises NotFound if there is nothing to attach it to."""
+    """Attach all that a form held; how many that were. Raises NotFound if there is nothing to attach to."""
     for position, taken in enumerate(draft.files):
         try:
             add_taken(session, files_dir, owner, owner_id, taken, draft.text, draft.at, now=now)

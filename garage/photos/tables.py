@@ -10,7 +10,7 @@ OWNERS = ("", "hull", "modification", "step", "state", "prop", "pack", "part", "
 
 
 class Attachment(SQLModel, table=True):
-    """One thing attached. An owner of '' means: noted at the water, still to be sorted. Files are named by `sha256`."""
+    """One thing attached; an owner of '' means it was noted at the water and is still to be sorted."""
 
     __table_args__ = (
         Index("ix_attachment_owner_owner_id", "owner", "owner_id"),

@@ -2,7 +2,7 @@
 
 from garage.photos.store import attachments
 from garage.shelf.store import entry
-from garage.stock import forms, shelf_store, sheets, store
+from garage.stock import forms, sheets, shelf_store, store
 from garage.web.desk import Desk
 from garage.web.pages import Done, Pages
 

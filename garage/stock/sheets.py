@@ -108,7 +108,7 @@ def stock_sheet(
     page: int,
     limit: int,
 ) -> StockSheet:
-    """The shelf page; `low` and `wished` hold one more than `most`, `rows` one more than `limit`, if there are more."""
+    """The shelf page. `low` and `wished` hold one more than `most` if there are more, `rows` than `limit`."""
     return StockSheet(
         [shelf_line(found) for found in low[:most]],
         len(low) > most,
@@ -146,7 +146,9 @@ def money_line(found: Money) -> MoneyLine:
     """The total in words with what it was computed from."""
     items = "1 item" if found.items == 1 else f"{found.items} items"
     total = f"{found.total:,.2f}".replace(",", "\u2009")
-    return MoneyLine(f"{total} {found.currency}".strip(), f"computed: price of one × how many, {items} in use")
+    return MoneyLine(
+        f"{total} {found.currency}".strip(), f"computed: price of one × how many, {items} in use"
+    )
 
 
 def supply_line(supply: Supply) -> SupplyLine:
@@ -155,9 +157,7 @@ def supply_line(supply: Supply) -> SupplyLine:
     return SupplyLine(supply.id, supply.code, supply.name, supply.counted_in, supply.retired_on)
 
 
-def supply_list_sheet(
-    supplies: Sequence[Supply], *, retired: bool, page: int, limit: int
-) -> SupplyListSheet:
+def supply_list_sheet(supplies: Sequence[Supply], *, retired: bool, page: int, limit: int) -> SupplyListSheet:
     """The list; `supplies` holds one more than `limit` if there is a further page."""
     rows = [supply_line(supply) for supply in supplies[:limit]]
     return SupplyListSheet(rows, retired, page, len(supplies) > limit)

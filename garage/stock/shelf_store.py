@@ -27,7 +27,7 @@ class Shelved:
 
 @dataclass(frozen=True)
 class Money:
-    """What things in use cost in one kind of money: the sum of price times quantity, over `items` with a price."""
+    """What things in use cost in one kind of money: the sum of price times quantity over `items` of them."""
 
     currency: str
     total: float
@@ -64,9 +64,7 @@ def spent(session: Session) -> list[Money]:
     return [Money(*row) for row in session.exec(_joined(query))]
 
 
-def _shelved(
-    session: Session, which: ColumnElement[bool] | None, limit: int, offset: int
-) -> list[Shelved]:
+def _shelved(session: Session, which: ColumnElement[bool] | None, limit: int, offset: int) -> list[Shelved]:
     columns = (
         ShelfEntry,
         func.coalesce(Prop.code, Pack.code, Part.code, Supply.code),

@@ -20,9 +20,7 @@ def supply(session: Session, supply_id: int) -> Supply:
     return found
 
 
-def supplies(
-    session: Session, *, retired: bool = False, limit: int = 50, offset: int = 0
-) -> list[Supply]:
+def supplies(session: Session, *, retired: bool = False, limit: int = 50, offset: int = 0) -> list[Supply]:
     """Supplies in use, or those no longer bought, by name."""
     kept = Supply.retired_on != "" if retired else Supply.retired_on == ""
     query = select(Supply).where(kept).order_by(Supply.name, col(Supply.id))

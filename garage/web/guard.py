@@ -52,7 +52,7 @@ class Guard:
         length = headers.get("content-length", "0")
         most = self._most_bytes(scope)
         if not length.isdigit() or int(length) > most:
-            return 413, f"That is too large to be taken in at once; {most // 1_000_000} MB are. Go back and try less.", ""
+            return 413, f"That is too large; {most // 1_000_000} MB can be taken in at once. Go back and try less.", ""
         if self._settings.lan and not self._may_enter(scope, headers):
             return 303, "", "/pair"
         return None
@@ -83,7 +83,7 @@ class Guard:
 def is_loopback(scope: Scope) -> bool:
     """Whether a request comes from this machine itself."""
     client = scope.get("client")
-    return bool(client) and client[0] in _LOOPBACK
+    return client is not None and client[0] in _LOOPBACK
 
 
 def _same_origin(headers: Headers) -> bool:

@@ -1,4 +1,4 @@
-"""The door: which names are answered, which writes are carried out, who may enter, and what browsers are told."""
+"""The door: which names are answered, which writes carried out, who may enter, what browsers are told."""
 
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
@@ -54,14 +54,18 @@ def pair(desk, phone, name: str = "my phone"):
     return phone.post("/pair", data={"code": code(desk), "name": name}, follow_redirects=False)
 
 
-@pytest.mark.parametrize("host", ["evil.example", "127.0.0.1.evil.example", "", "192.168.1.21", "localhost.evil:80"])
+@pytest.mark.parametrize(
+    "host", ["evil.example", "127.0.0.1.evil.example", "", "192.168.1.21", "localhost.evil:80"]
+)
 def test_a_foreign_host_name_is_not_answered(desk, host):
     answer = desk.get("/hulls", headers={"host": host})
     assert answer.status_code == 421
     assert "Heron" not in answer.text
 
 
-@pytest.mark.parametrize("host", ["127.0.0.1:8321", "localhost", "LOCALHOST:1", "[::1]:8321", "[::1]", "bench.local:8321"])
+@pytest.mark.parametrize(
+    "host", ["127.0.0.1:8321", "localhost", "LOCALHOST:1", "[::1]:8321", "[::1]", "bench.local:8321"]
+)
 def test_our_own_names_are_answered_on_any_port(desk, host):
     assert desk.get("/hulls", headers={"host": host}).status_code == 200
 
@@ -102,7 +106,9 @@ def test_a_plain_form_from_a_paired_phone_over_http_is_carried_out(desk, phone):
     assert [row["name"] for row in desk.get("/hulls.json").json()["rows"]] == ["Heron"]
 
 
-@pytest.mark.parametrize("path", ["/", "/hulls", "/hulls.json", "/access", "/access/qr.svg", "/files/" + "0" * 64, "/pairs/.."])
+@pytest.mark.parametrize(
+    "path", ["/", "/hulls", "/hulls.json", "/access", "/access/qr.svg", "/files/" + "0" * 64, "/pairs/.."]
+)
 def test_a_strange_phone_is_led_to_the_pairing_page_and_sees_nothing_else(phone, path):
     answer = phone.get(path, follow_redirects=False)
     assert answer.status_code in (303, 404)
@@ -144,7 +150,10 @@ def test_a_code_is_good_for_one_phone_only(lan_app, desk, phone):
 def test_the_code_may_be_typed_with_spaces(desk, phone):
     shown = code(desk)
     assert " " in shown
-    assert phone.post("/pair", data={"code": f" {shown}-", "name": "x"}, follow_redirects=False).status_code == 303
+    assert (
+        phone.post("/pair", data={"code": f" {shown}-", "name": "x"}, follow_redirects=False).status_code
+        == 303
+    )
 
 
 def test_guesses_are_limited_until_the_desk_shows_a_new_code(desk, phone):
@@ -244,13 +253,18 @@ def test_every_answer_tells_the_browser_what_it_may_do(desk, path):
 
 
 def test_refusals_carry_the_same_headers(desk):
-    for answer in (desk.get("/", headers={"host": "evil.example"}), desk.post("/hulls/new", headers={"origin": "null"})):
+    for answer in (
+        desk.get("/", headers={"host": "evil.example"}),
+        desk.post("/hulls/new", headers={"origin": "null"}),
+    ):
         assert answer.headers["x-content-type-options"] == "nosniff"
         assert "default-src 'none'" in answer.headers["content-security-policy"]
 
 
 def test_too_large_a_body_is_refused_whether_its_length_is_told_or_not(lan_app, tmp_path, clock):
-    small = create_app(replace(Settings(tmp_path / "small"), max_body_bytes=1000, max_upload_bytes=5000, clock=clock))
+    small = create_app(
+        replace(Settings(tmp_path / "small"), max_body_bytes=1000, max_upload_bytes=5000, clock=clock)
+    )
     client = TestClient(small, base_url="http://127.0.0.1", client=("127.0.0.1", 1))
     assert client.post("/hulls/new", data={"name": "x" * 2000}).status_code == 413
     assert client.post("/attachments/quick", data={"attach_text": "x" * 2000}).status_code == 200
