@@ -75,17 +75,14 @@ def _clashes(session: Session, draft: RunDraft, start: Moment, run_id: int | Non
     ]
     if not going:
         return {}
-    found = {
-        "pack": f"Pack {code} was in run {run.number} at {_clock(run)} already: a pack is in one boat at a time."
-        for run in going
-        for code in _shared_packs(session, run, draft.packs)
-    }
+    for run in going:
+        for code in _shared_packs(session, run, draft.packs):
+            words = f"Pack {code} was in run {run.number} at {_clock(run)} already"
+            return {"pack": f"{words}: a pack is in one boat at a time."}
     same_hull = [run for run in going if run.hull_id == draft.hull_id]
-    return found or (
-        {"started": f"Run {same_hull[0].number} of this boat was going on at {_clock(same_hull[0])}."}
-        if same_hull
-        else {}
-    )
+    if same_hull:
+        return {"started": f"Run {same_hull[0].number} of this boat was going on at {_clock(same_hull[0])}."}
+    return {}
 
 
 def _runs_about(session: Session, draft: RunDraft, first: datetime, last: datetime) -> Iterable[Run]:

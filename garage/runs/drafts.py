@@ -82,7 +82,7 @@ class IncidentDraft:
 
 @dataclass(frozen=True)
 class RunFacts:
-    """What a person writes of a run beside the boat, the prop and the packs. Names are those of the columns."""
+    """What is written of a run beside boat, prop and packs. Names are those of the columns."""
 
     kind: str = "speed"
     speed_kmh: float | None = None

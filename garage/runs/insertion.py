@@ -45,9 +45,7 @@ def withdraw_from_past(session: Session, hull_id: int, number: int, why: str, no
     return _write(session, hull_id, plan, plan.withdrawn.id, why, now)
 
 
-def _write(
-    session: Session, hull_id: int, plan: PastPlan, about_id: int, why: str, now: Moment
-) -> Rewriting:
+def _write(session: Session, hull_id: int, plan: PastPlan, about_id: int, why: str, now: Moment) -> Rewriting:
     instead = write_plan(session, hull_id, plan, why, now)
     runs = move_for_plan(session, plan, instead, why, now)
     return Rewriting(instead[about_id], len(plan.states), runs)

@@ -1,1 +1,95 @@
 """Routes of outings."""
+
+from garage.runs import outing_sheets as sheets
+from garage.runs import outing_store as store
+from garage.runs.outing_page_store import outing_lines, outing_page
+from garage.runs.routes import pages
+from garage.runs.run_entry import begin_outing, water_of
+from garage.runs.water_forms import read_outing
+from garage.runs.water_store import waters
+from garage.web.desk import Desk
+from garage.web.pages import Done
+
+
+@pages.sheet("/outings", "runs/outings.html", is_list=True)
+def list_outings(desk: Desk) -> sheets.OutingListSheet:
+    found = store.outings(desk.session, limit=desk.limit + 1, offset=desk.offset)
+    lines = outing_lines(desk.session, found[: desk.limit])
+    return sheets.OutingListSheet(lines, desk.page, len(found) > desk.limit)
+
+
+@pages.sheet("/outings/new", "runs/outing_edit.html")
+def new_outing(desk: Desk) -> sheets.OutingFormSheet:
+    return sheets.outing_form_sheet(None, waters(desk.session), desk.units, desk.moment)
+
+
+@pages.act("/outings/new", again=new_outing)
+def add_outing(desk: Desk) -> Done:
+    reader = desk.reader()
+    outing = begin_outing(desk.session, reader, desk.moment)
+    reader.finish()
+    assert outing is not None
+    return Done(f"/outings/{outing.id}", "The outing is open.", undo=f"/outings/{outing.id}/set-aside")
+
+
+@pages.sheet("/outings/{outing_id:int}", "runs/outing.html")
+def show_outing(desk: Desk, outing_id: int) -> sheets.OutingSheet:
+    return outing_page(
+        desk.session, outing_id, desk.units, page=desk.page, limit=desk.limit, offset=desk.offset
+    )
+
+
+@pages.sheet("/outings/{outing_id:int}/edit", "runs/outing_edit.html")
+def edit_outing(desk: Desk, outing_id: int) -> sheets.OutingFormSheet:
+    outing = store.outing(desk.session, outing_id)
+    return sheets.outing_form_sheet(outing, waters(desk.session), desk.units, desk.moment)
+
+
+@pages.act("/outings/{outing_id:int}/edit", again=edit_outing)
+def change_outing(desk: Desk, outing_id: int) -> Done:
+    kept, reader = store.outing(desk.session, outing_id), desk.reader()
+    water_id = water_of(desk.session, reader, desk.moment)
+    draft = read_outing(reader, store.began(kept), water_id or 0)
+    why = reader.text("why", most=300)
+    for name, words in store.outing_problems(desk.session, kept, draft).items():
+        reader.fail(name, words)
+    reader.finish()
+    store.change_outing(desk.session, outing_id, draft, why, desk.moment)
+    return Done(f"/outings/{outing_id}", "Saved.")
+
+
+@pages.act("/outings/{outing_id:int}/close")
+def close_outing(desk: Desk, outing_id: int) -> Done:
+    store.close_outing(desk.session, outing_id, desk.moment.utc)
+    return Done(f"/outings/{outing_id}", "The outing is closed.", undo=f"/outings/{outing_id}/reopen")
+
+
+@pages.act("/outings/{outing_id:int}/reopen")
+def reopen_outing(desk: Desk, outing_id: int) -> Done:
+    store.close_outing(desk.session, outing_id, None)
+    return Done(f"/outings/{outing_id}", "The outing is open again.")
+
+
+@pages.act("/outings/{outing_id:int}/set-aside")
+def set_aside_outing(desk: Desk, outing_id: int) -> Done:
+    store.set_outing_aside(desk.session, outing_id, desk.moment.utc)
+    return Done("/outings", "The outing is set aside.", undo=f"/outings/{outing_id}/bring-back")
+
+
+@pages.act("/outings/{outing_id:int}/bring-back")
+def bring_back_outing(desk: Desk, outing_id: int) -> Done:
+    store.set_outing_aside(desk.session, outing_id, None)
+    return Done(f"/outings/{outing_id}", "The outing is back.")
+
+
+@pages.act("/outings/{outing_id:int}/wave")
+def wave_outing(desk: Desk, outing_id: int) -> Done:
+    store.wave_runs_away(desk.session, outing_id, desk.moment.utc)
+    undo = f"/outings/{outing_id}/ask-again"
+    return Done(f"/outings/{outing_id}", "What is missing is no longer asked for.", undo)
+
+
+@pages.act("/outings/{outing_id:int}/ask-again")
+def ask_again(desk: Desk, outing_id: int) -> Done:
+    store.ask_runs_again(desk.session, outing_id)
+    return Done(f"/outings/{outing_id}", "What is missing is asked for again.")

@@ -8,7 +8,7 @@ from sqlmodel import Session, col, select
 
 from garage.corrections.store import add_correction
 from garage.db.among import among
-from garage.errors import NotFound
+from garage.errors import Conflict, NotFound
 from garage.moments import Moment
 from garage.runs.drafts import OutingDraft
 from garage.runs.tables import Outing, Run
@@ -84,7 +84,7 @@ def add_outing(session: Session, draft: OutingDraft, at: Moment) -> Outing:
 
 
 def change_outing(session: Session, outing_id: int, draft: OutingDraft, why: str, at: Moment) -> Outing:
-    """Write an outing's facts anew: a blank filled is free, what stood there before is kept as a correction."""
+    """Write an outing's facts anew: a blank filled is free, what stood there is kept as a correction."""
     kept = outing(session, outing_id)
     for name, new in _columns(draft).items():
         old = getattr(kept, name)
@@ -106,11 +106,55 @@ def close_outing(session: Session, outing_id: int, at: str | None) -> Outing:
 
 
 def set_outing_aside(session: Session, outing_id: int, at: str | None) -> Outing:
-    """Take an outing out of the list, or bring it back with None."""
+    """Take an outing without runs out of the list, or bring it back with None. Raises Conflict."""
     kept = outing(session, outing_id)
+    refusal = set_aside_refusal(session, outing_id) if at else ""
+    if refusal:
+        raise Conflict(refusal)
     kept.set_aside_at = at
     session.add(kept)
     return kept
+
+
+def set_aside_refusal(session: Session, outing_id: int) -> str:
+    """Why an outing cannot be set aside; empty when it can."""
+    counted = run_counts(session, {outing_id}).get(outing_id)
+    return (
+        f"It has {counted.runs} runs that count: set those aside first." if counted and counted.runs else ""
+    )
+
+
+def began(found: Outing) -> Moment:
+    """When an outing began."""
+    return Moment(found.started_at, found.offset_min)
+
+
+def outing_problems(session: Session, kept: Outing, draft: OutingDraft) -> dict[str, str]:
+    """What a changed outing goes against: its runs stay on its day."""
+    first = session.exec(
+        select(Run).where(Run.outing_id == kept.id).order_by(col(Run.started_at)).limit(1)
+    ).first()
+    if first is None or draft.started.utc <= first.started_at and draft.started.date() == began(kept).date():
+        return {}
+    ran = Moment(first.started_at, first.offset_min)
+    return {
+        "started": f"Its first run was on {ran.day()} at {ran.clock()}: the outing began no later that day."
+    }
+
+
+def wave_runs_away(session: Session, outing_id: int, at: str) -> None:
+    """Stop asking for what the runs of an outing lack."""
+    for found in session.exec(select(Run).where(Run.outing_id == outing_id, Run.waiting)):
+        found.waiting, found.waved_away_at = False, at
+        session.add(found)
+
+
+def ask_runs_again(session: Session, outing_id: int) -> None:
+    """Ask again for what was waved away."""
+    waved = select(Run).where(Run.outing_id == outing_id, col(Run.waved_away_at).is_not(None))
+    for found in session.exec(waved):
+        found.waiting, found.waved_away_at = found.set_aside_at is None, None
+        session.add(found)
 
 
 def _columns(draft: OutingDraft) -> dict:

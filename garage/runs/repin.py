@@ -38,7 +38,9 @@ def runs_to_move(plan: PastPlan) -> ColumnElement[bool]:
 def affected_runs(session: Session, plan: PastPlan, *, limit: int) -> list[Run]:
     """The runs that a plan would move, oldest first, at most `limit`."""
     return list(
-        session.exec(select(Run).where(runs_to_move(plan)).order_by(col(Run.started_at), col(Run.id)).limit(limit))
+        session.exec(
+            select(Run).where(runs_to_move(plan)).order_by(col(Run.started_at), col(Run.id)).limit(limit)
+        )
     )
 
 
@@ -47,9 +49,7 @@ def affected_count(session: Session, plan: PastPlan) -> int:
     return session.exec(select(func.count(col(Run.id))).where(runs_to_move(plan))).one()
 
 
-def move_for_plan(
-    session: Session, plan: PastPlan, instead: Mapping[int, int], why: str, now: Moment
-) -> int:
+def move_for_plan(session: Session, plan: PastPlan, instead: Mapping[int, int], why: str, now: Moment) -> int:
     """Move every run that a written plan concerns to the state that stands `instead`; how many moved."""
     concerned = runs_to_move(plan)
     # The plan's own condition speaks of where runs are now, so it is asked once, before any moves.

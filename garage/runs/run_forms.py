@@ -209,11 +209,20 @@ def _pack_of(spot: str, which: str, pack_ids: tuple[int, ...]) -> int | None:
 def read_incidents(reader: Reader) -> list[IncidentDraft]:
     """What happened, row by row; rows without a kind are left out."""
     rows = (read_incident(reader, f"i{number}") for number in range(1, INCIDENT_ROWS + 1))
-    return [incident for incident in rows if incident]
+    return [incident for incident in rows if incident.kind]
 
 
-def read_incident(reader: Reader, row: str) -> IncidentDraft | None:
-    """One incident whose fields begin with `row`."""
+def read_pin(reader: Reader) -> tuple[int, str]:
+    """The number of the build state that a run should stand on, and why. Raises FormErrors."""
+    number = reader.whole("state", low=1, high=100000, required=True)
+    why = reader.text("pin_why", required=True, most=300)
+    reader.finish()
+    assert number is not None
+    return number, why
+
+
+def read_incident(reader: Reader, row: str, required: bool = False) -> IncidentDraft:
+    """One incident whose fields begin with `row`; its kind is empty when nothing was written."""
     kind = reader.choice(f"{row}_kind", INCIDENTS)
     incident = IncidentDraft(
         kind,
@@ -223,8 +232,6 @@ def read_incident(reader: Reader, row: str) -> IncidentDraft | None:
         reader.flag(f"{row}_spoiled"),
         reader.text(f"{row}_note", most=500),
     )
-    if kind:
-        return incident
-    if incident != IncidentDraft(""):
+    if not kind and (required or incident != IncidentDraft("")):
         reader.fail(f"{row}_kind", "What happened? Choose one.")
-    return None
+    return incident

@@ -13,8 +13,7 @@ from garage.db.among import among
 from garage.errors import Conflict, NotFound
 from garage.hulls.store import hull as hull_by_id
 from garage.moments import Moment
-from garage.packs.store import enter_run_discharge
-from garage.packs.store import pack_texts
+from garage.packs.store import enter_run_discharge, pack_texts
 from garage.runs.clash_store import problems
 from garage.runs.drafts import IncidentDraft, PackUse, PropUse, RunDraft, TemperatureDraft
 from garage.runs.missing import missing

@@ -6,7 +6,7 @@ WIRINGS = ("single", "series", "parallel", "left", "right")
 
 
 def cells_in_series(packs: Sequence[tuple[str, int]]) -> int | None:
-    """Cells in series of a run, from each pack's wiring and its own cells: series adds, all else stands beside.
+    """Cells in series of a run, from each pack's wiring and cells: series adds, all else stands beside.
 
     None without packs.
     """

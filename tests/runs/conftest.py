@@ -21,7 +21,7 @@ MORNING = Moment("2026-05-09T09:00:00Z", 0)
 
 @dataclass
 class World:
-    """Ids of what there is: hulls Medlar and Quince (built 1 May 2026), packs J K L (3S), prop P1, an open outing."""
+    """Ids: hulls Medlar and Quince (built 1 May 2026), packs J K L (3S), prop P1, an open outing."""
 
     session: Session
     medlar: int

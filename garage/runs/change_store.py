@@ -1,0 +1,227 @@
+"""Changing a run already written: filling a blank is free, what stood there before is kept as a correction."""
+
+import json
+from collections.abc import Iterable
+
+from sqlmodel import Session, select
+
+from garage.corrections.store import add_correction
+from garage.errors import NotFound
+from garage.moments import Moment
+from garage.packs.store import enter_run_discharge, pack_texts, set_aside_run_discharge
+from garage.props.store import edition_texts
+from garage.runs.drafts import (
+    IncidentDraft,
+    PackUse,
+    PropUse,
+    RunDraft,
+    RunFacts,
+    TemperatureDraft,
+)
+from garage.runs.missing import missing
+from garage.runs.store import (
+    add_incidents,
+    add_packs,
+    add_props,
+    add_temperatures,
+    cells_of,
+    packs_of,
+    props_of,
+    run,
+    temperatures_of,
+)
+from garage.runs.tables import Incident, Run, RunPack, RunTemperature
+from garage.runs.written import stored_text
+
+_PACK_COLUMNS = ("start_temperature_c", "rested_v", "charge_mah", "end_v", "volts_after")
+
+
+def draft_of(session: Session, kept: Run) -> RunDraft:
+    """A run as it is written now; its incidents are left out, since they are set aside one by one."""
+    assert kept.id is not None
+    return RunDraft(
+        hull_id=kept.hull_id,
+        outing_id=kept.outing_id,
+        facts=RunFacts(**{name: getattr(kept, name) for name in RunFacts.__dataclass_fields__}),
+        started=Moment(kept.started_at, kept.offset_min) if kept.start_time_known else None,
+        props=tuple(PropUse(use.edition_id, use.place) for use in props_of(session, [kept.id])[kept.id]),
+        packs=tuple(pack_use(use) for use in packs_of(session, [kept.id])[kept.id]),
+        temperatures=tuple(temperature(row) for row in temperatures_of(session, [kept.id])[kept.id]),
+    )
+
+
+def pack_use(row: RunPack) -> PackUse:
+    """A pack of a run as it is written now."""
+    volts = tuple(json.loads(row.volts_after)) if row.volts_after else ()
+    return PackUse(
+        row.pack_id, row.wiring, row.start_temperature_c, row.rested_v, row.charge_mah, row.end_v, volts
+    )
+
+
+def temperature(row: RunTemperature) -> TemperatureDraft:
+    """A reading as it is written now."""
+    return TemperatureDraft(row.spot, row.temperature_c, row.seconds_after, row.place, row.pack_id, row.note)
+
+
+def change_run(session: Session, run_id: int, new: RunDraft, why: str, at: Moment) -> Run:
+    """Write a run anew as `new`; its hull, outing and build state stay. Raises NotFound.
+
+    The caller has looked for clashes (`clash_store.problems`).
+    """
+    kept = run(session, run_id)
+    old = draft_of(session, kept)
+    ledger = _Ledger(session, run_id, why, at)
+    for name in RunFacts.__dataclass_fields__:
+        ledger.note(name, getattr(old.facts, name), getattr(new.facts, name))
+        setattr(kept, name, getattr(new.facts, name))
+    _change_start(kept, old, new, ledger)
+    session.add(kept)
+    if set(old.props) != set(new.props):
+        _change_props(session, run_id, old.props, new.props, ledger)
+    _change_packs(session, kept, old.packs, new.packs, ledger)
+    if old.temperatures != new.temperatures:
+        _change_temperatures(session, run_id, old.temperatures, new.temperatures, ledger)
+    add_incidents(session, run_id, new.incidents)
+    kept.cells_s = cells_of(session, new.packs)
+    kept.waiting = is_waiting(kept, new)
+    session.flush()
+    return kept
+
+
+def is_waiting(kept: Run, draft: RunDraft) -> bool:
+    """Whether the evening still asks for something of a run."""
+    lacking = missing(draft.facts, draft.packs, len(draft.temperatures))
+    return bool(lacking) and kept.waved_away_at is None and kept.set_aside_at is None
+
+
+class _Ledger:
+    """Notes what stood in a run before it was changed."""
+
+    def __init__(self, session: Session, run_id: int, why: str, at: Moment) -> None:
+        self._session, self._run_id, self._why, self.at = session, run_id, why, at
+
+    def note(self, field: str, old: object, new: object) -> None:
+        """Record the change of a field that was not blank."""
+        if old != new and old not in (None, "", ()):
+            self._write(field, stored_text(old), stored_text(new))
+
+    def _write(self, field: str, old: str, new: str) -> None:
+        add_correction(self._session, "run", self._run_id, field, old, new, self._why, self.at)
+
+
+def _change_start(kept: Run, old: RunDraft, new: RunDraft, ledger: _Ledger) -> None:
+    if new.started is None or new.started == old.started:
+        return
+    if old.started:
+        ledger.note("started_at", old.started.local_text(), new.started.local_text())
+    kept.started_at, kept.offset_min, kept.start_time_known = new.started.utc, new.started.offset_min, True
+
+
+def _change_props(
+    session: Session, run_id: int, old: Iterable[PropUse], new: Iterable[PropUse], ledger: _Ledger
+) -> None:
+    names = edition_texts(session, {use.edition_id for use in (*old, *new)})
+
+    def words(uses: Iterable[PropUse]) -> str:
+        return "; ".join(
+            (f"{use.place}: " if use.place != "single" else "") + names[use.edition_id].text for use in uses
+        )
+
+    ledger.note("prop", words(old), words(new))
+    for row in props_of(session, [run_id])[run_id]:
+        session.delete(row)
+    session.flush()
+    add_props(session, run_id, new)
+
+
+def _change_packs(
+    session: Session, kept: Run, old: tuple[PackUse, ...], new: tuple[PackUse, ...], ledger: _Ledger
+) -> None:
+    assert kept.id is not None
+    start = Moment(kept.started_at, kept.offset_min)
+    names = pack_texts(session, {use.pack_id for use in (*old, *new)})
+    before = {use.pack_id: use for use in old}
+    if {(use.pack_id, use.wiring) for use in old} != {(use.pack_id, use.wiring) for use in new}:
+        ledger.note("packs", *(_pack_words(uses, names) for uses in (old, new)))
+    for use in new:
+        was = before.get(use.pack_id, PackUse(use.pack_id))
+        for column in _PACK_COLUMNS:
+            ledger.note(
+                f"pack {names[use.pack_id].code}: {column}", getattr(was, column), getattr(use, column)
+            )
+    stay = {use.pack_id for use in new}
+    for row in packs_of(session, [kept.id])[kept.id]:
+        if row.pack_id not in stay:
+            set_aside_run_discharge(session, kept.id, ledger.at.utc, pack_id=row.pack_id)
+        session.delete(row)
+    session.flush()
+    add_packs(session, kept.id, start, new)
+    if kept.set_aside_at:
+        set_aside_run_discharge(session, kept.id, kept.set_aside_at)
+
+
+def _pack_words(uses: Iterable[PackUse], names: dict) -> str:
+    return " + ".join(
+        names[use.pack_id].code + (f" ({use.wiring})" if use.wiring != "single" else "") for use in uses
+    )
+
+
+def _change_temperatures(
+    session: Session,
+    run_id: int,
+    old: tuple[TemperatureDraft, ...],
+    new: tuple[TemperatureDraft, ...],
+    ledger: _Ledger,
+) -> None:
+    for number, was in enumerate(old):
+        now = new[number] if number < len(new) else None
+        if now != was:
+            ledger.note(f"temperature {number + 1}", _reading_words(was), _reading_words(now) if now else "")
+    for row in temperatures_of(session, [run_id])[run_id]:
+        session.delete(row)
+    session.flush()
+    add_temperatures(session, run_id, new)
+
+
+def _reading_words(reading: TemperatureDraft) -> str:
+    after = f", {reading.seconds_after:g} s after" if reading.seconds_after is not None else ""
+    return f"{reading.spot} {reading.temperature_c:g} °C{after}"
+
+
+def set_run_aside(session: Session, run_id: int, at: str | None, reason: str = "") -> Run:
+    """Take a run out of all records and its discharge out of the packs' counts, or bring it back with None."""
+    kept = run(session, run_id)
+    kept.set_aside_at, kept.set_aside_reason = at, reason
+    kept.waiting = is_waiting(kept, draft_of(session, kept))
+    # One by one: a pack that was swapped out of this run keeps its entry set aside.
+    for use in packs_of(session, [run_id])[run_id]:
+        set_aside_run_discharge(session, run_id, at, pack_id=use.pack_id)
+    session.add(kept)
+    return kept
+
+
+def wave_away(session: Session, run_id: int, at: str | None) -> Run:
+    """Stop asking for what a run lacks, or ask again with None."""
+    kept = run(session, run_id)
+    kept.waved_away_at = at
+    kept.waiting = is_waiting(kept, draft_of(session, kept))
+    session.add(kept)
+    return kept
+
+
+def add_incident(session: Session, run_id: int, incident: IncidentDraft) -> None:
+    """Write down something that happened in a run. Raises NotFound."""
+    run(session, run_id)
+    add_incidents(session, run_id, [incident])
+
+
+def set_incident_aside(session: Session, run_id: int, incident_id: int, at: str | None) -> Incident:
+    """Set an incident aside, or bring it back with None. Raises NotFound."""
+    found = session.exec(
+        select(Incident).where(Incident.id == incident_id, Incident.run_id == run_id)
+    ).first()
+    if found is None:
+        raise NotFound("There is no such incident in this run.")
+    found.set_aside_at = at
+    session.add(found)
+    return found

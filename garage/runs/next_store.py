@@ -1,0 +1,25 @@
+"""Lines of what to try next, and the runs they came from."""
+
+from sqlmodel import Session, col, select
+
+from garage.runs.store import run
+from garage.runs.tables import Run
+
+
+def next_lines(
+    session: Session, *, hull_id: int | None = None, done: bool = False, limit: int = 50, offset: int = 0
+) -> list[Run]:
+    """Runs with a line to try next, newest first: those still to do, or those done."""
+    state = col(Run.try_next_done_at).is_not(None) if done else col(Run.try_next_done_at).is_(None)
+    wanted = select(Run).where(Run.try_next != "", state, col(Run.set_aside_at).is_(None))
+    if hull_id is not None:
+        wanted = wanted.where(Run.hull_id == hull_id)
+    return list(session.exec(wanted.order_by(col(Run.started_at).desc()).limit(limit).offset(offset)))
+
+
+def mark_tried(session: Session, run_id: int, at: str | None) -> Run:
+    """Mark a line as tried, or as still to do with None. Raises NotFound."""
+    kept = run(session, run_id)
+    kept.try_next_done_at = at
+    session.add(kept)
+    return kept

@@ -1,0 +1,121 @@
+"""What a run form offers to pick from: packs not yet run that day, props used lately."""
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from sqlmodel import Session, col, select
+
+from garage.db.among import among
+from garage.moments import Moment
+from garage.packs.store import SetText, pack_sets, pack_standings
+from garage.packs.tables import Pack
+from garage.props.store import EditionText, edition_by_code, edition_texts, latest_editions
+from garage.runs.outing_store import outings_of_day
+from garage.runs.tables import Run, RunPack, RunProp
+
+MOST_OFFERED = 40
+LATELY = 60
+
+
+class Option(NamedTuple):
+    """One entry of a list to choose from."""
+
+    value: str
+    text: str
+
+
+def pack_options(session: Session, hull_id: int, cells: int | None, day: Moment) -> list[Option]:
+    """Packs and sets not yet run on the day of `day`: those this hull used last first, then those that fit.
+
+    `cells` is what the hull ran with last (cells in series), if it ran.
+    """
+    tired = _run_today(session, day)
+    groups = _recent_groups(session, hull_id)
+    recent = {pack_id: order for order, group in enumerate(reversed(groups)) for pack_id, _ in group}
+    packs = _usable(session, set(recent), cells)
+    free = {pack.id: pack for pack in packs if pack.id is not None and pack.id not in tired}
+    sets = [found for found in pack_sets(session, limit=MOST_OFFERED) if _all_free(found, free)]
+    standings = pack_standings(session, set(free))
+    joined: dict[str, str] = {}
+    for group in groups:
+        if len(group) > 1 and all(pack_id in free for pack_id, _ in group):
+            value = "+".join(str(pack_id) for pack_id, _ in group) + f":{group[0][1]}"
+            joined.setdefault(value, _group_text([free[pack_id] for pack_id, _ in group], group[0][1]))
+    for found in sets:
+        value = "+".join(str(one.id) for one in found.packs) + f":{found.wiring}"
+        joined.setdefault(value, f"{found.name}: " + " + ".join(one.code for one in found.packs))
+    ran_joined = bool(groups) and len(groups[0]) > 1
+    singles = sorted(free.values(), key=lambda pack: _order(pack, recent, cells))
+    single = [
+        Option(str(pack.id), f"{_words(pack)} · {standings[pack.id].text}") for pack in singles if pack.id
+    ]
+    together = [Option(value, text) for value, text in joined.items()]
+    return (together + single if ran_joined else single + together)[:MOST_OFFERED]
+
+
+def _run_today(session: Session, day: Moment) -> set[int]:
+    outings = outings_of_day(session, day)
+    ran = select(RunPack.pack_id).join(Run, col(Run.id) == RunPack.run_id)
+    return set(session.exec(ran.where(among(Run.outing_id, outings), col(Run.set_aside_at).is_(None))))
+
+
+def _recent_groups(session: Session, hull_id: int) -> list[tuple[tuple[int, str], ...]]:
+    """The packs of the hull's last runs with their wiring, the latest run first."""
+    lately = select(Run.id).where(Run.hull_id == hull_id).order_by(col(Run.started_at).desc()).limit(LATELY)
+    run_ids = [run_id for run_id in session.exec(lately) if run_id is not None]
+    groups: dict[int, list[tuple[int, str]]] = {run_id: [] for run_id in run_ids}
+    uses = select(RunPack).where(among(RunPack.run_id, run_ids)).order_by(col(RunPack.pack_id))
+    for use in session.exec(uses):
+        groups[use.run_id].append((use.pack_id, use.wiring))
+    return [tuple(group) for group in groups.values() if group]
+
+
+def _usable(session: Session, recent: set[int], cells: int | None) -> list[Pack]:
+    """Packs neither retired nor noted as damaged: those of the last runs, and others to fill the list."""
+    good = (Pack.retired_on == "", Pack.damage == "")
+    lately = session.exec(select(Pack).where(among(Pack.id, recent), *good)).all()
+    fits_first = (col(Pack.cells_s) != (cells or 0), col(Pack.code))
+    others = session.exec(select(Pack).where(*good).order_by(*fits_first).limit(2 * MOST_OFFERED)).all()
+    return list({pack.id: pack for pack in (*lately, *others)}.values())
+
+
+def _all_free(found: SetText, free: dict[int, Pack]) -> bool:
+    return bool(found.packs) and all(one.id in free for one in found.packs)
+
+
+def _order(pack: Pack, recent: dict[int, int], cells: int | None) -> tuple:
+    used = recent.get(pack.id or 0)
+    fits = cells is None or pack.cells_s == cells
+    return (used is None, -(used or 0), not fits, len(pack.code), pack.code)
+
+
+def _words(pack: Pack) -> str:
+    return f"{pack.code} · {pack.cells_s}S {pack.capacity_mah:,.0f}".replace(",", "\u2009")
+
+
+def _group_text(packs: Sequence[Pack], wiring: str) -> str:
+    codes = " + ".join(pack.code for pack in packs)
+    alike = len({(pack.cells_s, pack.capacity_mah) for pack in packs}) == 1
+    size = f" · {len(packs)} × {_words(packs[0]).split(' · ')[1]}" if alike else ""
+    return f"{codes}{size} · {wiring}"
+
+
+def prop_options(session: Session, hull_id: int, *also: int) -> list[EditionText]:
+    """Props to choose from, each in its latest edition: those this hull ran with lately first.
+
+    Editions in `also` are offered too, even if they are old ones.
+    """
+    lately = select(Run.id).where(Run.hull_id == hull_id).order_by(col(Run.started_at).desc()).limit(LATELY)
+    used = session.exec(select(RunProp.edition_id).where(col(RunProp.run_id).in_(lately))).all()
+    used_props = {found.prop_id for found in edition_texts(session, set(used)).values()}
+    latest = latest_editions(session, limit=2 * MOST_OFFERED)
+    offered = sorted(latest, key=lambda one: one.prop_id not in used_props)
+    kept = list(edition_texts(session, set(also)).values())
+    return list({one.id: one for one in (*kept, *offered[:MOST_OFFERED])}.values())
+
+
+def latest_of(session: Session, edition_id: int) -> int:
+    """The edition that the prop of `edition_id` is now."""
+    known = edition_texts(session, {edition_id})
+    latest = edition_by_code(session, known[edition_id].code) if known else None
+    return latest.id if latest and latest.id else edition_id

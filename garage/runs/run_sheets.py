@@ -1,0 +1,199 @@
+"""What a run's own page shows: every figure with where it came from."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from garage.corrections.sheets import Mended
+from garage.measures import Measure
+from garage.moments import Moment
+from garage.photos.sheets import Attached
+from garage.runs.flags import Flag
+from garage.runs.lines import RunLine
+from garage.runs.service_due import ServiceDue
+from garage.runs.tables import Run, RunTemperature
+
+# A resting pack whose cells stand further apart is one to look at; a list of reasons to retire packs, an excerpt.
+WIDEST_SPREAD_V = 0.10
+# More put back than this share of the capacity is more than most take out; a thread on LiPo use, an excerpt.
+USUAL_SHARE_PERCENT = 80
+
+
+@dataclass(frozen=True)
+class RunListSheet:
+    """Runs, newest first; of one hull if `hull_id` is given."""
+
+    rows: list[RunLine]
+    hull_id: int | None
+    hull: str
+    page: int
+    more: bool
+
+
+@dataclass(frozen=True)
+class PropRow:
+    """A prop of a run."""
+
+    prop_id: int
+    place: str
+    text: str
+
+
+@dataclass(frozen=True)
+class PackRow:
+    """A pack of a run with what was read off it, and what follows from that."""
+
+    pack_id: int
+    code: str
+    text: str
+    wiring: str
+    standing: str
+    start_temperature: Measure
+    rested: Measure
+    rested_per_cell: Measure
+    charge: Measure
+    share: Measure
+    average_current: Measure
+    volts_after: str
+    spread: Measure
+
+
+@dataclass(frozen=True)
+class TemperatureRow:
+    """A reading after the run, as read and as a rise over the air."""
+
+    spot: str
+    place: str
+    pack: str
+    reading: Measure
+    after: Measure
+    rise: Measure
+    note: str
+
+
+@dataclass(frozen=True)
+class IncidentRow:
+    """Something that happened in a run."""
+
+    id: int
+    kind: str
+    cause: str
+    recovered: str
+    damaged: bool
+    spoiled_speed: bool
+    note: str
+    set_aside: bool
+
+
+@dataclass(frozen=True)
+class PinRow:
+    """A move of the run from one build state to another."""
+
+    day: Moment
+    from_number: int
+    to_number: int
+    why: str
+
+
+@dataclass(frozen=True)
+class RunSheet:
+    """One run."""
+
+    line: RunLine
+    start_known: bool
+    set_aside_reason: str
+    speed: Measure
+    flags: list[Flag]
+    measures: list[tuple[str, Measure]]
+    words: list[tuple[str, str]]
+    ratings: list[tuple[str, int, str, str]]
+    try_next: str
+    try_next_done: bool
+    props: list[PropRow]
+    packs: list[PackRow]
+    temperatures: list[TemperatureRow]
+    incidents: list[IncidentRow]
+    services: list[ServiceDue]
+    missing: list[str]
+    waiting: bool
+    waved: bool
+    pins: list[PinRow]
+    corrections: list[Mended]
+    attached: Attached
+    values: dict[str, str]
+
+
+_RATINGS = (
+    ("Ride", "ride_rating", "wet", "dry"),
+    ("Straight line", "straight_rating", "loose", "steady"),
+    ("Corners", "corner_rating", "spins out", "planted"),
+    ("Acceleration", "acceleration_rating", "lazy", "snappy"),
+)
+
+
+def ratings_of(run: Run) -> list[tuple[str, int, str, str]]:
+    """What was rated: name, step of five, word at each end."""
+    return [
+        (name, getattr(run, column), low, high)
+        for name, column, low, high in _RATINGS
+        if getattr(run, column) is not None
+    ]
+
+
+def measures_of(run: Run) -> list[tuple[str, Measure]]:
+    """Figures of the run itself, beside its speed."""
+    asked = (
+        ("Duration", run.duration_s, "duration", "by the clock"),
+        ("At full throttle", run.full_throttle_s, "duration", "by the clock"),
+        ("Course", run.course_m, "distance", "as written"),
+        ("Window", run.averaging_s or None, "duration", "as set on the instrument"),
+        ("Water inside", run.water_inside_ml, "volume", "measured or judged"),
+        ("Depth", run.depth_m, "distance", "as written"),
+    )
+    return [(name, Measure(value, kind, how)) for name, value, kind, how in asked if value is not None]
+
+
+def words_of(run: Run) -> list[tuple[str, str]]:
+    """What was written in words."""
+    asked = (
+        ("Kind of run", run.kind),
+        ("Passes", str(run.passes) if run.passes else ""),
+        ("Throttle eased", run.throttle_eased),
+        ("Rudder trim held", run.rudder_trim),
+        ("Water at the outlet", run.outlet),
+        ("Sky", run.sun),
+    )
+    return [(name, text) for name, text in asked if text]
+
+
+def share_of(charge_mah: float | None, capacity_mah: float, how: str) -> Measure:
+    """How much of the capacity was put back, in percent."""
+    share = charge_mah / capacity_mah * 100 if charge_mah is not None else None
+    caution = f"over {USUAL_SHARE_PERCENT} %" if share is not None and share > USUAL_SHARE_PERCENT else ""
+    return Measure(share, "percent", f"charge put back by {how} capacity", caution)
+
+
+def average_current(charge_mah: float | None, duration_s: float | None) -> Measure:
+    """Mean current of a run, A: 3.6 x charge (mAh) by duration (s). Charging losses are still in it."""
+    current = 3.6 * charge_mah / duration_s if charge_mah is not None and duration_s else None
+    return Measure(current, "current", "computed: charge put back by duration")
+
+
+def spread_of(volts: Sequence[float]) -> Measure:
+    """How far the cells stand apart after the run."""
+    spread = round(max(volts) - min(volts), 4) if len(volts) > 1 else None
+    caution = "cells far apart" if spread is not None and spread > WIDEST_SPREAD_V else ""
+    return Measure(spread, "voltage", "computed: highest less lowest cell", caution)
+
+
+def temperature_row(row: RunTemperature, air_c: float | None, pack: str, caution: str) -> TemperatureRow:
+    """A reading, and its rise over the air of the outing."""
+    rise = row.temperature_c - air_c if air_c is not None else None
+    return TemperatureRow(
+        row.spot,
+        "" if row.place == "single" else row.place,
+        pack,
+        Measure(row.temperature_c, "temperature", "measured", caution),
+        Measure(row.seconds_after, "time_after"),
+        Measure(rise, "temperature_rise", "reading less the air of the outing"),
+        row.note,
+    )

@@ -1,0 +1,71 @@
+"""Runs and minutes since each service of a hull, and what is due: shown with every run and on Home."""
+
+from dataclasses import dataclass
+
+from sqlmodel import Session
+
+from garage.builds.state_store import last_service, service_rules
+from garage.builds.tables import SERVICE_KINDS
+from garage.moments import Moment
+from garage.runs.since_store import RunsSince, runs_since
+
+_NOUNS = {
+    "greased": "grease",
+    "shaft looked at": "the shaft was looked at",
+    "throttle calibrated": "the throttle was calibrated",
+    "cleaned": "cleaning",
+    "bearings looked at": "the bearings were looked at",
+}
+
+
+@dataclass(frozen=True)
+class ServiceDue:
+    """One kind of service on one hull.
+
+    `last` is None if it was never written down; the count then begins with the first run. `minutes` adds the
+    durations that were written; `untimed` runs have none, so that the true figure is higher.
+    """
+
+    kind: str
+    last: Moment | None
+    runs: int
+    minutes: float
+    untimed: int
+    after_runs: int | None
+    after_minutes: float | None
+    due: bool
+    text: str
+
+
+def due(session: Session, hull_id: int, utc: str) -> list[ServiceDue]:
+    """Every kind of service with a rule on the hull or ever done, as of `utc`; what is due stands first."""
+    rules = {rule.kind: rule for rule in service_rules(session, hull_id)}
+    found = []
+    for kind in SERVICE_KINDS:
+        last = last_service(session, hull_id, kind, utc)
+        if kind == "other" or (last is None and kind not in rules):
+            continue
+        since = runs_since(session, hull_id, last.at if last else "", utc)
+        rule = rules.get(kind)
+        after = (rule.runs, rule.minutes) if rule else (None, None)
+        when = Moment(last.at, last.offset_min) if last else None
+        found.append(_service_due(kind, when, since, *after))
+    return sorted(found, key=lambda one: not one.due)
+
+
+def _service_due(
+    kind: str, last: Moment | None, since: RunsSince, after_runs: int | None, after_minutes: float | None
+) -> ServiceDue:
+    is_due = since.runs >= (after_runs or 10**9) or since.minutes >= (after_minutes or 10**9)
+    return ServiceDue(
+        kind, last, since.runs, since.minutes, since.untimed, after_runs, after_minutes, is_due,
+        since_words(kind, since, never=last is None),
+    )  # fmt: skip
+
+
+def since_words(kind: str, since: RunsSince, *, never: bool) -> str:
+    """Like `2 runs and 6 min since grease`; `never greased in 5 runs`."""
+    many = "or more " if since.is_cut else ""
+    runs = f"{since.runs} {many}run{'' if since.runs == 1 else 's'}"
+    minutes = f" and {since.minutes:.0f} min" if since.minutes >= 0.5 else ""
+    return f"{runs}{minutes}, {kind} never written" if never else f"{runs}{minutes} since {_NOUNS[kind]}"
