@@ -81,7 +81,7 @@ _PLACES: dict[str, tuple[str, str, str, str, str, str]] = {
         "t.code || ' · ' || t.kind || CASE WHEN t.name <> '' THEN ', ' || t.name ELSE '' END", "'/drives/' || t.id",
         "''", "0", "t.retired_on <> ''", "part AS t",
     ),
-    "water": ("t.name", "'/waters'", "''", "0", "t.retired_on <> ''", "water AS t"),
+    "water": ("t.name", "'/waters/' || t.id", "''", "0", "t.retired_on <> ''", "water AS t"),
     "outing": (
         "'Outing, ' || water.name", "'/outings/' || t.id", "t.started_at", "t.offset_min",
         "t.set_aside_at IS NOT NULL", "outing AS t JOIN water ON water.id = t.water_id",

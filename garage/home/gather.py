@@ -1,0 +1,101 @@
+"""Home put together from all the rooms below."""
+
+from sqlmodel import Session
+
+from garage.builds.modification_store import step_counts, work_under_way
+from garage.home import sheets, store
+from garage.home.pack_attention import attention
+from garage.hulls.store import hull_names, hulls
+from garage.moments import Moment
+from garage.records.conditions import condition_words
+from garage.records.fallen import fallen_records
+from garage.runs.lines import run_lines
+from garage.runs.service_due import due
+from garage.runs.tables import Outing, Run, Water
+from garage.units import DisplayUnits
+
+_MOST_LINES = 6
+_MOST_RUNS_SHOWN = 12
+
+
+def home_sheet(session: Session, now: Moment, units: DisplayUnits) -> sheets.HomeSheet:
+    """What stands on Home at `now`."""
+    outings = store.recent_outings(session)
+    runs = store.runs_of(session, [outing.id for outing, _ in outings if outing.id is not None])
+    names = hull_names(session, {run.hull_id for run in runs})
+    last, fallen = _last_outing(session, outings, runs, units)
+    low, low_more = store.low_things(session, _MOST_LINES)
+    packs = store.packs_in_hand(session, [run.id for run in runs if run.id is not None], now.utc)
+    return sheets.HomeSheet(
+        first_moves=sheets.first_moves(store.begun(session)),
+        work=_work(session),
+        hulls=_hulls(session, runs, names),
+        packs=attention(packs)[:_MOST_LINES],
+        service=_service(session, names, now),
+        waiting=[
+            sheets.WaitingLine(outing_id, Moment(utc, offset), water, count)
+            for outing_id, utc, offset, water, count in store.waiting(session, _MOST_LINES)
+        ],
+        unsorted=store.unsorted_count(session),
+        low=[sheets.LowLine(found.name, found.url) for found in low],
+        low_more=low_more,
+        last=last,
+        fallen=fallen,
+        try_next=_try_next(runs, names),
+        values={},
+    )
+
+
+def _last_outing(
+    session: Session, outings: list[tuple[Outing, Water]], runs: list[Run], units: DisplayUnits
+) -> tuple[sheets.LastOuting | None, list]:
+    if not outings:
+        return None, []
+    day, water = outings[0]
+    assert day.id is not None
+    of_day = [run for run in runs if run.outing_id == day.id][::-1]
+    lines = run_lines(session, of_day)
+    shown = sheets.LastOuting(
+        day.id, Moment(day.started_at, day.offset_min), water.name, condition_words(day, units),
+        day.closed_at is None, lines[:_MOST_RUNS_SHOWN], len(lines) > _MOST_RUNS_SHOWN,
+    )  # fmt: skip
+    return shown, fallen_records(session, of_day, lines)
+
+
+def _work(session: Session) -> list[sheets.Work]:
+    rows = work_under_way(session, limit=_MOST_LINES)
+    ids = [row.id for row in rows if row.id is not None]
+    counts, following = step_counts(session, ids), store.next_steps(session, ids)
+    names = hull_names(session, {row.hull_id for row in rows})
+    return [
+        sheets.Work(
+            row.id or 0, row.title, names[row.hull_id], "{} of {} steps done".format(*counts.get(row.id or 0, (0, 0))),
+            following.get(row.id or 0, ""),
+        )
+        for row in rows
+    ]  # fmt: skip
+
+
+def _hulls(session: Session, runs: list[Run], names: dict[int, str]) -> list[sheets.HullChoice]:
+    """The hulls used last; in a garage without runs, some of those in use."""
+    used = list(dict.fromkeys(run.hull_id for run in runs))[:_MOST_LINES]
+    if used:
+        return [sheets.HullChoice(hull_id, names[hull_id]) for hull_id in used]
+    return [sheets.HullChoice(hull.id or 0, hull.name) for hull in hulls(session, limit=_MOST_LINES)]
+
+
+def _service(session: Session, names: dict[int, str], now: Moment) -> list[sheets.ServiceLine]:
+    return [
+        sheets.ServiceLine(hull_id, name, one.text)
+        for hull_id, name in list(names.items())[:_MOST_LINES]
+        for one in due(session, hull_id, now.utc)
+        if one.due
+    ]
+
+
+def _try_next(runs: list[Run], names: dict[int, str]) -> list[sheets.TryNextLine]:
+    return [
+        sheets.TryNextLine(run.id or 0, names[run.hull_id], run.try_next, Moment(run.started_at, run.offset_min))
+        for run in runs
+        if run.try_next and run.try_next_done_at is None
+    ][:_MOST_LINES]

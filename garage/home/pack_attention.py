@@ -1,0 +1,51 @@
+"""Which packs want a look, and why."""
+
+from dataclasses import dataclass
+
+# Resistance is read about every ten cycles, and its pace watched; common practice, no source.
+READ_EVERY = 10
+
+
+@dataclass(frozen=True)
+class PackFacts:
+    """What is known about a pack in use. `since_reading` counts its discharges since the last resistance reading,
+    up to READ_EVERY; `ever_read` tells whether there was one."""
+
+    id: int
+    text: str
+    standing: str
+    standing_text: str
+    damage: str
+    ever_read: bool
+    since_reading: int
+
+
+@dataclass(frozen=True)
+class PackAttention:
+    """A pack with the reasons to look at it; `grave` if it should not go on the water as it is."""
+
+    id: int
+    text: str
+    reasons: list[str]
+    grave: bool
+
+
+def attention(packs: list[PackFacts]) -> list[PackAttention]:
+    """The packs that want a look: the damaged first, then those breaking in, then those due for a reading."""
+    found = [PackAttention(pack.id, pack.text, _reasons(pack), bool(pack.damage)) for pack in packs]
+    order = {pack.id: _rank(pack) for pack in packs}
+    return sorted((one for one in found if one.reasons), key=lambda one: (order[one.id], one.text))
+
+
+def _reasons(pack: PackFacts) -> list[str]:
+    reasons = [f"noted as damaged: {pack.damage}"] if pack.damage else []
+    if pack.standing in ("fresh", "breaking in"):
+        reasons.append(pack.standing_text)
+    if pack.since_reading >= READ_EVERY:
+        done = f"{READ_EVERY} or more discharges"
+        reasons.append(f"{done} since its resistance was read" if pack.ever_read else f"{done}, resistance never read")
+    return reasons
+
+
+def _rank(pack: PackFacts) -> int:
+    return 0 if pack.damage else 1 if pack.standing in ("fresh", "breaking in") else 2

@@ -1,0 +1,122 @@
+"""Bounded queries of what stands on Home: the latest outings and what hangs on them, never the whole notebook."""
+
+from dataclasses import dataclass
+
+from sqlalchemy import bindparam, text
+from sqlmodel import Session, col, select
+
+from garage.db.among import among
+from garage.db.things import Thing, thing
+from garage.home.pack_attention import READ_EVERY, PackFacts
+from garage.packs.store import pack_standings, pack_text, packs_by_ids
+from garage.runs.tables import Outing, Run, RunPack, Water
+from garage.shelf.tables import ShelfEntry
+
+RECENT_OUTINGS = 8
+_MOST_RUNS = 160
+_NEWEST_PACKS = 12
+_MOST_COUNTED = 99
+
+_ANY = text("SELECT EXISTS (SELECT 1 FROM hull), EXISTS (SELECT 1 FROM pack), EXISTS (SELECT 1 FROM prop),"
+            " EXISTS (SELECT 1 FROM run)")  # fmt: skip
+_WAITING = text("""
+WITH RECURSIVE waiting(outing_id) AS (
+    SELECT (SELECT outing_id FROM run WHERE waiting = 1 ORDER BY outing_id DESC LIMIT 1)
+    UNION ALL
+    SELECT (SELECT run.outing_id FROM run WHERE run.waiting = 1 AND run.outing_id < waiting.outing_id
+            ORDER BY run.outing_id DESC LIMIT 1) FROM waiting WHERE outing_id IS NOT NULL LIMIT :most)
+SELECT outing.id, outing.started_at, outing.offset_min, water.name,
+    (SELECT count(*) FROM run WHERE run.waiting = 1 AND run.outing_id = outing.id AND run.set_aside_at IS NULL)
+FROM waiting JOIN outing ON outing.id = waiting.outing_id JOIN water ON water.id = outing.water_id
+""")
+_UNSORTED = text("SELECT count(*) FROM (SELECT 1 FROM attachment WHERE owner = '' AND set_aside_at IS NULL LIMIT :most)")
+_DAMAGED = text("SELECT id FROM pack WHERE damage <> '' AND retired_on = '' ORDER BY id DESC LIMIT :most")
+_NEWEST = text("SELECT id FROM pack WHERE retired_on = '' ORDER BY id DESC LIMIT :most")
+_READINGS = text("""
+SELECT pack.id, latest.at, (SELECT count(*) FROM (SELECT 1 FROM pack_log WHERE pack_log.pack_id = pack.id
+    AND pack_log.at > coalesce(latest.at, '') AND pack_log.kind IN ('run', 'bench')
+    AND pack_log.set_aside_at IS NULL LIMIT :most))
+FROM pack LEFT JOIN (SELECT pack_id, max(at) AS at FROM pack_reading WHERE set_aside_at IS NULL
+    AND pack_id IN :ids GROUP BY pack_id) AS latest ON latest.pack_id = pack.id
+WHERE pack.id IN :ids
+""").bindparams(bindparam("ids", expanding=True))
+_NEXT_STEPS = text("""
+SELECT modification_id, action, what FROM step WHERE modification_id IN :ids AND done_at IS NULL
+AND set_aside_at IS NULL ORDER BY position DESC, id DESC
+""").bindparams(bindparam("ids", expanding=True))
+
+
+@dataclass(frozen=True)
+class Begun:
+    """What there is already of hulls, packs, props and runs."""
+
+    hulls: bool
+    packs: bool
+    props: bool
+    runs: bool
+
+
+def begun(session: Session) -> Begun:
+    """Whether there is any of each."""
+    return Begun(*(bool(found) for found in session.execute(_ANY).one()))
+
+
+def recent_outings(session: Session) -> list[tuple[Outing, Water]]:
+    """The latest outings with their waters, newest first."""
+    query = select(Outing, Water).join(Water, col(Water.id) == Outing.water_id)
+    latest = query.where(col(Outing.set_aside_at).is_(None)).order_by(col(Outing.started_at).desc())
+    return list(session.exec(latest.limit(RECENT_OUTINGS)))
+
+
+def runs_of(session: Session, outing_ids: list[int]) -> list[Run]:
+    """The runs of some outings, newest first, without those set aside."""
+    query = select(Run).where(among(Run.outing_id, outing_ids), col(Run.set_aside_at).is_(None))
+    return list(session.exec(query.order_by(col(Run.started_at).desc(), col(Run.id).desc()).limit(_MOST_RUNS)))
+
+
+def waiting(session: Session, most: int) -> list[tuple[int, str, int, str, int]]:
+    """Outings with runs that still wait for details, latest written first: id, utc, offset, water, runs waiting."""
+    return [tuple(row) for row in session.execute(_WAITING, {"most": most}) if row[4]]  # type: ignore[misc]
+
+
+def unsorted_count(session: Session) -> int:
+    """Notes from the water that were not sorted yet, counted up to 99."""
+    return session.execute(_UNSORTED, {"most": _MOST_COUNTED}).scalar() or 0
+
+
+def low_things(session: Session, most: int) -> tuple[list[Thing], bool]:
+    """What is low on the shelf, and whether there is more than that."""
+    query = select(ShelfEntry.owner, ShelfEntry.owner_id).where(ShelfEntry.low == True)  # noqa: E712
+    rows = session.exec(query.order_by(col(ShelfEntry.id).desc()).limit(most + 1)).all()
+    return [thing(session, owner, owner_id) for owner, owner_id in rows[:most]], len(rows) > most
+
+
+def packs_in_hand(session: Session, run_ids: list[int], now_utc: str) -> list[PackFacts]:
+    """The packs of the latest runs, the newest ones, and those noted as damaged; none that is retired."""
+    ids = set(session.exec(select(RunPack.pack_id).where(among(RunPack.run_id, run_ids)).distinct()))
+    for query in (_NEWEST, _DAMAGED):
+        ids |= set(session.execute(query, {"most": _NEWEST_PACKS}).scalars())
+    rows = {pack_id: row for pack_id, row in packs_by_ids(session, ids).items() if not row.retired_on}
+    if not rows:
+        return []
+    standings = pack_standings(session, list(rows), now_utc)
+    readings = {
+        pack_id: (read_at, since)
+        for pack_id, read_at, since in session.execute(_READINGS, {"ids": sorted(rows), "most": READ_EVERY})
+    }
+    return [
+        PackFacts(
+            pack_id, pack_text(row).text, standings[pack_id].flag, standings[pack_id].text, row.damage,
+            readings[pack_id][0] is not None, readings[pack_id][1],
+        )
+        for pack_id, row in rows.items()
+    ]  # fmt: skip
+
+
+def next_steps(session: Session, modification_ids: list[int]) -> dict[int, str]:
+    """The next step of each modification that is not ticked off yet, in words."""
+    if not modification_ids:
+        return {}
+    rows = session.execute(_NEXT_STEPS, {"ids": modification_ids})
+    # The first in position comes last here, and stays.
+    return {modification_id: f"{action} {what}".strip() for modification_id, action, what in rows}

@@ -1,0 +1,127 @@
+"""Home says what wants attention, what fell, what is next, and teaches an empty garage its first moves."""
+
+import pytest
+from sqlmodel import select
+
+from garage.home.pack_attention import READ_EVERY, PackFacts, attention
+from garage.packs.tables import Pack, PackReading
+from garage.runs.tables import Run
+from garage.shelf.tables import ShelfEntry
+from tests.seeded import NOW, Garage, at, inventory, with_history
+
+
+@pytest.fixture
+def garage(session) -> Garage:
+    return with_history(session)
+
+
+def home(client):
+    return client.get("/home.json").json()
+
+
+def test_an_empty_garage_is_taught_its_first_moves_and_they_are_ticked_as_they_are_made(client, session):
+    page = client.get("/")
+    assert page.status_code == 200 and 'href="/hulls/new"' in page.text
+    assert [move["done"] for move in home(client)["first_moves"]] == [False] * 4
+    inventory(session)
+    session.commit()
+    assert [move["done"] for move in home(client)["first_moves"]] == [True, True, True, False]
+
+
+def test_the_two_things_people_open_it_for_stand_at_the_top(client, session, garage):
+    session.commit()
+    page = client.get("/").text
+    under_way = garage.modifications["Long strut"]
+    assert 'href="/runs/new"' in page and f'href="/modifications/{under_way}#add"' in page
+    assert [(work["title"], work["next_step"]) for work in home(client)["work"]] == [("Long strut", "drill brass sheet")]
+
+
+def test_the_last_outing_is_shown_with_the_records_that_fell_there(client, session, garage):
+    session.commit()
+    found = home(client)
+    assert [run["speed"]["value"] for run in found["last"]["runs"]] == [83.4, 99.0, 81.0, 70.5]
+    assert [(one["run"]["speed"]["value"], one["before"]["value"]) for one in found["fallen"]] == [(83.4, 80.2)]
+
+
+def test_a_first_speed_a_slower_one_and_one_on_other_cells_beat_nothing(client, session, garage):
+    third = garage.outing("04-20")
+    garage.run(third, at("04-20", "10:00"), speed_kmh=83.0)
+    garage.run(third, at("04-20", "10:20"), pack="L", speed_kmh=95.0)
+    garage.run(third, at("04-20", "10:40"), speed_kmh=90.0, ways="one way", course_m=50.0)
+    session.commit()
+    assert home(client)["fallen"] == []
+    garage.run(third, at("04-20", "11:00"), speed_kmh=83.5)
+    session.commit()
+    assert [one["before"]["value"] for one in home(client)["fallen"]] == [83.4]
+
+
+def test_packs_breaking_in_or_damaged_are_named(client, session, garage):
+    pack = session.get(Pack, garage.packs["J"])
+    pack.damage = "puffed"
+    session.add(pack)
+    session.commit()
+    packs = home(client)["packs"]
+    assert [pack["text"][0] for pack in packs] == ["J", "K", "L"]
+    assert packs[0]["grave"] and "noted as damaged: puffed" in packs[0]["reasons"]
+    assert any("breaking in" in reason for reason in packs[1]["reasons"])
+
+
+def test_a_retired_pack_is_left_in_peace(client, session, garage):
+    pack = session.get(Pack, garage.packs["L"])
+    pack.retired_on = "2026-05-01"
+    session.add(pack)
+    session.commit()
+    assert "L" not in [pack["text"][0] for pack in home(client)["packs"]]
+
+
+def test_a_reading_is_asked_for_after_ten_discharges_and_not_after_it_was_taken(client, session, garage):
+    third = garage.outing("04-20")
+    for number in range(READ_EVERY):
+        garage.run(third, at("04-20", f"1{number // 6}:{number % 6}0"))
+    session.commit()
+    reasons = {pack["text"][0]: pack["reasons"] for pack in home(client)["packs"]}
+    assert any("resistance never read" in reason for reason in reasons["J"])
+    session.add(PackReading(pack_id=garage.packs["J"], at=NOW.utc, cells_mohm="[2, 2, 2]", created_at=NOW.utc))
+    session.commit()
+    assert "J" not in [pack["text"][0] for pack in home(client)["packs"]]
+
+
+def test_runs_waiting_for_details_lead_to_the_evening_page(client, session, garage):
+    session.commit()
+    waiting = home(client)["waiting"]
+    assert {one["outing_id"] for one in waiting} <= set(garage.outings) and waiting
+    assert f'href="/outings/{waiting[0]["outing_id"]}/evening"' in client.get("/").text
+    for run in session.exec(select(Run)):
+        run.waiting = False
+        session.add(run)
+    session.commit()
+    assert home(client)["waiting"] == []
+
+
+def test_notes_to_sort_service_due_low_shelf_and_lines_to_try_stand_there(client, session, garage):
+    session.add(ShelfEntry(owner="prop", owner_id=1, quantity=0, reorder_level=1, low=True))
+    third = garage.outing("04-20")
+    for minute in (10, 20, 30):
+        garage.run(third, at("04-20", f"10:{minute}"))
+    session.commit()
+    found = home(client)
+    assert found["unsorted"] == 1
+    assert [one["address"] for one in found["low"]] == ["/props/1"]
+    assert any(one["hull"] == "Medlar" for one in found["service"])
+    assert [one["text"] for one in found["try_next"]] == ["lead out of the left sponson"]
+
+
+def test_a_note_is_made_in_one_go(client, session, garage):
+    session.commit()
+    answer = client.post("/attachments/quick", data={"attach_text": "gusty at the far bank"})
+    assert answer.status_code == 200
+    assert home(client)["unsorted"] == 2
+
+
+def test_packs_are_sorted_by_how_grave_it_is():
+    def pack(number, standing="in service", damage="", since=0, read=True):
+        return PackFacts(number, f"P{number}", standing, f"{standing} (1 of 4)", damage, read, since)
+
+    found = attention([pack(1, since=READ_EVERY), pack(2), pack(3, "breaking in"), pack(4, damage="wet")])
+    assert [one.id for one in found] == [4, 3, 1]
+    assert [one.grave for one in found] == [True, False, False]
