@@ -37,12 +37,14 @@ def read_attach(reader: Reader, uploads: Sequence[Upload], files_dir: Path) -> A
     return AttachDraft(text, url, at, taken)
 
 
-def read_caption(reader: Reader, kind: str) -> tuple[str, Moment | None]:
-    """A caption or note written anew, and its time. Raises FormErrors."""
+def read_caption(reader: Reader, kind: str, shown_at: Moment) -> tuple[str, Moment | None]:
+    """A caption or note written anew, and its time if that was changed from `shown_at`. Raises FormErrors."""
     text = reader.long_text("attach_text", required=kind == "note")
     at = reader.moment("attach_at")
     reader.finish()
-    return text, at
+    # A picture may come from another zone than this machine's: a time left as it stood is not read anew.
+    unchanged = at is not None and at.local_text() == shown_at.local_text()
+    return text, None if unchanged else at
 
 
 def read_new_owner(reader: Reader) -> tuple[str, int]:

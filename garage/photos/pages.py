@@ -3,6 +3,7 @@
 from fastapi.responses import FileResponse
 
 from garage.errors import NotFound
+from garage.moments import Moment
 from garage.photos import files, forms, sheets, store
 from garage.web.desk import Desk
 from garage.web.pages import Done, Pages
@@ -71,7 +72,8 @@ def edit_attachment(desk: Desk, attachment_id: int) -> sheets.EditSheet:
 @pages.act("/attachments/{attachment_id:int}/edit", again=edit_attachment)
 def change_attachment(desk: Desk, attachment_id: int) -> Done:
     row = store.attachment(desk.session, attachment_id)
-    store.change(desk.session, attachment_id, *forms.read_caption(desk.reader(), row.kind))
+    at = Moment(row.at, row.offset_min)
+    store.change(desk.session, attachment_id, *forms.read_caption(desk.reader(), row.kind, at))
     return Done(store.owner_thing(desk.session, row.owner, row.owner_id).url, "Saved.")
 
 

@@ -299,6 +299,14 @@ def test_a_caption_and_its_time_can_be_mended(client, app, hull):
     assert client.post("/attachments/9/edit", data={"attach_text": "x"}).status_code == 404
 
 
+def test_a_time_left_as_it_stood_is_not_moved_to_this_machines_zone(client, app, hull):
+    send(client, hull, ("a.jpg", picture(exif=camera_exif(offset="+09:00"))))
+    before = (rows(app)[0].at, rows(app)[0].offset_min)
+    assert before == ("2026-05-03T02:22:33Z", 540)
+    client.post("/attachments/1/edit", data={"attach_text": "bow", "attach_at": "2026-05-03T11:22:33"})
+    assert (rows(app)[0].at, rows(app)[0].offset_min, rows(app)[0].text) == (*before, "bow")
+
+
 def test_a_note_at_the_water_waits_until_it_is_sorted(client, app, hull):
     page = client.post("/attachments/quick", data={"attach_text": "porpoised at the far buoy"})
     assert "porpoised at the far buoy" in page.text
