@@ -1,19 +1,20 @@
 """What was written down after the runs: greasing, slips mended, runs set aside, a change put in late."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 from sqlmodel import Session
 
 from garage.builds.service_forms import ServiceDraft
 from garage.builds.service_store import add_service
-from garage.corrections.store import add_correction
 from garage.demo.clock import after, moment
 from garage.demo.names import Names
 from garage.demo.season import Season
 from garage.demo.work import typed_changes
-from garage.packs.store import set_aside_run_discharge
+from garage.runs.change_store import change_run, draft_of, set_run_aside
 from garage.runs.insertion import insert_in_past
+from garage.runs.next_store import mark_tried
 from garage.runs.outing_store import wave_runs_away
 from garage.runs.store import run
 
@@ -24,9 +25,9 @@ def write_aftermath(session: Session, season: Season, story: Mapping[str, Any], 
     for (day, number), event in season.events.items():
         run_id = names.runs[f"{day} {number}"]
         if "try_next_done" in event:
-            run(session, run_id).try_next_done_at = moment(event["try_next_done"]).utc
+            mark_tried(session, run_id, moment(event["try_next_done"]).utc)
         if "set_aside" in event:
-            _set_aside(session, run_id, day, event["set_aside"])
+            set_run_aside(session, run_id, moment(f"{day} 20:00").utc, event["set_aside"])
         if "correction" in event:
             _correct_speed(session, run_id, day, event["correction"])
     waved = story["waved_away"]
@@ -50,19 +51,10 @@ def _grease(session: Session, season: Season, story: Mapping[str, Any], names: N
             add_service(session, names.hulls[hull], ServiceDraft("greased", "single", at, ""), at)
 
 
-def _set_aside(session: Session, run_id: int, day: str, reason: str) -> None:
-    found, at = run(session, run_id), moment(f"{day} 20:00").utc
-    found.set_aside_at, found.set_aside_reason, found.waiting = at, reason, False
-    session.add(found)
-    set_aside_run_discharge(session, run_id, at)
-
-
 def _correct_speed(session: Session, run_id: int, day: str, correction: Mapping[str, Any]) -> None:
-    found, typed_kmh = run(session, run_id), run(session, run_id).speed_kmh
+    """Write the speed anew as it should have been, as a person does on the run's own form."""
+    written = draft_of(session, run(session, run_id))
+    typed_kmh = written.facts.speed_kmh
     assert typed_kmh is not None
-    found.speed_kmh = round(typed_kmh - correction["typed_more_kmh"], 1)
-    session.add(found)
-    at = moment(f"{day} 21:00")
-    add_correction(
-        session, "run", run_id, "speed_kmh", str(typed_kmh), str(found.speed_kmh), correction["why"], at
-    )
+    facts = replace(written.facts, speed_kmh=round(typed_kmh - correction["typed_more_kmh"], 1))
+    change_run(session, run_id, replace(written, facts=facts), correction["why"], moment(f"{day} 21:00"))

@@ -83,7 +83,7 @@ def _run_draft(
     pack_c = event.get("pack_c", pack_temperature_c(sky.air_c, draws))
     used = [_edition_at(editions[code], at) for code in planned.props]
     props = "+".join(f"{code}/{made.number}" for code, made in zip(planned.props, used, strict=True))
-    run = _circumstances(session, planned, at, props, sky, pack_c, names, truth)
+    run = circumstances(session, planned, at, props, sky, pack_c, names, truth)
     course_m = water(session, names.waters[outing.water]).course_m
     packs = _packs_at_hand(session, planned, names)
     result = simulate_run(truth, planned, run, packs, sky, outing.day, course_m, draws)
@@ -107,7 +107,7 @@ def _run_draft(
     )
 
 
-def _circumstances(
+def circumstances(
     session: Session,
     planned: PlannedRun,
     at: Moment,
@@ -117,6 +117,7 @@ def _circumstances(
     names: Names,
     truth: Truth,
 ) -> Circumstances:
+    """What a run at `at` is made with, from what the notebook itself says of the boat and the packs then."""
     state = state_at(session, names.hulls[planned.hull], at.utc)
     assert state is not None
     content = state_content(state)
@@ -159,7 +160,16 @@ def _with_event(result: Result, event: Mapping[str, Any], note: str) -> Result:
     correction = event.get("correction", {})
     speed = (result.facts.speed_kmh or 0) + correction.get("typed_more_kmh", 0.0)
     told = {"note": event.get("note", note), "speed_kmh": round(speed, 1)} | said | event.get("facts", {})
-    return replace(result, facts=replace(result.facts, **told))
+    low_v = event.get("first_cell_low_v", 0.0)
+    packs = tuple(_with_low_cell(use, low_v) for use in result.packs) if low_v else result.packs
+    return replace(result, facts=replace(result.facts, **told), packs=packs)
+
+
+def _with_low_cell(use: PackUse, low_v: float) -> PackUse:
+    """A pack whose first cell rests that much lower than it did."""
+    first, *others = use.volts_after
+    volts = (round(first - low_v, 2), *others)
+    return replace(use, volts_after=volts, end_v=round(sum(volts), 2))
 
 
 def _as_at_the_water(result: Result) -> Result:

@@ -41,5 +41,6 @@ def demo_client(demo_folder: Path, tmp_path_factory: pytest.TempPathFactory) -> 
     folder = tmp_path_factory.mktemp("copy") / "garage"
     shutil.copytree(demo_folder, folder)
     app = create_app(Settings(folder, hosts=("testserver",), clock=lambda: REFERENCE))
-    with TestClient(app, follow_redirects=False, raise_server_exceptions=False) as client:
+    here = ("127.0.0.1", 50000)
+    with TestClient(app, follow_redirects=False, raise_server_exceptions=False, client=here) as client:
         yield client

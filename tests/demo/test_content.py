@@ -2,6 +2,7 @@
 
 import json
 import math
+import statistics
 from collections import Counter
 from pathlib import Path
 
@@ -14,7 +15,14 @@ from garage.builds.state import fingerprint, fold
 from garage.builds.state_store import changes_of, read_change, state_at, state_content
 from garage.builds.tables import BuildState, Modification, Service, Step, Supersession
 from garage.corrections.tables import Correction
+from garage.demo.names import Names
+from garage.demo.outings import circumstances
+from garage.demo.season import read_season
+from garage.demo.simulate import day_effect, expected_ln_speed
+from garage.demo.truth import read_truth
+from garage.demo.weather import weather
 from garage.hulls.tables import Hull
+from garage.moments import Moment
 from garage.packs.store import pack_standings
 from garage.packs.tables import Pack, PackLog, PackReading, PackSet
 from garage.photos.tables import Attachment
@@ -213,3 +221,38 @@ def test_something_is_low_on_the_shelf_and_something_is_still_to_sort(demo_sessi
     assert demo_session.exec(select(ShelfEntry).where(ShelfEntry.low)).all()
     assert demo_session.exec(select(Attachment).where(Attachment.owner == "")).all()
     assert demo_session.exec(select(Run).where(Run.try_next != "", Run.try_next_done_at.is_(None))).all()
+
+
+def test_speeds_written_down_scatter_about_the_stated_truth_as_stated(demo_session: Session):
+    """What the notebook says of each run, put into the stated truth, gives its speed but for scatter."""
+    truth, season, names = read_truth(), read_season(), Names()
+    names.hulls.update(demo_session.exec(select(Hull.name, Hull.id)).all())
+    names.packs.update(demo_session.exec(select(Pack.code, Pack.id)).all())
+    runs = iter(demo_session.exec(select(Run).order_by(Run.started_at)).all())
+    residuals = []
+    for outing in season.outings:
+        for planned in outing.runs:
+            run = next(runs)
+            use = demo_session.exec(select(RunPack).where(RunPack.run_id == run.id)).first()
+            if planned.how != "log" or run.set_aside_at or use.start_temperature_c is None:
+                continue
+            used = demo_session.exec(
+                select(Prop.code, PropEdition.number)
+                .join(PropEdition, PropEdition.prop_id == Prop.id)
+                .join(RunProp, RunProp.edition_id == PropEdition.id)
+                .where(RunProp.run_id == run.id)
+                .order_by(RunProp.place)
+            )
+            props = "+".join(f"{code}/{number}" for code, number in used)
+            at = Moment(run.started_at, run.offset_min)
+            sky = weather(truth, outing.day)
+            expected = expected_ln_speed(
+                truth,
+                circumstances(demo_session, planned, at, props, sky, use.start_temperature_c, names, truth),
+            )
+            residuals.append(math.log(run.speed_kmh) - expected - day_effect(truth, outing.day))
+    # Best of one to three passes lies on average 0.47 pass sd high: (0 + 0.5642 + 0.8463) / 3.
+    spread = math.hypot(truth.common.run_sd, truth.common.pass_sd)
+    assert len(residuals) >= 150
+    assert statistics.mean(residuals) == pytest.approx(0.47 * truth.common.pass_sd, abs=3.5 * spread / 12)
+    assert statistics.stdev(residuals) == pytest.approx(spread, rel=0.2)
