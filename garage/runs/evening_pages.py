@@ -1,1 +1,18 @@
 """Routes of the evening table."""
+
+from garage.runs.evening import EveningSheet, evening_sheet, save_evening
+from garage.runs.routes import pages
+from garage.web.desk import Desk
+from garage.web.pages import Done
+
+
+@pages.sheet("/outings/{outing_id:int}/evening", "runs/evening.html")
+def show_evening(desk: Desk, outing_id: int) -> EveningSheet:
+    return evening_sheet(desk.session, outing_id, desk.page, desk.units)
+
+
+@pages.act("/outings/{outing_id:int}/evening", again=show_evening)
+def write_evening(desk: Desk, outing_id: int) -> Done:
+    changed, new = save_evening(desk.session, outing_id, desk.reader(), desk.typed, desk.moment)
+    said = [f"{changed} changed"] * bool(changed) + [f"{new} written"] * bool(new)
+    return Done(f"/outings/{outing_id}/evening", f"Saved: {', '.join(said) or 'nothing was different'}.")

@@ -1,4 +1,4 @@
-"""A forgotten change put in at its date, or taken out again: new states, and the runs moved to them, in one go."""
+"""A forgotten change put in at its date, or taken out again: new states, with the runs moved to them."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -31,7 +31,7 @@ def insert_in_past(
     now: Moment,
     note: str = "",
 ) -> Rewriting:
-    """Put `drafts` into a hull's history at `at`. Raises Conflict, in words, if a later change would not fit."""
+    """Put `drafts` into a hull's history at `at`. Raises Conflict if a later change would not fit."""
     plan = past_plan(session, hull_id, drafts, at, note)
     written = _write(session, hull_id, plan, plan.base.id, why, now)
     take_in(session, written.state_id)

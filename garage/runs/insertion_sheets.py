@@ -1,4 +1,4 @@
-"""What putting a forgotten change in at its date, or taking one out, would lead to: shown before it is done."""
+"""What putting a forgotten change in, or taking one out, would lead to: shown before it is done."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass

@@ -1,8 +1,9 @@
-"""Moving runs from one build state to another: through the ledger, which is the only way the database lets it be."""
+"""Moving runs from one build state to another, through the ledger: the only way the database lets it be."""
 
 from collections.abc import Mapping
 
 from sqlalchemy import ColumnElement, func, insert, literal, update
+from sqlalchemy import select as sql_select
 from sqlmodel import Session, col, select
 
 from garage.builds.past import PastPlan
@@ -18,7 +19,7 @@ def move_pins(session: Session, run_ids: list[int], to_state_id: int, why: str, 
     target = state(session, to_state_id)
     if to_state_id in given_way(session, [to_state_id]):
         raise Conflict(f"Build state {target.number} gave way to another: choose that one.")
-    chosen = [among(Run.id, run_ids), Run.state_id != to_state_id]
+    chosen: list[ColumnElement[bool]] = [among(Run.id, run_ids), col(Run.state_id) != to_state_id]
     foreign = session.exec(select(Run.id).where(*chosen, Run.hull_id != target.hull_id).limit(1)).first()
     if foreign is not None:
         raise Conflict("A run can only move to a build state of its own hull.")
@@ -54,7 +55,9 @@ def move_for_plan(session: Session, plan: PastPlan, instead: Mapping[int, int], 
     concerned = runs_to_move(plan)
     # The plan's own condition speaks of where runs are now, so it is asked once, before any moves.
     ids = {
-        old_id: list(session.exec(select(Run.id).where(concerned, Run.state_id == old_id)))
+        old_id: [
+            found or 0 for found in session.exec(select(Run.id).where(concerned, Run.state_id == old_id))
+        ]
         for old_id in instead
     }
     return sum(
@@ -68,7 +71,8 @@ def _move(
     session: Session, chosen: list[ColumnElement[bool]], to_state_id: int, why: str, now: Moment
 ) -> int:
     columns = ["run_id", "from_state_id", "to_state_id", "at", "why"]
-    rows = select(Run.id, Run.state_id, literal(to_state_id), literal(now.utc), literal(why)).where(*chosen)
+    values = (col(Run.id), col(Run.state_id), literal(to_state_id), literal(now.utc), literal(why))
+    rows = sql_select(*values).where(*chosen)
     moved = session.connection().execute(insert(PinMove).from_select(columns, rows))
     session.connection().execute(update(Run).where(*chosen).values(state_id=to_state_id))
     session.expire_all()

@@ -1,0 +1,221 @@
+"""The evening table: a whole outing's runs on one page, and all of it saved at once or not at all."""
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from sqlmodel import Session
+
+from garage.errors import NotFound
+from garage.hulls.store import hull as hull_by_id
+from garage.hulls.store import hull_names, hulls
+from garage.moments import Moment
+from garage.packs.store import pack_texts
+from garage.runs.change_store import change_run, draft_of
+from garage.runs.clash_store import problems
+from garage.runs.drafts import PropUse, RunDraft
+from garage.runs.evening_forms import NewRow, evening_values, read_new_row, read_row
+from garage.runs.lines import run_lines
+from garage.runs.missing import missing
+from garage.runs.outing_store import began, outing
+from garage.runs.pick_store import Option, latest_of
+from garage.runs.run_entry import places_of
+from garage.runs.run_forms import PackPick, PackReadings, PropPick
+from garage.runs.settle_store import pack_uses, settle_packs, settle_props
+from garage.runs.store import (
+    add_run,
+    last_run_of_hull,
+    next_number,
+    props_of,
+    run,
+    runs_of_outing,
+    start_of,
+)
+from garage.runs.tables import Run
+from garage.runs.water_store import water
+from garage.units import DisplayUnits
+from garage.web.fields import Reader
+
+ROWS_A_PAGE = 30
+NEW_ROWS = ("n1", "n2", "n3", "n4")
+MOST_HULLS = 60
+_HERE = re.compile(r"r([0-9]{1,9})_here")
+
+
+@dataclass(frozen=True)
+class EveningRow:
+    """A run already written: `row` is how its fields begin, `packs` the beginnings of its packs' cells."""
+
+    row: str
+    run_id: int
+    number: int
+    hull: str
+    made_with: str
+    packs: list[tuple[str, str]]
+    missing: list[str]
+    long_note: str
+
+
+@dataclass(frozen=True)
+class EveningSheet:
+    """The table."""
+
+    outing_id: int
+    started: Moment
+    water: str
+    rows: list[EveningRow]
+    new_rows: tuple[str, ...]
+    first_new: int
+    hulls: list[Option]
+    page: int
+    more: bool
+    values: dict[str, str]
+
+
+def evening_sheet(session: Session, outing_id: int, page: int, units: DisplayUnits) -> EveningSheet:
+    """The table of an outing, page by page. Raises NotFound."""
+    day = outing(session, outing_id)
+    runs = runs_of_outing(session, outing_id, limit=ROWS_A_PAGE + 1, offset=(page - 1) * ROWS_A_PAGE)
+    shown = [one for one in runs[:ROWS_A_PAGE] if one.set_aside_at is None]
+    rows, values = _rows(session, shown, units)
+    offered = [Option(str(one.id), one.name) for one in hulls(session, limit=MOST_HULLS)]
+    usual = str(runs[-1].hull_id) if runs else offered[0].value if len(offered) == 1 else ""
+    values |= {f"{row}_hull": usual for row in NEW_ROWS}
+    return EveningSheet(
+        outing_id,
+        began(day),
+        water(session, day.water_id).name,
+        rows,
+        NEW_ROWS,
+        next_number(session, outing_id),
+        offered,
+        page,
+        len(runs) > ROWS_A_PAGE,
+        values,
+    )
+
+
+def _rows(session: Session, runs: list[Run], units: DisplayUnits) -> tuple[list[EveningRow], dict[str, str]]:
+    rows, values = [], {}
+    for one, line in zip(runs, run_lines(session, runs), strict=True):
+        draft = draft_of(session, one)
+        texts = pack_texts(session, {use.pack_id for use in draft.packs})
+        row = f"r{line.id}"
+        packs = [(f"{row}_p{use.pack_id}", texts[use.pack_id].code) for use in draft.packs]
+        lacking = missing(draft.facts, draft.packs, len(draft.temperatures)) if one.waiting else []
+        note = one.note if "\n" in one.note else ""
+        made_with = ", ".join(part for part in (line.prop, f"state {line.state_number}") if part)
+        rows.append(EveningRow(row, line.id, line.number, line.hull, made_with, packs, lacking, note))
+        values |= evening_values(row, draft, units)
+    return rows, values
+
+
+def save_evening(
+    session: Session, outing_id: int, reader: Reader, typed: Mapping[str, str], now: Moment
+) -> tuple[int, int]:
+    """Write the whole table; how many runs changed and how many are new. Raises FormErrors: nothing is kept then."""
+    day = began(outing(session, outing_id))
+    changed = _read_known(session, outing_id, reader, typed, day)
+    new = [found for row in NEW_ROWS if (found := read_new_row(reader, typed, row, day))]
+    drafts = {found.row: _settle(session, outing_id, reader, found) for found in new}
+    why = reader.text("why", most=300)
+    reader.finish()
+    for run_id, (was, draft) in changed.items():
+        if draft.started != was.started or draft.facts.duration_s != was.facts.duration_s:
+            _note_problems(session, reader, draft, f"r{run_id}", now, run_id)
+        change_run(session, run_id, draft, why, now)
+    for row, draft in drafts.items():
+        _write_new(session, reader, row, draft, now)
+    reader.finish()
+    return len(changed), len(drafts)
+
+
+def _read_known(
+    session: Session, outing_id: int, reader: Reader, typed: Mapping[str, str], day: Moment
+) -> dict[int, tuple[RunDraft, RunDraft]]:
+    """Runs whose row differs from what is written, as they were and as they should be."""
+    changed = {}
+    for name in typed:
+        found = _HERE.fullmatch(name)
+        if not found:
+            continue
+        kept = run(session, int(found[1]))
+        if kept.outing_id != outing_id:
+            raise NotFound("That run belongs to another outing.")
+        was = draft_of(session, kept)
+        now = read_row(reader, f"r{kept.id}", was, day)
+        if now != was and kept.id is not None:
+            changed[kept.id] = (was, now)
+    return changed
+
+
+def _settle(session: Session, outing_id: int, reader: Reader, new: NewRow) -> RunDraft | None:
+    """A new row as a run; what is blank is as in the last run of that boat."""
+    if not hull_names(session, {new.hull_id}):
+        reader.fail(f"{new.row}_hull", "Which boat?")
+        return None
+    hull = hull_by_id(session, new.hull_id)
+    last = last_run_of_hull(session, new.hull_id)
+    pick = PackPick(codes=new.pack_codes)
+    packs = settle_packs(session, reader, pick, field=f"{new.row}_pack")
+    _move_errors(reader, new.row)
+    read = PackReadings(new.reading.start_temperature_c, new.reading.rested_v, new.reading.charge_mah)
+    uses = pack_uses(reader, packs, "", [read], [f"{new.row}_p0"]) if packs else []
+    facts = new.facts
+    if last is not None:
+        facts = replace(
+            facts,
+            kind=last.kind if last.kind != "maiden" else "speed",
+            speed_how=facts.speed_how or last.speed_how,
+            ways=facts.ways or last.ways,
+            passes=facts.passes or last.passes,
+            averaging_s=last.averaging_s,
+            course_m=last.course_m,
+        )
+    props = _props(session, reader, new, last, places_of(hull))
+    readings = tuple(
+        replace(one, pack_id=packs[0].id) if one.spot == "pack" and len(packs) == 1 else one
+        for one in new.temperatures
+    )
+    return RunDraft(new.hull_id, outing_id, facts, new.started, tuple(props), tuple(uses), readings)
+
+
+def _props(
+    session: Session, reader: Reader, new: NewRow, last: Run | None, places: tuple[str, ...]
+) -> list[PropUse]:
+    if new.prop_code:
+        picks = [PropPick(place, code=new.prop_code) for place in places[:1]]
+        props = settle_props(session, reader, picks, prefix=f"{new.row}_prop")
+        words = reader.errors.pop(f"{new.row}_prop_{places[0]}_code", "")
+        if words:
+            reader.fail(f"{new.row}_prop", words)
+        return props
+    was = props_of(session, [last.id])[last.id] if last and last.id else []
+    return [PropUse(latest_of(session, use.edition_id), use.place) for use in was]
+
+
+def _move_errors(reader: Reader, row: str) -> None:
+    """The table has one cell for the packs: messages about code and tick stand there."""
+    for name in (f"{row}_pack_code", f"{row}_pack_anyway"):
+        words = reader.errors.pop(name, "")
+        if words:
+            reader.fail(
+                f"{row}_pack", words.replace("Tick this if it really ran.", "Write this run in its own form.")
+            )
+
+
+def _write_new(session: Session, reader: Reader, row: str, draft: RunDraft | None, now: Moment) -> None:
+    if draft is None:
+        return
+    _note_problems(session, reader, draft, row, now, None)
+    if not reader.errors:
+        add_run(session, draft, now, written_later=True)
+
+
+def _note_problems(
+    session: Session, reader: Reader, draft: RunDraft, row: str, now: Moment, run_id: int | None
+) -> None:
+    start = start_of(session, draft, now, written_later=True)
+    cells = {"started": "clock", "pack": "pack" if run_id is None else "clock", "prop": "prop"}
+    for name, words in problems(session, draft, start, now, run_id).items():
+        reader.fail(f"{row}_{cells.get(name, 'clock')}", words)

@@ -1,0 +1,138 @@
+"""The evening table."""
+
+import html
+import re
+
+import pytest
+from sqlmodel import Session, select
+
+from garage.corrections.tables import Correction
+from garage.db.engine import reading, writing
+from garage.moments import Moment
+from garage.runs.tables import Run, RunPack, RunProp, RunTemperature
+from tests.runs.conftest import make_world
+
+
+@pytest.fixture
+def ids(app):
+    with writing(app.state.engine) as session:
+        world = make_world(session)
+        runs = [
+            world.run(pack, started=Moment(f"2026-05-09T{10 + n}:00:00Z", 0)).id
+            for n, pack in enumerate("JK")
+        ]
+        ids = {"medlar": world.medlar, "outing": world.outing, "edition": world.edition, "runs": runs}
+        return ids | world.packs
+
+
+@pytest.fixture
+def look(app):
+    with reading(app.state.engine) as session:
+        yield session
+
+
+def table_of(page: str) -> dict[str, str]:
+    """What a browser would send of the table if nothing were touched."""
+    form = page[page.index('id="evening-form"') :]
+    form = form[: form.index("</form>")]
+    fields = {}
+    for tag in re.findall(r"<input[^>]*>", form):
+        fields[re.search(r'name="([^"]*)"', tag)[1]] = html.unescape(re.search(r'value="([^"]*)"', tag)[1])
+    for name, options in re.findall(r'<select name="([^"]*)"[^>]*>(.*?)</select>', form, re.S):
+        chosen = re.search(r'<option value="([^"]*)" selected', options)
+        fields[name] = chosen[1] if chosen else ""
+    return fields
+
+
+def evening(client, ids) -> dict[str, str]:
+    page = client.get(f"/outings/{ids['outing']}/evening")
+    assert page.status_code == 200
+    return table_of(page.text)
+
+
+def test_saving_an_untouched_table_changes_nothing(client, ids, look: Session):
+    answer = client.post(f"/outings/{ids['outing']}/evening", data=evening(client, ids))
+    assert "nothing was different" in answer.text
+    assert look.exec(select(Correction)).first() is None and len(look.exec(select(Run)).all()) == 2
+
+
+def test_blanks_are_filled_and_new_rows_written_in_one_save(client, ids, look: Session):
+    first, second = ids["runs"]
+    typed = evening(client, ids) | {
+        f"r{first}_duration": "1:50", f"r{first}_p{ids['J']}_charge": "2100", f"r{first}_t_motor": "49",
+        f"r{first}_after": "25", f"r{second}_ride": "4", "n1_pack": "l", "n1_speed": "79,5", "n1_note": "windy",
+        "n2_pack": "J", "n2_speed": "80", "n2_clock": "13:30", "n2_t_pack": "41", "n2_p0_charge": "1900",
+    }  # fmt: skip
+    answer = client.post(f"/outings/{ids['outing']}/evening", data=typed)
+    assert "2 changed, 2 written" in answer.text
+    runs = look.exec(select(Run).order_by(Run.number)).all()
+    assert [run.speed_kmh for run in runs] == [82.0, 82.0, 79.5, 80.0]
+    assert (runs[0].duration_s, runs[1].ride_rating, runs[2].note) == (110, 4, "windy")
+    assert (runs[2].speed_how, runs[2].ways, runs[2].passes) == ("display", "one way", 2)
+    assert runs[1].started_at < runs[2].started_at < runs[3].started_at == "2026-05-09T13:30:00Z"
+    assert look.get(RunPack, (first, ids["J"])).charge_mah == 2100
+    assert look.get(RunPack, (runs[3].id, ids["J"])).charge_mah == 1900
+    read = {one.run_id: one for one in look.exec(select(RunTemperature))}
+    assert (read[first].temperature_c, read[first].seconds_after) == (49, 25)
+    assert read[runs[3].id].pack_id == ids["J"]
+    assert len(look.exec(select(RunProp)).all()) == 4
+    assert look.exec(select(Correction)).first() is None
+
+
+def test_what_stood_there_is_kept_as_a_correction(client, ids, look: Session):
+    first = ids["runs"][0]
+    typed = evening(client, ids) | {f"r{first}_speed": "84", "why": "misread"}
+    client.post(f"/outings/{ids['outing']}/evening", data=typed)
+    kept = look.exec(select(Correction)).one()
+    assert (kept.field, kept.old, kept.new, kept.why) == ("speed_kmh", "82.0", "84.0", "misread")
+    page = client.get(f"/runs/{first}").text
+    assert "was <span" in page and "82.0 km/h" in page and "misread" in page
+
+
+@pytest.mark.parametrize(
+    ("cell", "text"),
+    [
+        ("r{0}_speed", "-3"),
+        ("r{0}_speed", "quick 🚤"),
+        ("r{0}_duration", "9" * 10000),
+        ("r{0}_clock", "25:00"),
+        ("r{0}_clock", "11:00"),
+        ("r{0}_p{J}_charge", "5 kg"),
+        ("r{0}_note", "x" * 10000),
+        ("n1_pack", "Zebra"),
+        ("n1_prop", "P99"),
+        ("n1_clock", "noon"),
+        ("n1_hull", "999"),
+        ("n1_p0_rested", "4.1"),
+    ],
+)
+def test_one_bad_cell_is_marked_and_nothing_is_half_saved(client, ids, look: Session, cell, text):
+    first, second = ids["runs"]
+    name = cell.format(first, J=ids["J"])
+    typed = evening(client, ids) | {
+        f"r{second}_ride": "5",
+        "n1_pack": "L",
+        "n1_speed": "80",
+        "n1_note": "keep me",
+    }
+    typed |= {f"r{first}_duration": "60", f"r{second}_duration": "60"} if name.endswith("_clock") else {}
+    answer = client.post(f"/outings/{ids['outing']}/evening", data=typed | {name: text})
+    assert answer.status_code == 422
+    assert f'id="e-{name}"' in answer.text
+    if name not in (f"r{first}_note", "n1_hull"):
+        assert f'value="{text}"' in answer.text
+    assert "keep me" in answer.text
+    assert len(look.exec(select(Run)).all()) == 2
+    assert look.get(Run, second).ride_rating is None
+
+
+def test_a_pack_used_at_the_same_time_in_two_rows_is_refused(client, ids, look: Session):
+    typed = evening(client, ids) | {"n1_pack": "L", "n1_clock": "13:00", "n2_pack": "L", "n2_clock": "13:00"}
+    answer = client.post(f"/outings/{ids['outing']}/evening", data=typed)
+    assert answer.status_code == 422 and "Pack L was in run 3 at 13:00 already" in answer.text
+    assert len(look.exec(select(Run)).all()) == 2
+
+
+def test_a_run_of_another_outing_is_not_changed_here(client, ids):
+    answer = client.post(f"/outings/{ids['outing']}/evening", data={"r999_here": "1"})
+    assert answer.status_code == 404
