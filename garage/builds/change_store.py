@@ -1,6 +1,5 @@
 """Writing changes: what one visit to the workshop makes of a hull's build state, and taking it back."""
 
-import json
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
@@ -15,9 +14,6 @@ from garage.builds.state import (
     DoesNotFit,
     apply,
     at_place,
-    canonical,
-    content_text,
-    fingerprint,
     fold,
     part_key,
 )
@@ -27,12 +23,18 @@ from garage.builds.state_query_store import (
     first_live_state,
     local_midnight,
     moment_of,
-    next_number,
     state,
     state_by_number,
     state_content,
 )
-from garage.builds.tables import BuildState, Change, Fingerprint, Step, Supersession
+from garage.builds.state_write_store import (
+    read_change,
+    rewrite_state,
+    supersede,
+    write_changes,
+    write_state,
+)
+from garage.builds.tables import BuildState, Change, Step, Supersession
 from garage.errors import Conflict
 from garage.hulls.store import hull as one_hull
 from garage.hulls.tables import Hull
@@ -54,8 +56,8 @@ class Visit:
 def ensure_first_state(session: Session, hull: Hull, at: Moment) -> BuildState:
     """The hull's current state; if it has none yet, its first one, with nothing on the boat.
 
-    The first state begins at midnight of the day the hull was built, or, if that is not known, at the earlier of
-    `at` and when the hull was written down.
+    The first state begins at midnight of the day the hull was built or, if that is not known, at the earlier
+    of `at` and when the hull was written down.
     """
     assert hull.id is not None
     found = current_state(session, hull.id)
@@ -77,8 +79,8 @@ def make_changes(
 ) -> BuildState:
     """Make `changes` to a hull in one visit at `at`; the state they lead to.
 
-    Joins the current state if no run rests on it and it was made the same local day. Raises InThePast if something
-    is written down after `at` already, Conflict if a change does not fit what is on the boat.
+    Joins the current state if no run rests on it and it was made the same local day. Raises InThePast if
+    something is written down after `at` already, Conflict if a change does not fit what is on the boat.
     """
     return make_visit(session, hull_id, changes, at, now, note).state
 
@@ -98,7 +100,7 @@ def make_visit(
     except DoesNotFit as error:
         raise Conflict(str(error)) from error
     if _may_join(session, current, at):
-        _rewrite(session, current, content, note)
+        rewrite_state(session, current, content, note)
     else:
         current = write_state(session, hull_id, current.id, content, at, now, note)
     assert current.id is not None
@@ -110,8 +112,8 @@ def make_visit(
 def take_back(session: Session, hull_id: int, number: int, position: int, now: Moment) -> BuildState:
     """Take back the changes of a hull's current state from `position` on; the state that then stands.
 
-    A state that has no changes left gives way to the one before it: its number is not used again, and its page and
-    fingerprint stay. Raises Conflict if a run rests on the state or it is not the current one.
+    A state that has no changes left gives way to the one before it: its number is not used again, and its
+    page and fingerprint stay. Raises Conflict if a run rests on the state or it is not the current one.
     """
     found = state_by_number(session, hull_id, number)
     assert found.id is not None
@@ -134,12 +136,12 @@ def take_back(session: Session, hull_id: int, number: int, position: int, now: M
     for change in taken:
         session.delete(change)
     session.flush()
-    _rewrite(session, found, fold(kept, base), "")
+    rewrite_state(session, found, fold(kept, base), "")
     return found
 
 
 def completed(content: Content, drafts: Sequence[ChangeDraft]) -> tuple[list[ChangeDraft], Content]:
-    """Drafts with what they found on the boat written into them, and what is on it after all. Raises DoesNotFit."""
+    """Drafts with what they found on the boat written into them, and its content then. Raises DoesNotFit."""
     done = []
     for draft in drafts:
         full = _completed(content, draft)
@@ -160,77 +162,13 @@ def _completed(content: Content, draft: ChangeDraft) -> ChangeDraft:
     return draft
 
 
-def read_change(change: Change) -> ChangeDraft:
-    """A change as it was written down."""
-    return ChangeDraft(
-        change.kind,
-        change.place,
-        change.modification_id,
-        change.part_id,
-        change.setting,
-        json.loads(change.detail),
-        change.note,
-    )
-
-
-def write_state(
-    session: Session,
-    hull_id: int,
-    parent_id: int | None,
-    content: Content,
-    made: Moment,
-    now: Moment,
-    note: str = "",
-) -> BuildState:
-    """Write down a hull's next state with its fingerprint."""
-    new = BuildState(
-        hull_id=hull_id,
-        number=next_number(session, hull_id),
-        parent_id=parent_id,
-        made_at=made.utc,
-        offset_min=made.offset_min,
-        content=content_text(content),
-        fingerprint=fingerprint(content),
-        note=note,
-        created_at=now.utc,
-    )
-    session.add(new)
-    session.flush()
-    _log_fingerprint(session, new)
-    return new
-
-
-def write_changes(
-    session: Session, state_id: int, drafts: Sequence[ChangeDraft], now: Moment, first: int = 0
-) -> list[Change]:
-    """Write down the changes that made a state, from position `first` on."""
-    rows = [
-        Change(
-            state_id=state_id,
-            position=position,
-            created_at=now.utc,
-            **{**vars(draft), "detail": canonical(draft.detail)},
-        )
-        for position, draft in enumerate(drafts, start=first)
-    ]
-    session.add_all(rows)
-    session.flush()
-    return rows
-
-
-def supersede(session: Session, old_id: int, new_id: int, now: Moment, why: str) -> None:
-    """Write down that a state gave way to another."""
-    session.add(Supersession(old_state_id=old_id, new_state_id=new_id, at=now.utc, why=why))
-    session.flush()
-
-
 def _refuse_past(session: Session, current: BuildState, at: Moment) -> None:
     made = moment_of(current)
     first = first_live_state(session, current.hull_id)
     if first is not None and at.utc < first.made_at:
         raise Conflict(
-            f"This hull’s history begins on {moment_of(first).day()}: choose a later date, or put right on the "
-            "hull’s own form when it was built."
+            f"This hull’s history begins on {moment_of(first).day()}: choose a later date, or put right on "
+            "the hull’s own form when it was built."
         )
     if at.utc < current.made_at:
         raise InThePast(
@@ -266,25 +204,6 @@ def _refuse_parts_elsewhere(session: Session, hull_id: int, drafts: Sequence[Cha
 def _may_join(session: Session, current: BuildState, at: Moment) -> bool:
     same_day = moment_of(current).date() == at.date()
     return same_day and not is_frozen(session, current.hull_id, current.number)
-
-
-def _rewrite(session: Session, found: BuildState, content: Content, note: str) -> None:
-    found.content, found.fingerprint = content_text(content), fingerprint(content)
-    found.note = "\n".join(part for part in (found.note, note) if part)
-    session.add(found)
-    session.flush()
-    _log_fingerprint(session, found)
-
-
-def _log_fingerprint(session: Session, found: BuildState) -> None:
-    known = session.exec(
-        select(Fingerprint.id).where(
-            Fingerprint.fingerprint == found.fingerprint, Fingerprint.state_id == found.id
-        )
-    ).first()
-    if known is None:
-        session.add(Fingerprint(fingerprint=found.fingerprint, state_id=found.id))
-        session.flush()
 
 
 def _release_steps(session: Session, changes: Sequence[Change]) -> None:

@@ -48,7 +48,7 @@ class PartLine:
 
 @dataclass(frozen=True)
 class SettingLine:
-    """One setting: its value as measures (a balance point has two) or as text, and what it is measured from."""
+    """One setting: its value as measures (a balance point has two) or as text, and where it is measured."""
 
     key: str
     place: str
@@ -104,7 +104,7 @@ def content_sheet(
         parts,
         groups,
         damage,
-        _total([line.mass for line in (*fitted, *parts)]),
+        _total([*(line.mass for line in fitted), *(line.mass for line in parts)]),
     )
 
 
@@ -125,8 +125,8 @@ def setting_line(key_at_place: str, value: Any, units: DisplayUnits, mended: lis
     """One setting as a line."""
     key, place = split_place(key_at_place)
     known = BY_KEY.get(key)
-    datum = value["datum"] if key == BALANCE else known.datum if known else ""
     measures = _measures(key, value)
+    datum = f"from {value['datum']}" if key == BALANCE else known.datum if known and measures else ""
     text = "" if measures else setting_text(key, value, units)
     return SettingLine(key, place, name_at(key, place), measures, text, datum, mended)
 
@@ -186,5 +186,5 @@ def _total(masses: Iterable[Measure]) -> Measure:
     if not known:
         return Measure(None, "mass")
     missing = len(listed) - len(known)
-    origin = f"sum of {len(known)} {'mass' if len(known) == 1 else 'masses'} below, without the bare hull"
+    origin = f"sum of the {len(known)} known here, without the bare hull"
     return Measure(sum(known), "mass", origin, f"{missing} not known yet" if missing else "")

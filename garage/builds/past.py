@@ -37,7 +37,7 @@ class Rewritten:
 
 @dataclass(frozen=True)
 class PastPlan:
-    """What putting changes in after state `base`, or taking the state `withdrawn` out after it, would lead to.
+    """What putting changes in after state `base`, or taking `withdrawn` out after it, would lead to.
 
     With any `problems` it cannot be done.
     """
@@ -62,14 +62,14 @@ def plan_past(
 
 
 def plan_without(base: Written, withdrawn: Written, later: Sequence[Written]) -> PastPlan:
-    """The states that would stand if `withdrawn`, which came after `base` and before `later`, had not been."""
+    """The states that would stand if `withdrawn`, made after `base` and before `later`, had not been."""
     states, problems = _replayed(base.content, later)
     return PastPlan(base, states, problems, withdrawn)
 
 
 def _replayed(content: Content, later: Sequence[Written]) -> tuple[tuple[Rewritten, ...], tuple[str, ...]]:
     """`later` states made anew from `content` on, up to the first one that does not fit."""
-    states = []
+    states: list[Rewritten] = []
     for old in later:
         changes = tuple(_seen_from(content, change) for change in old.changes)
         try:

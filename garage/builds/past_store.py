@@ -1,10 +1,10 @@
-"""Writing down what a forgotten change makes of a hull's history. Runs are moved by the room that keeps them."""
+"""What a forgotten change makes of a hull's history. Runs are moved by the room that keeps them."""
 
 from collections.abc import Iterable, Sequence
 
 from sqlmodel import Session
 
-from garage.builds.change_store import completed, read_change, supersede, write_changes, write_state
+from garage.builds.change_store import completed
 from garage.builds.past import PastPlan, Written, plan_past, plan_without
 from garage.builds.state import ChangeDraft, DoesNotFit
 from garage.builds.state_query_store import (
@@ -18,6 +18,7 @@ from garage.builds.state_query_store import (
     state_by_number,
     state_content,
 )
+from garage.builds.state_write_store import read_change, supersede, write_changes, write_state
 from garage.builds.tables import BuildState, Change
 from garage.corrections.store import add_correction, corrections_of
 from garage.errors import Conflict
@@ -57,8 +58,8 @@ def plan_of_withdrawal(session: Session, hull_id: int, number: int) -> PastPlan:
 
 
 def write_plan(session: Session, hull_id: int, plan: PastPlan, why: str, now: Moment) -> dict[int, int]:
-    """Write the states of a plan: for each state that gave way, and for the base of what was put in, the id of
-    the state that runs go to.
+    """Write the states of a plan: for each state that gave way, and for the base of what was put in,
+    the id of the state that runs go to.
 
     Raises Conflict if the plan has problems.
     """

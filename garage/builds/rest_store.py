@@ -1,7 +1,7 @@
 """What rests on build states.
 
-Runs are kept on a floor above, which this room does not know. All it needs of them is whether any rests on a state
-and up to when; the tables stand in one file, so that is asked by the table's name.
+Runs are kept on a floor above, which this room does not know. All it needs of them is whether any rests on a
+state, and up to when; the tables stand in one file, so that is asked by the table's name.
 """
 
 from sqlalchemy import text

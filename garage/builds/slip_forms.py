@@ -13,7 +13,7 @@ NOTE, OF_CHANGE, OF_SETTING = "note", "change:", "set:"
 
 @dataclass(frozen=True)
 class SlipDraft:
-    """What should have stood: a setting's `value`, or the words `new` of the state's note or of a change's."""
+    """What should have stood: a setting's `value`, or the words `new` of a note of the state or a change."""
 
     setting: str
     place: str

@@ -7,10 +7,10 @@ from typing import Any
 from sqlalchemy import text
 from sqlmodel import Session
 
-from garage.builds.change_store import read_change
 from garage.builds.slip_forms import SlipDraft, slip_choices
 from garage.builds.state import Content, at_place, with_settings
 from garage.builds.state_query_store import changes_of, state_content
+from garage.builds.state_write_store import read_change
 from garage.builds.tables import BuildState, Change
 from garage.builds.wording import change_text
 from garage.corrections.store import add_correction, corrections_of
@@ -21,8 +21,8 @@ from garage.moments import Moment
 from garage.units import DisplayUnits
 
 VALUE = "value"
-# The changes of settings that a state's settings come from: those of its line of parents, latest first, and only for
-# settings of which a value was mended somewhere on that line.
+# The changes that a state's settings come from: on its line of parents, latest first, and only for settings
+# of which a value was mended somewhere on that line.
 _SET_ON_LINE = text("""
 WITH RECURSIVE line(id, parent_id, depth) AS (
     SELECT id, parent_id, 0 FROM build_state WHERE id = :state_id
@@ -31,7 +31,8 @@ WITH RECURSIVE line(id, parent_id, depth) AS (
 ),
 mended(setting, place) AS (
     SELECT DISTINCT change.setting, change.place FROM line JOIN change ON change.state_id = line.id
-    JOIN correction ON correction.owner = 'change' AND correction.owner_id = change.id AND correction.field = 'value'
+    JOIN correction ON correction.owner = 'change' AND correction.owner_id = change.id
+        AND correction.field = 'value'
 )
 SELECT change.id, change.setting, change.place FROM line JOIN change ON change.state_id = line.id
 JOIN mended ON mended.setting = change.setting AND mended.place = change.place
@@ -45,7 +46,8 @@ def set_by(session: Session, state_id: int, setting: str, place: str) -> int | N
         text(
             "WITH RECURSIVE line(id, parent_id, depth) AS ("
             " SELECT id, parent_id, 0 FROM build_state WHERE id = :state_id UNION ALL"
-            " SELECT up.id, up.parent_id, line.depth + 1 FROM build_state AS up JOIN line ON up.id = line.parent_id)"
+            " SELECT up.id, up.parent_id, line.depth + 1 FROM build_state AS up"
+            " JOIN line ON up.id = line.parent_id)"
             " SELECT change.id FROM line JOIN change ON change.state_id = line.id WHERE change.kind = 'set'"
             " AND change.setting = :setting AND change.place = :place"
             " ORDER BY line.depth, change.position DESC LIMIT 1"
@@ -61,7 +63,10 @@ def mended_settings(session: Session, state_id: int) -> dict[str, list[Correctio
     for change_id, setting, place in session.connection().execute(_SET_ON_LINE, {"state_id": state_id}):
         latest.setdefault(at_place(setting, place), change_id)
     rows = corrections_of(session, "change", latest.values())
-    found = {key: [row for row in rows.get(change_id, []) if row.field == VALUE] for key, change_id in latest.items()}
+    found = {
+        key: [row for row in rows.get(change_id, []) if row.field == VALUE]
+        for key, change_id in latest.items()
+    }
     return {key: listed for key, listed in found.items() if listed}
 
 
@@ -77,19 +82,21 @@ def mended_content(session: Session, found: BuildState) -> Content:
     return read_as_mended(found, mended_settings(session, found.id))
 
 
-def notes_mended(session: Session, found: BuildState, changes: Iterable[Change]) -> dict[str, list[Correction]]:
-    """The slips mended in the words of a state and of its changes, by `state` or `change:<id>`."""
+def notes_mended(
+    session: Session, found: BuildState, changes: Iterable[Change]
+) -> dict[str, list[Correction]]:
+    """The slips mended in a state's own words and in its changes: by `state`, `change:<id>` for a note and
+    `value:<id>` for the value it set."""
     assert found.id is not None
     rows = {"state": corrections_of(session, "state", [found.id]).get(found.id, [])}
     of_changes = corrections_of(session, "change", [change.id or 0 for change in changes])
     for change_id, listed in of_changes.items():
         rows[f"change:{change_id}"] = [row for row in listed if row.field != VALUE]
+        rows[f"value:{change_id}"] = [row for row in listed if row.field == VALUE]
     return {key: listed for key, listed in rows.items() if listed}
 
 
-def choices(
-    session: Session, hull: Hull, found: BuildState, units: DisplayUnits
-) -> list[tuple[str, str]]:
+def choices(session: Session, hull: Hull, found: BuildState, units: DisplayUnits) -> list[tuple[str, str]]:
     """What can be mended in a state: its settings, its note, and the notes of the changes that made it."""
     assert found.id is not None
     changes = changes_of(session, [found.id]).get(found.id, [])

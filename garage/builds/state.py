@@ -1,7 +1,7 @@
 """The rule of build states: what a change does to what is on the boat, and how the result is told apart.
 
-Everything here is plain computation. A state's content is the fold of its changes; its fingerprint is the hash of
-that content in canonical form, so the same boat has the same fingerprint however it got there.
+Everything here is plain computation. A state's content is the fold of its changes; its fingerprint is the
+hash of that content in canonical form, so the same boat has the same fingerprint however it got there.
 """
 
 import hashlib
@@ -13,7 +13,8 @@ from typing import Any
 
 # Kinds of which a place carries one; of every other kind a place may carry several.
 ONE_AT_A_PLACE = frozenset({
-    "motor", "speed controller", "shaft", "strut", "stuffing tube", "rudder", "cooling", "receiver", "GPS unit",
+    "motor", "speed controller", "shaft", "strut", "stuffing tube", "rudder", "cooling", "receiver",
+    "GPS unit",
 })  # fmt: skip
 Entries = Mapping[str, Any]
 
@@ -30,9 +31,9 @@ class DoesNotFit(ValueError):
 class ChangeDraft:
     """One event in a hull's history, as wanted or as written down.
 
-    `kind` is one of CHANGE_KINDS. `detail` holds all that the state needs to know: the snapshot of a modification
-    (fit, rework), of a part (install, with its `kind` and `name`), `{"value": ...}` of a setting, `{"what": ...}`
-    of a damage or a repair.
+    `kind` is one of CHANGE_KINDS. `detail` holds all that the state needs to know: the snapshot of a
+    modification (fit, rework), of a part (install, with its `kind` and `name`), `{"value": ...}` of a
+    setting, `{"what": ...}` of a damage or a repair.
     """
 
     kind: str
@@ -46,8 +47,8 @@ class ChangeDraft:
 
 @dataclass(frozen=True)
 class Content:
-    """All that is on a boat: `fitted` by modification id, `parts` by slot and place, `settings` by key and place,
-    `damage` not yet repaired by place and words. Values are plain JSON and are not to be written to."""
+    """All that is on a boat: `fitted` by modification id, `parts` by slot and place, `settings` by key and
+    place, `damage` not yet repaired by words and place. Values are plain JSON, not to be written to."""
 
     fitted: Entries = field(default_factory=_nothing)
     parts: Entries = field(default_factory=_nothing)
@@ -59,7 +60,7 @@ EMPTY = Content()
 
 
 def canonical(thing: Any) -> str:
-    """`thing` as JSON with sorted keys and no spaces: one text for one content. ValueError for nan or infinity."""
+    """`thing` as JSON with sorted keys and no spaces: one text for one content. ValueError for nan."""
     return json.dumps(
         _tidy(thing), sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False
     )

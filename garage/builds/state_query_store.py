@@ -45,7 +45,7 @@ def current_state(session: Session, hull_id: int) -> BuildState | None:
 def state_at(session: Session, hull_id: int, utc: str) -> BuildState | None:
     """What the hull was in at `utc`, as known today; None before its first state.
 
-    Between the day it was built and its first state, when that day was written down later, it was in the first.
+    Between the day it was built and its first state, if that day was written down later, it was in the first.
     """
     found = _latest(session, hull_id, utc)
     if found is None:

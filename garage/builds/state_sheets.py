@@ -1,14 +1,14 @@
-"""A build state as pages show it: what is on the boat, what made the state, what was mended, what took its place."""
+"""A build state as pages show it: what is on the boat, what made it, what was mended, what took its place."""
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from garage.builds.change_store import read_change
 from garage.builds.content_sheets import ContentSheet, content_sheet
 from garage.builds.slip_sheets import mended_settings_in_words
 from garage.builds.slip_store import read_as_mended
-from garage.builds.state import short
+from garage.builds.state import at_place, short
 from garage.builds.state_query_store import moment_of
+from garage.builds.state_write_store import read_change
 from garage.builds.tables import BuildState, Change, Supersession
 from garage.builds.wording import Difference, change_text, differences
 from garage.corrections.sheets import Mended, mended
@@ -20,7 +20,7 @@ from garage.units import DisplayUnits
 
 @dataclass(frozen=True)
 class ChangeLine:
-    """One change that made a state, with slips mended in its note."""
+    """One change that made a state, as first written, with slips mended in it."""
 
     id: int
     kind: str
@@ -179,6 +179,8 @@ def _change_line(
 ) -> ChangeLine:
     assert row.id is not None
     slips = notes_mended.get(f"change:{row.id}", [])
+    key = at_place(row.setting, row.place)
+    values = mended_settings_in_words({key: notes_mended.get(f"value:{row.id}", [])}, units)[key]
     return ChangeLine(
         row.id,
         row.kind,
@@ -186,7 +188,7 @@ def _change_line(
         slips[-1].new if slips else row.note,
         row.modification_id,
         row.part_id,
-        [mended(slip, "note") for slip in slips],
+        [*values, *(mended(slip, "note") for slip in slips)],
     )
 
 

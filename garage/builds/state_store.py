@@ -6,7 +6,6 @@ from garage.builds.change_store import (
     ensure_first_state,
     make_changes,
     make_visit,
-    read_change,
     take_back,
 )
 from garage.builds.rest_store import is_frozen, is_rested_on, last_run_utc
@@ -27,6 +26,7 @@ from garage.builds.state_query_store import (
     states,
     states_with_fingerprint,
 )
+from garage.builds.state_write_store import read_change
 from garage.builds.wording import Difference, differences
 
 __all__ = [

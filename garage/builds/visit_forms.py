@@ -83,7 +83,9 @@ def _refuse_left_over(reader: Reader, names: Iterable[str], content: Content, of
     known |= {damage_field(key) for key in content.damage}
     for name in names:
         if name.startswith(("take_off_", "take_out_", "fit_", "rework_", "repaired_")) and name not in known:
-            reader.fail(name, "Something ticked does not go with the boat as it stood at that time; look again.")
+            reader.fail(
+                name, "Something ticked does not go with the boat as it stood at that time; look again."
+            )
 
 
 def _taken_off(reader: Reader, content: Content) -> Iterable[ChangeDraft]:
@@ -179,19 +181,24 @@ def _balance(reader: Reader, hull: Hull, now: Any) -> dict[str, Any] | None:
     percent = reader.quantity(BALANCE_PERCENT, "percent", *_BALANCE_PERCENT)
     if mm is None and percent is None:
         return None
-    if now and all(typed is None or typed == now.get(name) for name, typed in (("mm", mm), ("percent", percent))):
+    if now and all(
+        typed is None or typed == now.get(name) for name, typed in (("mm", mm), ("percent", percent))
+    ):
         return dict(now)
     length = hull.length_mm
     if length and mm is not None and abs(mm) > length:
         reader.fail(BALANCE_MM, f"That is more than the hull’s length of {length:g} mm.")
-    elif length and mm is not None and percent is not None:
-        if abs(mm - percent / 100 * length) > _BALANCE_AGREES_MM:
-            reader.fail(
-                BALANCE_PERCENT,
-                f"{mm:g} mm of a hull of {length:g} mm are {mm / length * 100:.1f} %: one of the two is a slip. "
-                "One of them is enough.",
-            )
+    elif length and mm is not None and percent is not None and not _agree(mm, percent, length):
+        reader.fail(
+            BALANCE_PERCENT,
+            f"{mm:g} mm of a hull of {length:g} mm are {mm / length * 100:.1f} %: one of the two is a slip. "
+            "One of them is enough.",
+        )
     return balance_value(mm, percent, hull)
+
+
+def _agree(mm: float, percent: float, length_mm: float) -> bool:
+    return abs(mm - percent / 100 * length_mm) <= _BALANCE_AGREES_MM
 
 
 def read_setting(reader: Reader, setting: Setting, hull: Hull, field: str) -> Any:

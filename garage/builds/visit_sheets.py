@@ -1,7 +1,7 @@
 """What the page of a visit to the workshop shows."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from garage.builds.content_sheets import SettingLine, setting_line
 from garage.builds.settings_list import GROUPS, Setting, asked_for, balance_datum
@@ -63,9 +63,7 @@ class VisitSheet:
     groups: list[SettingRows]
     open_damage: list[tuple[str, str]]
     values: dict[str, str]
-    places: list[tuple[str, str]] = field(
-        default_factory=lambda: [(place, "one of them" if place == "single" else place) for place in PLACES]
-    )
+    places: tuple[str, ...] = PLACES[1:]
     part_lines: int = PART_LINES
     damage_lines: int = DAMAGE_LINES
 

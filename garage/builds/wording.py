@@ -161,7 +161,7 @@ def _part_differences(before: Content, after: Content) -> list[Difference]:
         slot, place = split_place(key)
         found.append(
             Difference(
-                "hardware", slot.split("#")[0].capitalize() + where(place),
+                "hardware", slot[:1].upper() + slot[1:].split("#")[0] + where(place),
                 part_name(was) if was else "none", part_name(now) if now else "none",
                 part_mass(was) if was else None, part_mass(now) if now else None,
             )

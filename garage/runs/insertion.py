@@ -39,7 +39,7 @@ def insert_in_past(
 
 
 def withdraw_from_past(session: Session, hull_id: int, number: int, why: str, now: Moment) -> Rewriting:
-    """Take a state out of a hull's history, as if its changes had not been made. Raises NotFound, Conflict."""
+    """Take a state out of a hull's history, as if it had not been made. Raises NotFound, Conflict."""
     plan = plan_of_withdrawal(session, hull_id, number)
     assert plan.withdrawn is not None
     return _write(session, hull_id, plan, plan.withdrawn.id, why, now)

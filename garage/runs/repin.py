@@ -27,7 +27,7 @@ def move_pins(session: Session, run_ids: list[int], to_state_id: int, why: str, 
 
 
 def runs_to_move(plan: PastPlan) -> ColumnElement[bool]:
-    """Which runs a plan would move: all on states that give way, and those made on its base since the change."""
+    """Which runs a plan would move: all on states that give way, and those on its base since the change."""
     gone = [planned.old.id for planned in plan.states if planned.old is not None]
     if plan.withdrawn is not None:
         return col(Run.state_id).in_([*gone, plan.withdrawn.id])

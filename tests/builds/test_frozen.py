@@ -1,4 +1,4 @@
-"""What the database refuses by itself, whoever asks: states, changes and steps that a run rests on, and pins."""
+"""What the database refuses by itself, whoever asks: what a run rests on, and moving its pin."""
 
 import sqlite3
 
@@ -24,9 +24,10 @@ def file(app):
         state = current_state(session, boat.hull_id)
         change = changes_of(session, [state.id])[state.id][0]
         session.connection().exec_driver_sql(
-            "INSERT INTO step(id, modification_id, position, action, what, material, section, count, adhesive,"
-            f" finish, note, created_at, in_change_id, adds_mass) VALUES (1, {work.id}, 0, 'cut', 'fin', '', '', 1, '',"
-            f" '', '', '2026-04-01T00:00:00Z', {change.id}, 1)"
+            "INSERT INTO step(id, modification_id, position, action, what, material, section, count,"
+            " adhesive, finish, note, created_at, in_change_id, adds_mass)"
+            f" VALUES (1, {work.id}, 0, 'cut', 'fin', '', '', 1, '', '', '', '2026-04-01T00:00:00Z',"
+            f" {change.id}, 1)"
         )
         boat.run(3)
         boat.visit(set_to(3.0), day=4)
@@ -34,16 +35,19 @@ def file(app):
     return app.state.settings.database
 
 
+_COLUMNS = "hull_id, number, made_at, offset_min, content, fingerprint, note, created_at"
 STATEMENTS = {
     "a state rewritten": "UPDATE build_state SET content = '{}' WHERE number = 2",
     "a state's note rewritten": "UPDATE build_state SET note = 'x' WHERE number = 2",
     "a state's date moved": "UPDATE build_state SET made_at = '2026-04-02T00:00:00Z' WHERE number = 2",
     "an earlier state than the run's own rewritten": "UPDATE build_state SET content = '{}' WHERE number = 1",
     "a state deleted": "DELETE FROM build_state WHERE number = 2",
-    "a state replaced by its id": "INSERT OR REPLACE INTO build_state SELECT * FROM build_state WHERE number = 2",
+    "a state replaced by its id":
+        "INSERT OR REPLACE INTO build_state SELECT * FROM build_state WHERE number = 2",
     "a state replaced by its number":
-        "INSERT OR REPLACE INTO build_state(hull_id, number, made_at, offset_min, content, fingerprint, note, created_at)"
-        " SELECT hull_id, number, made_at, offset_min, '{}', 'x', '', created_at FROM build_state WHERE number = 2",
+        f"INSERT OR REPLACE INTO build_state({_COLUMNS})"
+        " SELECT hull_id, number, made_at, offset_min, '{}', 'x', '', created_at"
+        " FROM build_state WHERE number = 2",
     "a change rewritten": "UPDATE change SET detail = '{}'",
     "a change deleted": "DELETE FROM change",
     "a change replaced": "INSERT OR REPLACE INTO change SELECT * FROM change LIMIT 1",
@@ -119,7 +123,7 @@ def test_the_orm_is_refused_as_well(file, app):
 def test_a_state_that_no_run_rests_on_can_still_be_written(file):
     connection = sqlite3.connect(file)
     connection.execute(
-        "INSERT INTO build_state(hull_id, number, made_at, offset_min, content, fingerprint, note, created_at)"
+        f"INSERT INTO build_state({_COLUMNS})"
         " VALUES (1, 4, '2026-04-08T00:00:00Z', 0, '{}', 'x', '', '2026-04-08T00:00:00Z')"
     )
     connection.execute("UPDATE build_state SET note = 'x' WHERE number = 4")
@@ -133,7 +137,9 @@ def test_a_state_that_no_run_rests_on_can_still_be_written(file):
 def test_all_is_refused_again_after_the_file_was_brought_up_to_date(file, name, app, monkeypatch):
     app.state.engine.dispose()
     with sqlite3.connect(file) as connection:
-        for (trigger,) in connection.execute("SELECT name FROM sqlite_master WHERE type = 'trigger'").fetchall():
+        for (trigger,) in connection.execute(
+            "SELECT name FROM sqlite_master WHERE type = 'trigger'"
+        ).fetchall():
             connection.execute(f'DROP TRIGGER "{trigger}"')
     connection.close()
     # The file then counts as written by an earlier release, so that the whole way of an upgrade is gone.

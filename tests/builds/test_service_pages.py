@@ -80,9 +80,7 @@ def test_grease_is_due_after_three_runs_until_the_person_says_otherwise(client, 
 
 @pytest.mark.parametrize("typed", ["0", "-1", "2.5", "many", "🚤", "9" * 30, "x" * 10_000])
 def test_a_rule_that_is_no_count_is_said_and_kept_on_the_page(client, boat_id, typed):
-    answer = client.post(
-        f"/hulls/{boat_id}/service/rules", data={"greased_runs": typed, "cleaned_runs": "7"}
-    )
+    answer = client.post(f"/hulls/{boat_id}/service/rules", data={"greased_runs": typed, "cleaned_runs": "7"})
     assert answer.status_code == 422 and 'id="e-greased_runs"' in answer.text
     assert html.escape(typed) in answer.text and 'value="7"' in answer.text
 

@@ -39,7 +39,8 @@ installs = st.builds(
 )  # fmt: skip
 sets = st.builds(
     lambda key, place, value: ChangeDraft("set", place, setting=key, detail={"value": value}),
-    st.sampled_from(("strut_height", "strut_angle", "servo")), st.sampled_from(PLACES), numbers | texts | st.none(),
+    st.sampled_from(("strut_height", "strut_angle", "servo")), st.sampled_from(PLACES),
+    numbers | texts | st.none(),
 )  # fmt: skip
 damages = st.builds(
     lambda what, place: ChangeDraft("damage", place, detail={"what": what}),
@@ -153,7 +154,8 @@ def test_numbers_that_are_none_are_refused():
          ChangeDraft("install", "right", part_id=1, detail={"kind": "motor", "name": "Blue"}),
          "Blue is on the boat already on the left"),
         ([], ChangeDraft("take out", part_id=1, detail={"name": "Blue"}), "Blue is not on the boat"),
-        ([ChangeDraft("damage", detail={"what": "bracket"})], ChangeDraft("damage", detail={"what": "bracket"}),
+        ([ChangeDraft("damage", detail={"what": "bracket"})],
+         ChangeDraft("damage", detail={"what": "bracket"}),
          "“bracket” is written down"),
         ([], ChangeDraft("repair", detail={"what": "bracket"}), "“bracket” is not among"),
     ],

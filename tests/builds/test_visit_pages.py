@@ -15,7 +15,7 @@ AT = "2026-05-09T12:00"
 
 @pytest.fixture
 def boat_id(app) -> int:
-    """A mono of 740 mm on a fixed tube, with nothing written down about her yet; its clock stands on 9 May."""
+    """A mono of 740 mm on a fixed tube, with nothing written down about her yet."""
     with writing(app.state.engine) as session:
         boat = make_boat(session)
         boat.part("M1")
@@ -39,7 +39,8 @@ def _said(answer) -> str:
 
 def test_one_visit_with_parts_and_settings_makes_one_state(client, app, boat_id):
     answer = _post(
-        client, boat_id, part_1="1", part_2="2", set_strut_height_single="12,5 mm", set_strut_angle_single="-1",
+        client, boat_id, part_1="1", part_2="2", set_strut_height_single="12,5 mm",
+        set_strut_angle_single="-1",
         set_rudder_depth_single="3 in", damage_1="cracked bracket",
     )  # fmt: skip
     assert answer.status_code == 200 and answer.url.path == f"/hulls/{boat_id}/states/2"
@@ -58,7 +59,9 @@ def test_the_balance_point_is_kept_both_ways_and_says_which_was_computed(client,
 
 def test_the_same_value_written_again_is_no_change(client, app, boat_id):
     _post(client, boat_id, set_balance_mm="222", set_strut_height_single="12", set_strut_angle_single="0")
-    answer = _post(client, boat_id, set_balance_mm="222", set_strut_height_single="12", set_strut_angle_single="0")
+    answer = _post(
+        client, boat_id, set_balance_mm="222", set_strut_height_single="12", set_strut_angle_single="0"
+    )
     assert answer.status_code == 422 and "Nothing is different yet" in _said(answer)
 
 
@@ -86,7 +89,9 @@ def test_a_boat_with_two_screws_is_set_left_and_right(client, app):
     page = client.get(f"/hulls/{twin}/changes/new").text
     assert "set_strut_height_left" in page and "set_strut_height_right" in page
     assert "set_strut_height_single" not in page
-    answer = _post(client, twin, set_strut_height_left="4", set_strut_angle_left="0", set_strut_height_right="5")
+    answer = _post(
+        client, twin, set_strut_height_left="4", set_strut_angle_left="0", set_strut_height_right="5"
+    )
     assert answer.status_code == 422 and 'id="e-set_strut_angle_right"' in answer.text
 
 
@@ -139,7 +144,9 @@ WRONG = [
 
 
 @pytest.mark.parametrize(("fields", "field"), WRONG)
-def test_wrong_input_gives_a_message_by_the_field_and_keeps_what_was_typed(client, app, boat_id, fields, field):
+def test_wrong_input_gives_a_message_by_the_field_and_keeps_what_was_typed(
+    client, app, boat_id, fields, field
+):
     answer = _post(client, boat_id, **{"damage_2": "bent fin", **fields})
     assert answer.status_code == 422
     assert f'id="e-{field}"' in answer.text
@@ -153,7 +160,9 @@ def test_wrong_input_gives_a_message_by_the_field_and_keeps_what_was_typed(clien
 @pytest.mark.parametrize("text", ["🚤 loose", "'; DROP TABLE run; --", "<b>bracket</b>", "Ω ≤ 3"])
 def test_odd_words_are_kept_as_they_were_typed(client, app, boat_id, text):
     answer = _post(client, boat_id, damage_1=text, set_servo_single=text)
-    assert answer.status_code == 200 and html.escape(text) in html.unescape(answer.text).replace(text, html.escape(text))
+    assert answer.status_code == 200 and html.escape(text) in html.unescape(answer.text).replace(
+        text, html.escape(text)
+    )
     assert _settings(app, boat_id)["servo@single"] == text
 
 
@@ -206,7 +215,8 @@ def test_an_address_with_nonsense_for_a_forgotten_change_never_breaks(client, ap
 def test_a_slip_is_mended_on_top_and_what_stood_there_stays_readable(client, app):
     old = _past(app)
     answer = client.post(
-        f"/hulls/{old}/states/2/mend", data={"what": "set:strut_height@single", "new": "3,5", "why": "misread"}
+        f"/hulls/{old}/states/2/mend",
+        data={"what": "set:strut_height@single", "new": "3,5", "why": "misread"},
     )
     page = _said(answer)
     assert answer.url.path == f"/hulls/{old}/states/2" and "3.5" in page and "read 3 mm; misread" in page
@@ -225,7 +235,9 @@ def test_a_mended_slip_reaches_every_later_state_until_the_setting_is_changed(cl
         f"/hulls/{boat.hull_id}/states/3/mend",
         data={"what": "set:strut_height@single", "new": "3.5", "why": "misread"},
     )
-    seen = [client.get(f"/hulls/{boat.hull_id}/states/{n}.json").json()["state"]["content"] for n in (2, 3, 4)]
+    seen = [
+        client.get(f"/hulls/{boat.hull_id}/states/{n}.json").json()["state"]["content"] for n in (2, 3, 4)
+    ]
     heights = [
         line["measures"][0]["value"]
         for content in seen
@@ -276,7 +288,10 @@ def test_two_states_are_set_against_each_other_with_the_runs_on_each_side(client
     page = client.get(f"/hulls/{second.hull_id}/states/2/against?other=3")
     assert page.status_code == 200 and page.url.path.endswith("/states/2/against/3")
     for wrong in ("", "x", "99", "-1", "²"):
-        assert client.get(f"/hulls/{second.hull_id}/states/2/against", params={"other": wrong}).status_code == 404
+        assert (
+            client.get(f"/hulls/{second.hull_id}/states/2/against", params={"other": wrong}).status_code
+            == 404
+        )
     assert old
 
 
