@@ -40,6 +40,7 @@ class PropLine:
     code: str
     printed_name: str
     edition: int
+    reworks: str
     diameter: Measure
     pitch: Measure
     ratio: str
@@ -91,7 +92,10 @@ def prop_sheet(
 ) -> PropSheet:
     """The page of one prop; `editions` newest first."""
     assert prop.id is not None
-    views = [edition_view(one, [_words(c) for c in mended.get(one.id or 0, []) if c.field in _FIELDS]) for one in editions]
+    views = [
+        edition_view(one, [_words(c) for c in mended.get(one.id or 0, []) if c.field in _FIELDS])
+        for one in editions
+    ]
     return PropSheet(
         prop_facts(prop),
         views[0],
@@ -111,6 +115,7 @@ def _line(prop: Prop, edition: PropEdition) -> PropLine:
         code=prop.code,
         printed_name=prop.printed_name,
         edition=edition.number,
+        reworks=edition.reworks,
         diameter=view.diameter,
         pitch=view.pitch,
         ratio=ratio_text(edition),
@@ -125,5 +130,15 @@ def _line(prop: Prop, edition: PropEdition) -> PropLine:
 def _words(mended: Correction) -> str:
     """`Mended on 9 May 2026: diameter 44 mm stood as 24 mm (typed wrong)`."""
     unit = {"mm": " mm", "g": " g"}.get(mended.field.rsplit("_", 1)[-1], "")
-    old, new = ((f"{text}{unit}" if text else "open") for text in (mended.old, mended.new))
-    return f"Mended on {day_text(mended.at[:10])}: {_FIELDS[mended.field]} was {old}, is {new} ({mended.why})."
+    old, new = (f"{_rounded(text)}{unit}" if text else "open" for text in (mended.old, mended.new))
+    return (
+        f"Mended on {day_text(mended.at[:10])}: {_FIELDS[mended.field]} was {old}, is {new} ({mended.why})."
+    )
+
+
+def _rounded(text: str) -> str:
+    """A stored figure as short as it is worth reading; other text as it stands."""
+    try:
+        return f"{round(float(text), 2):g}"
+    except ValueError:
+        return text

@@ -1,8 +1,9 @@
-"""Where an item was used: its last runs, and its best run of each way of measuring. All work stays with its own runs."""
+"""Where an item was used: its last runs, and its best run of each way of measuring. All work stays with
+its own runs."""
 
 from dataclasses import dataclass
 
-from sqlalchemy import ColumnElement, Select, func
+from sqlalchemy import ColumnElement, func
 from sqlmodel import Session, col, select
 
 from garage.props.tables import PropEdition
@@ -34,57 +35,47 @@ class Use:
 def use_of_prop(session: Session, prop_id: int, *, page: int, limit: int) -> Use:
     """The runs made with any edition of a prop."""
     editions = select(PropEdition.id).where(PropEdition.prop_id == prop_id)
-    return _use(session, select(RunProp.run_id).where(col(RunProp.edition_id).in_(editions)), page, limit)
+    return _use(session, RunProp, col(RunProp.edition_id).in_(editions), page, limit)
 
 
 def use_of_pack(session: Session, pack_id: int, *, page: int, limit: int) -> Use:
     """The runs made on a pack."""
-    return _use(session, select(RunPack.run_id).where(RunPack.pack_id == pack_id), page, limit)
+    return _use(session, RunPack, col(RunPack.pack_id) == pack_id, page, limit)
 
 
-def _use(session: Session, run_ids: Select, page: int, limit: int) -> Use:
-    mine = col(Run.id).in_(run_ids)
-    count = session.exec(select(func.count()).select_from(Run).where(mine)).one()
-    newest_first = select(Run).where(mine).order_by(col(Run.started_at).desc(), col(Run.id).desc())
+def _use(
+    session: Session, pins: type[RunProp] | type[RunPack], mine: ColumnElement[bool], page: int, limit: int
+) -> Use:
+    """What the runs pinned to an item say; `mine` picks its rows of the table `pins`."""
+    count = session.exec(select(func.count()).select_from(pins).where(mine)).one()
+    of_item = select(Run).join(pins, col(pins.run_id) == col(Run.id)).where(mine)
+    newest_first = of_item.order_by(col(Run.started_at).desc(), col(Run.id).desc())
     runs = list(session.exec(newest_first.limit(limit + 1).offset((page - 1) * limit)))
-    best = _best(session, mine)
-    shown = run_lines(session, [*runs[:limit], *runs_by_id(session, list(best.values()))])
-    by_id = {line.id: line for line in shown}
+    best = _best(session, pins, mine)
+    lines = run_lines(session, [*runs[:limit], *runs_by_id(session, list(best.values()))])
+    by_id = {line.id: line for line in lines}
     ways = [BestLine(way.text, by_id[best[way]]) for way in sorted(best, key=lambda way: way.trust)]
-    return Use(count, ways, shown[: len(runs[:limit])], page, len(runs) > limit)
+    return Use(count, ways, lines[: len(runs[:limit])], page, len(runs) > limit)
 
 
-def _best(session: Session, mine: ColumnElement[bool]) -> dict[Way, int]:
-    """The id of the fastest run of each way. Runs set aside, and runs whose speed an incident spoiled, do not count."""
+def _best(session: Session, pins: type[RunProp] | type[RunPack], mine: ColumnElement[bool]) -> dict[Way, int]:
+    """The id of a fastest run of each way. Runs set aside, and runs whose speed an incident spoiled, do
+    not count.
+
+    Beside max(), SQLite gives the other columns of the row that holds it.
+    """
     spoiled = select(Incident.id).where(
         Incident.run_id == Run.id, Incident.spoiled_speed, col(Incident.set_aside_at).is_(None)
     )
-    fastest = (
-        func.row_number()
-        .over(
-            partition_by=(Run.speed_how, Run.ways, Run.course_m, Run.averaging_s),
-            order_by=(col(Run.speed_kmh).desc(), Run.id),
-        )
-        .label("place")
-    )
-    ranked = (
-        select(Run.id, Run.speed_kmh, Run.speed_how, Run.averaging_s, Run.ways, Run.course_m, fastest)
-        .where(mine, col(Run.set_aside_at).is_(None), col(Run.speed_kmh).is_not(None), ~spoiled.exists())
-        .subquery()
-    )
-    of_a_way = ranked.c
+    measured = (Run.speed_how, Run.averaging_s, Run.ways, Run.course_m)
     found = session.exec(
-        select(
-            of_a_way.id,
-            of_a_way.speed_kmh,
-            of_a_way.speed_how,
-            of_a_way.averaging_s,
-            of_a_way.ways,
-            of_a_way.course_m,
-        ).where(of_a_way.place == 1)  # type: ignore[call-overload]
+        select(func.max(Run.speed_kmh), Run.id, *measured)  # type: ignore[call-overload]
+        .join(pins, col(pins.run_id) == col(Run.id))
+        .where(mine, col(Run.set_aside_at).is_(None), col(Run.speed_kmh).is_not(None), ~spoiled.exists())
+        .group_by(*measured)
     )
     best: dict[Way, tuple[float, int]] = {}
-    for run_id, speed, *measured in found:
-        way = way_of(*measured)
+    for speed, run_id, how, averaging_s, ways, course_m in found:
+        way = way_of(how, averaging_s, ways, course_m)
         best[way] = max(best.get(way, (0.0, 0)), (speed, run_id))
     return {way: run_id for way, (_, run_id) in best.items()}

@@ -1,6 +1,7 @@
 """Where a pack stands at a moment, by its owner's own rule: fresh, breaking in, in service, retired.
 
-What break-in does to a pack is contested in the trade, so the count that counts is the rule of the person who owns it.
+What break-in does to a pack is contested in the trade, so the count that counts is the rule of the person
+who owns it.
 """
 
 from collections.abc import Iterable
@@ -24,16 +25,16 @@ class Standing:
 
 
 def count_before(moments: Iterable[str], utc: str, charges_before: int) -> int:
-    """Discharges before `utc`: those brought along by a used pack, and those of its log. A discharge at that very
-    moment is the one being looked at and does not count."""
+    """Discharges before `utc`: those brought along by a used pack, and those of its log. A discharge at
+    that very moment is the one being looked at and does not count."""
     return charges_before + sum(moment < utc for moment in moments)
 
 
 def standing(discharges_before: int, rule: int, retired_on: str, at_date: str) -> Standing:
     """How a pack stands.
 
-    `rule` is how many gentle discharges its owner gives it; 0 means that it needs none. `retired_on` and `at_date`
-    are `YYYY-MM-DD`; what happened on the day of retiring itself still counts as before it.
+    `rule` is how many gentle discharges its owner gives it; 0 means that it needs none. `retired_on` and
+    `at_date` are `YYYY-MM-DD`; what happened on the day of retiring itself still counts as before it.
     """
     if retired_on and at_date > retired_on:
         return Standing("retired", "retired", discharges_before)

@@ -4,7 +4,7 @@ import re
 from dataclasses import dataclass
 
 from garage.moments import Moment
-from garage.packs.tables import READING_METHODS, WIRINGS, Pack
+from garage.packs.tables import MOST_BREAK_IN, READING_METHODS, WIRINGS, Pack
 from garage.units import DisplayUnits, UnreadableQuantity, entry_text, parse_quantity
 from garage.web.fields import Reader
 
@@ -103,7 +103,9 @@ def read_pack(reader: Reader) -> PackDraft:
     if draft.bought_on and draft.first_charged_on and draft.first_charged_on < draft.bought_on:
         reader.fail("first_charged_on", "The first charge comes before the day it was bought.")
     if draft.capacity_measured_mah and draft.capacity_measured_mah > 1.5 * draft.capacity_mah:
-        reader.fail("capacity_measured", "More than half again of what is stated: is a figure or a unit wrong?")
+        reader.fail(
+            "capacity_measured", "More than half again of what is stated: is a figure or a unit wrong?"
+        )
     reader.finish()
     return draft
 
@@ -192,7 +194,7 @@ def read_damage(reader: Reader, ticked: list[str], before: str) -> DamageDraft:
 
 
 def _break_in(reader: Reader) -> int:
-    charges = reader.whole("break_in_charges", low=0, high=50)
+    charges = reader.whole("break_in_charges", low=0, high=MOST_BREAK_IN)
     return 4 if charges is None else charges
 
 
@@ -202,7 +204,9 @@ def _cells(reader: Reader, units: DisplayUnits, cells_s: int) -> list[float]:
     if len(parts) == 1 and not any(sign.isalpha() for sign in parts[0]):
         parts = parts[0].split()
     if written and len(parts) != cells_s:
-        reader.fail("cells", f"{_figures(len(parts))} for a pack of {cells_s}S: one for each cell, parted by ;")
+        reader.fail(
+            "cells", f"{_figures(len(parts))} for a pack of {cells_s}S: one for each cell, parted by ;"
+        )
         return []
     try:
         cells = [parse_quantity(part, "resistance", units.unit("resistance")) for part in parts]
@@ -213,8 +217,8 @@ def _cells(reader: Reader, units: DisplayUnits, cells_s: int) -> list[float]:
         if not LEAST_MOHM <= cell <= MOST_MOHM:
             reader.fail(
                 "cells",
-                f"Cell {number} at {cell:g} mΩ? A cell lies between {LEAST_MOHM:g} and {MOST_MOHM:g} mΩ; look at the "
-                "figure and its unit, and at the instrument’s plugs.",
+                f"Cell {number} at {cell:g} mΩ? A cell lies between {LEAST_MOHM:g} and {MOST_MOHM:g} mΩ; "
+                "look at the figure and its unit, and at the instrument’s plugs.",
             )
     return cells
 

@@ -14,7 +14,8 @@ _CAPACITY_APART = 0.9
 
 @dataclass(frozen=True)
 class Member:
-    """One pack of a set; `capacity_mah` is measured where `measured`, else stated. `first_used_on` may be ''."""
+    """One pack of a set; `capacity_mah` is measured where `measured`, else stated. `first_used_on` may be
+    ''."""
 
     code: str
     cells_s: int
@@ -26,7 +27,8 @@ class Member:
 
 @dataclass(frozen=True)
 class Together:
-    """What a set amounts to: cells in series, capacity in mAh, the flag of its weaker member, and that member in words."""
+    """What a set amounts to: cells in series, capacity in mAh, the flag of its weaker member, and that
+    member in words."""
 
     cells_s: int
     capacity_mah: float
@@ -73,7 +75,9 @@ def _cautions(members: Sequence[Member], in_series: bool) -> list[str]:
     words = []
     cells = {member.cells_s for member in members}
     if not in_series and len(cells) > 1:
-        words.append("Different cell counts never go in parallel: the higher pack would force current into the lower.")
+        words.append(
+            "Different cell counts never go in parallel: the higher pack would force current into the lower."
+        )
     least, most = (pick(member.capacity_mah for member in members) for pick in (min, max))
     if least < _CAPACITY_APART * most:
         words.append("Capacities differ by more than a tenth: stop by the smaller pack.")

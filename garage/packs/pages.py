@@ -40,7 +40,10 @@ def note_damage(desk: Desk, pack_id: int) -> Done:
     before = store.pack(desk.session, pack_id).damage
     draft = forms.read_damage(desk.reader(), desk.typed.all("signs"), before)
     store.note_damage(desk.session, pack_id, draft, desk.today)
-    return Done(f"/packs/{pack_id}", "Noted." if draft.damage else "The note is off; it stands among the pack’s notes.")
+    return Done(
+        f"/packs/{pack_id}",
+        "Noted." if draft.damage else "The note is off; it stands among the pack’s notes.",
+    )
 
 
 @pages.sheet("/packs/{pack_id:int}/retire", "packs/retire.html")

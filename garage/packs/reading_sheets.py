@@ -72,7 +72,8 @@ def reading_line(row: PackReading) -> ReadingLine:
 
 
 def cells_that_stand_out(cells_mohm: Sequence[float]) -> str:
-    """`cell 2` or `cells 2, 3`: those at 1.5 times the middle of at least three, or more; '' if there is none."""
+    """`cell 2` or `cells 2, 3`: those at 1.5 times the middle of at least three, or more; '' if there is
+    none."""
     if len(cells_mohm) < 3:
         return ""
     middle = median(cells_mohm)
@@ -91,8 +92,8 @@ def grouped(rows: Sequence[PackReading]) -> list[ReadingGroup]:
 def readings_sheet(
     pack: Pack, rows: Sequence[PackReading], now: Moment, page: int, limit: int
 ) -> ReadingsSheet:
-    """The readings; `rows` holds one more than `limit` if there is a further page. What stays the same from reading
-    to reading is taken over from the last one."""
+    """The readings; `rows` holds one more than `limit` if there is a further page. What stays the same
+    from reading to reading is taken over from the last one."""
     values = {"at": now.local_text()}
     if rows:
         values |= {"method": rows[0].method, "instrument": rows[0].instrument}

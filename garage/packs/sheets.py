@@ -37,7 +37,8 @@ class PackName:
 
 @dataclass(frozen=True)
 class PackFacts:
-    """A pack as it is now, each figure with where it came from; `discharges` counts those before the notebook too."""
+    """A pack as it is now, each figure with where it came from; `discharges` counts those before the
+    notebook too."""
 
     id: int
     code: str

@@ -14,15 +14,18 @@ from garage.errors import Conflict, NotFound
 from garage.moments import Moment
 from garage.packs.break_in import Standing, standing
 from garage.packs.forms import DamageDraft, PackDraft
-from garage.packs.tables import Pack, PackLog, PackSet, PackSetMember
+from garage.packs.tables import MOST_BREAK_IN, Pack, PackLog, PackSet, PackSetMember
 
 LATER_THAN_ALL = "9999-12-31T23:59:59Z"
+_ALL = -1
 # The log is counted inside the index on pack, moment, kind and set_aside_at, without a look at its rows.
 _COUNT = text("""
     SELECT asked.value ->> 0 AS pack_id, asked.value ->> 1 AS utc, pack.charges_before + (
-        SELECT count(*) FROM pack_log AS entry
-        WHERE entry.pack_id = pack.id AND entry.at < asked.value ->> 1
-          AND entry.kind IN ('run', 'bench') AND entry.set_aside_at IS NULL
+        SELECT count(*) FROM (
+            SELECT 1 FROM pack_log AS entry
+            WHERE entry.pack_id = pack.id AND entry.at < asked.value ->> 1
+              AND entry.kind IN ('run', 'bench') AND entry.set_aside_at IS NULL
+            LIMIT :most)
     ) AS discharges, pack.break_in_charges, pack.retired_on
     FROM json_each(:asked) AS asked JOIN pack ON pack.id = asked.value ->> 0
 """)
@@ -132,7 +135,8 @@ def retire_pack(session: Session, pack_id: int, on: str, reason: str) -> Pack:
 
 
 def note_damage(session: Session, pack_id: int, draft: DamageDraft, day: str) -> Pack:
-    """Say what is wrong with a pack. What was said before moves to its notes, with the day. Raises NotFound."""
+    """Say what is wrong with a pack. What was said before moves to its notes, with the day. Raises
+    NotFound."""
     kept = pack(session, pack_id)
     if kept.damage and kept.damage != draft.damage:
         why = f" ({draft.why})" if draft.why else ""
@@ -153,16 +157,16 @@ def pack_standings(
 ) -> dict[int, Standing]:
     """How packs stand: each at a moment of its own (`asked` maps id to UTC text), or all at `utc`."""
     moments = dict(asked) if isinstance(asked, Mapping) else dict.fromkeys(asked, utc)
-    return {pack_id: found for (pack_id, _), found in standings_at(session, moments.items()).items()}
+    return {pack_id: found for (pack_id, _), found in _standings(session, moments.items(), _ALL).items()}
 
 
 def standings_at(session: Session, asked: Iterable[tuple[int, str]]) -> dict[tuple[int, str], Standing]:
-    """How packs stood, for any pairs of pack id and UTC text, in one query."""
-    rows = session.execute(_COUNT, {"asked": json.dumps([list(pair) for pair in set(asked)])})
-    return {
-        (pack_id, utc): standing(discharges, rule, retired_on, utc[:10])
-        for pack_id, utc, discharges, rule, retired_on in rows
-    }
+    """How packs stood, for any pairs of pack id and UTC text, in one query.
+
+    Flag and text are exact; `discharges` is counted only as far as any break-in goes, so that a long list
+    costs the same however much its packs have been used.
+    """
+    return _standings(session, asked, MOST_BREAK_IN)
 
 
 def enter_run_discharge(
@@ -188,7 +192,8 @@ def enter_run_discharge(
 def set_aside_run_discharge(
     session: Session, run_id: int, at: str | None, *, pack_id: int | None = None
 ) -> None:
-    """Take a run's discharges out of the count (of all its packs, or of one), or bring them back with `at` None."""
+    """Take a run's discharges out of the count (of all its packs, or of one), or bring them back with `at`
+    None."""
     entries = select(PackLog).where(PackLog.run_id == run_id)
     if pack_id is not None:
         entries = entries.where(PackLog.pack_id == pack_id)
@@ -199,7 +204,9 @@ def set_aside_run_discharge(
 
 def pack_sets(session: Session, *, limit: int = 50, offset: int = 0) -> list[SetText]:
     """Sets in use with their members, by name."""
-    wanted = select(PackSet).where(PackSet.retired_on == "").order_by(PackSet.name).limit(limit).offset(offset)
+    wanted = (
+        select(PackSet).where(PackSet.retired_on == "").order_by(PackSet.name).limit(limit).offset(offset)
+    )
     sets = list(session.exec(wanted))
     members = session.exec(
         select(PackSetMember.set_id, Pack)
@@ -210,7 +217,20 @@ def pack_sets(session: Session, *, limit: int = 50, offset: int = 0) -> list[Set
     texts: dict[int, list[PackText]] = {}
     for set_id, row in members:
         texts.setdefault(set_id, []).append(pack_text(row))
-    return [SetText(row.id, row.name, row.wiring, texts.get(row.id, [])) for row in sets if row.id is not None]
+    return [
+        SetText(row.id, row.name, row.wiring, texts.get(row.id, [])) for row in sets if row.id is not None
+    ]
+
+
+def _standings(
+    session: Session, asked: Iterable[tuple[int, str]], most: int
+) -> dict[tuple[int, str], Standing]:
+    pairs = json.dumps([list(pair) for pair in set(asked)])
+    rows = session.execute(_COUNT, {"asked": pairs, "most": most})
+    return {
+        (pack_id, utc): standing(discharges, rule, retired_on, utc[:10])
+        for pack_id, utc, discharges, rule, retired_on in rows
+    }
 
 
 def _refuse_taken_code(session: Session, code: str) -> None:

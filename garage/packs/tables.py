@@ -8,10 +8,12 @@ from garage.db.columns import choice_check, number_check, utc_check
 LOG_KINDS = ("run", "bench", "storage")
 READING_METHODS = ("charger DC step", "AC 1 kHz", "sag in a run", "other")
 WIRINGS = ("series", "parallel")
+MOST_BREAK_IN = 50
 
 
 class Pack(SQLModel, table=True):
-    """One physical pack. How it stands (fresh, breaking in, in service) follows from its log, never from a cell here."""
+    """One physical pack. How it stands (fresh, breaking in, in service) follows from its log, never from a
+    cell here."""
 
     __table_args__ = (
         number_check("cells_s", 1, 14),
@@ -22,7 +24,7 @@ class Pack(SQLModel, table=True):
         number_check("full_v_per_cell", 3.5, 4.5),
         number_check("mass_g", 1, 20000),
         number_check("charges_before", 0, 5000),
-        number_check("break_in_charges", 0, 50),
+        number_check("break_in_charges", 0, MOST_BREAK_IN),
         number_check("break_in_c", 0, 100),
         utc_check("created_at"),
     )
@@ -78,7 +80,8 @@ class PackLog(SQLModel, table=True):
 
 
 class PackReading(SQLModel, table=True):
-    """Internal resistance per cell, with what it means nothing without. `cells_mohm` is a JSON list of numbers."""
+    """Internal resistance per cell, with what it means nothing without. `cells_mohm` is a JSON list of
+    numbers."""
 
     __tablename__ = "pack_reading"
     __table_args__ = (

@@ -1,4 +1,5 @@
-"""Pitches measured blade by blade at 0.7 of the radius: reading a written list, and how alike the blades are."""
+"""Pitches measured blade by blade at 0.7 of the radius: reading a written list, and how alike the blades
+are."""
 
 import re
 from dataclasses import dataclass
@@ -25,7 +26,8 @@ def compare_blades(pitches_mm: list[float]) -> BladePitches:
 
 
 def read_pitches(text: str, unit: str) -> list[float]:
-    """A list such as `65.8; 66.2` or `65,8 66,2` in mm; bare numbers are in `unit`. Raises UnreadableQuantity."""
+    """A list such as `65.8; 66.2` or `65,8 66,2` in mm; bare numbers are in `unit`. Raises
+    UnreadableQuantity."""
     parts = [part.strip() for part in _PARTED.split(text) if part.strip()]
     if len(parts) == 1 and not any(sign.isalpha() for sign in parts[0]):
         parts = parts[0].split()

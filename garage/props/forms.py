@@ -2,6 +2,7 @@
 
 import json
 from dataclasses import dataclass, replace
+from typing import Any
 
 from garage.moments import Moment
 from garage.props.blade_pitches import compare_blades, read_pitches
@@ -134,7 +135,9 @@ def read_mending(reader: Reader, units: DisplayUnits, blades: int, kept: PropEdi
     edition = _figures(reader, units, blades, kept.reworks)
     edition = replace(
         edition,
-        diameter_from=_kept_source(edition.diameter_mm, kept.diameter_mm, edition.diameter_from, kept.diameter_from),
+        diameter_from=_kept_source(
+            edition.diameter_mm, kept.diameter_mm, edition.diameter_from, kept.diameter_from
+        ),
         pitch_from=_kept_source(edition.pitch_mm, kept.pitch_mm, edition.pitch_from, kept.pitch_from),
     )
     why = reader.text("why", required=True, most=300)
@@ -216,7 +219,7 @@ def _blade_pitches(reader: Reader, units: DisplayUnits, blades: int) -> list[flo
     return []
 
 
-def _either(edition: EditionDraft, name: str, typed: float | None, read: float) -> dict[str, float | str | None]:
+def _either(edition: EditionDraft, name: str, typed: float | None, read: float) -> dict[str, Any]:
     """The typed figure before the one read from the printed size, each with where it came from."""
     if typed is None or abs(typed - read) < _SAME_MM:
         return {f"{name}_mm": read, f"{name}_from": "printed size"}
@@ -238,4 +241,6 @@ def _refuse_odd_ratio(reader: Reader, edition: EditionDraft) -> None:
     if edition.diameter_mm and edition.pitch_mm:
         ratio = edition.pitch_mm / edition.diameter_mm
         if not _LOWEST_RATIO <= ratio <= _HIGHEST_RATIO:
-            reader.fail("pitch", f"That would be a pitch ratio of {ratio:.3g}: have figures or units changed places?")
+            reader.fail(
+                "pitch", f"That would be a pitch ratio of {ratio:.3g}: have figures or units changed places?"
+            )

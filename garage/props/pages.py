@@ -1,6 +1,5 @@
 """Routes of props: the form, reworks, mending, retiring. Lists and a prop's own page are in items/."""
 
-from garage.corrections import store as corrections
 from garage.props import forms, sheets, store
 from garage.props.size import UnclearSize, read_size
 from garage.web.desk import Desk
@@ -69,11 +68,7 @@ def ask_mending(desk: Desk, prop_id: int, number: int) -> sheets.ReworkSheet:
 def mend_edition(desk: Desk, prop_id: int, number: int) -> Done:
     prop, edition = store.prop(desk.session, prop_id), store.edition(desk.session, prop_id, number)
     mending = forms.read_mending(desk.reader(), desk.units, prop.blades, edition)
-    mended = store.mend_edition(desk.session, edition, mending.edition)
-    for field, (old, new) in mended.items():
-        corrections.add_correction(
-            desk.session, "edition", edition.id, field, old, new, mending.why, desk.moment
-        )
+    store.mend_edition(desk.session, edition, mending, desk.moment)
     return Done(f"/props/{prop_id}", f"Edition {number} is mended; what stood there before is kept.")
 
 

@@ -59,7 +59,8 @@ class PropFacts:
 
 @dataclass(frozen=True)
 class ReadingSheet:
-    """How a written size is understood in `words`, or the question it raises; both '' while none is written."""
+    """How a written size is understood in `words`, or the question it raises; both '' while none is
+    written."""
 
     words: str = ""
     question: str = ""
@@ -171,7 +172,9 @@ def rework_sheet(prop: Prop, before: PropEdition, now: Moment) -> ReworkSheet:
 def mending_sheet(prop: Prop, edition: PropEdition, units: DisplayUnits) -> ReworkSheet:
     """The form that mends an edition."""
     assert prop.id is not None
-    return ReworkSheet(prop.id, prop.code, prop.blades, edition_view(edition), edition_values(edition, units), [])
+    return ReworkSheet(
+        prop.id, prop.code, prop.blades, edition_view(edition), edition_values(edition, units), []
+    )
 
 
 def workshop_cautions(prop: Prop) -> list[Caution]:

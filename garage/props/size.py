@@ -1,9 +1,12 @@
-"""The size of a prop as people write it, read into diameter and pitch; what is unclear is asked about, never guessed.
+"""The size of a prop as people write it, read into diameter and pitch; what is unclear is asked about,
+never guessed.
 
 Ways of writing, common practice, no source, where none is named: `42 x 58` millimetres by millimetres;
-`1.34 x 2.06` inches by inches; `40 x 1.4` diameter and ratio; `x455` and `642`, a number of three figures: the
-first is the tenths of the ratio above 1, the others the diameter in mm (trade forum, read in excerpts; the form
-without letters from memory); `1447`, four figures on a lifting prop: ratio in tenths, then diameter in mm (from memory).
+`1.34 x 2.06` inches by inches; `40 x 1.4` diameter and ratio; `x455` and `642`, a number of three figures:
+the first is the tenths of the ratio above 1, the others the diameter in mm (trade forum, read in excerpts;
+the form
+without letters from memory); `1447`, four figures on a lifting prop: ratio in tenths, then diameter in mm
+(from memory).
 """
 
 import re
@@ -15,7 +18,8 @@ MM_PER_INCH = 25.4  # exact, by definition
 LEAST_MM = 10.0
 MOST_INCHES = 5.0
 RATIO_BELOW = 2.5
-# Beyond these a figure is more likely in another unit than a prop like that exists; common practice, no source.
+# Beyond these a figure is more likely in another unit than a prop like that exists; common practice, no
+# source.
 LOW_RATIO, HIGH_RATIO = 0.8, 2.5
 _BY = re.compile(r"\s*(?:[x×*✕]|\bby\b)\s*", re.IGNORECASE)
 _CODE = re.compile(r"([a-z]{0,3})[ -]?([0-9]{3,4})", re.IGNORECASE)
@@ -115,7 +119,9 @@ def _unit_on_first_only(first: str, figure: float) -> SizeReading:
         return _by_ratio(diameter, figure)
     if in_mm and figure > LEAST_MM:
         return SizeReading(diameter, figure, "millimetres by millimetres")
-    raise UnclearSize(f"{figure:g} after “{_short(first)}”: a pitch or a ratio? Write its unit, or “ratio {figure:g}”.")
+    raise UnclearSize(
+        f"{figure:g} after “{_short(first)}”: a pitch or a ratio? Write its unit, or “ratio {figure:g}”."
+    )
 
 
 def _diameter_alone(text: str) -> float:

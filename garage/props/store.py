@@ -8,10 +8,11 @@ from sqlalchemy import Integer, cast, func
 from sqlalchemy.exc import IntegrityError
 from sqlmodel import Session, col, select
 
+from garage.corrections.store import add_correction
 from garage.db.among import among
 from garage.errors import Conflict, NotFound
 from garage.moments import Moment
-from garage.props.forms import EditionDraft, NewProp, PropDraft, Rework
+from garage.props.forms import EditionDraft, Mending, NewProp, PropDraft, Rework
 from garage.props.tables import Prop, PropEdition
 
 MOST_EDITIONS = 200
@@ -111,6 +112,7 @@ def add_prop(session: Session, new: NewProp, at: Moment) -> Prop:
     row = Prop(**vars(new.prop), created_at=at.utc)
     session.add(row)
     session.flush()
+    assert row.id is not None
     made = _start_of(new.prop.bought_on) or at
     session.add(
         PropEdition(
@@ -145,17 +147,17 @@ def add_edition(session: Session, prop_id: int, rework: Rework, at: Moment) -> P
     return row
 
 
-def mend_edition(session: Session, row: PropEdition, draft: EditionDraft) -> dict[str, tuple[str, str]]:
-    """Put an edition's figures right; returns what stood and what stands now, by column."""
-    mended = {}
-    for name, value in vars(draft).items():
+def mend_edition(session: Session, row: PropEdition, mending: Mending, at: Moment) -> None:
+    """Put an edition's figures right; what stood there before is kept as corrections, with the reason."""
+    assert row.id is not None
+    for name, value in vars(mending.edition).items():
         before = getattr(row, name)
         if before != value:
-            mended[name] = (_written(before), _written(value))
+            add_correction(
+                session, "edition", row.id, name, _written(before), _written(value), mending.why, at
+            )
             setattr(row, name, value)
     session.add(row)
-    session.flush()
-    return mended
 
 
 def take_back_edition(session: Session, prop_id: int, number: int) -> None:
@@ -204,8 +206,8 @@ def _text(row: Prop, made: PropEdition) -> EditionText:
 
 
 def _carried_over(rework: Rework, before: PropEdition) -> EditionDraft:
-    """What a rework leaves as it was. Cutting down leaves the pitch, so that the ratio follows; the mass is no longer
-    known once metal was taken off or put on."""
+    """What a rework leaves as it was. Cutting down leaves the pitch, so that the ratio follows; the mass
+    is no longer known once metal was taken off or put on."""
     draft = rework.edition
     if draft.diameter_mm is None and before.diameter_mm is not None:
         draft = replace(draft, diameter_mm=before.diameter_mm, diameter_from="carried over")

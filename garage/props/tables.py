@@ -6,7 +6,16 @@ from sqlmodel import Field, SQLModel
 from garage.db.columns import choice_check, number_check, utc_check
 
 HANDS = ("right", "left")
-PROP_MATERIALS = ("", "plastic", "aluminium", "brass", "stainless steel", "beryllium copper", "carbon", "other")
+PROP_MATERIALS = (
+    "",
+    "plastic",
+    "aluminium",
+    "brass",
+    "stainless steel",
+    "beryllium copper",
+    "carbon",
+    "other",
+)
 REWORKS = (
     "as bought",
     "sharpened",
@@ -54,7 +63,8 @@ class Prop(SQLModel, table=True):
 class PropEdition(SQLModel, table=True):
     """A prop as it is between two reworks. `reworks` lists what was done, parted by commas.
 
-    `diameter_from` and `pitch_from` say how the figure is known; `pitch_per_blade_mm` is a JSON list, at 0.7 radius.
+    `diameter_from` and `pitch_from` say how the figure is known; `pitch_per_blade_mm` is a JSON list, at
+    0.7 radius.
     """
 
     __tablename__ = "prop_edition"

@@ -1,4 +1,5 @@
-"""Lists and pages of props and packs: where they were used, and their best speeds, each way of measuring apart."""
+"""Lists and pages of props and packs: where they were used, and their best speeds, each way of measuring
+apart."""
 
 import pytest
 from sqlalchemy import event
@@ -19,7 +20,10 @@ def garage(client, app):
     """A hull, two props and two packs, and an outing without runs."""
     client.post("/hulls/new", data={"name": "Heron", "kind": "mono", "screws": "1", "built_on": "2026-01-01"})
     for code in ("P1", "P2"):
-        client.post("/props/new", data={"code": code, "size": "642", "blades": "2", "hand": "right", "condition": "good"})
+        client.post(
+            "/props/new",
+            data={"code": code, "size": "642", "blades": "2", "hand": "right", "condition": "good"},
+        )
     for code in ("J", "K"):
         client.post("/packs/new", data={"code": code, "cells_s": "3", "capacity": "4000"})
     with writing(app.state.engine) as session:
@@ -44,7 +48,10 @@ def run(app, number: int, speed: float | None, *, edition: int = 1, pack: int = 
 
 
 def best(client, path: str) -> dict[str, float]:
-    return {line["way"]: line["run"]["speed"]["value"] for line in client.get(f"{path}.json").json()["use"]["best"]}
+    return {
+        line["way"]: line["run"]["speed"]["value"]
+        for line in client.get(f"{path}.json").json()["use"]["best"]
+    }
 
 
 def test_best_speeds_of_different_ways_stand_apart(client, garage):
@@ -129,7 +136,9 @@ def test_an_empty_list_teaches_the_first_move(client, path):
 
 
 def test_what_a_person_typed_is_never_taken_for_markup(client):
-    client.post("/packs/new", data={"code": "J", "cells_s": "3", "capacity": "4000", "name": "<script>x</script>"})
+    client.post(
+        "/packs/new", data={"code": "J", "cells_s": "3", "capacity": "4000", "name": "<script>x</script>"}
+    )
     assert "<script>x" not in client.get("/packs/1").text and "&lt;script&gt;x" in client.get("/packs/1").text
 
 

@@ -22,11 +22,12 @@ def at(hour: int) -> Moment:
 
 
 def draft(code: str, **extra) -> PackDraft:
-    facts = dict(
-        code=code, name="", cells_s=3, cells_p=1, capacity_mah=4000.0, capacity_measured_mah=None, stated_c=None,
-        full_v_per_cell=4.2, mass_g=None, connector="", bought_on="", first_charged_on="", charges_before=0,
-        break_in_charges=4, break_in_c=None, notes="",
-    )  # fmt: skip
+    facts = {
+        "code": code, "name": "", "cells_s": 3, "cells_p": 1, "capacity_mah": 4000.0,
+        "capacity_measured_mah": None, "stated_c": None, "full_v_per_cell": 4.2, "mass_g": None,
+        "connector": "", "bought_on": "", "first_charged_on": "", "charges_before": 0,
+        "break_in_charges": 4, "break_in_c": None, "notes": "",
+    }  # fmt: skip
     return PackDraft(**facts | extra)
 
 
@@ -57,19 +58,26 @@ def test_a_run_on_the_day_of_retiring_was_made_before_it():
 @given(st.lists(HOURS), HOURS, st.integers(0, 20))
 def test_the_order_of_writing_does_not_change_a_count(hours, moment, before):
     moments = [at(hour).utc for hour in hours]
-    counts = {count_before(order, at(moment).utc, before) for order in (moments, moments[::-1], sorted(moments))}
+    counts = {
+        count_before(order, at(moment).utc, before) for order in (moments, moments[::-1], sorted(moments))
+    }
     assert counts == {before + sum(hour < moment for hour in hours)}
 
 
 @given(st.lists(HOURS), HOURS, HOURS)
 def test_an_entry_with_an_earlier_date_corrects_later_counts_only(hours, added, moment):
     moments = [at(hour).utc for hour in hours]
-    more = count_before([*moments, at(added).utc], at(moment).utc, 0) - count_before(moments, at(moment).utc, 0)
+    more = count_before([*moments, at(added).utc], at(moment).utc, 0) - count_before(
+        moments, at(moment).utc, 0
+    )
     assert more == (1 if added < moment else 0)
 
 
 @settings(suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=25)
-@given(st.lists(st.tuples(HOURS, st.sampled_from(["bench", "storage"])), max_size=12), st.lists(HOURS, max_size=4))
+@given(
+    st.lists(st.tuples(HOURS, st.sampled_from(["bench", "storage"])), max_size=12),
+    st.lists(HOURS, max_size=4),
+)
 def test_the_log_in_the_file_counts_as_the_rule_says(app, entries, asked):
     with writing(app.state.engine) as session:
         pack = add_pack(session, draft("J"), NOW)
@@ -78,7 +86,9 @@ def test_the_log_in_the_file_counts_as_the_rule_says(app, entries, asked):
         discharges = [at(hour).utc for hour, kind in entries if kind == "bench"]
         found = standings_at(session, [(pack.id, at(hour).utc) for hour in asked])
         for hour in asked:
-            assert found[pack.id, at(hour).utc].discharges == count_before(discharges, at(hour).utc, 0)
+            count = count_before(discharges, at(hour).utc, 0)
+            assert found[pack.id, at(hour).utc].text == standing(count, 4, "", "2026-05-09").text
+            assert discharges_before(session, [pack.id], at(hour).utc) == {pack.id: count}
         session.rollback()
 
 
@@ -101,7 +111,15 @@ def test_what_is_set_aside_does_not_count_and_counts_again_when_it_is_back(sessi
     assert pack_standings(session, {pack.id: NOW.utc})[pack.id].text == "breaking in (1 of 4)"
 
 
-def test_standings_of_many_packs_and_moments_take_one_query(session):
+def test_a_pack_used_for_years_is_counted_in_full(session):
+    pack = add_pack(session, draft("J", charges_before=7), NOW)
+    for hour in range(90):
+        add_log_entry(session, pack.id, entry(hour), NOW)
+    assert discharges_before(session, [pack.id], NOW.utc) == {pack.id: 97}
+    assert standings_at(session, [(pack.id, NOW.utc)])[pack.id, NOW.utc].flag == "in service"
+
+
+def test_standings_of_many_packs_and_moments_are_found_at_once(session):
     packs = [add_pack(session, draft(f"K{number}"), NOW) for number in range(40)]
     asked = [(pack.id, at(hour).utc) for pack in packs for hour in range(30)]
     assert len(standings_at(session, asked)) == 1200

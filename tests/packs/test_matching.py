@@ -8,7 +8,8 @@ from garage.packs.matching import Member, together
 
 
 def member(code: str, **extra) -> Member:
-    facts = dict(cells_s=3, capacity_mah=4000.0, measured=False, first_used_on="", standing=standing(9, 4, "", "2026-05-09"))
+    facts = {"cells_s": 3, "capacity_mah": 4000.0, "measured": False, "first_used_on": ""}
+    facts |= {"standing": standing(9, 4, "", "2026-05-09")}
     return Member(code=code, **facts | extra)
 
 
@@ -18,7 +19,8 @@ def stands(discharges: int):
 
 MEMBERS = st.lists(
     st.builds(
-        member, st.sampled_from("FGHJ"), cells_s=st.integers(1, 6), capacity_mah=st.floats(500, 8000), standing=st.builds(stands, st.integers(0, 9))
+        member, st.sampled_from("FGHJ"), cells_s=st.integers(1, 6), capacity_mah=st.floats(500, 8000),
+        standing=st.builds(stands, st.integers(0, 9))
     ), min_size=2, max_size=4,
 )  # fmt: skip
 
@@ -45,7 +47,9 @@ def test_equal_packs_have_no_weaker_member():
 
 
 def test_different_cell_counts_in_parallel_are_warned_of():
-    assert any("never" in words for words in together([member("F"), member("G", cells_s=4)], "parallel").cautions)
+    assert any(
+        "never" in words for words in together([member("F"), member("G", cells_s=4)], "parallel").cautions
+    )
 
 
 @given(MEMBERS)

@@ -99,7 +99,7 @@ def test_a_slip_is_mended_in_the_open(client):
     form = {"diameter": "42", "pitch": "58", "condition": "good", "why": "figures changed places"}
     client.post("/props/1/editions/1/mend", data=form)
     assert now(client)["diameter"]["value"] == 42
-    assert "diameter was 24.0 mm, is 42.0 mm (figures changed places)" in " ".join(now(client)["mended"])
+    assert "diameter was 24 mm, is 42 mm (figures changed places)" in " ".join(now(client)["mended"])
     page = client.post("/props/1/editions/1/mend", data=form | {"why": ""})
     assert page.status_code == 422 and "This is needed." in page.text
 

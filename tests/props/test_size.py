@@ -51,8 +51,9 @@ def test_four_figures_say_that_it_is_a_lifting_prop_and_three_do_not():
     "written",
     [
         "", " ", "42", "42 mm", "42 x 58 x 3", "-42 x 58", "42 x -58", "0 x 0", "8 x 8", "40 x 5", "42 x 580",
-        "2222", "5842", "055", "x1447", "abcd455", "1.5 in x 2", "40 x 1.4 mm", "42 x 58 kg", "5,000 x 7,000", "1e9 x 1e9",
-        "nan x nan", "inf x inf", "🚤", "🚤 x 🚤", "x", "x x x", "9**9 x 2", "x" * 10_000, "42 x 58\x00", "٤٢ x ٥٨",
+        "2222", "5842", "055", "x1447", "abcd455", "1.5 in x 2", "40 x 1.4 mm", "42 x 58 kg",
+        "5,000 x 7,000", "1e9 x 1e9", "nan x nan", "inf x inf", "🚤", "🚤 x 🚤", "x", "x x x", "9**9 x 2",
+        "x" * 10_000, "42 x 58\x00", "٤٢ x ٥٨",
     ],
 )  # fmt: skip
 def test_what_is_unclear_is_asked_about(written):
@@ -70,7 +71,9 @@ def test_any_text_is_read_or_asked_about(written):
     assert 5 <= reading.diameter_mm <= 300 and 0.8 <= reading.ratio <= 2.5
 
 
-@given(st.floats(15, 100).map(lambda mm: round(mm, 1)), st.floats(1.0, 2.0).map(lambda ratio: round(ratio, 2)))
+@given(
+    st.floats(15, 100).map(lambda mm: round(mm, 1)), st.floats(1.0, 2.0).map(lambda ratio: round(ratio, 2))
+)
 def test_millimetres_and_inches_of_one_prop_read_alike(diameter_mm, ratio):
     pitch_mm = round(diameter_mm * ratio, 1)
     in_mm = read_size(f"{diameter_mm} mm x {pitch_mm} mm")

@@ -9,7 +9,10 @@ from garage.props import store
 @pytest.fixture
 def three_props(client, app):
     for code, size in (("P2", "42 x 58"), ("P10", "1 5/8 x 2 1/4"), ("Q", "642")):
-        client.post("/props/new", data={"code": code, "size": size, "blades": "2", "hand": "right", "condition": "good"})
+        client.post(
+            "/props/new",
+            data={"code": code, "size": size, "blades": "2", "hand": "right", "condition": "good"},
+        )
     rework = {"reworks": "cut down", "diameter": "40", "condition": "good", "made": "2026-05-09T10:00"}
     client.post("/props/1/rework", data=rework)
     return app
