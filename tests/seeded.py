@@ -52,7 +52,14 @@ class Garage:
         return new.id
 
     def run(
-        self, outing: int, started: Moment, hull: str = "Medlar", pack: str = "J", prop: str = "P1", incidents=(), **facts
+        self,
+        outing: int,
+        started: Moment,
+        hull: str = "Medlar",
+        pack: str = "J",
+        prop: str = "P1",
+        incidents=(),
+        **facts,
     ) -> Run:
         """A run, by the log, both ways over 100.58 m, unless told otherwise."""
         told = {
@@ -80,7 +87,9 @@ def inventory(session: Session) -> Garage:
     """Two hulls, three packs (J broken in, K breaking in, L fresh), two props, a water; no run yet."""
     garage = Garage(session)
     for name, kind in (("Medlar", "catamaran"), ("Quince", "mono")):
-        hull = Hull(name=name, kind=kind, length_mm=742, bare_mass_g=812, built_on="2026-03-01", created_at=BEGUN.utc)
+        hull = Hull(
+            name=name, kind=kind, length_mm=742, bare_mass_g=812, built_on="2026-03-01", created_at=BEGUN.utc
+        )
         session.add(hull)
         session.flush()
         garage.hulls[name] = hull.id
@@ -94,7 +103,12 @@ def inventory(session: Session) -> Garage:
         session.add(prop)
         session.flush()
         edition = PropEdition(
-            prop_id=prop.id, number=1, diameter_mm=diameter, pitch_mm=pitch, made_at=BEGUN.utc, created_at=BEGUN.utc
+            prop_id=prop.id,
+            number=1,
+            diameter_mm=diameter,
+            pitch_mm=pitch,
+            made_at=BEGUN.utc,
+            created_at=BEGUN.utc,
         )
         session.add(edition)
         session.flush()
@@ -106,13 +120,19 @@ def inventory(session: Session) -> Garage:
 
 
 def with_history(session: Session) -> Garage:
-    """The inventory, trim tabs fitted between two outings, runs read in several ways, work under way, a note."""
+    """The inventory, trim tabs fitted between two outings, runs read in several ways, work begun, a note."""
     garage = inventory(session)
     medlar = garage.hulls["Medlar"]
     motor = Part(code="M1", kind="motor", name="blue can", kv_stated=1800, mass_g=310, created_at=BEGUN.utc)
     session.add(motor)
     session.flush()
-    balance = {"percent": 31.0, "mm": 230.02, "typed": "percent", "datum": "the rear end of the sponsons", "length_mm": 742}
+    balance = {
+        "percent": 31.0,
+        "mm": 230.02,
+        "typed": "percent",
+        "datum": "the rear end of the sponsons",
+        "length_mm": 742,
+    }
     make_changes(
         session,
         medlar,
@@ -127,24 +147,44 @@ def with_history(session: Session) -> Garage:
     )
     first = garage.outing("03-22", air_c=9.0, water_c=6.0, wind_ms=2.0, surface="ripple")
     garage.run(first, at("03-22", "10:10"), speed_kmh=80.2, duration_s=110, note="wet, planted")
-    garage.run(first, at("03-22", "10:40"), speed_kmh=86.0, speed_how="display", averaging_s=None, ways="one way", course_m=None)
+    garage.run(
+        first,
+        at("03-22", "10:40"),
+        speed_kmh=86.0,
+        speed_how="display",
+        averaging_s=None,
+        ways="one way",
+        course_m=None,
+    )
     garage.run(first, at("03-22", "11:10"), pack="K", speed_kmh=79.1)
     tabs = _modification(garage, "Trim tabs", ["mark out", "cut", "bend"], done=True)
     fit(session, tabs, FitDraft(at("04-11", "18:00"), frozenset(), ""), NOW)
-    second = garage.outing("04-12", air_c=14.0, water_c=11.0, wind_ms=3.0, wind_to_course="along", surface="glass")
-    garage.run(second, at("04-12", "10:15"), speed_kmh=83.4, ride_rating=4, try_next="lead out of the left sponson")
-    garage.run(second, at("04-12", "10:45"), speed_kmh=99.0, incidents=[IncidentDraft("flip", spoiled_speed=True)])
+    second = garage.outing(
+        "04-12", air_c=14.0, water_c=11.0, wind_ms=3.0, wind_to_course="along", surface="glass"
+    )
+    garage.run(
+        second, at("04-12", "10:15"), speed_kmh=83.4, ride_rating=4, try_next="lead out of the left sponson"
+    )
+    garage.run(
+        second, at("04-12", "10:45"), speed_kmh=99.0, incidents=[IncidentDraft("flip", spoiled_speed=True)]
+    )
     garage.run(second, at("04-12", "11:15"), prop="P2", speed_kmh=81.0, ways="one way")
     garage.run(second, at("04-12", "11:45"), hull="Quince", pack="L", speed_kmh=70.5, course_m=50.0)
     _modification(garage, "Long strut", ["cut", "drill"], done=False)
     session.add(Service(hull_id=medlar, kind="greased", at=at("04-11", "19:00").utc, created_at=NOW.utc))
-    session.add(Attachment(kind="note", at=at("04-12", "12:00").utc, text="hopping on the last third", created_at=NOW.utc))
+    session.add(
+        Attachment(
+            kind="note", at=at("04-12", "12:00").utc, text="hopping on the last third", created_at=NOW.utc
+        )
+    )
     session.flush()
     return garage
 
 
 def _modification(garage: Garage, title: str, actions: list[str], *, done: bool) -> int:
-    row = Modification(hull_id=garage.hulls["Medlar"], title=title, purpose="hold the bow down", created_at=NOW.utc)
+    row = Modification(
+        hull_id=garage.hulls["Medlar"], title=title, purpose="hold the bow down", created_at=NOW.utc
+    )
     garage.session.add(row)
     garage.session.flush()
     assert row.id is not None
@@ -152,10 +192,19 @@ def _modification(garage: Garage, title: str, actions: list[str], *, done: bool)
         finished = at("04-11", "15:00").utc if done or position == 0 else None
         garage.session.add(
             Step(
-                modification_id=row.id, position=position, action=action, what="brass sheet", material="brass",
-                section="sheet", width_mm=40, height_mm=1, length_mm=60, done_at=finished, created_at=NOW.utc,
+                modification_id=row.id,
+                position=position,
+                action=action,
+                what="brass sheet",
+                material="brass",
+                section="sheet",
+                width_mm=40,
+                height_mm=1,
+                length_mm=60,
+                done_at=finished,
+                created_at=NOW.utc,
             )
-        )  # fmt: skip
+        )
     garage.session.flush()
     garage.modifications[title] = row.id
     return row.id

@@ -12,9 +12,9 @@ from garage.builds.state_store import changes_of, read_change, short
 from garage.builds.tables import BuildState, Change
 from garage.builds.wording import change_text
 from garage.moments import Moment
+from garage.records.conditions import condition_words
 from garage.runs.lines import RunLine, run_lines
 from garage.runs.outing_store import outings_by_id
-from garage.records.conditions import condition_words
 from garage.units import DisplayUnits
 
 # So many runs are shown on one stretch; a hull makes a handful a day.
@@ -60,7 +60,9 @@ def history(session: Session, hull_id: int, before: Mark | None, units: DisplayU
     return History([events[mark.kind, mark.id] for mark in shown if (mark.kind, mark.id) in events], older)
 
 
-def _outings(session: Session, hull_id: int, ids: list[int], units: DisplayUnits) -> dict[tuple[str, int], Event]:
+def _outings(
+    session: Session, hull_id: int, ids: list[int], units: DisplayUnits
+) -> dict[tuple[str, int], Event]:
     runs = store.runs_of_outings(session, hull_id, ids, limit=_MOST_RUNS)
     lines: dict[int, list[RunLine]] = defaultdict(list)
     for line in run_lines(session, runs):
@@ -70,10 +72,14 @@ def _outings(session: Session, hull_id: int, ids: list[int], units: DisplayUnits
         of_day = lines[outing_id]
         count = f"{len(of_day)} run{'' if len(of_day) == 1 else 's'}"
         found["outing", outing_id] = Event(
-            "outing", Moment(row.started_at, row.offset_min), f"Outing: {count}", f"/outings/{outing_id}",
-            [words for words in (condition_words(row, units), row.notes) if words], of_day,
+            "outing",
+            Moment(row.started_at, row.offset_min),
+            f"Outing: {count}",
+            f"/outings/{outing_id}",
+            [words for words in (condition_words(row, units), row.notes) if words],
+            of_day,
             of_day[0].water if of_day else "",
-        )  # fmt: skip
+        )
     return found
 
 
@@ -89,18 +95,27 @@ def _state(row: BuildState, changes: list[Change], units: DisplayUnits) -> Event
     words = [change_text(read_change(change), units) for change in changes]
     notes = [note for note in (row.note, *(change.note for change in changes)) if note]
     return Event(
-        "state", Moment(row.made_at, row.offset_min), f"Build state {row.number}",
-        f"/hulls/{row.hull_id}/states/{row.number}", [*words, *notes] or ["the first state, nothing on her"], [],
+        "state",
+        Moment(row.made_at, row.offset_min),
+        f"Build state {row.number}",
+        f"/hulls/{row.hull_id}/states/{row.number}",
+        [*words, *notes] or ["the first state, nothing on her"],
+        [],
         fingerprint=short(row.fingerprint),
-    )  # fmt: skip
+    )
 
 
 def _services(session: Session, ids: list[int]) -> dict[tuple[str, int], Event]:
     return {
         ("service", service_id): Event(
-            "service", Moment(row.at, row.offset_min), row.kind.capitalize(), "", [row.note] if row.note else [], [],
+            "service",
+            Moment(row.at, row.offset_min),
+            row.kind.capitalize(),
+            "",
+            [row.note] if row.note else [],
+            [],
             "" if row.place == "single" else row.place,
-        )  # fmt: skip
+        )
         for service_id, row in store.services_by_id(session, ids).items()
     }
 
@@ -109,8 +124,12 @@ def _plans(session: Session, ids: list[int]) -> dict[tuple[str, int], Event]:
     stands = status(session, ids) if ids else {}
     return {
         ("plan", plan_id): Event(
-            "plan", Moment(row.created_at, 0), f"{row.title}, written down as a plan", f"/modifications/{plan_id}",
-            [words for words in (f"now {stands.get(plan_id, 'planned')}", row.purpose) if words], [],
-        )  # fmt: skip
+            "plan",
+            Moment(row.created_at, 0),
+            f"{row.title}, written down as a plan",
+            f"/modifications/{plan_id}",
+            [words for words in (f"now {stands.get(plan_id, 'planned')}", row.purpose) if words],
+            [],
+        )
         for plan_id, row in store.plans_by_id(session, ids).items()
     }

@@ -99,7 +99,9 @@ def runs_of_outings(session: Session, hull_id: int, outing_ids: list[int], *, li
 
 def states_by_id(session: Session, ids: list[int]) -> dict[int, BuildState]:
     """Some build states."""
-    return {row.id: row for row in session.exec(select(BuildState).where(among(BuildState.id, ids))) if row.id}
+    return {
+        row.id: row for row in session.exec(select(BuildState).where(among(BuildState.id, ids))) if row.id
+    }
 
 
 def services_by_id(session: Session, ids: list[int]) -> dict[int, Service]:
@@ -109,4 +111,6 @@ def services_by_id(session: Session, ids: list[int]) -> dict[int, Service]:
 
 def plans_by_id(session: Session, ids: list[int]) -> dict[int, Modification]:
     """Some modifications."""
-    return {row.id: row for row in session.exec(select(Modification).where(among(Modification.id, ids))) if row.id}
+    return {
+        row.id: row for row in session.exec(select(Modification).where(among(Modification.id, ids))) if row.id
+    }

@@ -22,4 +22,6 @@ def show_hull(desk: Desk, hull_id: int) -> sheets.HullSheet:
 def show_history(desk: Desk, hull_id: int) -> sheets.HistorySheet:
     name = hull(desk.session, hull_id).name
     before = read_mark(desk.query.get("before", ""))
-    return sheets.HistorySheet(hull_id, name, history(desk.session, hull_id, before, desk.units, EVENTS_ON_A_PAGE))
+    return sheets.HistorySheet(
+        hull_id, name, history(desk.session, hull_id, before, desk.units, EVENTS_ON_A_PAGE)
+    )

@@ -100,7 +100,13 @@ def planned(
 ) -> list[Planned]:
     """What is planned or under way."""
     return [
-        Planned(row.id, row.title, statuses.get(row.id, "planned"), _steps_words(*steps.get(row.id, (0, 0))), row.expected)
+        Planned(
+            row.id,
+            row.title,
+            statuses.get(row.id, "planned"),
+            _steps_words(*steps.get(row.id, (0, 0))),
+            row.expected,
+        )
         for row in rows
         if row.id is not None
     ]
@@ -124,10 +130,18 @@ def hull_facts(hull: Hull) -> dict:
         **{
             name: getattr(hull, name)
             for name in (
-                "name", "kind", "material", "own_design", "screws", "built_on", "notes", "retired_on", "retired_reason",
+                "name",
+                "kind",
+                "material",
+                "own_design",
+                "screws",
+                "built_on",
+                "notes",
+                "retired_on",
+                "retired_reason",
             )
         },
-    }  # fmt: skip
+    }
 
 
 def _steps_words(done: int, count: int) -> str:

@@ -40,7 +40,9 @@ def not_broken_in(session: Session, runs: Sequence[Run]) -> set[int]:
     return {
         run.id or 0
         for run in runs
-        if any(standings[use.pack_id, run.started_at].flag in _NOT_BROKEN_IN for use in uses.get(run.id or 0, []))
+        if any(
+            standings[use.pack_id, run.started_at].flag in _NOT_BROKEN_IN for use in uses.get(run.id or 0, [])
+        )
     }
 
 

@@ -6,8 +6,8 @@ from garage.measures import Measure
 def running_mass(weighed: Measure | None, bare_hull_g: float | None, added: Measure) -> Measure:
     """The running mass in g.
 
-    `weighed` is the setting of that name; `added` the sum of what is on the boat, with a caution if some of it was
-    never weighed or computed. A sum leaves packs and prop out, and is nothing without the bare hull.
+    `weighed` is the setting of that name; `added` the sum of what is on the boat, with a caution if some of
+    it was never weighed or computed. A sum leaves packs and prop out, and is nothing without the bare hull.
     """
     if weighed is not None and weighed.value is not None:
         return Measure(weighed.value, "mass", "weighed, with the packs in", weighed.caution)
@@ -16,4 +16,6 @@ def running_mass(weighed: Measure | None, bare_hull_g: float | None, added: Meas
     if added.value is None:
         return Measure(bare_hull_g, "mass", "the bare hull alone, weighed", added.caution)
     total = bare_hull_g + added.value
-    return Measure(total, "mass", "added up: bare hull and what is on her, without packs and prop", added.caution)
+    return Measure(
+        total, "mass", "added up: bare hull and what is on her, without packs and prop", added.caution
+    )

@@ -1,4 +1,4 @@
-"""The chart of a hull's latest speeds by build state. Only speeds measured in one way share a line of sight."""
+"""A hull's latest speeds by build state. Only speeds measured in one way are set side by side."""
 
 from collections import Counter
 from collections.abc import Collection, Sequence
@@ -34,7 +34,7 @@ class SpeedChart:
 
 
 def chosen_way(runs: Sequence[Run], asked: str) -> Way | None:
-    """The way to draw: the one asked for by its anchor, else the one that most of the runs have, best known first."""
+    """The way to draw: the one asked for by its anchor, else that of most of the runs, best known first."""
     counts = Counter(_way(run) for run in runs)
     if not counts:
         return None
@@ -43,9 +43,13 @@ def chosen_way(runs: Sequence[Run], asked: str) -> Way | None:
 
 
 def speed_chart(
-    runs: Sequence[Run], lines: Sequence[RunLine], doubtful: Collection[int], way: Way | None, units: DisplayUnits
+    runs: Sequence[Run],
+    lines: Sequence[RunLine],
+    doubtful: Collection[int],
+    way: Way | None,
+    units: DisplayUnits,
 ) -> SpeedChart | None:
-    """The chart of those of `runs` (oldest first, with their lines) that were measured in `way`; None for none."""
+    """The chart of those of `runs` (oldest first, with their lines) measured in `way`; None for none."""
     if way is None:
         return None
     counts = Counter(_way(run) for run in runs)
@@ -61,7 +65,9 @@ def speed_chart(
         )
         for line in drawn
     ]
-    words = f"Each dot is a run, in order of time, by build state. Hollow: a pack not yet broken in. In {unit}."
+    words = (
+        f"Each dot is a run, in order of time, by build state. Hollow: a pack not yet broken in. In {unit}."
+    )
     others = [
         OtherWay(other.text, other.anchor, counts[other])
         for other in sorted(counts, key=lambda other: other.trust)

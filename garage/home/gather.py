@@ -15,6 +15,8 @@ from garage.runs.tables import Outing, Run, Water
 from garage.units import DisplayUnits
 
 _MOST_LINES = 6
+# Counting since each service is the dearest part of the page.
+_MOST_HULLS_SERVED = 4
 _MOST_RUNS_SHOWN = 12
 
 
@@ -31,7 +33,7 @@ def home_sheet(session: Session, now: Moment, units: DisplayUnits) -> sheets.Hom
         work=_work(session),
         hulls=_hulls(session, runs, names),
         packs=attention(packs)[:_MOST_LINES],
-        service=_service(session, names, now),
+        service=_service(session, runs, names, now),
         waiting=[
             sheets.WaitingLine(outing_id, Moment(utc, offset), water, count)
             for outing_id, utc, offset, water, count in store.waiting(session, _MOST_LINES)
@@ -56,9 +58,14 @@ def _last_outing(
     of_day = [run for run in runs if run.outing_id == day.id][::-1]
     lines = run_lines(session, of_day)
     shown = sheets.LastOuting(
-        day.id, Moment(day.started_at, day.offset_min), water.name, condition_words(day, units),
-        day.closed_at is None, lines[:_MOST_RUNS_SHOWN], len(lines) > _MOST_RUNS_SHOWN,
-    )  # fmt: skip
+        day.id,
+        Moment(day.started_at, day.offset_min),
+        water.name,
+        condition_words(day, units),
+        day.closed_at is None,
+        lines[:_MOST_RUNS_SHOWN],
+        len(lines) > _MOST_RUNS_SHOWN,
+    )
     return shown, fallen_records(session, of_day, lines)
 
 
@@ -69,11 +76,14 @@ def _work(session: Session) -> list[sheets.Work]:
     names = hull_names(session, {row.hull_id for row in rows})
     return [
         sheets.Work(
-            row.id or 0, row.title, names[row.hull_id], "{} of {} steps done".format(*counts.get(row.id or 0, (0, 0))),
+            row.id or 0,
+            row.title,
+            names[row.hull_id],
+            "{} of {} steps done".format(*counts.get(row.id or 0, (0, 0))),
             following.get(row.id or 0, ""),
         )
         for row in rows
-    ]  # fmt: skip
+    ]
 
 
 def _hulls(session: Session, runs: list[Run], names: dict[int, str]) -> list[sheets.HullChoice]:
@@ -84,10 +94,14 @@ def _hulls(session: Session, runs: list[Run], names: dict[int, str]) -> list[she
     return [sheets.HullChoice(hull.id or 0, hull.name) for hull in hulls(session, limit=_MOST_LINES)]
 
 
-def _service(session: Session, names: dict[int, str], now: Moment) -> list[sheets.ServiceLine]:
+def _service(
+    session: Session, runs: list[Run], names: dict[int, str], now: Moment
+) -> list[sheets.ServiceLine]:
+    """What is due on the hulls that ran last."""
+    used = list(dict.fromkeys(run.hull_id for run in runs))[:_MOST_HULLS_SERVED]
     return [
-        sheets.ServiceLine(hull_id, name, one.text)
-        for hull_id, name in list(names.items())[:_MOST_LINES]
+        sheets.ServiceLine(hull_id, names[hull_id], one.text)
+        for hull_id in used
         for one in due(session, hull_id, now.utc)
         if one.due
     ]
@@ -95,7 +109,9 @@ def _service(session: Session, names: dict[int, str], now: Moment) -> list[sheet
 
 def _try_next(runs: list[Run], names: dict[int, str]) -> list[sheets.TryNextLine]:
     return [
-        sheets.TryNextLine(run.id or 0, names[run.hull_id], run.try_next, Moment(run.started_at, run.offset_min))
+        sheets.TryNextLine(
+            run.id or 0, names[run.hull_id], run.try_next, Moment(run.started_at, run.offset_min)
+        )
         for run in runs
         if run.try_next and run.try_next_done_at is None
     ][:_MOST_LINES]

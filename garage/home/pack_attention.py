@@ -8,8 +8,8 @@ READ_EVERY = 10
 
 @dataclass(frozen=True)
 class PackFacts:
-    """What is known about a pack in use. `since_reading` counts its discharges since the last resistance reading,
-    up to READ_EVERY; `ever_read` tells whether there was one."""
+    """What is known about a pack in use. `since_reading` counts its discharges since the last resistance
+    reading, up to READ_EVERY; `ever_read` tells whether there was one."""
 
     id: int
     text: str
@@ -43,7 +43,9 @@ def _reasons(pack: PackFacts) -> list[str]:
         reasons.append(pack.standing_text)
     if pack.since_reading >= READ_EVERY:
         done = f"{READ_EVERY} or more discharges"
-        reasons.append(f"{done} since its resistance was read" if pack.ever_read else f"{done}, resistance never read")
+        reasons.append(
+            f"{done} since its resistance was read" if pack.ever_read else f"{done}, resistance never read"
+        )
     return reasons
 
 

@@ -117,8 +117,20 @@ def first_moves(begun: Begun) -> list[FirstMove]:
     if begun.runs:
         return []
     return [
-        FirstMove("Write down the hull on your bench", "Name and kind are enough.", "/hulls/new", begun.hulls),
-        FirstMove("Add a prop", "Each physical prop is its own item: two of one size differ.", "/props/new", begun.props),
-        FirstMove("Add a pack", "From then on it knows its charges and whether it is broken in.", "/packs/new", begun.packs),
+        FirstMove(
+            "Write down the hull on your bench", "Name and kind are enough.", "/hulls/new", begun.hulls
+        ),
+        FirstMove(
+            "Add a prop",
+            "Each physical prop is its own item: two of one size differ.",
+            "/props/new",
+            begun.props,
+        ),
+        FirstMove(
+            "Add a pack",
+            "From then on it knows its charges and whether it is broken in.",
+            "/packs/new",
+            begun.packs,
+        ),
         FirstMove("Write the first run", "It takes the rest from what stands here.", "/runs/new", False),
     ]

@@ -1,4 +1,4 @@
-"""Bounded queries of what stands on Home: the latest outings and what hangs on them, never the whole notebook."""
+"""Bounded queries of what stands on Home: the latest outings and what hangs on them, never the whole book."""
 
 from dataclasses import dataclass
 
@@ -17,8 +17,10 @@ _MOST_RUNS = 160
 _NEWEST_PACKS = 12
 _MOST_COUNTED = 99
 
-_ANY = text("SELECT EXISTS (SELECT 1 FROM hull), EXISTS (SELECT 1 FROM pack), EXISTS (SELECT 1 FROM prop),"
-            " EXISTS (SELECT 1 FROM run)")  # fmt: skip
+_ANY = text(
+    "SELECT EXISTS (SELECT 1 FROM hull), EXISTS (SELECT 1 FROM pack), EXISTS (SELECT 1 FROM prop),"
+    " EXISTS (SELECT 1 FROM run)"
+)
 _WAITING = text("""
 WITH RECURSIVE waiting(outing_id) AS (
     SELECT (SELECT outing_id FROM run WHERE waiting = 1 ORDER BY outing_id DESC LIMIT 1)
@@ -26,10 +28,13 @@ WITH RECURSIVE waiting(outing_id) AS (
     SELECT (SELECT run.outing_id FROM run WHERE run.waiting = 1 AND run.outing_id < waiting.outing_id
             ORDER BY run.outing_id DESC LIMIT 1) FROM waiting WHERE outing_id IS NOT NULL LIMIT :most)
 SELECT outing.id, outing.started_at, outing.offset_min, water.name,
-    (SELECT count(*) FROM run WHERE run.waiting = 1 AND run.outing_id = outing.id AND run.set_aside_at IS NULL)
+    (SELECT count(*) FROM run
+     WHERE run.waiting = 1 AND run.outing_id = outing.id AND run.set_aside_at IS NULL)
 FROM waiting JOIN outing ON outing.id = waiting.outing_id JOIN water ON water.id = outing.water_id
 """)
-_UNSORTED = text("SELECT count(*) FROM (SELECT 1 FROM attachment WHERE owner = '' AND set_aside_at IS NULL LIMIT :most)")
+_UNSORTED = text(
+    "SELECT count(*) FROM (SELECT 1 FROM attachment WHERE owner = '' AND set_aside_at IS NULL LIMIT :most)"
+)
 _DAMAGED = text("SELECT id FROM pack WHERE damage <> '' AND retired_on = '' ORDER BY id DESC LIMIT :most")
 _NEWEST = text("SELECT id FROM pack WHERE retired_on = '' ORDER BY id DESC LIMIT :most")
 _READINGS = text("""
@@ -70,12 +75,14 @@ def recent_outings(session: Session) -> list[tuple[Outing, Water]]:
 
 def runs_of(session: Session, outing_ids: list[int]) -> list[Run]:
     """The runs of some outings, newest first, without those set aside."""
-    query = select(Run).where(among(Run.outing_id, outing_ids), col(Run.set_aside_at).is_(None))
-    return list(session.exec(query.order_by(col(Run.started_at).desc(), col(Run.id).desc()).limit(_MOST_RUNS)))
+    # Those set aside are few, and asking for the others here would make SQLite look through them all.
+    query = select(Run).where(among(Run.outing_id, outing_ids))
+    rows = session.exec(query.order_by(col(Run.started_at).desc(), col(Run.id).desc()).limit(_MOST_RUNS))
+    return [row for row in rows if row.set_aside_at is None]
 
 
 def waiting(session: Session, most: int) -> list[tuple[int, str, int, str, int]]:
-    """Outings with runs that still wait for details, latest written first: id, utc, offset, water, runs waiting."""
+    """Outings whose runs wait for details, latest written first: id, utc, offset, water, runs waiting."""
     return [tuple(row) for row in session.execute(_WAITING, {"most": most}) if row[4]]  # type: ignore[misc]
 
 
@@ -106,11 +113,16 @@ def packs_in_hand(session: Session, run_ids: list[int], now_utc: str) -> list[Pa
     }
     return [
         PackFacts(
-            pack_id, pack_text(row).text, standings[pack_id].flag, standings[pack_id].text, row.damage,
-            readings[pack_id][0] is not None, readings[pack_id][1],
+            pack_id,
+            pack_text(row).text,
+            standings[pack_id].flag,
+            standings[pack_id].text,
+            row.damage,
+            readings[pack_id][0] is not None,
+            readings[pack_id][1],
         )
         for pack_id, row in rows.items()
-    ]  # fmt: skip
+    ]
 
 
 def next_steps(session: Session, modification_ids: list[int]) -> dict[int, str]:

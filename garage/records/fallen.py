@@ -1,4 +1,4 @@
-"""Records that fell on an outing: the best of a hull on so many cells, measured in one way, beaten by a later run."""
+"""Records that fell on a day: a hull's best on so many cells, measured in one way, beaten by a later run."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -22,7 +22,7 @@ class FallenRecord:
 
 
 def fallen_records(session: Session, runs: Sequence[Run], lines: Sequence[RunLine]) -> list[FallenRecord]:
-    """Which of the runs of one outing, with their lines, are records that fell there. A first speed beats nothing."""
+    """Which runs of one outing, with their lines, are records that fell. A first speed beats nothing."""
     spoken = {line.id: line for line in lines}
     known = {hull_id: combinations(session, hull_id) for hull_id in {run.hull_id for run in runs}}
     since = min((run.started_at for run in runs), default="")

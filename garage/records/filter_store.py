@@ -15,17 +15,25 @@ MOST_SUGGESTED = 40
 # A word in the titles of more modifications than this is no filter.
 MOST_MODIFICATIONS = 60
 
-_HULL = text("SELECT id, name FROM hull WHERE name = :typed COLLATE NOCASE OR id = :id ORDER BY name <> :typed LIMIT 2")
-_PROP = text("SELECT id, code FROM prop WHERE code = :typed COLLATE NOCASE OR id = :id ORDER BY code <> :typed LIMIT 2")
-_PACK = text("SELECT id, code FROM pack WHERE code = :typed COLLATE NOCASE OR id = :id ORDER BY code <> :typed LIMIT 2")
-_MODIFICATIONS = text(
-    "SELECT id FROM modification WHERE id = :id OR instr(lower(title), lower(:typed)) > 0 ORDER BY id DESC LIMIT :most"
+_HULL = text(
+    "SELECT id, name FROM hull WHERE name = :typed COLLATE NOCASE OR id = :id ORDER BY name <> :typed LIMIT 2"
 )
-_MODIFICATION = text("SELECT id FROM modification WHERE id = :id")
+_PROP = text(
+    "SELECT id, code FROM prop WHERE code = :typed COLLATE NOCASE OR id = :id ORDER BY code <> :typed LIMIT 2"
+)
+_PACK = text(
+    "SELECT id, code FROM pack WHERE code = :typed COLLATE NOCASE OR id = :id ORDER BY code <> :typed LIMIT 2"
+)
+_MODIFICATIONS = text(
+    "SELECT id, hull_id FROM modification WHERE instr(lower(title), lower(:typed)) > 0"
+    " ORDER BY id DESC LIMIT :most"
+)
+_MODIFICATION = text("SELECT id, hull_id FROM modification WHERE id = :id")
 # The states of the hulls concerned whose content holds one of the modifications.
 _WITH_MODIFICATION = (
     "run.state_id IN (SELECT state.id FROM modification JOIN build_state AS state"
-    " ON state.hull_id = modification.hull_id WHERE modification.id IN (SELECT value FROM json_each(:modifications))"
+    " ON state.hull_id = modification.hull_id"
+    " WHERE modification.id IN (SELECT value FROM json_each(:modifications))"
     " AND json_type(state.content, '$.fitted.\"' || modification.id || '\"') IS NOT NULL)"
 )
 _WITH_PROP = (
@@ -66,12 +74,15 @@ def narrowing(session: Session, filters: Filters) -> tuple[Narrowing, dict[str, 
         elif typed:
             errors[name] = f"There is no {name} with the code “{typed}”."
     if filters.modification:
-        ids = _modifications(session, filters.modification)
-        if not ids:
+        found_on = _modifications(session, filters.modification)
+        if not found_on:
             errors["modification"] = f"No modification has “{filters.modification}” in its title."
         else:
             conditions.append(_WITH_MODIFICATION)
-            values["modifications"] = "[" + ",".join(map(str, ids)) + "]"
+            values["modifications"] = "[" + ",".join(map(str, found_on)) + "]"
+            hulls = set(found_on.values())
+            # A modification was made for one hull; knowing it, only that hull's runs are looked through.
+            hull_id = hulls.pop() if hull_id is None and len(hulls) == 1 else hull_id
     for value, name, condition in (
         (filters.cells, "cells", "run.cells_s = :cells"),
         (filters.blades, "blades", _WITH_BLADES),
@@ -88,7 +99,8 @@ def narrowing(session: Session, filters: Filters) -> tuple[Narrowing, dict[str, 
 def suggestions(session: Session) -> dict[str, list[str]]:
     """A few names and codes to choose from, by field: those in use first, the newest first."""
     return {
-        name: list(session.execute(query, {"most": MOST_SUGGESTED}).scalars()) for name, query in _SUGGESTIONS.items()
+        name: list(session.execute(query, {"most": MOST_SUGGESTED}).scalars())
+        for name, query in _SUGGESTIONS.items()
     }
 
 
@@ -102,11 +114,13 @@ def _one(session: Session, query: Any, typed: str) -> int | None:
     return session.execute(query, {"typed": typed, "id": _id(typed)}).scalars().first()
 
 
-def _modifications(session: Session, typed: str) -> list[int]:
+def _modifications(session: Session, typed: str) -> dict[int, int]:
+    """The modifications meant, each with its hull."""
     if _id(typed) > 0:
-        return list(session.execute(_MODIFICATION, {"id": _id(typed)}).scalars())
-    values = {"typed": typed, "id": -1, "most": MOST_MODIFICATIONS}
-    return list(session.execute(_MODIFICATIONS, values).scalars())
+        rows = session.execute(_MODIFICATION, {"id": _id(typed)})
+    else:
+        rows = session.execute(_MODIFICATIONS, {"typed": typed, "most": MOST_MODIFICATIONS})
+    return dict(rows)
 
 
 def _midnight(day: str, days: int = 0) -> str:

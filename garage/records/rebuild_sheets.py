@@ -1,4 +1,4 @@
-"""The rebuild sheet: everything it takes to have the same boat on the water again, and how she differs now."""
+"""The rebuild sheet: everything it takes to have the same boat on the water, and how she differs now."""
 
 import json
 from dataclasses import dataclass
@@ -56,7 +56,7 @@ class TemperatureSheet:
 
 @dataclass(frozen=True)
 class RebuildSheet:
-    """One run with the state, props, packs and conditions it was made in; `different` tells the boat as she is now.
+    """One run with the state, props, packs and conditions it was made in; `different` tells what is so now.
 
     `now_number` is None if she has no state that stands.
     """
@@ -83,9 +83,15 @@ def prop_sheet(then: PropThen) -> PropSheet:
     prop = then.prop
     assert prop.id is not None
     return PropSheet(
-        prop.id, then.place, prop.code, prop.printed_name, prop.blades, prop.hand, prop.material,
+        prop.id,
+        then.place,
+        prop.code,
+        prop.printed_name,
+        prop.blades,
+        prop.hand,
+        prop.material,
         edition_view(then.edition),
-    )  # fmt: skip
+    )
 
 
 def pack_sheet(then: PackThen) -> PackSheet:
@@ -122,7 +128,9 @@ def since_then(props: list[PropThen], packs: list[PackThen], latest_props: str, 
     for then in props:
         code = then.prop.code
         if then.newest != then.edition.number:
-            said.append(f"Prop {code} was edition {then.edition.number} then; it is edition {then.newest} now.")
+            said.append(
+                f"Prop {code} was edition {then.edition.number} then; it is edition {then.newest} now."
+            )
         if then.prop.retired_on:
             said.append(f"Prop {code} is retired.")
     if latest_props and latest_props != own_props:

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from sqlmodel import Session, col, select
 
 from garage.db.among import among
-from garage.packs.store import PackText, pack_texts, pack_standings
 from garage.packs.break_in import Standing
+from garage.packs.store import PackText, pack_standings, pack_texts
 from garage.packs.tables import Pack
 from garage.props.store import edition_texts
 from garage.props.tables import Prop, PropEdition
@@ -68,12 +68,16 @@ def packs_then(session: Session, run: Run, now_utc: str) -> list[PackThen]:
     rows = {row.id: row for row in session.exec(select(Pack).where(among(Pack.id, ids)))}
     return [
         PackThen(
-            use, texts[use.pack_id], then[use.pack_id], now[use.pack_id], rows[use.pack_id].damage,
+            use,
+            texts[use.pack_id],
+            then[use.pack_id],
+            now[use.pack_id],
+            rows[use.pack_id].damage,
             rows[use.pack_id].retired_on,
         )
         for use in uses
         if use.pack_id in texts
-    ]  # fmt: skip
+    ]
 
 
 def props_of_run(session: Session, run: Run | None) -> str:

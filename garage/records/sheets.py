@@ -11,9 +11,21 @@ from garage.records.ways import Way
 from garage.runs.lines import RunLine
 
 _FIELDS = (
-    "cells", "hull", "kind", "prop", "blades", "pack", "modification", "since", "until", "how", "ways", "averaging",
-    "course", "no_course",
-)  # fmt: skip
+    "cells",
+    "hull",
+    "kind",
+    "prop",
+    "blades",
+    "pack",
+    "modification",
+    "since",
+    "until",
+    "how",
+    "ways",
+    "averaging",
+    "course",
+    "no_course",
+)
 
 
 @dataclass(frozen=True)
@@ -38,7 +50,7 @@ class SectionSheet:
 
 @dataclass(frozen=True)
 class RecordsSheet:
-    """Records by way of measuring. `rows` are all of them, for the list; `errors` says which filter was left out."""
+    """Records by way of measuring. `rows` are all of them; `errors` says which filter was left out."""
 
     sections: list[SectionSheet]
     rows: list[RecordRow]

@@ -1,4 +1,4 @@
-"""Queries of the best speeds, way by way. They walk an index in order of speed and stop when they have enough."""
+"""Queries of the best speeds, way by way. They walk an index in order of speed and stop in time."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
@@ -22,8 +22,9 @@ course(how, ways, course_m) AS (
   SELECT how, ways, (SELECT course_m FROM run WHERE {base} AND speed_how = pair.how AND run.ways = pair.ways
     AND course_m > 0 ORDER BY course_m LIMIT 1) FROM pair
   UNION ALL
-  SELECT how, ways, (SELECT run.course_m FROM run WHERE {base} AND speed_how = course.how AND run.ways = course.ways
-    AND run.course_m > course.course_m ORDER BY run.course_m LIMIT 1) FROM course WHERE course_m IS NOT NULL),
+  SELECT how, ways, (SELECT run.course_m FROM run WHERE {base} AND speed_how = course.how
+    AND run.ways = course.ways AND run.course_m > course.course_m ORDER BY run.course_m LIMIT 1)
+  FROM course WHERE course_m IS NOT NULL),
 averaging(how, ways, course_m, averaging_s) AS (
   SELECT how, ways, course_m, (SELECT averaging_s FROM run WHERE {base} AND speed_how = course.how
     AND run.ways = course.ways AND run.course_m IS course.course_m AND averaging_s >= 0

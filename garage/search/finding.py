@@ -1,4 +1,4 @@
-"""One search: what was typed leads straight to things by code, name or fingerprint, and to all that mentions it."""
+"""One search: what was typed leads straight to things by code or fingerprint, and to all that mentions it."""
 
 from sqlmodel import Session
 
@@ -13,7 +13,9 @@ OF_EACH_KIND = 6
 MOST_TYPED = 1000
 
 
-def find(session: Session, typed: str, kind: str, *, page: int, limit: int, offset: int) -> sheets.SearchSheet:
+def find(
+    session: Session, typed: str, kind: str, *, page: int, limit: int, offset: int
+) -> sheets.SearchSheet:
     """What `typed` leads to; with a `kind`, only that kind, in pages. Any text is fine; none is an error."""
     q = "".join(sign for sign in typed[:MOST_TYPED] if sign.isprintable()).strip()
     query = wanted(q)

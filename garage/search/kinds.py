@@ -1,7 +1,7 @@
-"""The kinds of things that can be found, and how their number and their row in the full-text table belong together.
+"""The kinds of things that can be found, and which rows of the full-text table are theirs.
 
-Each kind has a span of row numbers of its own, so that the newest matches of one kind are read without a look at
-the others.
+Each kind has a span of row numbers of its own, so that the newest matches of one kind are read without a
+look at the others.
 """
 
 KIND_SPAN = 2**40

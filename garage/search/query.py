@@ -1,7 +1,7 @@
 """What a person typed into the search field, as a query that the full-text table cannot misread.
 
-The table has a language of its own (AND, NEAR, stars, quotes). Nobody at the water means that, so every word goes
-in as a quoted phrase, and only letters, digits and the marks on them get through.
+The table has a language of its own (AND, NEAR, stars, quotes). Nobody at the water means that, so every word
+goes in as a quoted phrase, and only letters, digits and the marks on them get through.
 """
 
 import unicodedata

@@ -61,6 +61,6 @@ def matches(session: Session, match: str, kind: str, *, limit: int, offset: int 
 
 
 def by_code(session: Session, typed: str) -> list[tuple[str, int]]:
-    """Kind and id of everything whose code or name is exactly what was typed, in the usual cases of letters."""
+    """Kind and id of everything whose code or name is exactly what was typed, in the usual cases."""
     spellings = sorted({typed, typed.upper(), typed.lower(), typed.capitalize(), typed.title()})
     return [(kind, thing_id) for kind, thing_id in session.execute(_BY_CODE, {"spellings": spellings})]

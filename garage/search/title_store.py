@@ -10,8 +10,8 @@ from garage.moments import Moment
 
 @dataclass(frozen=True)
 class Place:
-    """A thing as a result names it: `title`, the address of its page, when it was (if it has a time), and whether
-    it was set aside or retired."""
+    """A thing as a result names it: `title`, the address of its page, when it was (if it has a time), and
+    whether it was set aside or retired."""
 
     title: str
     address: str
@@ -45,66 +45,121 @@ _OWNER_ADDRESS = f"""CASE t.owner
 _PLACES: dict[str, tuple[str, str, str, str, str, str]] = {
     "hull": ("t.name || ', ' || t.kind", "'/hulls/' || t.id", "''", "0", "t.retired_on <> ''", "hull AS t"),
     "modification": (
-        "t.title || ', ' || hull.name", "'/modifications/' || t.id", "t.created_at", "0",
-        "t.dropped_at IS NOT NULL", "modification AS t JOIN hull ON hull.id = t.hull_id",
+        "t.title || ', ' || hull.name",
+        "'/modifications/' || t.id",
+        "t.created_at",
+        "0",
+        "t.dropped_at IS NOT NULL",
+        "modification AS t JOIN hull ON hull.id = t.hull_id",
     ),
     "step": (
         "t.action || CASE WHEN t.what <> '' THEN ': ' || t.what ELSE '' END || ', ' || parent.title",
-        "'/modifications/' || t.modification_id || '#step-' || t.id", "coalesce(t.done_at, '')", "0",
-        "t.set_aside_at IS NOT NULL", "step AS t JOIN modification AS parent ON parent.id = t.modification_id",
+        "'/modifications/' || t.modification_id || '#step-' || t.id",
+        "coalesce(t.done_at, '')",
+        "0",
+        "t.set_aside_at IS NOT NULL",
+        "step AS t JOIN modification AS parent ON parent.id = t.modification_id",
     ),
     "state": (
-        "'Build state ' || state.number || ', ' || hull.name", _STATE, "state.made_at", "state.offset_min",
+        "'Build state ' || state.number || ', ' || hull.name",
+        _STATE,
+        "state.made_at",
+        "state.offset_min",
         "EXISTS (SELECT 1 FROM supersession AS later WHERE later.old_state_id = t.id)",
         "build_state AS t JOIN build_state AS state ON state.id = t.id JOIN hull ON hull.id = t.hull_id",
     ),
     "change": (
         "t.kind || CASE WHEN t.setting <> '' THEN ' ' || replace(t.setting, '_', ' ') ELSE '' END"
+        " || CASE WHEN t.place <> 'single' THEN ' ' || t.place ELSE '' END"
         " || ', build state ' || state.number || ', ' || hull.name",
-        _STATE, "state.made_at", "state.offset_min",
+        _STATE,
+        "state.made_at",
+        "state.offset_min",
         "EXISTS (SELECT 1 FROM supersession AS later WHERE later.old_state_id = t.state_id)",
         "change AS t JOIN build_state AS state ON state.id = t.state_id JOIN hull ON hull.id = state.hull_id",
     ),
     "prop": (
-        "t.code || CASE WHEN t.printed_name <> '' THEN ' · ' || t.printed_name ELSE '' END", "'/props/' || t.id",
-        "''", "0", "t.retired_on <> ''", "prop AS t",
+        "t.code || CASE WHEN t.printed_name <> '' THEN ' · ' || t.printed_name ELSE '' END",
+        "'/props/' || t.id",
+        "''",
+        "0",
+        "t.retired_on <> ''",
+        "prop AS t",
     ),
     "edition": (
-        "prop.code || ' edition ' || t.number || ', ' || t.reworks", "'/props/' || t.prop_id", "t.made_at",
-        "t.offset_min", "prop.retired_on <> ''", "prop_edition AS t JOIN prop ON prop.id = t.prop_id",
+        "prop.code || ' edition ' || t.number || ', ' || t.reworks",
+        "'/props/' || t.prop_id",
+        "t.made_at",
+        "t.offset_min",
+        "prop.retired_on <> ''",
+        "prop_edition AS t JOIN prop ON prop.id = t.prop_id",
     ),
     "pack": (
         "t.code || CASE WHEN t.name <> '' THEN ' · ' || t.name ELSE '' END || ', ' || t.cells_s || 'S'",
-        "'/packs/' || t.id", "''", "0", "t.retired_on <> ''", "pack AS t",
+        "'/packs/' || t.id",
+        "''",
+        "0",
+        "t.retired_on <> ''",
+        "pack AS t",
     ),
     "drive": (
-        "t.code || ' · ' || t.kind || CASE WHEN t.name <> '' THEN ', ' || t.name ELSE '' END", "'/drives/' || t.id",
-        "''", "0", "t.retired_on <> ''", "part AS t",
+        "t.code || ' · ' || t.kind || CASE WHEN t.name <> '' THEN ', ' || t.name ELSE '' END",
+        "'/drives/' || t.id",
+        "''",
+        "0",
+        "t.retired_on <> ''",
+        "part AS t",
     ),
     "water": ("t.name", "'/waters/' || t.id", "''", "0", "t.retired_on <> ''", "water AS t"),
     "outing": (
-        "'Outing, ' || water.name", "'/outings/' || t.id", "t.started_at", "t.offset_min",
-        "t.set_aside_at IS NOT NULL", "outing AS t JOIN water ON water.id = t.water_id",
+        "'Outing, ' || water.name",
+        "'/outings/' || t.id",
+        "t.started_at",
+        "t.offset_min",
+        "t.set_aside_at IS NOT NULL",
+        "outing AS t JOIN water ON water.id = t.water_id",
     ),
     "run": (
-        _RUN_TITLE, "'/runs/' || run.id", "run.started_at", "run.offset_min", "run.set_aside_at IS NOT NULL",
+        _RUN_TITLE,
+        "'/runs/' || run.id",
+        "run.started_at",
+        "run.offset_min",
+        "run.set_aside_at IS NOT NULL",
         f"run AS t JOIN run ON run.id = t.id {_RUN_JOIN}",
     ),
     "incident": (
-        f"t.kind || ' in ' || lower(substr({_RUN_TITLE}, 1, 1)) || substr({_RUN_TITLE}, 2)", "'/runs/' || t.run_id",
-        "run.started_at", "run.offset_min", "t.set_aside_at IS NOT NULL",
+        f"t.kind || ' in ' || lower(substr({_RUN_TITLE}, 1, 1)) || substr({_RUN_TITLE}, 2)",
+        "'/runs/' || t.run_id",
+        "run.started_at",
+        "run.offset_min",
+        "t.set_aside_at IS NOT NULL",
         f"incident AS t JOIN run ON run.id = t.run_id {_RUN_JOIN}",
     ),
     "note": (
         "CASE t.kind WHEN 'photo' THEN 'Picture' ELSE upper(substr(t.kind, 1, 1)) || substr(t.kind, 2) END"
         " || CASE t.owner WHEN '' THEN ', not sorted yet' WHEN 'part' THEN ' on a drive part'"
         " ELSE ' on ' || CASE WHEN t.owner IN ('outing') THEN 'an ' ELSE 'a ' END || t.owner END",
-        _OWNER_ADDRESS, "t.at", "t.offset_min", "t.set_aside_at IS NOT NULL", "attachment AS t",
+        _OWNER_ADDRESS,
+        "t.at",
+        "t.offset_min",
+        "t.set_aside_at IS NOT NULL",
+        "attachment AS t",
     ),
-    "supply": ("t.code || ' · ' || t.name", "'/stock/supplies/' || t.id", "''", "0", "t.retired_on <> ''", "supply AS t"),
+    "supply": (
+        "t.code || ' · ' || t.name",
+        "'/stock/supplies/' || t.id",
+        "''",
+        "0",
+        "t.retired_on <> ''",
+        "supply AS t",
+    ),
     "service": (
-        "t.kind || ', ' || hull.name", "'/hulls/' || t.hull_id", "t.at", "t.offset_min",
-        "t.set_aside_at IS NOT NULL", "service AS t JOIN hull ON hull.id = t.hull_id",
+        "t.kind || ', ' || hull.name",
+        "'/hulls/' || t.hull_id",
+        "t.at",
+        "t.offset_min",
+        "t.set_aside_at IS NOT NULL",
+        "service AS t JOIN hull ON hull.id = t.hull_id",
     ),
     "shelf": (
         "CASE t.owner"
@@ -113,30 +168,54 @@ _PLACES: dict[str, tuple[str, str, str, str, str, str]] = {
         " WHEN 'part' THEN (SELECT part.code || ' · ' || part.kind FROM part WHERE part.id = t.owner_id)"
         " ELSE (SELECT supply.name FROM supply WHERE supply.id = t.owner_id) END"
         " || CASE WHEN t.place <> '' THEN ', at: ' || t.place ELSE '' END",
-        _OWNER_ADDRESS, "''", "0", "0", "shelf_entry AS t",
+        _OWNER_ADDRESS,
+        "''",
+        "0",
+        "0",
+        "shelf_entry AS t",
     ),
     "set": ("t.name", "'/packs/sets'", "''", "0", "t.retired_on <> ''", "pack_set AS t"),
     "correction": (
-        "'Correction of ' || replace(t.field, '_', ' ')", _OWNER_ADDRESS, "t.at", "0", "0", "correction AS t",
+        "'Correction of ' || replace(t.field, '_', ' ')",
+        _OWNER_ADDRESS,
+        "t.at",
+        "0",
+        "0",
+        "correction AS t",
     ),
     "pack log": (
-        "'Pack ' || pack.code || ', ' || t.kind", "'/packs/' || t.pack_id", "t.at", "t.offset_min",
-        "t.set_aside_at IS NOT NULL", "pack_log AS t JOIN pack ON pack.id = t.pack_id",
+        "'Pack ' || pack.code || ', ' || t.kind",
+        "'/packs/' || t.pack_id",
+        "t.at",
+        "t.offset_min",
+        "t.set_aside_at IS NOT NULL",
+        "pack_log AS t JOIN pack ON pack.id = t.pack_id",
     ),
     "pack reading": (
-        "'Pack ' || pack.code || ', resistance'", "'/packs/' || t.pack_id", "t.at", "t.offset_min",
-        "t.set_aside_at IS NOT NULL", "pack_reading AS t JOIN pack ON pack.id = t.pack_id",
+        "'Pack ' || pack.code || ', resistance'",
+        "'/packs/' || t.pack_id",
+        "t.at",
+        "t.offset_min",
+        "t.set_aside_at IS NOT NULL",
+        "pack_reading AS t JOIN pack ON pack.id = t.pack_id",
     ),
     "temperature": (
         f"t.spot || ' after ' || lower(substr({_RUN_TITLE}, 1, 1)) || substr({_RUN_TITLE}, 2)",
-        "'/runs/' || t.run_id", "run.started_at", "run.offset_min", "run.set_aside_at IS NOT NULL",
+        "'/runs/' || t.run_id",
+        "run.started_at",
+        "run.offset_min",
+        "run.set_aside_at IS NOT NULL",
         f"run_temperature AS t JOIN run ON run.id = t.run_id {_RUN_JOIN}",
     ),
     "list line": (
-        "t.text || ', ' || hull.name", "'/hulls/' || t.hull_id || '/lists'", "''", "0",
-        "t.set_aside_at IS NOT NULL", "checklist_item AS t JOIN hull ON hull.id = t.hull_id",
+        "t.text || ', ' || hull.name",
+        "'/hulls/' || t.hull_id || '/lists'",
+        "''",
+        "0",
+        "t.set_aside_at IS NOT NULL",
+        "checklist_item AS t JOIN hull ON hull.id = t.hull_id",
     ),
-}  # fmt: skip
+}
 
 _QUERIES = {
     kind: text(

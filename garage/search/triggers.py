@@ -17,12 +17,28 @@ _DETAIL = (
 # kind -> (table, title, body), as SQL over a row called {row}
 SOURCES: dict[str, tuple[str, str, str]] = {
     "hull": ("hull", _texts("name"), _texts("kind", "material", "notes", "retired_reason")),
-    "modification": ("modification", _texts("title"), _texts("purpose", "expected", "notes", "dropped_reason")),
+    "modification": (
+        "modification",
+        _texts("title"),
+        _texts("purpose", "expected", "notes", "dropped_reason"),
+    ),
     "step": ("step", _texts("action", "what"), _texts("material", "adhesive", "finish", "note")),
     "state": ("build_state", "'build state ' || {row}.number", _texts("note")),
-    "change": ("change", _texts("kind", "setting"), _texts("note") + " || ' ' || " + _DETAIL),
-    "prop": ("prop", _texts("code", "printed_name"), _texts("material", "lifting", "notes", "retired_reason")),
-    "edition": ("prop_edition", "'edition ' || {row}.number || ' ' || {row}.reworks", _texts("condition", "note")),
+    "change": (
+        "change",
+        "{row}.kind || ' ' || replace({row}.setting, '_', ' ')",
+        _texts("note") + " || ' ' || " + _DETAIL,
+    ),
+    "prop": (
+        "prop",
+        _texts("code", "printed_name"),
+        _texts("material", "lifting", "notes", "retired_reason"),
+    ),
+    "edition": (
+        "prop_edition",
+        "'edition ' || {row}.number || ' ' || {row}.reworks",
+        _texts("condition", "note"),
+    ),
     "pack": ("pack", _texts("code", "name"), _texts("connector", "notes", "damage", "retired_reason")),
     "drive": ("part", _texts("code", "kind", "name"), _texts("material", "notes", "retired_reason")),
     "water": ("water", _texts("name"), _texts("hours", "notes")),

@@ -1,4 +1,4 @@
-"""Charts drawn on the server: hairlines, dots, labels at the data. The numbers stand in a table beside each."""
+"""Charts drawn on the server: hairlines, dots, labels at the data. A table stands beside each."""
 
 import math
 from collections.abc import Sequence
@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-WIDTH, HEIGHT = 640, 200
-_LEFT, _RIGHT, _TOP, _BOTTOM = 44, 14, 16, 32
+WIDTH, HEIGHT = 640, 210
+_LEFT, _RIGHT, _TOP, _BOTTOM = 44, 14, 30, 32
 _DOT = 4.5
 # Labels along the bottom closer than this would run into each other.
 _LABEL_GAP = 34
@@ -15,7 +15,7 @@ _LABEL_GAP = 34
 
 @dataclass(frozen=True)
 class Dot:
-    """One value in a column; `hollow` where it is in doubt. `words` is read out when a pointer rests on it."""
+    """One value in a column; `hollow` where it is in doubt. `words` shows when a pointer rests on it."""
 
     column: str
     value: float
@@ -24,7 +24,7 @@ class Dot:
 
 
 def ticks(low: float, high: float, most: int = 4) -> list[float]:
-    """Round values from at or below `low` to at or above `high`, about `most` of them and never fewer than two.
+    """Round values from at or below `low` to at or above `high`, about `most` of them, never fewer than two.
 
     Steps are 1, 2 or 5 times a power of ten; ends closer than a millionth of their size count as one value.
     ValueError if an end is not finite.
@@ -59,16 +59,25 @@ def columns_of_dots(dots: Sequence[Dot], title: str, description: str, unit: str
 
     places, labels = _along(dots)
     parts = [
-        Markup('<line class="hair" x1="{}" x2="{}" y1="{}" y2="{}"/>').format(_LEFT, WIDTH - _RIGHT, y(mark), y(mark))
-        + Markup('<text class="label end" x="{}" y="{}">{}</text>').format(_LEFT - 8, y(mark) + 4, f"{mark:g}")
+        Markup('<line class="hair" x1="{}" x2="{}" y1="{}" y2="{}"/>').format(
+            _LEFT, WIDTH - _RIGHT, y(mark), y(mark)
+        )
+        + Markup('<text class="label end" x="{}" y="{}">{}</text>').format(
+            _LEFT - 8, y(mark) + 4, f"{mark:g}"
+        )
         for mark in marks
     ]
     floor = HEIGHT - _BOTTOM + 6
-    parts.append(Markup('<line class="axis" x1="{}" x2="{}" y1="{}" y2="{}"/>').format(_LEFT, WIDTH - _RIGHT, floor, floor))
+    parts.append(
+        Markup('<line class="axis" x1="{}" x2="{}" y1="{}" y2="{}"/>').format(
+            _LEFT, WIDTH - _RIGHT, floor, floor
+        )
+    )
     parts += [
-        Markup('<text class="label mid" x="{}" y="{}">{}</text>').format(x, HEIGHT - 8, words) for x, words in labels
+        Markup('<text class="label mid" x="{}" y="{}">{}</text>').format(x, HEIGHT - 8, words)
+        for x, words in labels
     ]
-    parts.append(Markup('<text class="label" x="{}" y="{}">{}</text>').format(2, 11, unit))
+    parts.append(Markup('<text class="label" x="{}" y="{}">{}</text>').format(2, 12, unit))
     parts += [
         Markup('<circle class="dot{}" cx="{}" cy="{}" r="{}"><title>{}</title></circle>').format(
             " hollow" if dot.hollow else "", x, y(dot.value), _DOT, dot.words

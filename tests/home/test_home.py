@@ -33,14 +33,18 @@ def test_the_two_things_people_open_it_for_stand_at_the_top(client, session, gar
     page = client.get("/").text
     under_way = garage.modifications["Long strut"]
     assert 'href="/runs/new"' in page and f'href="/modifications/{under_way}#add"' in page
-    assert [(work["title"], work["next_step"]) for work in home(client)["work"]] == [("Long strut", "drill brass sheet")]
+    assert [(work["title"], work["next_step"]) for work in home(client)["work"]] == [
+        ("Long strut", "drill brass sheet")
+    ]
 
 
 def test_the_last_outing_is_shown_with_the_records_that_fell_there(client, session, garage):
     session.commit()
     found = home(client)
     assert [run["speed"]["value"] for run in found["last"]["runs"]] == [83.4, 99.0, 81.0, 70.5]
-    assert [(one["run"]["speed"]["value"], one["before"]["value"]) for one in found["fallen"]] == [(83.4, 80.2)]
+    assert [(one["run"]["speed"]["value"], one["before"]["value"]) for one in found["fallen"]] == [
+        (83.4, 80.2)
+    ]
 
 
 def test_a_first_speed_a_slower_one_and_one_on_other_cells_beat_nothing(client, session, garage):
@@ -81,7 +85,9 @@ def test_a_reading_is_asked_for_after_ten_discharges_and_not_after_it_was_taken(
     session.commit()
     reasons = {pack["text"][0]: pack["reasons"] for pack in home(client)["packs"]}
     assert any("resistance never read" in reason for reason in reasons["J"])
-    session.add(PackReading(pack_id=garage.packs["J"], at=NOW.utc, cells_mohm="[2, 2, 2]", created_at=NOW.utc))
+    session.add(
+        PackReading(pack_id=garage.packs["J"], at=NOW.utc, cells_mohm="[2, 2, 2]", created_at=NOW.utc)
+    )
     session.commit()
     assert "J" not in [pack["text"][0] for pack in home(client)["packs"]]
 

@@ -24,7 +24,9 @@ def run_of(session, speed: float) -> Run:
 def test_it_holds_state_prop_pack_conditions_service_and_fingerprint(client, session, garage):
     run = run_of(session, 83.4)
     state = session.get(BuildState, run.state_id)
-    session.add(RunTemperature(run_id=run.id, position=0, spot="motor end bell", temperature_c=44, seconds_after=40))
+    session.add(
+        RunTemperature(run_id=run.id, position=0, spot="motor end bell", temperature_c=44, seconds_after=40)
+    )
     session.commit()
     sheet = client.get(f"/runs/{run.id}/rebuild.json").json()
     assert sheet["state"]["whole_fingerprint"] == state.fingerprint
@@ -35,7 +37,12 @@ def test_it_holds_state_prop_pack_conditions_service_and_fingerprint(client, ses
     assert sheet["service"] and "grease" in sheet["service"][0]
     assert sheet["temperatures"][0]["rise"]["value"] == 30
     page = client.get(f"/runs/{run.id}/rebuild").text
-    for words in (state.fingerprint, "Trim tabs", "12 mm" if "12 mm" in page else "12", "lead out of the left sponson"):
+    for words in (
+        state.fingerprint,
+        "Trim tabs",
+        "12 mm" if "12 mm" in page else "12",
+        "lead out of the left sponson",
+    ):
         assert words in page
 
 
@@ -51,14 +58,36 @@ def test_the_pack_stands_as_it_stood_then_not_as_now(client, session, garage):
 
 def test_what_is_different_now_is_told_and_nothing_when_nothing_is(client, session, garage):
     run, latest = run_of(session, 80.2), run_of(session, 83.4)
-    make_changes(session, garage.hulls["Medlar"], [ChangeDraft("set", setting="strut_height", detail={"value": 9.5})], at("04-20"), NOW)
-    session.add(PropEdition(prop_id=1, number=2, reworks="cupped", diameter_mm=44, pitch_mm=68, made_at=NOW.utc, created_at=NOW.utc))  # fmt: skip
+    make_changes(
+        session,
+        garage.hulls["Medlar"],
+        [ChangeDraft("set", setting="strut_height", detail={"value": 9.5})],
+        at("04-20"),
+        NOW,
+    )
+    session.add(
+        PropEdition(
+            prop_id=1,
+            number=2,
+            reworks="cupped",
+            diameter_mm=44,
+            pitch_mm=68,
+            made_at=NOW.utc,
+            created_at=NOW.utc,
+        )
+    )
     session.commit()
     sheet = client.get(f"/runs/{run.id}/rebuild.json").json()
     assert {line["what"] for line in sheet["different"]} == {"Trim tabs", "Strut height"}
     assert "Prop P1 was edition 1 then; it is edition 2 now." in sheet["since"]
     assert "different" in client.get(f"/runs/{latest.id}/rebuild").text
-    make_changes(session, garage.hulls["Medlar"], [ChangeDraft("set", setting="strut_height", detail={"value": 12.0})], at("04-21"), NOW)
+    make_changes(
+        session,
+        garage.hulls["Medlar"],
+        [ChangeDraft("set", setting="strut_height", detail={"value": 12.0})],
+        at("04-21"),
+        NOW,
+    )
     session.commit()
     assert client.get(f"/runs/{latest.id}/rebuild.json").json()["different"] == []
 

@@ -85,7 +85,9 @@ def test_filters_leave_what_fits_and_combine(session, garage, filters, expected)
 
 
 def test_a_name_that_is_not_in_the_notebook_is_told_beside_its_field(session, garage):
-    _, errors = narrowing(session, Filters(hull="Nobody", prop="P9", pack="Z", modification="nothing of the kind"))
+    _, errors = narrowing(
+        session, Filters(hull="Nobody", prop="P9", pack="Z", modification="nothing of the kind")
+    )
     assert set(errors) == {"hull", "prop", "pack", "modification"}
 
 
@@ -121,9 +123,14 @@ def test_no_section_mixes_ways_and_each_is_the_sorted_top_of_its_own(tmp_path_fa
             way: len(some) > limit for way, some in expected.items()
         }
         assert [section.way.trust for section in found] == sorted(section.way.trust for section in found)
-        second = {section.way: [line.speed.value for line in section.lines] for section in best(session, limit, limit)}
+        second = {
+            section.way: [line.speed.value for line in section.lines]
+            for section in best(session, limit, limit)
+        }
         assert second == {
-            way: sorted(some, reverse=True)[limit : 2 * limit] for way, some in expected.items() if len(some) > limit
+            way: sorted(some, reverse=True)[limit : 2 * limit]
+            for way, some in expected.items()
+            if len(some) > limit
         }
     engine.dispose()
 
@@ -131,9 +138,14 @@ def test_no_section_mixes_ways_and_each_is_the_sorted_top_of_its_own(tmp_path_fa
 def _write(garage: Garage, day: int, minute: int, one) -> Run:
     speed, how, averaging, ways, course, aside = one
     run = garage.run(
-        day, at("04-12", f"1{minute // 6}:{minute % 6}0"), speed_kmh=speed, speed_how=how, averaging_s=averaging,
-        ways=ways, course_m=course,
-    )  # fmt: skip
+        day,
+        at("04-12", f"1{minute // 6}:{minute % 6}0"),
+        speed_kmh=speed,
+        speed_how=how,
+        averaging_s=averaging,
+        ways=ways,
+        course_m=course,
+    )
     if aside:
         run.set_aside_at = "2026-05-01T00:00:00Z"
         garage.session.add(run)
@@ -158,12 +170,31 @@ def test_filters_live_in_the_address_and_what_is_wrong_is_said_with_the_text_kep
     session.commit()
     answer = client.get("/records?hull=Medlar&cells=three&since=31.3.2026&prop=P9&kind=submarine")
     assert answer.status_code == 200
-    for words in ("“three”", "There is no prop with the code", "is not a date", "Choose one from the list", 'value="Medlar"'):
+    for words in (
+        "“three”",
+        "There is no prop with the code",
+        "is not a date",
+        "Choose one from the list",
+        'value="Medlar"',
+    ):
         assert words in answer.text
 
 
-@pytest.mark.parametrize("query", ["cells=-1", "blades=99999999999999999999", "hull=" + "x" * 10000, "pack=%00", "modification=%F0%9F%9A%A4",
-                                   "course=-5", "course=1e999", "prop=%27%22%3B--", "page=0", "how=log&ways=both+ways&averaging=averaged&course=100.58&page=99"])  # fmt: skip
+@pytest.mark.parametrize(
+    "query",
+    [
+        "cells=-1",
+        "blades=99999999999999999999",
+        "hull=" + "x" * 10000,
+        "pack=%00",
+        "modification=%F0%9F%9A%A4",
+        "course=-5",
+        "course=1e999",
+        "prop=%27%22%3B--",
+        "page=0",
+        "how=log&ways=both+ways&averaging=averaged&course=100.58&page=99",
+    ],
+)
 def test_odd_filters_never_break_the_page(client, session, garage, query):
     session.commit()
     assert client.get(f"/records?{query}").status_code == 200

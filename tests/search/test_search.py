@@ -1,4 +1,4 @@
-"""Everything written is found by kind, codes and fingerprints lead straight there, and no text breaks the search."""
+"""Everything written is found by kind, codes and fingerprints lead straight there, and no text breaks it."""
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -37,7 +37,11 @@ def test_what_was_written_is_found_under_its_kind(session, garage):
 
 
 def test_the_beginning_of_the_last_word_is_enough_and_accents_do_not_matter(session, garage):
-    session.add(Attachment(kind="note", at="2026-04-12T12:00:00Z", text="Café by the weir", created_at="2026-04-12T12:00:00Z"))
+    session.add(
+        Attachment(
+            kind="note", at="2026-04-12T12:00:00Z", text="Café by the weir", created_at="2026-04-12T12:00:00Z"
+        )
+    )
     session.flush()
     assert headings(session, "weir caf") and headings(session, "cafe WEI")
 
@@ -51,7 +55,10 @@ def test_text_changed_or_taken_away_is_found_as_it_stands_now(session, garage):
     assert "Modifications" not in headings(session, "long strut")
 
 
-@pytest.mark.parametrize("typed, title", [("p1", "P1 · 44 x 66"), ("M1", "M1 · motor, blue can"), ("j", "J, 3S"), ("medlar", "Medlar, catamaran")])
+@pytest.mark.parametrize(
+    "typed, title",
+    [("p1", "P1 · 44 x 66"), ("M1", "M1 · motor, blue can"), ("j", "J, 3S"), ("medlar", "Medlar, catamaran")],
+)
 def test_a_code_or_name_leads_straight_there(session, garage, typed, title):
     assert title in [found.title for found in look(session, typed).straight]
 
@@ -77,9 +84,36 @@ def test_a_row_belongs_to_one_kind_and_one_thing(kind, thing):
 
 @pytest.mark.parametrize(
     "typed",
-    ['"', '""', "'", "*", "a*", "AND", "NOT", "NEAR(", "title:", "(((", "-", "^x", "🚤", "\x00", "a\x00b", "x" * 10_000,
-     "word " * 3_000, "\u0301", "%", "{{7*7}}", "<script>alert(1)</script>", "\ud83d", "44,5", "𝒜", " ", "\u202e", "0x1F"],
-)  # fmt: skip
+    [
+        '"',
+        '""',
+        "'",
+        "*",
+        "a*",
+        "AND",
+        "NOT",
+        "NEAR(",
+        "title:",
+        "(((",
+        "-",
+        "^x",
+        "🚤",
+        "\x00",
+        "a\x00b",
+        "x" * 10_000,
+        "word " * 3_000,
+        "\u0301",
+        "%",
+        "{{7*7}}",
+        "<script>alert(1)</script>",
+        "\ud83d",
+        "44,5",
+        "𝒜",
+        " ",
+        "\u202e",
+        "0x1F",
+    ],
+)
 def test_odd_input_is_no_error(client, session, garage, typed):
     session.commit()
     for address in ("/search", "/search/results", "/search.json"):
@@ -113,14 +147,23 @@ def test_signs_between_keep_words_together():
     assert wanted('"quoted" OR x').match == '"quoted" "OR" "x"'
 
 
-@pytest.mark.parametrize("typed, expected", [("B27E", "b27e"), ("b27", ""), ("xyz1", ""), ("a" * 65, ""), (" b27e ", "b27e")])
+@pytest.mark.parametrize(
+    "typed, expected", [("B27E", "b27e"), ("b27", ""), ("xyz1", ""), ("a" * 65, ""), (" b27e ", "b27e")]
+)
 def test_what_can_begin_a_fingerprint(typed, expected):
     assert fingerprint_beginning(typed) == expected
 
 
 def test_one_kind_is_listed_in_pages(session, garage):
     for number in range(60):
-        session.add(Attachment(kind="note", at="2026-04-12T12:00:00Z", text=f"buoy {number}", created_at="2026-04-12T12:00:00Z"))
+        session.add(
+            Attachment(
+                kind="note",
+                at="2026-04-12T12:00:00Z",
+                text=f"buoy {number}",
+                created_at="2026-04-12T12:00:00Z",
+            )
+        )
     session.flush()
     first = look(session, "buoy")
     assert [len(group.results) for group in first.groups] == [6] and first.groups[0].more
@@ -128,12 +171,26 @@ def test_one_kind_is_listed_in_pages(session, garage):
     assert len(alone.groups[0].results) == 50 and alone.more
     rest = find(session, "buoy", "note", page=2, limit=50, offset=50)
     assert len(rest.groups[0].results) == 10 and not rest.more
-    seen = [piece.text for group in alone.groups for found in group.results for piece in found.snippet if piece.hit]
+    seen = [
+        piece.text
+        for group in alone.groups
+        for found in group.results
+        for piece in found.snippet
+        if piece.hit
+    ]
     assert set(seen) == {"buoy"}
 
 
 def test_what_was_set_aside_is_found_and_said_to_be(client, session, garage):
-    session.add(Attachment(kind="note", at="2026-04-12T12:00:00Z", text="heron", set_aside_at="2026-04-12T12:00:00Z", created_at="2026-04-12T12:00:00Z"))  # fmt: skip
+    session.add(
+        Attachment(
+            kind="note",
+            at="2026-04-12T12:00:00Z",
+            text="heron",
+            set_aside_at="2026-04-12T12:00:00Z",
+            created_at="2026-04-12T12:00:00Z",
+        )
+    )
     session.commit()
     assert "set aside or retired" in client.get("/search?q=heron").text
 
