@@ -41,6 +41,10 @@ from garage.hulls.tables import Hull
 from garage.moments import Moment
 
 
+# The visit's own page leads there by itself; other forms can only say so.
+_WAY_OUT = "A workshop visit at that time shows first what it would move."
+
+
 class InThePast(Conflict):
     """A visit that lies before something already written down: it has to be put in at its date."""
 
@@ -172,12 +176,14 @@ def _refuse_past(session: Session, current: BuildState, at: Moment) -> None:
         )
     if at.utc < current.made_at:
         raise InThePast(
-            f"Build state {current.number} of {made.day()}, {made.clock()}, is written down after that time."
+            f"Build state {current.number} of {made.day()}, {made.clock()}, is written down after that time. {_WAY_OUT}"
         )
     last = last_run_utc(session, current.hull_id)
     if last > at.utc:
         run_at = Moment(last, at.offset_min)
-        raise InThePast(f"A run of {run_at.day()}, {run_at.clock()}, is written down after that time.")
+        raise InThePast(
+            f"A run of {run_at.day()}, {run_at.clock()}, is written down after that time. {_WAY_OUT}"
+        )
 
 
 def _refuse_parts_elsewhere(session: Session, hull_id: int, drafts: Sequence[ChangeDraft]) -> None:
