@@ -40,7 +40,6 @@ from garage.hulls.store import hull as one_hull
 from garage.hulls.tables import Hull
 from garage.moments import Moment
 
-
 # The visit's own page leads there by itself; other forms can only say so.
 _WAY_OUT = "A workshop visit at that time shows first what it would move."
 
@@ -176,7 +175,8 @@ def _refuse_past(session: Session, current: BuildState, at: Moment) -> None:
         )
     if at.utc < current.made_at:
         raise InThePast(
-            f"Build state {current.number} of {made.day()}, {made.clock()}, is written down after that time. {_WAY_OUT}"
+            f"Build state {current.number} of {made.day()}, {made.clock()}, is written down after that time. "
+            + _WAY_OUT
         )
     last = last_run_utc(session, current.hull_id)
     if last > at.utc:
