@@ -29,8 +29,8 @@ def write_attached(session: Session, story: Mapping[str, Any], names: Names, fil
         owner, owner_id = names.owner(row["of"])
         add_photo(session, files_dir, owner, owner_id, drawn, moment(row["at"]), row["caption"])
     for row in story["note"]:
-        owner, owner_id = names.owner(row["of"]) if row["of"] else ("", None)
-        add_note(session, owner, owner_id, row["text"], moment(row["at"]))
+        kind, number = names.owner(row["of"]) if row["of"] else ("", None)
+        add_note(session, kind, number, row["text"], moment(row["at"]))
     for row in story["link"]:
         owner, owner_id = names.owner(row["of"])
         add_link(session, owner, owner_id, row["url"], row["text"], moment(row["at"]))

@@ -37,11 +37,11 @@ def write_inventory(session: Session, data: Mapping[str, Any], names: Names) -> 
     for row in data["hull"]:
         names.hulls[row["name"]] = _id(add_hull(session, read_hull(typed(row)), _came(row, "built_on")))
     for row in data["part"]:
-        draft = read_part(typed(row), row["kind"])
-        names.parts[row["code"]] = _id(add_part(session, draft, _came(row)))
+        part = read_part(typed(row), row["kind"])
+        names.parts[row["code"]] = _id(add_part(session, part, _came(row)))
     for row in data["prop"]:
-        draft = read_new_prop(typed({"blades": "2", "hand": "right", "condition": "good"} | row), UNITS)
-        names.props[row["code"]] = _id(add_prop(session, draft, _came(row)))
+        new = read_new_prop(typed({"blades": "2", "hand": "right", "condition": "good"} | row), UNITS)
+        names.props[row["code"]] = _id(add_prop(session, new, _came(row)))
     for row in data["rework"]:
         _write_rework(session, row, names)
     for row in data["pack"]:
@@ -74,7 +74,7 @@ def retire_what_is_gone(session: Session, data: Mapping[str, Any], names: Names)
 def _write_rework(session: Session, row: Mapping[str, Any], names: Names) -> None:
     prop_id, made = names.props[row["prop"]], moment(row["made"])
     kept, before = prop(session, prop_id), latest_edition(session, prop_id)
-    reader = typed({"condition": "good"} | row)
+    reader = typed({"condition": "good", **row})
     rework = read_rework(reader, UNITS, row["reworks"], kept, before)
     add_edition(session, prop_id, replace(rework, made=made), made)
 

@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
-from sqlmodel import Session, select
+from sqlmodel import Session, col, select
 
 from garage.builds.state import Content
 from garage.builds.state_store import state_at, state_content
@@ -181,7 +181,7 @@ def _as_at_the_water(result: Result) -> Result:
 def _editions(session: Session) -> Editions:
     found: dict[str, list[PropEdition]] = {}
     rows = select(Prop.code, PropEdition).where(Prop.id == PropEdition.prop_id)
-    for code, edition in session.exec(rows.order_by(PropEdition.prop_id, PropEdition.number)):
+    for code, edition in session.exec(rows.order_by(col(PropEdition.prop_id), col(PropEdition.number))):
         found.setdefault(code, []).append(edition)
     return found
 

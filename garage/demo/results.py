@@ -64,9 +64,10 @@ def simulate_run(
     capacity = min(pack.capacity_mah for pack in packs)
     full_s, whole_s = _times_s(hull, current_a, capacity, draws)
     drawn = charge_mah(current_a, full_s, whole_s)
+    ride, straight, corner, acceleration = _ratings(hull, run.modifications, draws)
     facts = RunFacts(
         kind=planned.kind,
-        speed_kmh=round(speed) if planned.how == "by eye" else round(speed, 1),
+        speed_kmh=float(round(speed)) if planned.how == "by eye" else round(speed, 1),
         speed_how=planned.how,
         averaging_s={"by eye": None, "display": 0.0, "log": 2.0}[planned.how],
         ways={"by eye": "", "display": "one way", "log": "both ways"}[planned.how],
@@ -74,9 +75,12 @@ def simulate_run(
         course_m=course_m if planned.how == "log" else None,
         duration_s=float(whole_s),
         full_throttle_s=float(full_s),
+        ride_rating=ride,
+        straight_rating=straight,
+        corner_rating=corner,
+        acceleration_rating=acceleration,
         outlet="running",
         sun=weather.sun,
-        **_ratings(hull, run.modifications, draws),
     )
     return Result(
         facts,
@@ -132,9 +136,9 @@ def _temperatures(
     return tuple(readings)
 
 
-def _ratings(hull: HullTruth, fitted: Collection[str], draws: Random) -> dict[str, int]:
-    names = ("ride_rating", "straight_rating", "corner_rating", "acceleration_rating")
+def _ratings(hull: HullTruth, fitted: Collection[str], draws: Random) -> list[int]:
+    """How she rode, went straight, cornered and came away, each in steps of 1 to 5."""
     nothing = (0, 0, 0, 0)
     adds = [hull.feel[""], *(hull.feel.get(title, nothing) for title in fitted)]
     steps = [sum(column) + draws.choice((-1, 0, 0, 0, 1)) for column in zip(*adds, strict=True)]
-    return {name: min(5, max(1, step)) for name, step in zip(names, steps, strict=True)}
+    return [min(5, max(1, step)) for step in steps]
