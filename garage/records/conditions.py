@@ -6,6 +6,12 @@ from garage.units import DisplayUnits, show
 
 # Nobody reads a wind vane to a tenth of a degree.
 _DECIMALS = {"angle": 0}
+_WIND_TO_COURSE = "Wind to the course"
+_TO_COURSE = {
+    "along": "along the course",
+    "across": "across the course",
+    "slanting": "slanting to the course",
+}
 
 
 def condition_words(outing: Outing, units: DisplayUnits) -> str:
@@ -15,4 +21,6 @@ def condition_words(outing: Outing, units: DisplayUnits) -> str:
         for name, read in conditions_of(outing)
         if read.value is not None
     ]
-    return ", ".join([*measured, *(f"{name.lower()} {words}" for name, words in words_of(outing))])
+    said = [f"{name.lower()} {words}" for name, words in words_of(outing) if name != _WIND_TO_COURSE]
+    wind = [f"wind {_TO_COURSE[outing.wind_to_course]}"] if outing.wind_to_course else []
+    return ", ".join([*measured, *wind, *said])

@@ -120,7 +120,7 @@ def _modifications(session: Session, typed: str) -> dict[int, int]:
         rows = session.execute(_MODIFICATION, {"id": _id(typed)})
     else:
         rows = session.execute(_MODIFICATIONS, {"typed": typed, "most": MOST_MODIFICATIONS})
-    return dict(rows.tuples().all())
+    return {row.id: row.hull_id for row in rows}
 
 
 def _midnight(day: str, days: int = 0) -> str:
