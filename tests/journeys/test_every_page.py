@@ -1,0 +1,63 @@
+"""Every kind of page of the demo garage, opened in Chromium: nothing serious for axe, nothing wider than the screen."""
+
+import re
+from collections import deque
+from pathlib import Path
+
+import httpx
+import pytest
+from playwright.sync_api import Page
+
+from garage.demo.build import make_demo_garage
+from tests.forms import read_page
+from tests.journeys.conftest import DESK, PHONE, serious_faults
+
+pytestmark = pytest.mark.browser
+
+
+def _kind(address: str) -> str:
+    return re.sub(r"\d+", "N", address.split("?")[0])
+
+
+def kinds_of_pages(address: str) -> list[str]:
+    """One address of each kind of page that can be reached from Home."""
+    client = httpx.Client(base_url=address)
+    found, waiting, seen = {}, deque(["/"]), {"/"}
+    while waiting:
+        path = waiting.popleft()
+        if _kind(path) in found:
+            continue
+        answer = client.get(path)
+        if answer.status_code != 200 or not answer.headers["content-type"].startswith("text/html"):
+            continue
+        found[_kind(path)] = path
+        for link in read_page(answer.text, path)[1]:
+            if link not in seen:
+                seen.add(link)
+                waiting.append(link)
+    return list(found.values())
+
+
+@pytest.fixture(scope="module")
+def demo_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("pages") / "demo"
+    make_demo_garage(folder)
+    return folder
+
+
+def _too_wide(page: Page, size: dict) -> list[str]:
+    width = page.evaluate("document.documentElement.scrollWidth")
+    return [f"{page.url} is {width} wide on a screen of {size['width']}"] if width > size["width"] else []
+
+
+@pytest.mark.parametrize("size", [PHONE, DESK], ids=["phone", "desk"])
+def test_no_kind_of_page_has_a_serious_fault(served, open_page, demo_folder: Path, size: dict):
+    address = served(demo_folder)
+    pages = kinds_of_pages(address)
+    assert len(pages) > 40
+    page = open_page(address, size=size)
+    faults = []
+    for path in pages:
+        page.goto(path)
+        faults += serious_faults(page) + _too_wide(page, size)
+    assert faults == []
