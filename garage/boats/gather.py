@@ -6,7 +6,7 @@ from garage.boats import hull_sheets as sheets
 from garage.boats import hull_store as store
 from garage.boats.as_she_stands import AsSheStands, as_she_stands
 from garage.boats.history import History
-from garage.boats.speed_chart import SpeedChart, chosen_way, speed_chart
+from garage.boats.speed_chart import SpeedChart, chosen_way, speed_chart, spoiled
 from garage.builds.content_sheets import content_sheet
 from garage.builds.modification_store import not_fitted_yet, status, step_counts
 from garage.builds.slip_store import mended_content
@@ -58,8 +58,9 @@ def _now(session: Session, hull: Hull, now: Moment, units: DisplayUnits) -> AsSh
 
 def _chart(session: Session, hull_id: int, asked_way: str, units: DisplayUnits) -> SpeedChart | None:
     runs = store.latest_speeds(session, hull_id, RUNS_DRAWN)
-    doubtful = store.not_broken_in(session, runs)
-    return speed_chart(runs, run_lines(session, runs), doubtful, chosen_way(runs, asked_way), units)
+    lines = run_lines(session, runs)
+    doubtful = store.not_broken_in(session, runs) | spoiled(lines)
+    return speed_chart(runs, lines, doubtful, chosen_way(runs, asked_way), units)
 
 
 def _planned(session: Session, hull_id: int) -> list[sheets.Planned]:

@@ -24,7 +24,8 @@ class OtherWay:
 
 @dataclass(frozen=True)
 class SpeedChart:
-    """Speeds by state, oldest first. `lines` are the same as a table; `doubtful` are the ids drawn hollow."""
+    """Speeds by state, oldest first. `lines` are the same as a table; `doubtful` are the ids drawn hollow: a pack
+    not yet broken in, or a speed that an incident spoiled."""
 
     way: str
     lines: list[RunLine]
@@ -65,9 +66,7 @@ def speed_chart(
         )
         for line in drawn
     ]
-    words = (
-        f"Each dot is a run, in order of time, by build state. Hollow: a pack not yet broken in. In {unit}."
-    )
+    words = f"Each dot is a run, in order of time, by build state. Hollow: in doubt. In {unit}."
     others = [
         OtherWay(other.text, other.anchor, counts[other])
         for other in sorted(counts, key=lambda other: other.trust)
@@ -80,6 +79,11 @@ def speed_chart(
         others,
         columns_of_dots(dots, f"Speed by build state: {way.text}", words, unit),
     )
+
+
+def spoiled(lines: Sequence[RunLine]) -> set[int]:
+    """Which of some runs had their speed spoiled by an incident."""
+    return {line.id for line in lines if any(flag.startswith("spoiled by") for flag in line.flags)}
 
 
 def _way(run: Run) -> Way:
