@@ -24,8 +24,10 @@ class OtherWay:
 
 @dataclass(frozen=True)
 class SpeedChart:
-    """Speeds by state, oldest first. `lines` are the same as a table; `doubtful` are the ids drawn hollow: a pack
-    not yet broken in, or a speed that an incident spoiled."""
+    """Speeds by state, oldest first. `lines` are the same as a table.
+
+    `doubtful` are the ids drawn hollow: a pack not yet broken in, or a speed that an incident spoiled.
+    """
 
     way: str
     lines: list[RunLine]
