@@ -1,4 +1,4 @@
-"""Changing a run already written: filling a blank is free, what stood there before is kept as a correction."""
+"""Changing a run already written: filling a blank is free, what stood there is kept as a correction."""
 
 import json
 from collections.abc import Iterable
@@ -8,7 +8,7 @@ from sqlmodel import Session, select
 from garage.corrections.store import add_correction
 from garage.errors import NotFound
 from garage.moments import Moment
-from garage.packs.store import enter_run_discharge, pack_texts, set_aside_run_discharge
+from garage.packs.store import pack_texts, set_aside_run_discharge
 from garage.props.store import edition_texts
 from garage.runs.drafts import (
     IncidentDraft,
@@ -189,7 +189,7 @@ def _reading_words(reading: TemperatureDraft) -> str:
 
 
 def set_run_aside(session: Session, run_id: int, at: str | None, reason: str = "") -> Run:
-    """Take a run out of all records and its discharge out of the packs' counts, or bring it back with None."""
+    """Take a run out of all records, its discharge out of the packs' counts; back with None."""
     kept = run(session, run_id)
     kept.set_aside_at, kept.set_aside_reason = at, reason
     kept.waiting = is_waiting(kept, draft_of(session, kept))

@@ -96,7 +96,8 @@ def evening_sheet(session: Session, outing_id: int, page: int, units: DisplayUni
 
 
 def _rows(session: Session, runs: list[Run], units: DisplayUnits) -> tuple[list[EveningRow], dict[str, str]]:
-    rows, values = [], {}
+    rows: list[EveningRow] = []
+    values: dict[str, str] = {}
     for one, line in zip(runs, run_lines(session, runs), strict=True):
         draft = draft_of(session, one)
         texts = pack_texts(session, {use.pack_id for use in draft.packs})
@@ -113,7 +114,10 @@ def _rows(session: Session, runs: list[Run], units: DisplayUnits) -> tuple[list[
 def save_evening(
     session: Session, outing_id: int, reader: Reader, typed: Mapping[str, str], now: Moment
 ) -> tuple[int, int]:
-    """Write the whole table; how many runs changed and how many are new. Raises FormErrors: nothing is kept then."""
+    """Write the whole table; how many runs changed, how many are new.
+
+    Raises FormErrors, and then nothing is kept.
+    """
     day = began(outing(session, outing_id))
     changed = _read_known(session, outing_id, reader, typed, day)
     new = [found for row in NEW_ROWS if (found := read_new_row(reader, typed, row, day))]
@@ -124,8 +128,8 @@ def save_evening(
         if draft.started != was.started or draft.facts.duration_s != was.facts.duration_s:
             _note_problems(session, reader, draft, f"r{run_id}", now, run_id)
         change_run(session, run_id, draft, why, now)
-    for row, draft in drafts.items():
-        _write_new(session, reader, row, draft, now)
+    for row, settled in drafts.items():
+        _write_new(session, reader, row, settled, now)
     reader.finish()
     return len(changed), len(drafts)
 

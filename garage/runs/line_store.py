@@ -91,7 +91,7 @@ def _states_before(session: Session, ids: set[int]) -> dict[int, int | None]:
         .where(
             earlier.hull_id == Run.hull_id,
             earlier.started_at <= Run.started_at,
-            (earlier.started_at < Run.started_at) | (col(earlier.id) < col(Run.id)),
+            (col(earlier.started_at) < col(Run.started_at)) | (col(earlier.id) < col(Run.id)),
             col(earlier.set_aside_at).is_(None),
         )
         .order_by(col(earlier.started_at).desc(), col(earlier.id).desc())

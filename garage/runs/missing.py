@@ -5,20 +5,40 @@ from typing import Protocol
 
 
 class _Facts(Protocol):
-    kind: str
-    speed_kmh: float | None
-    speed_how: str
-    duration_s: float | None
-    ride_rating: int | None
-    straight_rating: int | None
-    corner_rating: int | None
-    acceleration_rating: int | None
+    @property
+    def kind(self) -> str: ...
+
+    @property
+    def speed_kmh(self) -> float | None: ...
+
+    @property
+    def speed_how(self) -> str: ...
+
+    @property
+    def duration_s(self) -> float | None: ...
+
+    @property
+    def ride_rating(self) -> int | None: ...
+
+    @property
+    def straight_rating(self) -> int | None: ...
+
+    @property
+    def corner_rating(self) -> int | None: ...
+
+    @property
+    def acceleration_rating(self) -> int | None: ...
 
 
 class _Pack(Protocol):
-    start_temperature_c: float | None
-    rested_v: float | None
-    charge_mah: float | None
+    @property
+    def start_temperature_c(self) -> float | None: ...
+
+    @property
+    def rested_v(self) -> float | None: ...
+
+    @property
+    def charge_mah(self) -> float | None: ...
 
 
 def missing(run: _Facts, packs: Sequence[_Pack], temperatures: int) -> list[str]:

@@ -1,7 +1,9 @@
 """Lines of what to try next, and the runs they came from."""
 
+from sqlalchemy import text
 from sqlmodel import Session, col, select
 
+from garage.runs.counting import COUNTS
 from garage.runs.store import run
 from garage.runs.tables import Run
 
@@ -11,7 +13,8 @@ def next_lines(
 ) -> list[Run]:
     """Runs with a line to try next, newest first: those still to do, or those done."""
     state = col(Run.try_next_done_at).is_not(None) if done else col(Run.try_next_done_at).is_(None)
-    wanted = select(Run).where(Run.try_next != "", state, col(Run.set_aside_at).is_(None))
+    # Written out and not bound, so that the index kept of these runs alone can serve.
+    wanted = select(Run).where(text("run.try_next <> ''"), state, COUNTS)
     if hull_id is not None:
         wanted = wanted.where(Run.hull_id == hull_id)
     return list(session.exec(wanted.order_by(col(Run.started_at).desc()).limit(limit).offset(offset)))

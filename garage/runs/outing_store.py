@@ -10,6 +10,7 @@ from garage.corrections.store import add_correction
 from garage.db.among import among
 from garage.errors import Conflict, NotFound
 from garage.moments import Moment
+from garage.runs.counting import COUNTS
 from garage.runs.drafts import OutingDraft
 from garage.runs.tables import Outing, Run
 
@@ -43,18 +44,23 @@ def open_outings(session: Session, *, limit: int = 10) -> list[Outing]:
 
 def todays_open_outing(session: Session, at: Moment) -> Outing | None:
     """The open outing that began on the local day of `at`, the latest if there are several."""
-    for found in open_outings(session, limit=5):
-        if Moment(found.started_at, found.offset_min).date() == at.date():
-            return found
-    return None
+    first, last = _day_of(at)
+    found = select(Outing).where(Outing.started_at >= first, Outing.started_at < last)
+    newest = found.order_by(col(Outing.started_at).desc(), col(Outing.id).desc())
+    return next((day for day in session.exec(newest) if not day.closed_at and not day.set_aside_at), None)
 
 
 def outings_of_day(session: Session, day: Moment) -> list[int]:
     """The ids of outings on the local day of `day`."""
-    midnight = day.local().replace(hour=0, minute=0, second=0)
-    first, last = Moment.of(midnight).utc, Moment.of(midnight + timedelta(days=1)).utc
+    first, last = _day_of(day)
     found = select(Outing.id).where(Outing.started_at >= first, Outing.started_at < last)
     return [outing_id for outing_id in session.exec(found) if outing_id is not None]
+
+
+def _day_of(moment: Moment) -> tuple[str, str]:
+    """The local day of a moment: its midnight and the next, in UTC."""
+    midnight = moment.local().replace(hour=0, minute=0, second=0)
+    return Moment.of(midnight).utc, Moment.of(midnight + timedelta(days=1)).utc
 
 
 @dataclass(frozen=True)
@@ -69,7 +75,7 @@ def run_counts(session: Session, ids: set[int]) -> dict[int, OutingCount]:
     """Counts of runs for some outings."""
     rows = session.exec(
         select(Run.outing_id, func.count(), func.sum(Run.waiting))
-        .where(among(Run.outing_id, ids), col(Run.set_aside_at).is_(None))
+        .where(among(Run.outing_id, ids), COUNTS)
         .group_by(col(Run.outing_id))
     )
     return {outing_id: OutingCount(runs, int(waiting or 0)) for outing_id, runs, waiting in rows}

@@ -10,6 +10,7 @@ from garage.moments import Moment
 from garage.packs.store import SetText, pack_sets, pack_standings
 from garage.packs.tables import Pack
 from garage.props.store import EditionText, edition_by_code, edition_texts, latest_editions
+from garage.runs.counting import COUNTS
 from garage.runs.outing_store import outings_of_day
 from garage.runs.tables import Run, RunPack, RunProp
 
@@ -27,13 +28,17 @@ class Option(NamedTuple):
 def pack_options(session: Session, hull_id: int, cells: int | None, day: Moment) -> list[Option]:
     """Packs and sets not yet run on the day of `day`: those this hull used last first, then those that fit.
 
-    `cells` is what the hull ran with last (cells in series), if it ran.
+    `cells` is what the hull ran with last (cells in series), if it ran. When all have run, all are offered
+    again: packs are charged at the water too.
     """
     tired = _run_today(session, day)
     groups = _recent_groups(session, hull_id)
     recent = {pack_id: order for order, group in enumerate(reversed(groups)) for pack_id, _ in group}
     packs = _usable(session, set(recent), cells)
     free = {pack.id: pack for pack in packs if pack.id is not None and pack.id not in tired}
+    if not free:
+        again = packs[:MOST_OFFERED]
+        return [Option(str(pack.id), f"{_words(pack)} · ran already that day") for pack in again]
     sets = [found for found in pack_sets(session, limit=MOST_OFFERED) if _all_free(found, free)]
     standings = pack_standings(session, set(free))
     joined: dict[str, str] = {}
@@ -56,7 +61,7 @@ def pack_options(session: Session, hull_id: int, cells: int | None, day: Moment)
 def _run_today(session: Session, day: Moment) -> set[int]:
     outings = outings_of_day(session, day)
     ran = select(RunPack.pack_id).join(Run, col(Run.id) == RunPack.run_id)
-    return set(session.exec(ran.where(among(Run.outing_id, outings), col(Run.set_aside_at).is_(None))))
+    return set(session.exec(ran.where(among(Run.outing_id, outings), COUNTS)))
 
 
 def _recent_groups(session: Session, hull_id: int) -> list[tuple[tuple[int, str], ...]]:
@@ -90,7 +95,7 @@ def _order(pack: Pack, recent: dict[int, int], cells: int | None) -> tuple:
 
 
 def _words(pack: Pack) -> str:
-    return f"{pack.code} · {pack.cells_s}S {pack.capacity_mah:,.0f}".replace(",", "\u2009")
+    return f"{pack.code} · {pack.cells_s}S {pack.capacity_mah:,.0f}".replace(",", "\u202f")
 
 
 def _group_text(packs: Sequence[Pack], wiring: str) -> str:

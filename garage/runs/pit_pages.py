@@ -24,6 +24,7 @@ MOST_SHEETS = 4
 MOST_PROPS = 12
 MOST_PACKS = 16
 BLANK_LINES = 10
+MOST_OFFERED = 12
 
 
 @dataclass(frozen=True)
@@ -61,7 +62,7 @@ def show_pit(desk: Desk) -> PitSheet:
     chosen = _chosen(desk.session, asked)
     boats = chosen or hulls(desk.session, limit=MOST_SHEETS)
     outing = todays_open_outing(desk.session, desk.moment)
-    offered = [Option(str(one.id), one.name) for one in hulls(desk.session, limit=60)]
+    offered = [Option(str(one.id), one.name) for one in hulls(desk.session, limit=MOST_OFFERED)]
     said = [f"{one.hazard}: {one.text}" for one in cautions().values() if one.where == "water"]
     return PitSheet(
         [_boat(desk.session, one, desk.moment) for one in boats],

@@ -25,7 +25,7 @@ MOST_STATES = 40
 
 @dataclass(frozen=True)
 class RunEditSheet:
-    """The form of a run already written. `pack_rows` are the beginnings of fields and the pack they are of."""
+    """The form of a run already written. `pack_rows` are the beginnings of fields and whose they are."""
 
     run_id: int
     number: int

@@ -71,14 +71,13 @@ def note_problems(
 
 def _hull(session: Session, reader: Reader) -> Hull | None:
     written = reader.text("hull", most=12)
-    try:
-        return hull_by_id(session, int(written)) if written.isascii() and written.isdigit() else _none(reader)
-    except NotFound:
-        return _none(reader)
-
-
-def _none(reader: Reader) -> None:
+    if written.isascii() and written.isdigit():
+        try:
+            return hull_by_id(session, int(written))
+        except NotFound:
+            pass
     reader.fail("hull", "Which hull? Choose one from the list.")
+    return None
 
 
 def _outing(session: Session, reader: Reader, now: Moment) -> Outing | None:

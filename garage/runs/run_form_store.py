@@ -20,7 +20,7 @@ from garage.runs.tables import Outing, Run
 from garage.runs.water_store import water, waters
 from garage.units import DisplayUnits
 
-MOST_HULLS = 60
+MOST_HULLS = 12
 
 
 def run_form(

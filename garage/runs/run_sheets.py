@@ -12,7 +12,7 @@ from garage.runs.lines import RunLine
 from garage.runs.service_due import ServiceDue
 from garage.runs.tables import Run, RunTemperature
 
-# A resting pack whose cells stand further apart is one to look at; a list of reasons to retire packs, an excerpt.
+# Cells that stand further apart are a reason to look at the pack; a list of such reasons, an excerpt.
 WIDEST_SPREAD_V = 0.10
 # More put back than this share of the capacity is more than most take out; a thread on LiPo use, an excerpt.
 USUAL_SHARE_PERCENT = 80

@@ -64,8 +64,8 @@ def _service_due(
 
 
 def since_words(kind: str, since: RunsSince, *, never: bool) -> str:
-    """Like `2 runs and 6 min since grease`; `never greased in 5 runs`."""
+    """Like `2 runs and 6 min since grease`; `5 runs; greased: not written yet`."""
     many = "or more " if since.is_cut else ""
     runs = f"{since.runs} {many}run{'' if since.runs == 1 else 's'}"
     minutes = f" and {since.minutes:.0f} min" if since.minutes >= 0.5 else ""
-    return f"{runs}{minutes}, {kind} never written" if never else f"{runs}{minutes} since {_NOUNS[kind]}"
+    return f"{runs}{minutes}; {kind}: not written yet" if never else f"{runs}{minutes} since {_NOUNS[kind]}"

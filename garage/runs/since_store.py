@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from sqlalchemy import func
 from sqlmodel import Session, col, select
 
+from garage.runs.counting import COUNTS
 from garage.runs.tables import Run
 
 # More runs than this since a service say no more than "overdue"; counting stops there.
@@ -29,7 +30,7 @@ def runs_since(session: Session, hull_id: int, from_utc: str, before_utc: str) -
             Run.hull_id == hull_id,
             Run.started_at >= from_utc,
             Run.started_at < before_utc,
-            col(Run.set_aside_at).is_(None),
+            COUNTS,
         )
         .order_by(col(Run.started_at).desc())
         .limit(MOST_COUNTED)

@@ -13,12 +13,23 @@ _RATINGS = (
 
 
 class _Reading(Protocol):
-    speed_kmh: float | None
-    speed_how: str
-    averaging_s: float | None
-    ways: str
-    passes: int | None
-    course_m: float | None
+    @property
+    def speed_kmh(self) -> float | None: ...
+
+    @property
+    def speed_how(self) -> str: ...
+
+    @property
+    def averaging_s(self) -> float | None: ...
+
+    @property
+    def ways(self) -> str: ...
+
+    @property
+    def passes(self) -> int | None: ...
+
+    @property
+    def course_m(self) -> float | None: ...
 
 
 def known_words(run: _Reading) -> str:

@@ -15,6 +15,7 @@ from garage.hulls.store import hull as hull_by_id
 from garage.moments import Moment
 from garage.packs.store import enter_run_discharge, pack_texts
 from garage.runs.clash_store import problems
+from garage.runs.counting import COUNTS
 from garage.runs.drafts import IncidentDraft, PackUse, PropUse, RunDraft, TemperatureDraft
 from garage.runs.missing import missing
 from garage.runs.outing_store import outing
@@ -37,7 +38,7 @@ def last_run_of_hull(session: Session, hull_id: int, before_utc: str = "9999") -
     """The latest run of a hull that began before `before_utc` and counts."""
     return session.exec(
         select(Run)
-        .where(Run.hull_id == hull_id, Run.started_at < before_utc, col(Run.set_aside_at).is_(None))
+        .where(Run.hull_id == hull_id, Run.started_at < before_utc, COUNTS)
         .order_by(col(Run.started_at).desc(), col(Run.id).desc())
         .limit(1)
     ).first()

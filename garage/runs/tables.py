@@ -119,6 +119,11 @@ class Run(SQLModel, table=True):
         ),
         Index("ix_run_waiting", "waiting", "outing_id", sqlite_where=text("waiting = 1")),
         Index("ix_run_try_next", "hull_id", "started_at", sqlite_where=text("try_next <> ''")),
+        Index(
+            "ix_run_still_to_try",
+            "started_at",
+            sqlite_where=text("try_next <> '' AND try_next_done_at IS NULL"),
+        ),
         choice_check("kind", RUN_KINDS),
         choice_check("speed_how", SPEED_HOWS),
         choice_check("ways", WAYS),

@@ -975,6 +975,12 @@ def upgrade() -> None:
         batch_op.create_index("ix_run_hull_id_started_at", ["hull_id", "started_at"], unique=False)
         batch_op.create_index(batch_op.f("ix_run_state_id"), ["state_id"], unique=False)
         batch_op.create_index(
+            "ix_run_still_to_try",
+            ["started_at"],
+            unique=False,
+            sqlite_where=sa.text("try_next <> '' AND try_next_done_at IS NULL"),
+        )
+        batch_op.create_index(
             "ix_run_try_next", ["hull_id", "started_at"], unique=False, sqlite_where=sa.text("try_next <> ''")
         )
         batch_op.create_index(

@@ -60,7 +60,8 @@ def test_blanks_are_filled_and_new_rows_written_in_one_save(client, ids, look: S
     first, second = ids["runs"]
     typed = evening(client, ids) | {
         f"r{first}_duration": "1:50", f"r{first}_p{ids['J']}_charge": "2100", f"r{first}_t_motor": "49",
-        f"r{first}_after": "25", f"r{second}_ride": "4", "n1_pack": "l", "n1_speed": "79,5", "n1_note": "windy",
+        f"r{first}_after": "25", f"r{second}_ride": "4",
+        "n1_pack": "l", "n1_speed": "79,5", "n1_note": "windy",
         "n2_pack": "J", "n2_speed": "80", "n2_clock": "13:30", "n2_t_pack": "41", "n2_p0_charge": "1900",
     }  # fmt: skip
     answer = client.post(f"/outings/{ids['outing']}/evening", data=typed)

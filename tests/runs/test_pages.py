@@ -3,6 +3,7 @@
 import pytest
 from sqlmodel import Session, select
 
+from garage.builds.state_store import ChangeDraft, make_changes
 from garage.corrections.tables import Correction
 from garage.db.engine import reading, writing
 from garage.moments import Moment
@@ -107,7 +108,8 @@ def test_readings_can_be_changed_and_what_stood_there_is_kept(client, ids, look:
     ("field", "text"),
     [
         ("speed", "-1"), ("speed", "🚤"), ("speed", "1" * 10000), ("pack_code", "Zebra"), ("pack_code", ""),
-        ("started", "2026-05-10T10:00"), ("started", "2027-01-01T10:00"), ("note", "x" * 10000), ("passes", "-2"),
+        ("started", "2026-05-10T10:00"), ("started", "2027-01-01T10:00"), ("note", "x" * 10000),
+        ("passes", "-2"),
         ("why", "y" * 10000),
     ],
 )  # fmt: skip
@@ -163,6 +165,18 @@ def test_a_pin_moves_only_through_the_ledger_and_to_states_of_the_same_hull(clie
     assert look.exec(select(PinMove)).first() is None
 
 
+def test_a_run_moves_to_another_state_of_its_boat_through_the_ledger(client, ids, app, look: Session):
+    with writing(app.state.engine) as session:
+        change = ChangeDraft("set", setting="receiver", detail={"value": "new"})
+        state = make_changes(session, ids["medlar"], [change], AT, AT)
+        number = state.number
+    run, entry = look.exec(select(Run)).one(), look.exec(select(PackLog)).one()
+    assert run.set_aside_at is None and entry.set_aside_at is None
+    assert page.status_code == 200 and f"from state 1 to {number}: changed before the run" in page.text
+    move = look.exec(select(PinMove)).one()
+    assert look.exec(select(Run)).one().state_id == move.to_state_id != move.from_state_id
+
+
 def test_an_outing_is_open_until_it_is_closed(client, ids, look: Session):
     url = f"/outings/{ids['outing']}"
     assert "Still open" in client.get(url).text
@@ -189,7 +203,8 @@ def test_an_outing_takes_a_new_water_by_its_name(client, look: Session):
 @pytest.mark.parametrize(
     ("field", "text"),
     [
-        ("air", "400"), ("air", "5 kg"), ("wind", "-1"), ("gust", "1"), ("wind_from", "700"), ("surface", "icy"),
+        ("air", "400"), ("air", "5 kg"), ("wind", "-1"), ("gust", "1"), ("wind_from", "700"),
+        ("surface", "icy"),
         ("started", "2027-01-01T10:00"), ("notes", "x" * 10000), ("weed", "🌿" * 200), ("new_water", "Two"),
         ("water", "999"),
     ],
@@ -265,4 +280,4 @@ def test_runs_and_minutes_since_grease_are_counted(app, ids):
             0,
             False,
         )
-        assert "never written" in grease.text
+        assert grease.text == "1 run and 2 min; greased: not written yet"

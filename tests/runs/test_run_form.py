@@ -88,10 +88,12 @@ def test_the_second_run_of_a_day_needs_pack_speed_and_a_word(client, ids, look: 
 
 def test_everything_that_can_be_written_of_a_run_is_kept(client, ids, look: Session):
     typed = first_run(client, ids) | {
-        "pack": "", "pack_code": "j + k", "wiring": "parallel", "started": "2026-05-09T10:05", "duration": "1:45",
+        "pack": "", "pack_code": "j + k", "wiring": "parallel", "started": "2026-05-09T10:05",
+        "duration": "1:45",
         "full_throttle": "40 s", "pack1_temperature": "24", "pack1_rested": "12,54", "pack1_charge": "2,1 Ah",
         "pack1_volts": "3.71 3.70 3.72", "pack2_charge": "2050", "t1_temperature": "48", "t1_after": "30",
-        "t3_temperature": "113 °F", "t3_pack": "2", "ride_rating": "4", "i1_kind": "spin out", "i1_cause": "gust",
+        "t3_temperature": "113 °F", "t3_pack": "2", "ride_rating": "4", "i1_kind": "spin out",
+        "i1_cause": "gust",
         "i1_damaged": "yes", "outlet": "weak", "water_inside": "5", "depth": "1.2", "sun": "overcast",
         "throttle_eased": "in the turn", "rudder_trim": "two clicks right", "try_next": "strut down 1 mm",
     }  # fmt: skip

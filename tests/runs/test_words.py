@@ -1,0 +1,141 @@
+"""Pure rules of runs: what is missing, how they are flagged, wired, timed, and put into words."""
+
+from dataclasses import replace
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from garage.moments import Moment
+from garage.runs.drafts import PackUse, RunFacts
+from garage.runs.flags import PackLook, RunLook, flags_of
+from garage.runs.missing import missing
+from garage.runs.run_sheets import average_current, share_of, spread_of
+from garage.runs.speed_words import known_words, ride_words
+from garage.runs.start_time import guessed_start, later
+from garage.runs.wiring import cells_in_series
+
+FULL = RunFacts(speed_kmh=80.0, speed_how="log", duration_s=90.0, ride_rating=3)
+PACK = PackUse(1, "single", 24.0, 12.5, 2100.0)
+GOOD = RunLook(80.0, "log", 2.0, "both ways", 3, [PackLook("J", "in service", "in service", 25.0)])
+
+
+def test_a_run_with_everything_lacks_nothing():
+    assert missing(FULL, [PACK], 1) == []
+
+
+@pytest.mark.parametrize(
+    ("facts", "packs", "read", "words"),
+    [
+        (replace(FULL, speed_kmh=None), [PACK], 1, "the speed"),
+        (replace(FULL, speed_how=""), [PACK], 1, "how the speed was read"),
+        (replace(FULL, duration_s=None), [PACK], 1, "how long it lasted"),
+        (replace(FULL, ride_rating=None), [PACK], 1, "how she rode"),
+        (FULL, [replace(PACK, charge_mah=None)], 1, "charge put back"),
+        (FULL, [PACK, replace(PACK, pack_id=2, rested_v=None)], 1, "rested voltage at the start"),
+        (FULL, [replace(PACK, start_temperature_c=None)], 1, "pack temperature at the start"),
+        (FULL, [], 1, "the pack"),
+        (FULL, [PACK], 0, "temperatures after"),
+    ],
+)
+def test_each_blank_is_asked_for_by_its_own_words(facts, packs, read, words):
+    assert missing(facts, packs, read) == [words]
+
+
+def test_a_lap_run_is_not_asked_for_a_speed():
+    assert missing(replace(FULL, kind="lap", speed_kmh=None, speed_how=""), [PACK], 1) == []
+
+
+def test_a_good_run_has_no_flags():
+    assert flags_of(GOOD) == []
+
+
+@pytest.mark.parametrize(
+    ("look", "text"),
+    [
+        (replace(GOOD, packs=[PackLook("L", "fresh", "fresh")]), "L fresh"),
+        (
+            replace(GOOD, packs=[PackLook("K", "breaking in", "breaking in (2 of 4)")]),
+            "K breaking in (2 of 4)",
+        ),
+        (replace(GOOD, packs=[PackLook("C", "retired", "retired")]), "C retired"),
+        (replace(GOOD, packs=[PackLook("J", "in service", "in service", 6.0)]), "J cold at the start"),
+        (replace(GOOD, hottest=(("pack", 63.0),)), "hot pack"),
+        (replace(GOOD, hottest=(("motor end bell", 61.0),)), "hot motor end bell"),
+        (replace(GOOD, hottest=(("speed controller", 95.0),)), "hot speed controller"),
+        (replace(GOOD, state_before=3, state_now=4), "new state"),
+        (replace(GOOD, averaging_s=0.0), "raw peak"),
+        (replace(GOOD, speed_how="display", averaging_s=None), "raw peak"),
+        (replace(GOOD, ways="one way"), "one way"),
+        (replace(GOOD, passes=None), "passes not known"),
+        (replace(GOOD, spoiled_by=("spin out",)), "spoiled by spin out"),
+        (replace(GOOD, set_aside=True), "set aside"),
+    ],
+)
+def test_what_a_reader_should_know_is_flagged_with_a_reason(look, text):
+    flags = flags_of(look)
+    assert [flag.text for flag in flags] == [text]
+    assert flags[0].why
+
+
+@pytest.mark.parametrize("reading", [20.0, 55.0, 60.0])
+def test_a_pack_within_its_limit_is_not_hot(reading):
+    # 60 °C for all parts of a boat: page on operating temperatures of boats, read in an excerpt.
+    assert flags_of(replace(GOOD, hottest=(("pack", reading),))) == []
+
+
+def test_a_hot_flag_names_its_source():
+    assert "excerpt" in flags_of(replace(GOOD, hottest=(("pack", 61.0),)))[0].source
+
+
+def test_a_run_without_speed_has_no_flags_about_reading():
+    assert flags_of(replace(GOOD, speed_kmh=None, ways="", passes=None, averaging_s=0.0)) == []
+
+
+@given(st.lists(st.integers(1, 8), min_size=1, max_size=4))
+def test_series_adds_cells_and_parallel_never_does(cells):
+    assert cells_in_series([("series", one) for one in cells]) == sum(cells)
+    assert cells_in_series([("parallel", one) for one in cells]) == max(cells)
+
+
+@given(st.integers(0, 10**6), st.integers(0, 10**5), st.booleans())
+def test_a_guessed_start_is_never_before_the_run_before_it(after_s, ran_s, written_later):
+    began = Moment("2026-05-09T09:00:00Z", 60)
+    at = later(began, after_s)
+    end = later(began, ran_s)
+    assert guessed_start(began, end, at, written_later=written_later) >= end
+    assert guessed_start(began, None, at, written_later=written_later) >= began
+
+
+def test_a_run_copied_in_later_begins_with_its_outing_and_not_now():
+    began, now = Moment("2026-05-09T09:00:00Z", 60), Moment("2026-05-09T19:00:00Z", 60)
+    assert guessed_start(began, None, now, written_later=True) == began
+    assert guessed_start(began, None, now, written_later=False) == now
+
+
+def test_mean_current_is_charge_by_time():
+    # 3000 mAh in 120 s are 90 A: own arithmetic, 3000 * 3.6 / 120.
+    assert average_current(3000, 120).value == 90
+    assert average_current(None, 120).value is None
+
+
+def test_the_share_of_the_capacity_and_the_spread_of_the_cells_are_cautioned():
+    assert share_of(2000, 4000, "stated").value == 50 and not share_of(2000, 4000, "stated").caution
+    assert share_of(3600, 4000, "measured").caution == "over 80 %"
+    assert spread_of([3.71, 3.60, 3.72]).caution and not spread_of([3.71, 3.70, 3.72]).caution
+    assert spread_of([3.7]).value is None
+
+
+def test_how_a_speed_is_known_is_said_in_words():
+    told = RunFacts(speed_kmh=80.0, speed_how="log", averaging_s=2.0, ways="one way", passes=1)
+    assert known_words(told) == "log, best 2 s, one way, one pass"
+    assert known_words(replace(told, averaging_s=0.0, course_m=100.58, ways="both ways")) == (
+        "log, single reading, both ways over 100.58 m, one pass"
+    )
+    assert known_words(replace(told, speed_kmh=None)) == ""
+
+
+def test_ratings_are_said_in_words():
+    assert ride_words(RunFacts(ride_rating=1, straight_rating=3, corner_rating=4, acceleration_rating=5)) == (
+        "wet, between loose and steady, rather planted, snappy"
+    )
