@@ -222,13 +222,13 @@ def test_a_plain_number_takes_no_unit():
 @pytest.mark.parametrize(
     ("value", "kind", "unit", "shown"),
     [
-        (1780, "kv", None, "1\u2009780 rpm/V"),
+        (1780, "kv", None, "1\u202f780 rpm/V"),
         (999, "kv", None, "999 rpm/V"),
-        (-1234.5, "mass", None, "\u22121\u2009234.5 g"),
+        (-1234.5, "mass", None, "\u22121\u202f234.5 g"),
         (-0.001, "mass", None, "0 g"),
         (742, "length", None, "742 mm"),
         (96, "speed", None, "96.0 km/h"),
-        (1234567, "charge", None, "1\u2009234\u2009567 mAh"),
+        (1234567, "charge", None, "1\u202f234\u202f567 mAh"),
         (25.4, "length", "in", "1 in"),
         (20, "temperature", "°F", "68 °F"),
         (10, "temperature_rise", "°F", "18 °F"),

@@ -93,7 +93,7 @@ def pack_by_code(session: Session, typed: str) -> Pack | None:
 def pack_text(row: Pack) -> PackText:
     """How a pack is named."""
     assert row.id is not None
-    capacity = f"{row.capacity_mah:,.0f}".replace(",", "\u2009")
+    capacity = f"{row.capacity_mah:,.0f}".replace(",", "\u202f")
     cells = f"{row.cells_s}S" + (f"{row.cells_p}P" if row.cells_p > 1 else "")
     words = f"{row.code} · {cells} {capacity} mAh"
     return PackText(row.id, row.code, row.name, row.cells_s, row.cells_p, row.capacity_mah, words)

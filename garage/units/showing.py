@@ -7,7 +7,7 @@ from fractions import Fraction
 from garage.units.exchange import in_unit, unit_scale
 from garage.units.kinds import KINDS
 
-_THIN_SPACE = "\u2009"
+_THIN_SPACE = "\u202f"  # narrow and unbreakable: a number must not fall apart at the end of a line
 _MINUS = "\u2212"
 
 

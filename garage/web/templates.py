@@ -15,6 +15,7 @@ from garage.moments import Moment, day_text
 from garage.paths import TEMPLATES_DIR
 from garage.units import DisplayUnits, show
 from garage.web.desk import Typed
+from garage.web.guard import is_loopback
 from garage.web.notices import COOKIE, take_notice
 
 # The units this page is written in. Not taken from the template's context, which a macro does not see.
@@ -23,7 +24,7 @@ _units: ContextVar[DisplayUnits] = ContextVar("units")
 
 @dataclass(frozen=True)
 class Entry:
-    """What stands in a form's fields: what was typed, else what the sheet says; and what was wrong with it."""
+    """What stands in a form's fields: what was typed, else what the sheet says; and what was wrong."""
 
     typed: Typed | None = None
     errors: Mapping[str, str] = field(default_factory=dict)
@@ -56,6 +57,7 @@ class Site:
     today: str
     now_local: str
     units: Any
+    at_desk: bool
 
     def here(self, prefix: str) -> bool:
         """Whether this page belongs under `prefix`, for the navigation."""
@@ -103,6 +105,11 @@ def _paragraphs(text: str) -> Markup:
     return Markup("<br>").join(escape(line) for line in (text or "").splitlines())
 
 
+def _sentence(text: str) -> str:
+    """`text` with its first letter large and the rest as it was: "GPS unit" stays so."""
+    return text[:1].upper() + text[1:]
+
+
 def make_environment() -> Environment:
     """The Jinja environment of an app: escaping always on, and a name that is missing is an error."""
     environment = Environment(
@@ -119,6 +126,7 @@ def make_environment() -> Environment:
         "day": _day,
         "paragraphs": _paragraphs,
         "preferred_unit": _unit,
+        "sentence": _sentence,
     }
     return environment
 
@@ -132,7 +140,8 @@ def render(
     entry = Entry(entry.typed, entry.errors, getattr(sheet, "values", None) or {})
     moment = Moment.of(state.settings.clock())
     notice = take_notice(request)
-    site = Site(request.url.path, state.demo, notice, moment.date(), moment.local_text(), state.units)
+    desk = is_loopback(request.scope) or not state.settings.lan
+    site = Site(request.url.path, state.demo, notice, moment.date(), moment.local_text(), state.units, desk)
     _units.set(state.units)
     html = state.templates.get_template(template).render(sheet=sheet, entry=entry, site=site)
     response = HTMLResponse(html, status_code=status)

@@ -94,7 +94,7 @@ def test_what_a_state_remembers_holds_only_figures_that_the_part_has(client, app
 def test_parts_in_a_few_words(client, app):
     add(client, **MOTOR)
     with reading(app.state.engine) as session:
-        assert part_texts(session, {1, 99})[1].text == "M1 motor, blue can, 1\u2009840 rpm/V"
+        assert part_texts(session, {1, 99})[1].text == "M1 motor, blue can, 1\u202f840 rpm/V"
 
 
 @pytest.mark.parametrize(
