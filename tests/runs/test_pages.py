@@ -170,8 +170,8 @@ def test_a_run_moves_to_another_state_of_its_boat_through_the_ledger(client, ids
         change = ChangeDraft("set", setting="receiver", detail={"value": "new"})
         state = make_changes(session, ids["medlar"], [change], AT, AT)
         number = state.number
-    run, entry = look.exec(select(Run)).one(), look.exec(select(PackLog)).one()
-    assert run.set_aside_at is None and entry.set_aside_at is None
+    typed = {"state": str(number), "pin_why": "changed before the run"}
+    page = client.post(f"/runs/{ids['run']}/pin", data=typed)
     assert page.status_code == 200 and f"from state 1 to {number}: changed before the run" in page.text
     move = look.exec(select(PinMove)).one()
     assert look.exec(select(Run)).one().state_id == move.to_state_id != move.from_state_id
