@@ -14,6 +14,7 @@ from garage.settings import Settings
 from tests.forms import Form, read_page
 
 MOST_PAGES = 700
+DESK = ("127.0.0.1", 50000)
 HOSTILE = {
     "empty": "",
     "negative": "-5",
@@ -68,7 +69,7 @@ def _crawl(client: TestClient) -> dict[str, tuple[str, Form]]:
 
 @pytest.fixture(scope="module")
 def every_form(demo_folder: Path, make_app_for_module) -> dict[str, tuple[str, Form]]:
-    return _crawl(TestClient(make_app_for_module(demo_folder)))
+    return _crawl(TestClient(make_app_for_module(demo_folder), client=DESK))
 
 
 @pytest.fixture(scope="module")
@@ -85,7 +86,7 @@ def _expected_back(text: str) -> str:
 def test_hostile_input(name: str, every_form, demo_folder: Path, tmp_path: Path, make_app_for_module):
     copy = tmp_path / "demo"
     shutil.copytree(demo_folder, copy)
-    client = TestClient(make_app_for_module(copy))
+    client = TestClient(make_app_for_module(copy), client=DESK)
     text, faults = HOSTILE[name], []
     assert len(every_form) > 30
     for page, form in every_form.values():
@@ -112,7 +113,7 @@ def test_hostile_input(name: str, every_form, demo_folder: Path, tmp_path: Path,
 def test_a_choice_that_was_not_offered(every_form, demo_folder: Path, tmp_path: Path, make_app_for_module):
     copy = tmp_path / "demo"
     shutil.copytree(demo_folder, copy)
-    client = TestClient(make_app_for_module(copy))
+    client = TestClient(make_app_for_module(copy), client=DESK)
     faults = []
     for page, form in every_form.values():
         foreign = {part.name: "not offered" for part in form.fields.values() if part.kind in ("select", "radio")}
