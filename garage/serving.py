@@ -1,0 +1,92 @@
+"""The commands serve and demo: a garage in the browser."""
+
+import argparse
+import logging
+import socket
+from pathlib import Path
+
+import uvicorn
+from platformdirs import user_data_path
+
+from garage.app import create_app
+from garage.demo.build import make_demo_garage
+from garage.errors import GarageError
+from garage.settings import Settings
+
+DEFAULT_PORT = 8321
+
+
+def serve(arguments: list[str]) -> int:
+    """Serve the person's own garage."""
+    options = _options("serve", "Serve your own garage.", arguments)
+    return _listen(Settings(_made(options.data or data_folder("garage")), **_network(options)), demo=False)
+
+
+def demo(arguments: list[str]) -> int:
+    """Serve an invented garage, made anew where there is none yet."""
+    options = _options("demo", "Serve an invented garage to look around in.", arguments)
+    folder = options.data or data_folder("demo")
+    make_demo_garage(folder)
+    return _listen(Settings(folder, **_network(options)), demo=True)
+
+
+def data_folder(name: str) -> Path:
+    """This system's usual place for our data."""
+    return user_data_path("garage-notebook", appauthor=False) / name
+
+
+def _options(command: str, about: str, arguments: list[str]) -> argparse.Namespace:
+    parser = argparse.ArgumentParser(prog=f"garage {command}", description=about)
+    parser.add_argument("--data", type=Path, metavar="DIR", help="the data folder (default: this system's usual place)")
+    parser.add_argument("--lan", action="store_true", help="also serve phones on the home network, with a pairing code")
+    parser.add_argument("--port", type=int, default=DEFAULT_PORT, help=f"port to listen on (default {DEFAULT_PORT})")
+    return parser.parse_args(arguments)
+
+
+def _made(folder: Path) -> Path:
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise GarageError(f"The data folder {folder} cannot be made: {error.strerror}.") from error
+    return folder
+
+
+def _network(options: argparse.Namespace) -> dict:
+    hosts = ["127.0.0.1", "localhost", "[::1]"]
+    if options.lan:
+        hosts += home_addresses()
+    return {"lan": options.lan, "port": options.port, "hosts": tuple(hosts)}
+
+
+def home_addresses() -> list[str]:
+    """This machine's names on the home network: its address there, and its host name."""
+    addresses = [socket.gethostname().lower(), socket.gethostname().lower() + ".local"]
+    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe:
+        try:
+            # Nothing is sent: connecting a datagram socket only makes the system choose the address it would use.
+            probe.connect(("192.0.2.1", 9))
+            addresses.insert(0, probe.getsockname()[0])
+        except OSError:
+            pass
+    return addresses
+
+
+def _listen(settings: Settings, *, demo: bool) -> int:
+    logging.basicConfig(level=logging.WARNING, format="%(levelname)s %(message)s")
+    app = create_app(settings)
+    if app.state.demo is not demo:
+        kind = "the demo" if app.state.demo else "a real garage"
+        raise GarageError(f"{settings.data_dir} holds {kind}; demo and real data are never mixed.")
+    host = "0.0.0.0" if settings.lan else "127.0.0.1"
+    print(f"Garage notebook: http://127.0.0.1:{settings.port}/   (data in {settings.data_dir})", flush=True)
+    if settings.lan:
+        print(f"On the home network: http://{settings.hosts[3]}:{settings.port}/", flush=True)
+        print(f"Pairing code for a phone: {app.state.doorkeeper.code()}", flush=True)
+    with socket.socket(socket.AF_INET, socket.SOCK_STREAM) as trial:
+        trial.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        try:
+            trial.bind((host, settings.port))
+        except OSError as error:
+            raise GarageError(f"Port {settings.port} is taken; choose another with --port.") from error
+    uvicorn.run(app, host=host, port=settings.port, log_level="warning", server_header=False)
+    return 0
