@@ -1,0 +1,1 @@
+"""How a pack ages: readings brought to one temperature, their trend, and when they may reach a limit."""
