@@ -39,7 +39,7 @@ _DAMAGED = text("SELECT id FROM pack WHERE damage <> '' AND retired_on = '' ORDE
 _NEWEST = text("SELECT id FROM pack WHERE retired_on = '' ORDER BY id DESC LIMIT :most")
 _READINGS = text("""
 SELECT pack.id, latest.at, (SELECT count(*) FROM (SELECT 1 FROM pack_log WHERE pack_log.pack_id = pack.id
-    AND pack_log.at > coalesce(latest.at, '') AND pack_log.kind IN ('run', 'bench')
+    AND pack_log.at > coalesce(latest.at, '') AND pack_log.kind IN ('run', 'bench', 'capacity')
     AND pack_log.set_aside_at IS NULL LIMIT :most))
 FROM pack LEFT JOIN (SELECT pack_id, max(at) AS at FROM pack_reading WHERE set_aside_at IS NULL
     AND pack_id IN :ids GROUP BY pack_id) AS latest ON latest.pack_id = pack.id

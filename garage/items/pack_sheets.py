@@ -101,7 +101,7 @@ def pack_sheet(pack: Pack, standing: Standing, kept: PackRows, use: Use, now: Mo
         pack=pack_name(pack),
         facts=pack_facts(pack, standing),
         standing=standing,
-        log=[log_line(row) for row in kept.log],
+        log=[log_line(row, pack) for row in kept.log],
         readings=grouped(kept.readings),
         sets=[(one.id, one.name) for one in kept.sets if one.id is not None],
         use=use,

@@ -9,9 +9,11 @@ from garage.units import DisplayUnits, UnreadableQuantity, entry_text, parse_qua
 from garage.web.fields import Reader
 
 SIGNS_OF_DAMAGE = ("puffed", "dented", "wet", "wrapper torn", "smells sweet", "got hot", "cells far apart")
-ENTRY_KINDS = ("bench", "storage")
+ENTRY_KINDS = ("bench", "capacity", "charge", "storage", "look")
 # A cell of a pack of any size lies within; common practice, no source.
 LEAST_MOHM, MOST_MOHM = 0.05, 150.0
+# A resting cell lies between flat out and over-full, whatever its chemistry.
+LOWEST_CELL_V, HIGHEST_CELL_V = 2.5, 4.5
 _PARTED = re.compile(r"[;/\n]|,\s+")
 
 
@@ -35,11 +37,12 @@ class PackDraft:
     break_in_charges: int
     break_in_c: float | None
     notes: str
+    limit_mohm: float | None = None
 
 
 @dataclass(frozen=True)
 class LogDraft:
-    """A discharge on the bench, or a storage charge."""
+    """A discharge on the bench, a charge, or a look at the resting volts."""
 
     kind: str
     at: Moment
@@ -47,6 +50,7 @@ class LogDraft:
     current_a: float | None
     temperature_c: float | None
     note: str
+    volts: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -61,6 +65,7 @@ class ReadingDraft:
     state_of_charge_percent: float | None
     rest_min: float | None
     note: str
+    volts: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -98,6 +103,7 @@ def read_pack(reader: Reader) -> PackDraft:
         charges_before=reader.whole("charges_before", low=0, high=5000) or 0,
         break_in_charges=_break_in(reader),
         break_in_c=reader.number("break_in_c", low=0.1, high=100),
+        limit_mohm=reader.quantity("limit", "resistance", low=LEAST_MOHM, high=MOST_MOHM),
         notes=reader.long_text("notes"),
     )
     if draft.bought_on and draft.first_charged_on and draft.first_charged_on < draft.bought_on:
@@ -132,21 +138,52 @@ def pack_values(pack: Pack, units: DisplayUnits) -> dict[str, str]:
         "charges_before": str(pack.charges_before),
         "break_in_charges": str(pack.break_in_charges),
         "break_in_c": _plain(pack.break_in_c),
+        "limit": text(pack.limit_mohm, "resistance"),
         "notes": pack.notes,
     }
 
 
-def read_log_entry(reader: Reader) -> LogDraft:
-    """An entry for a pack's log. Raises FormErrors."""
+def read_log_entry(reader: Reader, units: DisplayUnits, cells_s: int, capacity_mah: float) -> LogDraft:
+    """An entry for the log of a pack of `cells_s` cells in series. Raises FormErrors."""
     kind = reader.choice("kind", ENTRY_KINDS, required=True)
     at = reader.moment("at", required=True)
     charge = reader.quantity("charge", "charge", low=1, high=100000)
     current = reader.quantity("current", "current", low=0.01, high=1000)
-    temperature = reader.quantity("temperature", "temperature", low=-40, high=150)
+    temperature = reader.quantity("temperature", "temperature", low=-20, high=150)
+    volts = read_volts(reader, units, "volts", cells_s, required=kind == "look")
     note = reader.long_text("note", most=1000)
+    check_charge(reader, "charge", charge, capacity_mah, required=kind == "capacity")
     reader.finish()
     assert at is not None
-    return LogDraft(kind, at, charge, current, temperature, note)
+    return LogDraft(kind, at, charge, current, temperature, note, volts)
+
+
+def check_charge(
+    reader: Reader, name: str, charge_mah: float | None, capacity_mah: float, *, required: bool
+) -> None:
+    """Put a message beside `name` for a charge that the pack cannot hold, or that a capacity test needs."""
+    if charge_mah is None and required:
+        reader.fail(name, "A capacity test is the charge that came out: write it here.")
+    if charge_mah is not None and charge_mah > 2 * capacity_mah:
+        reader.fail(
+            name, f"More than twice what the pack holds ({capacity_mah:.0f} mAh): is a figure or a unit wrong?"
+        )
+
+
+def read_volts(
+    reader: Reader, units: DisplayUnits, name: str, cells_s: int, *, required: bool = False
+) -> tuple[float, ...]:
+    """Resting volts cell by cell, as many as there are cells; none if nothing was written."""
+    written = reader.text(name, required=required, most=300)
+    volts = _per_cell(reader, units, name, written, "voltage", cells_s)
+    for number, cell in enumerate(volts, start=1):
+        if not LOWEST_CELL_V <= cell <= HIGHEST_CELL_V:
+            reader.fail(
+                name,
+                f"Cell {number} at {cell:g} V? A resting cell lies between {LOWEST_CELL_V:g} and "
+                f"{HIGHEST_CELL_V:g} V.",
+            )
+    return tuple(volts)
 
 
 def read_reading(reader: Reader, units: DisplayUnits, cells_s: int) -> ReadingDraft:
@@ -155,13 +192,14 @@ def read_reading(reader: Reader, units: DisplayUnits, cells_s: int) -> ReadingDr
     at = reader.moment("at", required=True)
     method = reader.choice("method", READING_METHODS, required=True)
     instrument = reader.text("instrument", most=80)
-    temperature = reader.quantity("temperature", "temperature", low=-40, high=90)
+    temperature = reader.quantity("temperature", "temperature", low=-20, high=90)
     charge_state = reader.quantity("state_of_charge", "percent", low=0, high=100)
     rest = reader.quantity("rest", "minutes", low=0, high=100000)
+    volts = read_volts(reader, units, "volts", cells_s)
     note = reader.long_text("note", most=1000)
     reader.finish()
     assert at is not None
-    return ReadingDraft(cells, at, method, instrument, temperature, charge_state, rest, note)
+    return ReadingDraft(cells, at, method, instrument, temperature, charge_state, rest, note, volts)
 
 
 def read_set(reader: Reader) -> SetDraft:
@@ -200,19 +238,7 @@ def _break_in(reader: Reader) -> int:
 
 def _cells(reader: Reader, units: DisplayUnits, cells_s: int) -> list[float]:
     written = reader.text("cells", required=True, most=300)
-    parts = [part.strip() for part in _PARTED.split(written) if part.strip()]
-    if len(parts) == 1 and not any(sign.isalpha() for sign in parts[0]):
-        parts = parts[0].split()
-    if written and len(parts) != cells_s:
-        reader.fail(
-            "cells", f"{_figures(len(parts))} for a pack of {cells_s}S: one for each cell, parted by ;"
-        )
-        return []
-    try:
-        cells = [parse_quantity(part, "resistance", units.unit("resistance")) for part in parts]
-    except UnreadableQuantity as unread:
-        reader.fail("cells", str(unread))
-        return []
+    cells = _per_cell(reader, units, "cells", written, "resistance", cells_s)
     for number, cell in enumerate(cells, start=1):
         if not LEAST_MOHM <= cell <= MOST_MOHM:
             reader.fail(
@@ -221,6 +247,24 @@ def _cells(reader: Reader, units: DisplayUnits, cells_s: int) -> list[float]:
                 "look at the figure and its unit, and at the instrument’s plugs.",
             )
     return cells
+
+
+def _per_cell(
+    reader: Reader, units: DisplayUnits, name: str, written: str, kind: str, cells_s: int
+) -> list[float]:
+    parts = [part.strip() for part in _PARTED.split(written) if part.strip()]
+    if len(parts) == 1 and not any(sign.isalpha() for sign in parts[0]):
+        parts = parts[0].split()
+    if written and len(parts) != cells_s:
+        reader.fail(
+            name, f"{_figures(len(parts))} for a pack of {cells_s}S: one for each cell, parted by ;"
+        )
+        return []
+    try:
+        return [parse_quantity(part, kind, units.unit(kind)) for part in parts]
+    except UnreadableQuantity as unread:
+        reader.fail(name, str(unread))
+        return []
 
 
 def _figures(count: int) -> str:

@@ -16,7 +16,8 @@ def show_log(desk: Desk, pack_id: int) -> sheets.LogSheet:
 
 @pages.act("/packs/{pack_id:int}/log", again=show_log)
 def add_log_entry(desk: Desk, pack_id: int) -> Done:
-    draft = forms.read_log_entry(desk.reader())
+    pack = store.pack(desk.session, pack_id)
+    draft = forms.read_log_entry(desk.reader(), desk.units, pack.cells_s, pack.capacity_mah)
     entry = log_store.add_log_entry(desk.session, pack_id, draft, desk.moment)
     undo = f"/packs/{pack_id}/log/{entry.id}/set-aside"
     return Done(f"/packs/{pack_id}/log", f"Written down: {sheets.LOG_WORDS[entry.kind]}.", undo)

@@ -18,11 +18,12 @@ def log_entries(session: Session, pack_id: int, *, limit: int = 50, offset: int 
 
 
 def add_log_entry(session: Session, pack_id: int, draft: LogDraft, at: Moment) -> PackLog:
-    """Write down a discharge on the bench or a storage charge. Raises NotFound."""
+    """Write down a discharge on the bench, a charge, or a look at the resting volts. Raises NotFound."""
     pack(session, pack_id)
     row = PackLog(
         pack_id=pack_id, at=draft.at.utc, offset_min=draft.at.offset_min, kind=draft.kind, note=draft.note,
         charge_mah=draft.charge_mah, current_a=draft.current_a, temperature_c=draft.temperature_c,
+        volts=json.dumps(draft.volts) if draft.volts else "",
         created_at=at.utc,
     )  # fmt: skip
     session.add(row)
@@ -55,7 +56,8 @@ def add_reading(session: Session, pack_id: int, draft: ReadingDraft, at: Moment)
         pack_id=pack_id, at=draft.at.utc, offset_min=draft.at.offset_min,
         cells_mohm=json.dumps(draft.cells_mohm), method=draft.method, instrument=draft.instrument,
         temperature_c=draft.temperature_c, state_of_charge_percent=draft.state_of_charge_percent,
-        rest_min=draft.rest_min, note=draft.note, created_at=at.utc,
+        rest_min=draft.rest_min, note=draft.note,
+        volts=json.dumps(draft.volts) if draft.volts else "", created_at=at.utc,
     )  # fmt: skip
     session.add(row)
     session.flush()

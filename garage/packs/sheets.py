@@ -1,5 +1,6 @@
 """What the pages of this room show of packs, their log and their sets."""
 
+import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
@@ -13,7 +14,14 @@ from garage.packs.tables import WIRINGS, Pack, PackLog
 from garage.reference import Caution, cautions
 from garage.units import DisplayUnits
 
-LOG_WORDS = {"run": "run", "bench": "discharge on the bench", "storage": "storage charge"}
+LOG_WORDS = {
+    "run": "run",
+    "bench": "discharge on the bench",
+    "capacity": "capacity test, full to empty",
+    "charge": "charged full",
+    "storage": "storage charge",
+    "look": "resting volts looked at",
+}
 
 
 @dataclass(frozen=True)
@@ -57,6 +65,7 @@ class PackFacts:
     discharges: int
     break_in_charges: int
     break_in_c: str
+    limit: Measure
     damage: str
     notes: str
     retired_on: str
@@ -73,9 +82,11 @@ class LogLine:
     charge: Measure
     current: Measure
     temperature: Measure
+    volts: str
     run_id: int | None
     note: str
     set_aside: bool
+    question: str
 
 
 @dataclass(frozen=True)
@@ -174,6 +185,7 @@ def pack_facts(pack: Pack, standing: Standing) -> PackFacts:
         discharges=standing.discharges,
         break_in_charges=pack.break_in_charges,
         break_in_c="" if pack.break_in_c is None else f"{pack.break_in_c:g}",
+        limit=Measure(pack.limit_mohm, "resistance", "your limit for a cell at 25 °C"),
         damage=pack.damage,
         notes=pack.notes,
         retired_on=pack.retired_on,
@@ -181,8 +193,8 @@ def pack_facts(pack: Pack, standing: Standing) -> PackFacts:
     )
 
 
-def log_line(row: PackLog) -> LogLine:
-    """One entry of the log."""
+def log_line(row: PackLog, pack: Pack) -> LogLine:
+    """One entry of the log; `question` is what does not go with the rest of what is known of the pack."""
     assert row.id is not None
     return LogLine(
         id=row.id,
@@ -191,10 +203,21 @@ def log_line(row: PackLog) -> LogLine:
         charge=Measure(row.charge_mah, "charge", "put back" if row.kind == "run" else "read off"),
         current=Measure(row.current_a, "current", "set or read off"),
         temperature=Measure(row.temperature_c, "temperature", "measured"),
+        volts=" ".join(f"{volt:.2f}" for volt in json.loads(row.volts or "[]")),
         run_id=row.run_id,
         note=row.note,
         set_aside=row.set_aside_at is not None,
+        question=_question(row, pack),
     )
+
+
+def _question(row: PackLog, pack: Pack) -> str:
+    day = Moment(row.at, row.offset_min).date()
+    if pack.bought_on and day < pack.bought_on:
+        return "before the day it was bought?"
+    if pack.first_charged_on and day < pack.first_charged_on:
+        return "before its first charge?"
+    return ""
 
 
 def log_sheet(
@@ -203,7 +226,7 @@ def log_sheet(
     """The log; `rows` holds one more than `limit` if there is a further page."""
     return LogSheet(
         pack_name(pack),
-        [log_line(row) for row in rows[:limit]],
+        [log_line(row, pack) for row in rows[:limit]],
         standing,
         pack.charges_before,
         page,

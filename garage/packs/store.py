@@ -24,7 +24,7 @@ _COUNT = text("""
         SELECT count(*) FROM (
             SELECT 1 FROM pack_log AS entry
             WHERE entry.pack_id = pack.id AND entry.at < asked.value ->> 1
-              AND entry.kind IN ('run', 'bench') AND entry.set_aside_at IS NULL
+              AND entry.kind IN ('run', 'bench', 'capacity') AND entry.set_aside_at IS NULL
             LIMIT :most)
     ) AS discharges, pack.break_in_charges, pack.retired_on
     FROM json_each(:asked) AS asked JOIN pack ON pack.id = asked.value ->> 0

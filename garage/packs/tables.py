@@ -5,7 +5,9 @@ from sqlmodel import Field, SQLModel
 
 from garage.db.columns import choice_check, number_check, utc_check
 
-LOG_KINDS = ("run", "bench", "storage")
+LOG_KINDS = ("run", "bench", "capacity", "charge", "storage", "look")
+# Each of these empties a pack once, and is put back by one charge: what the trade counts.
+DISCHARGES = ("run", "bench", "capacity")
 READING_METHODS = ("charger DC step", "AC 1 kHz", "sag in a run", "other")
 WIRINGS = ("series", "parallel")
 MOST_BREAK_IN = 50
@@ -26,6 +28,7 @@ class Pack(SQLModel, table=True):
         number_check("charges_before", 0, 5000),
         number_check("break_in_charges", 0, MOST_BREAK_IN),
         number_check("break_in_c", 0, 100),
+        number_check("limit_mohm", 0.05, 150),
         utc_check("created_at"),
     )
 
@@ -45,6 +48,7 @@ class Pack(SQLModel, table=True):
     charges_before: int = 0
     break_in_charges: int = 4
     break_in_c: float | None = None
+    limit_mohm: float | None = None
     notes: str = ""
     damage: str = ""
     retired_on: str = Field(default="", index=True)
@@ -53,7 +57,8 @@ class Pack(SQLModel, table=True):
 
 
 class PackLog(SQLModel, table=True):
-    """One discharge or storage charge of a pack; a run enters its own here, by `run_id`."""
+    """One discharge, charge or look at the resting volts of a pack; a run enters its own here, by `run_id`.
+    `volts` is a JSON list per cell."""
 
     __tablename__ = "pack_log"
     __table_args__ = (
@@ -74,14 +79,15 @@ class PackLog(SQLModel, table=True):
     current_a: float | None = None
     temperature_c: float | None = None
     run_id: int | None = None
+    volts: str = ""
     note: str = ""
     set_aside_at: str | None = None
     created_at: str
 
 
 class PackReading(SQLModel, table=True):
-    """Internal resistance per cell, with what it means nothing without. `cells_mohm` is a JSON list of
-    numbers."""
+    """Internal resistance per cell, with what it means nothing without. `cells_mohm` and `volts`
+    (resting) are JSON lists of numbers."""
 
     __tablename__ = "pack_reading"
     __table_args__ = (
@@ -101,6 +107,7 @@ class PackReading(SQLModel, table=True):
     temperature_c: float | None = None
     state_of_charge_percent: float | None = None
     rest_min: float | None = None
+    volts: str = ""
     instrument: str = ""
     method: str = "charger DC step"
     note: str = ""

@@ -36,9 +36,7 @@ def upgrade() -> None:
             "height_px IS NULL OR (typeof(height_px) IN ('integer', 'real') AND height_px >= 1)",
             name=op.f("ck_attachment_height_px"),
         ),
-        sa.CheckConstraint(
-            "kind IN ('photo', 'note', 'sound', 'video', 'link')", name=op.f("ck_attachment_kind")
-        ),
+        sa.CheckConstraint("kind IN ('photo', 'note', 'sound', 'video', 'link')", name=op.f("ck_attachment_kind")),
         sa.CheckConstraint(
             "owner IN ('', 'hull', 'modification', 'step', 'state', 'prop', 'pack', 'part', 'outing', 'run', 'supply')",
             name=op.f("ck_attachment_owner"),
@@ -68,8 +66,7 @@ def upgrade() -> None:
             name=op.f("ck_correction_at"),
         ),
         sa.CheckConstraint(
-            "owner IN ('state', 'change', 'step', 'run', 'outing', 'edition')",
-            name=op.f("ck_correction_owner"),
+            "owner IN ('state', 'change', 'step', 'run', 'outing', 'edition')", name=op.f("ck_correction_owner")
         ),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_correction")),
     )
@@ -137,8 +134,7 @@ def upgrade() -> None:
             name=op.f("ck_hull_deadrise_deg"),
         ),
         sa.CheckConstraint(
-            "kind IN ('mono', 'catamaran', 'hydroplane', 'outrigger', 'tunnel', 'other')",
-            name=op.f("ck_hull_kind"),
+            "kind IN ('mono', 'catamaran', 'hydroplane', 'outrigger', 'tunnel', 'other')", name=op.f("ck_hull_kind")
         ),
         sa.CheckConstraint(
             "length_mm IS NULL OR (typeof(length_mm) IN ('integer', 'real') AND length_mm >= 50 AND length_mm <= 5000)",
@@ -189,6 +185,7 @@ def upgrade() -> None:
         sa.Column("charges_before", sa.Integer(), nullable=False),
         sa.Column("break_in_charges", sa.Integer(), nullable=False),
         sa.Column("break_in_c", sa.Float(), nullable=True),
+        sa.Column("limit_mohm", sa.Float(), nullable=True),
         sa.Column("notes", sa.String(), nullable=False),
         sa.Column("damage", sa.String(), nullable=False),
         sa.Column("retired_on", sa.String(), nullable=False),
@@ -229,6 +226,10 @@ def upgrade() -> None:
         sa.CheckConstraint(
             "full_v_per_cell IS NULL OR (typeof(full_v_per_cell) IN ('integer', 'real') AND full_v_per_cell >= 3.5 AND full_v_per_cell <= 4.5)",
             name=op.f("ck_pack_full_v_per_cell"),
+        ),
+        sa.CheckConstraint(
+            "limit_mohm IS NULL OR (typeof(limit_mohm) IN ('integer', 'real') AND limit_mohm >= 0.05 AND limit_mohm <= 150)",
+            name=op.f("ck_pack_limit_mohm"),
         ),
         sa.CheckConstraint(
             "mass_g IS NULL OR (typeof(mass_g) IN ('integer', 'real') AND mass_g >= 1 AND mass_g <= 20000)",
@@ -488,9 +489,7 @@ def upgrade() -> None:
             name=op.f("ck_build_state_number"),
         ),
         sa.ForeignKeyConstraint(["hull_id"], ["hull.id"], name=op.f("fk_build_state_hull_id_hull")),
-        sa.ForeignKeyConstraint(
-            ["parent_id"], ["build_state.id"], name=op.f("fk_build_state_parent_id_build_state")
-        ),
+        sa.ForeignKeyConstraint(["parent_id"], ["build_state.id"], name=op.f("fk_build_state_parent_id_build_state")),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_build_state")),
         sa.UniqueConstraint("hull_id", "number", name=op.f("uq_build_state_hull_id_number")),
     )
@@ -534,9 +533,7 @@ def upgrade() -> None:
             "created_at IS NULL OR created_at GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]T[0-9][0-9]:[0-9][0-9]:[0-9][0-9]Z'",
             name=op.f("ck_modification_created_at"),
         ),
-        sa.CheckConstraint(
-            "permanence IN ('permanent', 'removable')", name=op.f("ck_modification_permanence")
-        ),
+        sa.CheckConstraint("permanence IN ('permanent', 'removable')", name=op.f("ck_modification_permanence")),
         sa.ForeignKeyConstraint(["hull_id"], ["hull.id"], name=op.f("fk_modification_hull_id_hull")),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_modification")),
     )
@@ -578,12 +575,8 @@ def upgrade() -> None:
             "started_at IS NULL OR started_at GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]T[0-9][0-9]:[0-9][0-9]:[0-9][0-9]Z'",
             name=op.f("ck_outing_started_at"),
         ),
-        sa.CheckConstraint(
-            "sun IN ('', 'sun', 'some cloud', 'overcast', 'rain', 'dark')", name=op.f("ck_outing_sun")
-        ),
-        sa.CheckConstraint(
-            "surface IN ('', 'glass', 'ripple', 'light chop', 'rough')", name=op.f("ck_outing_surface")
-        ),
+        sa.CheckConstraint("sun IN ('', 'sun', 'some cloud', 'overcast', 'rain', 'dark')", name=op.f("ck_outing_sun")),
+        sa.CheckConstraint("surface IN ('', 'glass', 'ripple', 'light chop', 'rough')", name=op.f("ck_outing_surface")),
         sa.CheckConstraint(
             "water_c IS NULL OR (typeof(water_c) IN ('integer', 'real') AND water_c >= -3 AND water_c <= 45)",
             name=op.f("ck_outing_water_c"),
@@ -618,6 +611,7 @@ def upgrade() -> None:
         sa.Column("current_a", sa.Float(), nullable=True),
         sa.Column("temperature_c", sa.Float(), nullable=True),
         sa.Column("run_id", sa.Integer(), nullable=True),
+        sa.Column("volts", sa.String(), nullable=False),
         sa.Column("note", sa.String(), nullable=False),
         sa.Column("set_aside_at", sa.String(), nullable=True),
         sa.Column("created_at", sa.String(), nullable=False),
@@ -629,7 +623,9 @@ def upgrade() -> None:
             "charge_mah IS NULL OR (typeof(charge_mah) IN ('integer', 'real') AND charge_mah >= 0 AND charge_mah <= 100000)",
             name=op.f("ck_pack_log_charge_mah"),
         ),
-        sa.CheckConstraint("kind IN ('run', 'bench', 'storage')", name=op.f("ck_pack_log_kind")),
+        sa.CheckConstraint(
+            "kind IN ('run', 'bench', 'capacity', 'charge', 'storage', 'look')", name=op.f("ck_pack_log_kind")
+        ),
         sa.CheckConstraint(
             "temperature_c IS NULL OR (typeof(temperature_c) IN ('integer', 'real') AND temperature_c >= -40 AND temperature_c <= 150)",
             name=op.f("ck_pack_log_temperature_c"),
@@ -639,9 +635,7 @@ def upgrade() -> None:
         sa.UniqueConstraint("run_id", "pack_id", name=op.f("uq_pack_log_run_id_pack_id")),
     )
     with op.batch_alter_table("pack_log", schema=None) as batch_op:
-        batch_op.create_index(
-            "ix_pack_log_pack_id_at", ["pack_id", "at", "kind", "set_aside_at"], unique=False
-        )
+        batch_op.create_index("ix_pack_log_pack_id_at", ["pack_id", "at", "kind", "set_aside_at"], unique=False)
 
     op.create_table(
         "pack_reading",
@@ -653,6 +647,7 @@ def upgrade() -> None:
         sa.Column("temperature_c", sa.Float(), nullable=True),
         sa.Column("state_of_charge_percent", sa.Float(), nullable=True),
         sa.Column("rest_min", sa.Float(), nullable=True),
+        sa.Column("volts", sa.String(), nullable=False),
         sa.Column("instrument", sa.String(), nullable=False),
         sa.Column("method", sa.String(), nullable=False),
         sa.Column("note", sa.String(), nullable=False),
@@ -663,8 +658,7 @@ def upgrade() -> None:
             name=op.f("ck_pack_reading_at"),
         ),
         sa.CheckConstraint(
-            "method IN ('charger DC step', 'AC 1 kHz', 'sag in a run', 'other')",
-            name=op.f("ck_pack_reading_method"),
+            "method IN ('charger DC step', 'AC 1 kHz', 'sag in a run', 'other')", name=op.f("ck_pack_reading_method")
         ),
         sa.CheckConstraint(
             "rest_min IS NULL OR (typeof(rest_min) IN ('integer', 'real') AND rest_min >= 0 AND rest_min <= 100000)",
@@ -710,8 +704,7 @@ def upgrade() -> None:
         sa.Column("offset_min", sa.Integer(), nullable=False),
         sa.Column("created_at", sa.String(), nullable=False),
         sa.CheckConstraint(
-            "condition IN ('good', 'nicked', 'bent', 'cracked', 'unusable')",
-            name=op.f("ck_prop_edition_condition"),
+            "condition IN ('good', 'nicked', 'bent', 'cracked', 'unusable')", name=op.f("ck_prop_edition_condition")
         ),
         sa.CheckConstraint(
             "created_at IS NULL OR created_at GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]T[0-9][0-9]:[0-9][0-9]:[0-9][0-9]Z'",
@@ -824,9 +817,7 @@ def upgrade() -> None:
             ["modification_id"], ["modification.id"], name=op.f("fk_change_modification_id_modification")
         ),
         sa.ForeignKeyConstraint(["part_id"], ["part.id"], name=op.f("fk_change_part_id_part")),
-        sa.ForeignKeyConstraint(
-            ["state_id"], ["build_state.id"], name=op.f("fk_change_state_id_build_state")
-        ),
+        sa.ForeignKeyConstraint(["state_id"], ["build_state.id"], name=op.f("fk_change_state_id_build_state")),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_change")),
     )
     with op.batch_alter_table("change", schema=None) as batch_op:
@@ -839,9 +830,7 @@ def upgrade() -> None:
         sa.Column("id", sa.Integer(), nullable=False),
         sa.Column("fingerprint", sa.String(), nullable=False),
         sa.Column("state_id", sa.Integer(), nullable=False),
-        sa.ForeignKeyConstraint(
-            ["state_id"], ["build_state.id"], name=op.f("fk_fingerprint_state_id_build_state")
-        ),
+        sa.ForeignKeyConstraint(["state_id"], ["build_state.id"], name=op.f("fk_fingerprint_state_id_build_state")),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_fingerprint")),
         sa.UniqueConstraint("fingerprint", "state_id", name=op.f("uq_fingerprint_fingerprint_state_id")),
     )
@@ -918,12 +907,9 @@ def upgrade() -> None:
             "full_throttle_s IS NULL OR (typeof(full_throttle_s) IN ('integer', 'real') AND full_throttle_s >= 0 AND full_throttle_s <= 14400)",
             name=op.f("ck_run_full_throttle_s"),
         ),
+        sa.CheckConstraint("kind IN ('speed', 'lap', 'tune', 'maiden', 'break-in')", name=op.f("ck_run_kind")),
         sa.CheckConstraint(
-            "kind IN ('speed', 'lap', 'tune', 'maiden', 'break-in')", name=op.f("ck_run_kind")
-        ),
-        sa.CheckConstraint(
-            "number IS NULL OR (typeof(number) IN ('integer', 'real') AND number >= 1)",
-            name=op.f("ck_run_number"),
+            "number IS NULL OR (typeof(number) IN ('integer', 'real') AND number >= 1)", name=op.f("ck_run_number")
         ),
         sa.CheckConstraint("outlet IN ('', 'running', 'weak', 'none')", name=op.f("ck_run_outlet")),
         sa.CheckConstraint(
@@ -947,9 +933,7 @@ def upgrade() -> None:
             "straight_rating IS NULL OR (typeof(straight_rating) IN ('integer', 'real') AND straight_rating >= 1 AND straight_rating <= 5)",
             name=op.f("ck_run_straight_rating"),
         ),
-        sa.CheckConstraint(
-            "sun IN ('', 'sun', 'some cloud', 'overcast', 'rain', 'dark')", name=op.f("ck_run_sun")
-        ),
+        sa.CheckConstraint("sun IN ('', 'sun', 'some cloud', 'overcast', 'rain', 'dark')", name=op.f("ck_run_sun")),
         sa.CheckConstraint(
             "water_inside_ml IS NULL OR (typeof(water_inside_ml) IN ('integer', 'real') AND water_inside_ml >= 0 AND water_inside_ml <= 100000)",
             name=op.f("ck_run_water_inside_ml"),
@@ -963,9 +947,7 @@ def upgrade() -> None:
     )
     with op.batch_alter_table("run", schema=None) as batch_op:
         batch_op.create_index(
-            "ix_run_best",
-            ["set_aside_at", "speed_how", "ways", "course_m", "averaging_s", "speed_kmh"],
-            unique=False,
+            "ix_run_best", ["set_aside_at", "speed_how", "ways", "course_m", "averaging_s", "speed_kmh"], unique=False
         )
         batch_op.create_index(
             "ix_run_hull_best",
@@ -1043,9 +1025,7 @@ def upgrade() -> None:
             ["from_state_id"], ["build_state.id"], name=op.f("fk_pin_move_from_state_id_build_state")
         ),
         sa.ForeignKeyConstraint(["run_id"], ["run.id"], name=op.f("fk_pin_move_run_id_run")),
-        sa.ForeignKeyConstraint(
-            ["to_state_id"], ["build_state.id"], name=op.f("fk_pin_move_to_state_id_build_state")
-        ),
+        sa.ForeignKeyConstraint(["to_state_id"], ["build_state.id"], name=op.f("fk_pin_move_to_state_id_build_state")),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_pin_move")),
     )
     with op.batch_alter_table("pin_move", schema=None) as batch_op:
@@ -1093,9 +1073,7 @@ def upgrade() -> None:
         sa.Column("place", sa.String(), nullable=False),
         sa.Column("edition_id", sa.Integer(), nullable=False),
         sa.CheckConstraint("place IN ('single', 'left', 'right')", name=op.f("ck_run_prop_place")),
-        sa.ForeignKeyConstraint(
-            ["edition_id"], ["prop_edition.id"], name=op.f("fk_run_prop_edition_id_prop_edition")
-        ),
+        sa.ForeignKeyConstraint(["edition_id"], ["prop_edition.id"], name=op.f("fk_run_prop_edition_id_prop_edition")),
         sa.ForeignKeyConstraint(["run_id"], ["run.id"], name=op.f("fk_run_prop_run_id_run")),
         sa.PrimaryKeyConstraint("run_id", "place", name=op.f("pk_run_prop")),
     )
@@ -1239,9 +1217,7 @@ def upgrade() -> None:
     )
     with op.batch_alter_table("step", schema=None) as batch_op:
         batch_op.create_index("ix_step_in_change_id", ["in_change_id"], unique=False)
-        batch_op.create_index(
-            "ix_step_modification_id_position", ["modification_id", "position"], unique=False
-        )
+        batch_op.create_index("ix_step_modification_id_position", ["modification_id", "position"], unique=False)
 
     op.execute(
         "CREATE VIRTUAL TABLE search_text USING fts5(title, body, tokenize = 'unicode61 remove_diacritics 2', prefix = '2 3')"
