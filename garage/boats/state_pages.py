@@ -36,7 +36,7 @@ def show_state(desk: Desk, hull_id: int, number: int) -> state_sheets.StatePage:
     runs = runs_on_state(desk.session, found.id, limit=desk.limit + 1, offset=desk.offset)
     return state_sheets.StatePage(
         sheet_of(desk.session, found, desk.units),
-        state_sheets.speed_lines(speed_groups(desk.session, found.id)),
+        state_sheets.speed_lines(speed_groups(desk.session, found.id), desk.units),
         run_lines(desk.session, runs[: desk.limit]),
         run_counts(desk.session, [found.id]).get(found.id, 0),
         desk.page,
@@ -70,7 +70,7 @@ def _side(desk: Desk, found: BuildState) -> state_sheets.Side:
         found.number,
         moment_of(found),
         short(found.fingerprint),
-        state_sheets.speed_lines(speed_groups(desk.session, found.id)),
+        state_sheets.speed_lines(speed_groups(desk.session, found.id), desk.units),
         run_lines(desk.session, runs),
         run_counts(desk.session, [found.id]).get(found.id, 0),
     )

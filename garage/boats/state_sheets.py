@@ -9,7 +9,8 @@ from garage.measures import Measure
 from garage.moments import Moment
 from garage.photos.sheets import Attached
 from garage.runs.lines import RunLine
-from garage.runs.speed_words import averaging_words
+from garage.runs.speed_words import averaging_words, course_words
+from garage.units import DisplayUnits
 
 
 @dataclass(frozen=True)
@@ -101,11 +102,11 @@ def state_rows(lines: Sequence[StateLine], counts: Mapping[int, int]) -> list[St
     ]
 
 
-def speed_lines(groups: Sequence[SpeedGroup]) -> list[SpeedLine]:
+def speed_lines(groups: Sequence[SpeedGroup], units: DisplayUnits) -> list[SpeedLine]:
     """Speeds in words of how they are known."""
     return [
         SpeedLine(
-            _known(group),
+            _known(group, units),
             group.cells_s,
             group.runs,
             Measure(group.mean_kmh, "speed", f"mean of {group.runs} runs" if group.runs > 1 else "one run"),
@@ -115,11 +116,10 @@ def speed_lines(groups: Sequence[SpeedGroup]) -> list[SpeedLine]:
     ]
 
 
-def _known(group: SpeedGroup) -> str:
-    course = f" over {group.course_m:g} m" if group.course_m else ""
+def _known(group: SpeedGroup, units: DisplayUnits) -> str:
     words = [
         group.speed_how or "reading not known",
-        "" if group.speed_how == "by eye" else averaging_words(group.averaging_s),
-        (group.ways or "ways not known") + course,
+        "" if group.speed_how == "by eye" else averaging_words(group.averaging_s, units),
+        (group.ways or "ways not known") + course_words(group.course_m, units),
     ]
     return ", ".join(word for word in words if word)

@@ -74,12 +74,19 @@ def _pack_flags(run: RunLook) -> list[Flag]:
         for pack in run.packs
         if pack.standing in words
     ]
-    cold = temperature_limits()["pack_cold"]
-    return found + [
-        Flag(f"{pack.code} cold at the start", cold.text, cold.source)
-        for pack in run.packs
-        if pack.start_temperature_c is not None and pack.start_temperature_c < cold.limit_c
-    ]
+    return found + [flag for pack in run.packs for flag in _start(pack)]
+
+
+def _start(pack: PackLook) -> list[Flag]:
+    """A pack too cold or too hot before it ran."""
+    cold, hot = temperature_limits()["pack_cold"], temperature_limits()["pack"]
+    if pack.start_temperature_c is None:
+        return []
+    if pack.start_temperature_c < cold.limit_c:
+        return [Flag(f"{pack.code} cold at the start", cold.text, cold.source)]
+    if pack.start_temperature_c > hot.limit_c:
+        return [Flag(f"{pack.code} hot at the start", hot.text, hot.source)]
+    return []
 
 
 def _heat(run: RunLook) -> list[Flag]:
@@ -120,6 +127,14 @@ def _reading(run: RunLook) -> list[Flag]:
             Flag(
                 "raw peak",
                 "A single reading is the highest of a noisy series: it reads high, up to 1 km/h.",
+                _GPS,
+            )
+        )
+    if run.averaging_s is None and run.speed_how == "log":
+        found.append(
+            Flag(
+                "window not known",
+                "A single reading of a log reads high; over how long this was averaged is not written.",
                 _GPS,
             )
         )

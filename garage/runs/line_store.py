@@ -13,9 +13,11 @@ from garage.db.among import among
 from garage.hulls.store import hull_names
 from garage.packs.break_in import Standing
 from garage.packs.store import PackText, pack_texts, standings_at
+from garage.preferences.store import display_units
 from garage.props.store import EditionText, edition_texts
 from garage.runs.store import packs_of, props_of
 from garage.runs.tables import Incident, Outing, Run, RunPack, RunProp, RunTemperature, Water
+from garage.units import DisplayUnits
 
 
 @dataclass(frozen=True)
@@ -41,6 +43,7 @@ class LineFacts:
     standings: dict[tuple[int, str], Standing]
     hottest: dict[int, dict[str, float]]
     spoiled_by: dict[int, list[str]]
+    units: DisplayUnits
 
 
 def line_facts(session: Session, runs: Sequence[Run]) -> LineFacts:
@@ -64,6 +67,7 @@ def line_facts(session: Session, runs: Sequence[Run]) -> LineFacts:
         standings=standings_at(session, pairs),
         hottest=_hottest(session, ids),
         spoiled_by=_spoiled(session, ids),
+        units=display_units(session),
     )
 
 

@@ -58,7 +58,7 @@ def _line(run: Run, facts: LineFacts) -> RunLine:
     assert run.id is not None
     state = facts.states[run.state_id]
     flags = [flag.text for flag in flags_of(_look(run, facts)) if not flag.said]
-    known = known_words(run)
+    known = known_words(run, facts.units)
     return RunLine(
         id=run.id,
         number=run.number,

@@ -118,6 +118,6 @@ def kept_state(number: int | None, last: Run | None, last_state: int | None) -> 
     return Kept("state", "State", str(number), f"new since run {last.number}" if changed and last else "")
 
 
-def reading_text(last: Run | None) -> str:
+def reading_text(last: Run | None, units: DisplayUnits) -> str:
     """How the speed is read unless it is changed."""
-    return reading_words(last) if last and last.speed_how else "display, ways not known, passes not known"
+    return reading_words(last, units) if last and last.speed_how else "display, ways not known, passes not known"

@@ -56,7 +56,7 @@ def run_form(
         props=sheets.kept_props(places, props, was, edition_texts(session, set(props.values()))),
         prop_options=[Option(str(one.id), one.text) for one in options],
         pack_options=pack_options(session, hull.id, last.cells_s if last else None, began),
-        reading=sheets.reading_text(last),
+        reading=sheets.reading_text(last, units),
         kind=last.kind if last else "speed",
         values=form.values | sheets.carried_values(last, props, course, units),
     )

@@ -1,6 +1,7 @@
 """Gathers what a run's own page shows."""
 
 import json
+from dataclasses import replace
 
 from sqlmodel import Session, col, select
 
@@ -19,11 +20,12 @@ from garage.runs import run_sheets as sheets
 from garage.runs.lines import run_flags, run_lines
 from garage.runs.missing import missing
 from garage.runs.outing_store import outing
+from garage.runs.said_units import in_units
 from garage.runs.service_due import due
 from garage.runs.store import incidents_of, packs_of, props_of, run, temperatures_of
 from garage.runs.tables import PinMove, Run, RunPack
 from garage.runs.written import mended_words
-from garage.units import DisplayUnits
+from garage.units import DisplayUnits, show
 
 
 def run_page(session: Session, run_id: int, units: DisplayUnits) -> sheets.RunSheet:
@@ -40,7 +42,7 @@ def run_page(session: Session, run_id: int, units: DisplayUnits) -> sheets.RunSh
         start_known=found.start_time_known,
         set_aside_reason=found.set_aside_reason,
         speed=Measure(found.speed_kmh, "speed", line.known),
-        flags=run_flags(session, found),
+        flags=[replace(flag, why=in_units(flag.why, units)) for flag in run_flags(session, found)],
         measures=sheets.measures_of(found),
         words=sheets.words_of(found),
         ratings=sheets.ratings_of(found),
@@ -50,7 +52,7 @@ def run_page(session: Session, run_id: int, units: DisplayUnits) -> sheets.RunSh
         packs=_packs(session, found, uses),
         temperatures=[
             sheets.temperature_row(
-                row, day.air_c, codes.get(row.pack_id or 0, ""), too_hot(row.spot, row.temperature_c)
+                row, day.air_c, codes.get(row.pack_id or 0, ""), too_hot(row.spot, row.temperature_c, units)
             )
             for row in read
         ],
@@ -66,12 +68,12 @@ def run_page(session: Session, run_id: int, units: DisplayUnits) -> sheets.RunSh
     )
 
 
-def too_hot(spot: str, reading_c: float) -> str:
+def too_hot(spot: str, reading_c: float, units: DisplayUnits) -> str:
     """In words, if a reading is above a limit of its place."""
     place = "controller" if spot == "speed controller" else spot
     limits = [one for one in temperature_limits().values() if one.place == place and one.side == "above"]
     passed = [one.limit_c for one in limits if reading_c > one.limit_c]
-    return f"above {max(passed):g} °C" if passed else ""
+    return f"above {show(max(passed), 'temperature', units.unit('temperature'))}" if passed else ""
 
 
 def _props(session: Session, run_id: int) -> list[sheets.PropRow]:

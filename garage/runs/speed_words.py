@@ -2,13 +2,19 @@
 
 from typing import Protocol
 
-from garage.units import show
+from garage.units import DisplayUnits, show
 
-_RATINGS = (
-    ("ride_rating", "wet", "dry"),
-    ("straight_rating", "loose", "steady"),
-    ("corner_rating", "spins out", "planted"),
-    ("acceleration_rating", "lazy", "snappy"),
+METRIC = DisplayUnits.metric()
+
+# What each of the five steps of a rating is called in a sentence.
+_STEPS = (
+    ("ride_rating", ("wet", "rather wet", "neither wet nor dry", "rather dry", "dry")),
+    ("straight_rating", ("loose", "rather loose", "fairly straight", "rather steady", "steady")),
+    (
+        "corner_rating",
+        ("spins out", "nearly spins out", "holds in corners", "rather planted in corners", "planted in corners"),
+    ),
+    ("acceleration_rating", ("lazy", "rather lazy", "pulls away fairly", "rather snappy", "snappy")),
 )
 
 
@@ -32,27 +38,32 @@ class _Reading(Protocol):
     def course_m(self) -> float | None: ...
 
 
-def known_words(run: _Reading) -> str:
+def known_words(run: _Reading, units: DisplayUnits = METRIC) -> str:
     """Like `log, best 2 s, both ways over 100.58 m, best of 3 passes`; empty without a speed."""
-    return reading_words(run) if run.speed_kmh is not None else ""
+    return reading_words(run, units) if run.speed_kmh is not None else ""
 
 
-def reading_words(run: _Reading) -> str:
+def reading_words(run: _Reading, units: DisplayUnits = METRIC) -> str:
     """The same for a speed that is still to be written."""
     words = [run.speed_how or "reading not known"]
     if run.speed_how != "by eye":
-        words.append(averaging_words(run.averaging_s))
+        words.append(averaging_words(run.averaging_s, units))
     ways = run.ways or "ways not known"
-    words.append(f"{ways} over {show(run.course_m, 'distance')}" if run.course_m else ways)
+    words.append(f"{ways}{course_words(run.course_m, units)}")
     words.append(passes_words(run.passes))
     return ", ".join(word for word in words if word)
 
 
-def averaging_words(averaging_s: float | None) -> str:
+def course_words(course_m: float | None, units: DisplayUnits = METRIC) -> str:
+    """` over 100.58 m`, with its space; nothing without a course."""
+    return f" over {show(course_m, 'distance', units.unit('distance'))}" if course_m else ""
+
+
+def averaging_words(averaging_s: float | None, units: DisplayUnits = METRIC) -> str:
     """`best 2 s` for a window, `single reading` for 0, nothing if not known."""
     if averaging_s is None:
         return ""
-    return f"best {show(averaging_s, 'duration')}" if averaging_s else "single reading"
+    return f"best {show(averaging_s, 'duration', units.unit('duration'))}" if averaging_s else "single reading"
 
 
 def passes_words(passes: int | None) -> str:
@@ -63,10 +74,10 @@ def passes_words(passes: int | None) -> str:
 
 
 def ride_words(run: object) -> str:
-    """How she rode, like `rather dry, steady`: five plain steps between two words for each rating."""
+    """How she rode, like `rather dry, steady`: the step of each rating in words."""
     said = []
-    for column, low, high in _RATINGS:
+    for column, words in _STEPS:
         step = getattr(run, column)
         if step is not None:
-            said.append((low, f"rather {low}", f"between {low} and {high}", f"rather {high}", high)[step - 1])
+            said.append(words[step - 1])
     return ", ".join(said)

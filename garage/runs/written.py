@@ -1,10 +1,15 @@
 """The columns of runs and outings in words, and what stood in them before a correction."""
 
+import re
 from collections.abc import Iterable
 
 from garage.corrections.sheets import Mended, mended
 from garage.corrections.tables import Correction
+from garage.runs.said_units import in_units
 from garage.units import KINDS, DisplayUnits, show
+
+# A reading after the run, kept whole in words.
+_READING = re.compile(r"temperature \d+")
 
 # column -> what it is called, and its kind of measure ('' for words and plain numbers)
 COLUMNS: dict[str, tuple[str, str]] = {
@@ -62,7 +67,10 @@ def _words(correction: Correction, units: DisplayUnits) -> Mended:
     owner, _, column = correction.field.rpartition(": ")
     name, kind = COLUMNS.get(column, (column.replace("_", " "), ""))
     what = f"{owner}, {name}" if owner else name
-    return mended(correction, what, *(_shown(text, kind, units) for text in (correction.old, correction.new)))
+    stood = [_shown(text, kind, units) for text in (correction.old, correction.new)]
+    if _READING.fullmatch(column):
+        stood = [in_units(text, units) for text in stood]
+    return mended(correction, what, *stood)
 
 
 def _shown(text: str, kind: str, units: DisplayUnits) -> str:

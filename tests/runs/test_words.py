@@ -7,13 +7,16 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from garage.moments import Moment
+from garage.reference import temperature_limits
 from garage.runs.drafts import PackUse, RunFacts
 from garage.runs.flags import PackLook, RunLook, flags_of
 from garage.runs.missing import missing
 from garage.runs.run_sheets import average_current, share_of, spread_of
+from garage.runs.said_units import in_units
 from garage.runs.speed_words import known_words, ride_words
 from garage.runs.start_time import guessed_start, later
 from garage.runs.wiring import cells_in_series
+from garage.units import DisplayUnits
 
 FULL = RunFacts(speed_kmh=80.0, speed_how="log", duration_s=90.0, ride_rating=3)
 PACK = PackUse(1, "single", 24.0, 12.5, 2100.0)
@@ -137,5 +140,35 @@ def test_how_a_speed_is_known_is_said_in_words():
 
 def test_ratings_are_said_in_words():
     assert ride_words(RunFacts(ride_rating=1, straight_rating=3, corner_rating=4, acceleration_rating=5)) == (
-        "wet, between loose and steady, rather planted, snappy"
+        "wet, fairly straight, rather planted in corners, snappy"
     )
+
+
+def test_words_about_a_speed_and_limits_follow_the_units_preferred():
+    told = RunFacts(speed_kmh=80.0, speed_how="log", averaging_s=2.0, ways="one way", passes=1, course_m=100.584)
+    # 1/16 mile is 330 ft: the international mile of 5280 ft, NIST Handbook 44, appendix C.
+    assert known_words(told, DisplayUnits.imperial()) == "log, best 2 s, one way over 330 ft, one pass"
+    # 60 °C is 140 °F, 70 to 77 °C are 158 to 171 °F: own arithmetic, 1.8 t + 32.
+    fahrenheit = DisplayUnits.imperial()
+    assert in_units("No hotter than 60 °C.", fahrenheit) == "No hotter than 140 °F."
+    assert in_units("from 70 to 77 °C on", fahrenheit) == "from 158 to 171 °F on"
+    assert in_units("from 70 to 77 °C on", DisplayUnits.metric()) == "from 70 to 77 °C on"
+    assert in_units("after 3 minutes", fahrenheit) == "after 3 minutes"
+
+
+def test_every_limit_is_told_whole_in_fahrenheit():
+    for limit in temperature_limits().values():
+        assert "°C" not in in_units(limit.text, DisplayUnits.imperial())
+
+
+@pytest.mark.parametrize("step", [1, 2, 3, 4, 5])
+def test_each_step_of_each_rating_has_words_of_its_own(step):
+    names = ("ride_rating", "straight_rating", "corner_rating", "acceleration_rating")
+    said = {ride_words(RunFacts(**{name: step})) for name in names}
+    assert len(said) == len(names) and "" not in said
+
+
+def test_a_pack_that_starts_hot_and_a_log_without_its_window_are_flagged():
+    hot = replace(GOOD, packs=[PackLook("J", "in service", "in service", 63.0)])
+    assert [flag.text for flag in flags_of(hot)] == ["J hot at the start"]
+    assert [flag.text for flag in flags_of(replace(GOOD, averaging_s=None))] == ["window not known"]
