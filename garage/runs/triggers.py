@@ -2,7 +2,8 @@
 
 A run rests on its own build state and on every state of that hull with a lower number, on the changes that made
 them and on the steps those changes took in. UPDATE, DELETE and REPLACE are refused: REPLACE deletes without firing
-delete triggers, so an insert with an existing id or key is refused as well.
+delete triggers, so an insert with an existing id or key is refused as well; and so is an update by which one row
+would take another's id or key (UPDATE OR REPLACE deletes that other without a word).
 """
 
 from garage.db.triggers import append_only, refusal
@@ -43,6 +44,13 @@ TRIGGERS = [
         "this build state is there already",
     ),
     refusal(
+        "build_state_key_kept",
+        "UPDATE",
+        "build_state",
+        "NEW.id <> OLD.id OR NEW.hull_id <> OLD.hull_id OR NEW.number <> OLD.number",
+        "a build state keeps its hull and number",
+    ),
+    refusal(
         "change_frozen_update",
         "UPDATE",
         "change",
@@ -64,6 +72,14 @@ TRIGGERS = [
         + _state_of_change_rested_on("NEW.state_id"),
         _FROZEN.format("state"),
     ),
+    refusal(
+        "change_key_kept",
+        "UPDATE",
+        "change",
+        "NEW.id <> OLD.id OR NEW.state_id <> OLD.state_id",
+        "a change keeps its build state",
+    ),
+    refusal("step_key_kept", "UPDATE", "step", "NEW.id <> OLD.id", "a step keeps its id"),
     refusal("step_frozen_update", "UPDATE", "step", _STEP_RESTED_ON, _FROZEN.format("step")),
     refusal("step_frozen_delete", "DELETE", "step", _STEP_RESTED_ON, _FROZEN.format("step")),
     refusal(
@@ -82,6 +98,14 @@ TRIGGERS = [
         " AND move.to_state_id = NEW.state_id"
         " AND move.id = (SELECT max(last.id) FROM pin_move AS last WHERE last.run_id = OLD.id)))",
         "a run keeps its build state: move it through the ledger of moved pins",
+    ),
+    refusal(
+        "run_number_taken",
+        "UPDATE OF outing_id, number",
+        "run",
+        "EXISTS (SELECT 1 FROM run AS other WHERE other.id <> OLD.id"
+        " AND other.outing_id = NEW.outing_id AND other.number = NEW.number)",
+        "another run of that outing has this number",
     ),
     refusal("run_kept", "DELETE", "run", "1", "a run is set aside, never erased"),
     refusal(

@@ -32,6 +32,7 @@ def file(app):
         boat.run(3)
         boat.visit(set_to(3.0), day=4)
         boat.run(5)
+        boat.visit(set_to(4.0), day=6)
     return app.state.settings.database
 
 
@@ -48,6 +49,16 @@ STATEMENTS = {
         f"INSERT OR REPLACE INTO build_state({_COLUMNS})"
         " SELECT hull_id, number, made_at, offset_min, '{}', 'x', '', created_at"
         " FROM build_state WHERE number = 2",
+    "a state pushed out by one that takes its id":
+        "UPDATE OR REPLACE build_state SET id = 2 WHERE number = 4",
+    "a state pushed out by one that takes its number":
+        "UPDATE OR REPLACE build_state SET number = 2 WHERE number = 4",
+    "a change pushed out by one that takes its id":
+        "UPDATE OR REPLACE change SET id = 1 WHERE id = (SELECT max(id) FROM change)",
+    "a change moved into a state that a run rests on":
+        "UPDATE change SET state_id = 2 WHERE id = (SELECT max(id) FROM change)",
+    "a run pushed out by one that takes its number":
+        "UPDATE OR REPLACE run SET outing_id = 1, number = 1 WHERE id = 2",
     "a change rewritten": "UPDATE change SET detail = '{}'",
     "a change deleted": "DELETE FROM change",
     "a change replaced": "INSERT OR REPLACE INTO change SELECT * FROM change LIMIT 1",
@@ -124,10 +135,10 @@ def test_a_state_that_no_run_rests_on_can_still_be_written(file):
     connection = sqlite3.connect(file)
     connection.execute(
         f"INSERT INTO build_state({_COLUMNS})"
-        " VALUES (1, 4, '2026-04-08T00:00:00Z', 0, '{}', 'x', '', '2026-04-08T00:00:00Z')"
+        " VALUES (1, 5, '2026-04-08T00:00:00Z', 0, '{}', 'x', '', '2026-04-08T00:00:00Z')"
     )
-    connection.execute("UPDATE build_state SET note = 'x' WHERE number = 4")
-    assert connection.execute("SELECT note FROM build_state WHERE number = 4").fetchone() == ("x",)
+    connection.execute("UPDATE build_state SET note = 'x' WHERE number = 5")
+    assert connection.execute("SELECT note FROM build_state WHERE number = 5").fetchone() == ("x",)
     connection.close()
 
 
