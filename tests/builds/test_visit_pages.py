@@ -301,3 +301,10 @@ def test_the_list_of_states_has_its_csv_and_counts_runs(client, app):
     assert rows[0].lstrip("\ufeff").split(",")[:3] == ["number", "made", "fingerprint"] and len(rows) == 3
     assert client.get(f"/hulls/{old}/states.json").json()["rows"][0]["runs"] == 1
     assert at(1)
+
+
+def test_any_time_may_be_typed_beside_one_that_has_seconds(client, boat_id):
+    # Browsers count allowed times in whole minutes from the value that stands in the field.
+    page = client.get(f"/hulls/{boat_id}/changes/new?at=2026-05-09T12:00:56").text
+    field = re.search(r'<input id="f-at"[^>]*>', page)[0]
+    assert 'value="2026-05-09T12:00:56"' in field and 'step="any"' in field
