@@ -86,6 +86,8 @@ def _listen(settings: Settings, *, demo: bool) -> int:
         trial.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         try:
             trial.bind((host, settings.port))
+        except OverflowError as error:
+            raise GarageError(f"{settings.port} is no port; ports go up to 65535.") from error
         except OSError as error:
             raise GarageError(f"Port {settings.port} is taken; choose another with --port.") from error
     uvicorn.run(app, host=host, port=settings.port, log_level="warning", server_header=False)

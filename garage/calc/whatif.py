@@ -1,0 +1,232 @@
+"""Another prop or voltage on a measured boat: what shaft speed, speed and current to expect, with their range.
+
+Scaled from one measured run, by laws that hold near it and not far from it:
+- the motor follows its three constants (see motor), Kv known to 2 %, resistance to 15 % (it warms up in a run);
+- torque on the shaft grows with D⁵, with pitch ratio to a power between 0.8 and 1.5 and with shaft speed to a power
+  between 1.85 and 2.15 (common practice, no source: no published coefficients cover surface-piercing props);
+- slip stays what it was in the measured run, give or take a point and a half;
+- the full-throttle current follows from a mean one by the share of full throttle, the rest of the run drawing
+  between nothing and half of it.
+The range comes from 2,000 samples with a fixed seed: the same inputs give the same answer.
+"""
+
+import math
+import random
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from garage.calc.motor import Motor, load_point, torque_constant_nm_per_a
+from garage.calc.pack import full_throttle_current_a
+from garage.calc.prop import pitch_speed_kmh
+
+PITCH_POWERS = (0.8, 1.5)
+_IDLE_PARTS = (0.0, 0.5)
+_TORQUE_POWERS = (1.85, 2.15)
+_KV_SD = 0.02
+_RESISTANCE_SD = 0.15
+# How far off the current was on an open thrust stand (two motors, 12 props, 7 to 11 V): 2.4 % in the mean.
+_CURRENT_SD = 0.02
+_SLIP_SD = 0.015
+_SAMPLES = 2000
+_SEED = 20110
+
+
+@dataclass(frozen=True)
+class MeasuredRun:
+    """A run at full throttle: volts under load where `motor.resistance_ohm` begins, prop in mm, speed in km/h.
+
+    `current_a` is the mean of the run when `full_throttle_share` is under 1. `pack_resistance_ohm` lets the
+    volts sag or recover with the current.
+    """
+
+    motor: Motor
+    voltage_v: float
+    current_a: float
+    speed_kmh: float
+    diameter_mm: float
+    pitch_mm: float
+    full_throttle_share: float = 1.0
+    pack_resistance_ohm: float = 0.0
+
+
+@dataclass(frozen=True)
+class Change:
+    """What is other than in the measured run; None is the same. `voltage_v` is at the measured current."""
+
+    diameter_mm: float | None = None
+    pitch_mm: float | None = None
+    voltage_v: float | None = None
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """One answer at full throttle."""
+
+    shaft_speed_rpm: float
+    speed_kmh: float
+    current_a: float
+    motor_power_w: float
+
+
+@dataclass(frozen=True)
+class Forecast:
+    """The middle answer, and below and above it what one case in twenty falls outside of (90 % within)."""
+
+    middle: Outcome
+    low: Outcome
+    high: Outcome
+    slip: float
+
+
+@dataclass(frozen=True)
+class Guess:
+    """What is not known: powers of pitch ratio and shaft speed, the other part's current, how far slip moves, by
+    what the motor's Kv and resistance, and the whole forecast of the current, are off."""
+
+    pitch_power: float = sum(PITCH_POWERS) / 2
+    torque_power: float = 2.0
+    idle_part: float = sum(_IDLE_PARTS) / 2
+    slip_shift: float = 0.0
+    kv_factor: float = 1.0
+    resistance_factor: float = 1.0
+    current_factor: float = 1.0
+
+    def motor(self, motor: Motor) -> Motor:
+        """The motor as this guess has it."""
+        return Motor(
+            motor.kv_rpm_per_v * self.kv_factor,
+            motor.resistance_ohm * self.resistance_factor,
+            motor.no_load_current_a,
+        )
+
+
+def outcome(run: MeasuredRun, change: Change, guess: Guess) -> tuple[Outcome, float]:
+    """Full throttle after `change` by one guess, and the slip of the measured run (a fraction).
+
+    ValueError when the measured run cannot be: a shaft that stands still, a current below the no-load current.
+    """
+    motor = guess.motor(run.motor)
+    current_a = full_throttle_current_a(run.current_a, run.full_throttle_share, guess.idle_part)
+    before = load_point(motor, run.voltage_v, current_a)
+    if before.torque_nm <= 0:
+        raise ValueError("The current must be more than the motor’s no-load current.")
+    slip = 1 - run.speed_kmh / pitch_speed_kmh(before.shaft_speed_rpm, run.pitch_mm)
+    diameter_mm = change.diameter_mm or run.diameter_mm
+    pitch_mm = change.pitch_mm or run.pitch_mm
+    is_same = (diameter_mm, pitch_mm) == (run.diameter_mm, run.pitch_mm)
+    resting_v = (change.voltage_v or run.voltage_v) + current_a * run.pack_resistance_ohm
+    turning = _Turning(
+        motor,
+        motor.resistance_ohm + run.pack_resistance_ohm,
+        before.torque_nm * _load_by(run, diameter_mm, pitch_mm, guess.pitch_power),
+        before.shaft_speed_rpm,
+        guess.torque_power,
+    )
+    shaft_rpm = turning.shaft_speed_rpm(resting_v)
+    is_changed = change != Change()
+    torque_nm = turning.torque_nm(shaft_rpm) * (guess.current_factor if is_changed else 1.0)
+    return Outcome(
+        shaft_rpm,
+        pitch_speed_kmh(shaft_rpm, pitch_mm) * (1 - slip - (0.0 if is_same else guess.slip_shift)),
+        motor.no_load_current_a + torque_nm / torque_constant_nm_per_a(motor.kv_rpm_per_v),
+        torque_nm * shaft_rpm * 2 * math.pi / 60,
+    ), slip
+
+
+def forecast(run: MeasuredRun, change: Change) -> Forecast:
+    """What `change` would make of `run`, with the 5th and 95th percentile of each figure on its own.
+
+    ValueError as of `outcome`.
+    """
+    dice = random.Random(_SEED)
+    middle, slip = outcome(run, change, Guess())
+    drawn = [outcome(run, change, _drawn(dice))[0] for _ in range(_SAMPLES)]
+    return Forecast(middle, _percentile(drawn, 0.05), _percentile(drawn, 0.95), slip)
+
+
+def _drawn(dice: random.Random) -> Guess:
+    return Guess(
+        pitch_power=dice.uniform(*PITCH_POWERS),
+        torque_power=dice.uniform(*_TORQUE_POWERS),
+        idle_part=dice.uniform(*_IDLE_PARTS),
+        slip_shift=dice.gauss(0.0, _SLIP_SD),
+        kv_factor=dice.gauss(1.0, _KV_SD),
+        # A motor is never half or twice as resistive: far draws would only stop the shaft.
+        resistance_factor=min(1.4, max(0.6, dice.gauss(1.0, _RESISTANCE_SD))),
+        current_factor=dice.gauss(1.0, _CURRENT_SD),
+    )
+
+
+@dataclass(frozen=True)
+class OwnRun:
+    """A prop and the speed it gave on the same hull with the same packs and motor."""
+
+    diameter_mm: float
+    pitch_mm: float
+    speed_kmh: float
+
+
+@dataclass(frozen=True)
+class Calibration:
+    """How the forecast did on a person's own changes of prop: seen speed by the forecast, in percent."""
+
+    changes: int
+    mean_percent: float
+    worst_percent: float
+
+
+def calibration(run: MeasuredRun, others: Sequence[OwnRun]) -> Calibration | None:
+    """The forecast from `run` against what the person's other props really gave; None without another prop."""
+    misses = []
+    for other in others:
+        if (other.diameter_mm, other.pitch_mm) == (run.diameter_mm, run.pitch_mm):
+            continue
+        expected, _ = outcome(run, Change(other.diameter_mm, other.pitch_mm), Guess())
+        misses.append((other.speed_kmh / expected.speed_kmh - 1) * 100)
+    if not misses:
+        return None
+    return Calibration(len(misses), math.fsum(misses) / len(misses), max(misses, key=abs))
+
+
+def _load_by(run: MeasuredRun, diameter_mm: float, pitch_mm: float, pitch_power: float) -> float:
+    ratio = (pitch_mm / diameter_mm) / (run.pitch_mm / run.diameter_mm)
+    return (diameter_mm / run.diameter_mm) ** 5 * ratio**pitch_power
+
+
+@dataclass(frozen=True)
+class _Turning:
+    """A shaft loaded by `torque_at_nm` at `at_rpm`, by another speed's ratio to it to the power `power`."""
+
+    motor: Motor
+    resistance_ohm: float
+    torque_at_nm: float
+    at_rpm: float
+    power: float
+
+    def torque_nm(self, shaft_rpm: float) -> float:
+        return self.torque_at_nm * (shaft_rpm / self.at_rpm) ** self.power
+
+    def shaft_speed_rpm(self, resting_v: float) -> float:
+        """Where motor and prop agree: n = Kv (V - R (I0 + Q(n) / Kt)), by Newton's steps from above."""
+        kv = self.motor.kv_rpm_per_v
+        free_rpm = kv * (resting_v - self.motor.no_load_current_a * self.resistance_ohm)
+        if free_rpm <= 0:
+            raise ValueError("At this voltage the motor does not turn.")
+        drop = kv * self.resistance_ohm / torque_constant_nm_per_a(kv)
+        shaft_rpm = free_rpm
+        for _ in range(60):
+            lost_rpm = drop * self.torque_nm(shaft_rpm)
+            step = (shaft_rpm + lost_rpm - free_rpm) / (1 + self.power * lost_rpm / shaft_rpm)
+            shaft_rpm -= step
+            if abs(step) < 1e-10 * shaft_rpm:
+                break
+        return shaft_rpm
+
+
+def _percentile(drawn: list[Outcome], share: float) -> Outcome:
+    return Outcome(
+        *(
+            sorted(getattr(one, name) for one in drawn)[round(share * (len(drawn) - 1))]
+            for name in ("shaft_speed_rpm", "speed_kmh", "current_a", "motor_power_w")
+        )
+    )
