@@ -7,7 +7,7 @@ numbers, `kinds` lists what there is.
 
 from garage.units.exchange import convert
 from garage.units.kinds import KINDS, DisplayUnits, Kind
-from garage.units.reading import UnreadableQuantity, parse_number, parse_quantity
+from garage.units.reading import UnreadableQuantity, parse_in_unit, parse_number, parse_quantity
 from garage.units.showing import Shown, entry_text, show
 
 __all__ = [
@@ -18,6 +18,7 @@ __all__ = [
     "UnreadableQuantity",
     "convert",
     "entry_text",
+    "parse_in_unit",
     "parse_number",
     "parse_quantity",
     "show",

@@ -29,6 +29,8 @@ volt = [voltage]
 ohm = volt / ampere
 watt = volt * ampere
 farad = ampere * second / volt
+pascal = gram / metre / second ** 2 * 1000
+newton = gram * metre / second ** 2 * 1000
 """
 
 # What each label means to pint, written with the names above. Kinds of one single unit need no entry.
@@ -43,6 +45,9 @@ _MEANINGS = {
     "mm³": "millimetre**3", "cm³": "1000 millimetre**3", "mm²": "millimetre**2", "cm²": "100 millimetre**2",
     "in²": "inch**2", "kg/m³": "1000 gram / metre**3", "g/cm³": "1000000 gram / metre**3",
     "µF": "farad / 1000000", "mF": "farad / 1000", "W": "watt", "kW": "1000 watt",
+    "hPa": "100 pascal", "mbar": "100 pascal", "kPa": "1000 pascal", "N m": "newton * metre",
+    "mN m": "newton * metre / 1000", "m²/s": "metre**2 / second", "mm²/s": "millimetre**2 / second",
+    "µm": "millimetre / 1000",
 }  # fmt: skip
 
 

@@ -59,6 +59,18 @@ KINDS: Mapping[str, Kind] = MappingProxyType({
         _kind("energy", {"Wh": 1}),
         _kind("power", {"W": 0, "kW": 2}),
         _kind("time_after", {"s": 0, "min": 2}, trim=True, clock=True),
+        _kind("pressure", {"hPa": 1, "mbar": 1, "kPa": 2}, trim=True),
+        _kind("torque", {"N m": 3, "mN m": 0}),
+        _kind("force", {"N": 2}),
+        _kind("acceleration", {"m/s²": 4}, trim=True),
+        _kind("viscosity", {"m²/s": 10, "mm²/s": 4}),
+        _kind("specific_heat", {"J/kg/K": 0}),
+        _kind("heat_loss", {"W/K": 3}, trim=True),
+        _kind("activation_energy", {"kJ/mol": 1}),
+        _kind("c_rate", {"C": 1}),
+        _kind("energy_per_distance", {"Wh/km": 2}),
+        _kind("film", {"µm": 0, "mm": 3}, trim=True),
+        _kind("spread_rate", {"m²/l": 1}, trim=True),
     )
 })  # fmt: skip
 

@@ -16,6 +16,7 @@ _LARGEST = 1e15
 # Upper or lower case is ignored unless it changes the size, as milli against mega.
 _CASE_MATTERS = {
     "mm", "m", "g", "K", "mV", "mA", "mΩ", "mohm", "mOhm", "mF", "mm²", "mm2", "mm^2", "mm³", "mm3", "mm^3",
+    "mN m", "mNm", "mm²/s", "mm2/s", "mm^2/s", "m²/s", "m2/s", "m^2/s",
 }  # fmt: skip
 # Other ways people write a label.
 _SPELLINGS = {
@@ -24,7 +25,10 @@ _SPELLINGS = {
     "°": ("deg", "degrees"), "s": ("sec",), "min": ("mins",), "h": ("hr", "hrs"), "d": ("days",),
     "rpm/V": ("kv",), "rpm": ("1/min",), "mm³": ("mm3", "mm^3"), "cm³": ("cm3", "cm^3", "cc"),
     "mm²": ("mm2", "mm^2"), "cm²": ("cm2", "cm^2"), "in²": ("in2", "in^2", "sq in"),
-    "kg/m³": ("kg/m3", "kg/m^3"), "g/cm³": ("g/cm3", "g/cm^3"), "µF": ("uf",), "l": ("litre", "litres"),
+    "kg/m³": ("kg/m3", "kg/m^3"), "g/cm³": ("g/cm3", "g/cm^3"), "µF": ("uf",),
+    "µm": ("um", "micron", "microns"), "m²/s": ("m2/s", "m^2/s"),
+    "mm²/s": ("mm2/s", "mm^2/s", "cSt"), "J/kg/K": ("J/(kg K)", "J/kg K"), "m/s²": ("m/s2", "m/s^2"), "N m": ("Nm",),
+    "mN m": ("mNm",), "m²/l": ("m2/l", "m^2/l"), "l": ("litre", "litres"),
     "oz": ("ounces",), "lb": ("lbs", "pounds"), "g": ("grams",), "°C": ("C", "degC", "deg C", "° C"),
     "°F": ("F", "degF", "deg F", "° F"), "K": ("°C", "C", "degC"), "%": ("percent", "pct"),
 }  # fmt: skip
@@ -58,16 +62,30 @@ def parse_quantity(text: str, kind: str, bare_unit: str | None = None) -> float:
     A number without a unit is in `bare_unit`, by default the storage unit. Raises UnreadableQuantity, in
     words for the page, when number or unit cannot be understood without guessing.
     """
+    value, label, cleaned = _read(text, kind, bare_unit)
+    size, zero = unit_scale(kind, label)
+    return _finite(value * size + zero, cleaned)
+
+
+def parse_in_unit(text: str, kind: str, unit: str) -> float:
+    """The value of `text` in `unit`, which a number without a unit is in as well; raises UnreadableQuantity."""
+    value, label, cleaned = _read(text, kind, unit)
+    if label == unit:
+        return _finite(value, cleaned)
+    size, zero = unit_scale(kind, label)
+    wanted_size, wanted_zero = unit_scale(kind, unit)
+    return _finite((value * size + zero - wanted_zero) / wanted_size, cleaned)
+
+
+def _read(text: str, kind: str, bare_unit: str | None) -> tuple[Fraction, str, str]:
+    """Number, label of its unit, and the text they stood in."""
     known = KINDS[kind]
     cleaned = _cleaned(text)
     clock = _CLOCK.fullmatch(cleaned) if known.clock else None
     if clock:
-        value, label = _clock_seconds(clock), "s"
-    else:
-        value, unit_text = _split(cleaned, f"12.5 {bare_unit or known.storage_unit}")
-        label = _label(unit_text, known) if unit_text else bare_unit or known.storage_unit
-    size, zero = unit_scale(kind, label)
-    return _finite(value * size + zero, cleaned)
+        return _clock_seconds(clock), "s", cleaned
+    value, unit_text = _split(cleaned, f"12.5 {bare_unit or known.storage_unit}")
+    return value, _label(unit_text, known) if unit_text else bare_unit or known.storage_unit, cleaned
 
 
 def parse_number(text: str) -> float:
