@@ -2,7 +2,7 @@
 
 from garage.boats import hull_sheets as sheets
 from garage.boats.gather import hull_sheet
-from garage.boats.history import history
+from garage.boats.history import History, history
 from garage.boats.history_store import read_mark
 from garage.boats.routes import pages
 from garage.hulls.store import hull
@@ -18,10 +18,12 @@ def show_hull(desk: Desk, hull_id: int) -> sheets.HullSheet:
     return hull_sheet(desk.session, hull(desk.session, hull_id), shown, asked, desk.moment, desk.units)
 
 
-@pages.sheet("/hulls/{hull_id:int}/history", "boats/history.html")
+@pages.sheet("/hulls/{hull_id:int}/history", "boats/history.html", is_list=True)
 def show_history(desk: Desk, hull_id: int) -> sheets.HistorySheet:
     name = hull(desk.session, hull_id).name
     before = read_mark(desk.query.get("before", ""))
-    return sheets.HistorySheet(
-        hull_id, name, history(desk.session, hull_id, before, desk.units, EVENTS_ON_A_PAGE)
-    )
+    shown = history(desk.session, hull_id, before, desk.units, EVENTS_ON_A_PAGE)
+    while desk.wants_all and shown.older:
+        further = history(desk.session, hull_id, read_mark(shown.older), desk.units, EVENTS_ON_A_PAGE)
+        shown = History([*shown.events, *further.events], further.older)
+    return sheets.HistorySheet(hull_id, name, shown)

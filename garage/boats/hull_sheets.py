@@ -75,12 +75,43 @@ class HullSheet:
 
 
 @dataclass(frozen=True)
+class EventRow:
+    """One thing that happened, as a row of the table file; `runs` is how many of hers an outing had."""
+
+    at: Moment
+    kind: str
+    title: str
+    place: str
+    words: list[str]
+    runs: int
+    fingerprint: str
+    address: str
+
+
+@dataclass(frozen=True)
 class HistorySheet:
     """A further stretch of a hull's history."""
 
     id: int
     name: str
     history: History
+
+    @property
+    def rows(self) -> list[EventRow]:
+        """The same for the table file."""
+        return [
+            EventRow(
+                event.at,
+                event.kind,
+                event.title,
+                event.place,
+                event.lines,
+                len(event.runs),
+                event.fingerprint,
+                event.address,
+            )
+            for event in self.history.events
+        ]
 
 
 def runs_words(count: int) -> str:

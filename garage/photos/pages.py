@@ -31,7 +31,7 @@ def send_thumb(desk: Desk, sha256: str) -> FileResponse:
     return FileResponse(path, media_type="image/jpeg", headers=_FOR_GOOD)
 
 
-@pages.sheet("/attachments/unsorted", "photos/unsorted.html")
+@pages.sheet("/attachments/unsorted", "photos/unsorted.html", is_list=True)
 def show_unsorted(desk: Desk) -> sheets.UnsortedSheet:
     rows = store.unsorted(desk.session, limit=desk.limit + 1, offset=desk.offset)
     return sheets.unsorted_sheet(rows, store.recent_owners(desk.session), desk.page, desk.limit)
@@ -45,7 +45,7 @@ def add_quick(desk: Desk) -> Done:
     return Done("/attachments/unsorted", "Noted. Sort it when there is time.")
 
 
-@pages.sheet("/attachments/{owner}/{owner_id:int}", "photos/attachments.html")
+@pages.sheet("/attachments/{owner}/{owner_id:int}", "photos/attachments.html", is_list=True)
 def show_attachments(desk: Desk, owner: str, owner_id: int) -> sheets.AttachmentsSheet:
     thing = store.owner_thing(desk.session, owner, owner_id)
     rows = store.attachments(desk.session, owner, owner_id, limit=desk.limit + 1, offset=desk.offset)

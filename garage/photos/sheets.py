@@ -46,6 +46,11 @@ class AttachmentsSheet:
     more: bool
     values: dict[str, str]
 
+    @property
+    def rows(self) -> list[AttachedItem]:
+        """The same for the table file."""
+        return self.attached.items
+
 
 @dataclass(frozen=True)
 class UnsortedSheet:
@@ -56,6 +61,11 @@ class UnsortedSheet:
     page: int
     more: bool
     values: dict[str, str]
+
+    @property
+    def rows(self) -> list[AttachedItem]:
+        """The same for the table file."""
+        return self.items
 
 
 @dataclass(frozen=True)

@@ -14,15 +14,16 @@ MOST_TYPED = 1000
 
 
 def find(
-    session: Session, typed: str, kind: str, *, page: int, limit: int, offset: int
+    session: Session, typed: str, kind: str, *, page: int, limit: int, offset: int, everything: bool = False
 ) -> sheets.SearchSheet:
-    """What `typed` leads to; with a `kind`, only that kind, in pages. Any text is fine; none is an error."""
+    """What `typed` leads to; with a `kind`, only that kind, in pages; without, a few of each kind, unless
+    `everything` is wanted. Any text is fine; none is an error."""
     q = "".join(sign for sign in typed[:MOST_TYPED] if sign.isprintable()).strip()
     query = wanted(q)
     kind = kind if kind in KINDS else ""
     groups = []
     for one in [kind] if kind else KINDS:
-        most, skip = (limit, offset) if kind else (OF_EACH_KIND, 0)
+        most, skip = (limit, offset) if kind or everything else (OF_EACH_KIND, 0)
         found = store.matches(session, query.match, one, limit=most + 1, offset=skip) if query.match else []
         places = title_store.places(session, one, [match.id for match in found])
         groups.append(sheets.group(one, found, places, most))

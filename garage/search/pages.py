@@ -8,10 +8,12 @@ from garage.web.pages import Pages
 pages = Pages()
 
 
-@pages.sheet("/search", "search/page.html")
+@pages.sheet("/search", "search/page.html", is_list=True)
 def search(desk: Desk) -> SearchSheet:
     typed, kind = desk.query.get("q", ""), desk.query.get("kind", "")
-    return find(desk.session, typed, kind, page=desk.page, limit=desk.limit, offset=desk.offset)
+    return find(
+        desk.session, typed, kind, page=desk.page, limit=desk.limit, offset=desk.offset, everything=desk.wants_all
+    )
 
 
 @pages.fragment("/search/results", "search/_results.html")

@@ -30,6 +30,18 @@ class Result:
 
 
 @dataclass(frozen=True)
+class ResultRow:
+    """One thing found, as a row of the table file."""
+
+    kind: str
+    title: str
+    at: Moment | None
+    words: str
+    set_aside: bool
+    address: str
+
+
+@dataclass(frozen=True)
 class Group:
     """The results of one kind, the last written first; `more` if there are further ones."""
 
@@ -56,6 +68,15 @@ class SearchSheet:
     more: bool
     values: dict[str, str] = field(default_factory=dict)
     most_words: int = MOST_WORDS
+
+    @property
+    def rows(self) -> list["ResultRow"]:
+        """Everything found as one list, for the table file."""
+        found = [*self.straight, *(result for group in self.groups for result in group.results)]
+        return [
+            ResultRow(one.kind, one.title, one.at, "".join(piece.text for piece in one.snippet), one.aside, one.address)
+            for one in found
+        ]
 
 
 def pieces(snippet: str) -> list[Piece]:

@@ -14,7 +14,7 @@ from garage.web.desk import Desk, Typed, read_typed
 from garage.web.fields import FormErrors
 from garage.web.notices import Notice, set_notice
 from garage.web.templates import Entry, render
-from garage.web.twins import csv_response, plain
+from garage.web.twins import csv_response, plain, twin_addresses
 
 
 @dataclass(frozen=True)
@@ -73,7 +73,8 @@ class Pages:
 
             def page(*, request: Request, **values: Any) -> Response:
                 with reading(_engine(request)) as session:
-                    return render(request, template, view(Desk(request, session), **values))
+                    twins = twin_addresses(request.url.path, twin, request.url.query, is_list)
+                    return render(request, template, view(Desk(request, session), **values), twins=twins)
 
             def as_json(*, request: Request, **values: Any) -> Response:
                 with reading(_engine(request)) as session:

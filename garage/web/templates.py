@@ -58,6 +58,7 @@ class Site:
     now_local: str
     units: Any
     at_desk: bool
+    twins: tuple[tuple[str, str], ...] = ()
 
     def here(self, prefix: str) -> bool:
         """Whether this page belongs under `prefix`, for the navigation."""
@@ -132,16 +133,22 @@ def make_environment() -> Environment:
 
 
 def render(
-    request: Request, template: str, sheet: Any, entry: Entry | None = None, *, status: int = 200
+    request: Request,
+    template: str,
+    sheet: Any,
+    entry: Entry | None = None,
+    *,
+    status: int = 200,
+    twins: tuple[tuple[str, str], ...] = (),
 ) -> Response:
-    """The page of `template` about `sheet`."""
+    """The page of `template` about `sheet`; `twins` are names and addresses of the same content in other forms."""
     state = request.app.state
     entry = entry or Entry()
     entry = Entry(entry.typed, entry.errors, getattr(sheet, "values", None) or {})
     moment = Moment.of(state.settings.clock())
     notice = take_notice(request)
     desk = is_loopback(request.scope) or not state.settings.lan
-    site = Site(request.url.path, state.demo, notice, moment.date(), moment.local_text(), state.units, desk)
+    site = Site(request.url.path, state.demo, notice, moment.date(), moment.local_text(), state.units, desk, twins)
     _units.set(state.units)
     html = state.templates.get_template(template).render(sheet=sheet, entry=entry, site=site)
     response = HTMLResponse(html, status_code=status)

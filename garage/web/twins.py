@@ -13,6 +13,8 @@ from garage.units import KINDS
 
 # A cell that begins so is run as a formula by spreadsheets; a quote mark in front makes it text again.
 _FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
+# What follows a column's name when the column tells where its figures came from, and what to mind.
+_BESIDE = (" known by", " mind")
 
 
 def plain(thing: Any) -> Any:
@@ -32,12 +34,22 @@ def plain(thing: Any) -> Any:
     return thing
 
 
+def twin_addresses(path: str, twin: str, query: str, is_list: bool) -> tuple[tuple[str, str], ...]:
+    """What a page's twins are called, and where they are: the same content, for programs and spreadsheets."""
+    base, asked = twin or path, f"?{query}" if query else ""
+    table = (("as a table (CSV)", f"{base}.csv{asked}"),) if is_list else ()
+    return (*table, ("as data (JSON)", f"{base}.json{asked}"))
+
+
 def csv_response(sheet: Any) -> Response:
-    """`sheet.rows` as a CSV file: a column per field, a measure in its storage unit named in the heading."""
+    """`sheet.rows` as a CSV file: a column per field, a measure in its storage unit named in the heading.
+
+    Where a figure came from, and what to mind about it, stand in columns of their own beside it.
+    """
     out = io.StringIO()
     writer = csv.writer(out)
     rows = [_flat(row) for row in sheet.rows]
-    headings = list(dict.fromkeys(heading for row in rows for heading in row))
+    headings = _headings(rows)
     writer.writerow(headings)
     writer.writerows([_cell(row.get(heading)) for heading in headings] for row in rows)
     return Response(
@@ -47,26 +59,74 @@ def csv_response(sheet: Any) -> Response:
     )
 
 
+def _headings(rows: list[dict[str, Any]]) -> list[str]:
+    """The columns worth their place: words beside a figure, and a list that has its unit in another heading
+    where it is not empty, only if a row fills them."""
+    all_of_them = list(dict.fromkeys(heading for row in rows for heading in row))
+    with_unit = {heading.partition(" [")[0] for heading in all_of_them if " [" in heading}
+    doubtful = {heading for heading in all_of_them if heading.endswith(_BESIDE) or heading in with_unit}
+    empty = {heading for heading in doubtful if not any(row.get(heading) for row in rows)}
+    return [heading for heading in all_of_them if heading not in empty]
+
+
 def _flat(row: Any) -> dict[str, Any]:
     flat: dict[str, Any] = {}
     for field in dataclasses.fields(row):
-        value = getattr(row, field.name)
+        name, value = field.name, getattr(row, field.name)
         if isinstance(value, Measure):
-            flat[f"{field.name} [{KINDS[value.kind].storage_unit}]"] = value.value
+            flat |= _measured(name, value)
         elif isinstance(value, Moment):
-            flat[field.name] = value.local().isoformat()
+            flat[name] = value.local().isoformat()
         elif isinstance(value, (list, tuple)):
-            flat[field.name] = "; ".join(str(item) for item in value)
+            flat |= _listed(name, value)
+        elif isinstance(value, dict):
+            flat |= {f"{name}.{key}": _words(inner) for key, inner in value.items()}
         elif dataclasses.is_dataclass(value):
-            flat |= {f"{field.name}.{name}": inner for name, inner in _flat(value).items()}
+            flat |= {f"{name}.{inner_name}": inner for inner_name, inner in _flat(value).items()}
         else:
-            flat[field.name] = value
+            flat[name] = value
     return flat
+
+
+def _measured(name: str, measure: Measure) -> dict[str, Any]:
+    unit = KINDS[measure.kind].storage_unit
+    known = measure.value is not None
+    cells = {f"{name} [{unit}]": measure.value}
+    if measure.low is not None or measure.high is not None:
+        cells |= {f"{name} low [{unit}]": measure.low, f"{name} high [{unit}]": measure.high}
+    words = (measure.origin, measure.caution) if known else ("", "")
+    return cells | {name + beside: text for beside, text in zip(_BESIDE, words, strict=True)}
+
+
+def _listed(name: str, values: list[Any] | tuple[Any, ...]) -> dict[str, Any]:
+    """Several values in one cell, parted by semicolons; measures of one kind with their unit in the heading."""
+    units = {KINDS[value.kind].storage_unit for value in values if isinstance(value, Measure)}
+    if len(units) == 1 and all(isinstance(value, Measure) for value in values):
+        return {f"{name} [{units.pop()}]": "; ".join(_number(value.value) for value in values)}
+    return {name: "; ".join(_words(value) for value in values)}
+
+
+def _words(value: Any) -> str:
+    """One value among several in a cell."""
+    if isinstance(value, Measure):
+        return f"{_number(value.value)} {KINDS[value.kind].storage_unit}"
+    if isinstance(value, Moment):
+        return value.local().isoformat()
+    if dataclasses.is_dataclass(value) and not isinstance(value, type):
+        return ", ".join(text for inner in _flat(value).values() if (text := str(_cell(inner))))
+    return _number(value) if isinstance(value, float) else str(value)
+
+
+def _number(value: float | None) -> str:
+    """Without the noise of binary fractions: 12 digits hold whatever was measured."""
+    return "" if value is None else f"{value:.12g}"
 
 
 def _cell(value: Any) -> Any:
     if isinstance(value, bool):
         return "yes" if value else "no"
+    if isinstance(value, float):
+        return _number(value)
     if isinstance(value, str) and value.startswith(_FORMULA_STARTS):
         return "'" + value
     return "" if value is None else value

@@ -1,5 +1,8 @@
 """The hull's page: as she stands, best speeds by way, planned work, and one line of time in pages."""
 
+import csv
+import io
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -147,3 +150,17 @@ def test_weighed_mass_goes_before_the_sum_and_the_sum_says_what_it_leaves_out():
     summed = running_mass(None, 812, added)
     assert summed.value == 1212.0 and summed.caution == "1 not known yet" and "without packs" in summed.origin
     assert running_mass(None, None, added).value is None
+
+
+def test_the_table_file_of_a_hulls_history_holds_all_of_it_at_any_length(client):
+    client.post("/hulls/new", data={"name": "Quince", "kind": "mono", "length": "69 cm", "screws": "1"})
+    for day in range(1, 29):
+        answer = client.post(
+            "/hulls/1/service/new", data={"kind": "greased", "at": f"2026-02-{day:02}T10:00", "place": "single"}
+        )
+        assert answer.status_code == 200
+    page = client.get("/hulls/1/history.json").json()
+    rows = list(csv.DictReader(io.StringIO(client.get("/hulls/1/history.csv").text.lstrip("\ufeff"))))
+    assert page["history"]["older"] and len(page["history"]["events"]) < len(rows)
+    services = [row["at"][:10] for row in rows if row["kind"] == "service"]
+    assert services == [f"2026-02-{day:02}" for day in range(28, 0, -1)]

@@ -14,7 +14,7 @@ MOST_PAGES = 900
 
 
 class _Links(HTMLParser):
-    """Addresses that a page leads to, or shows, or asks for a piece of."""
+    """Addresses that a page leads to, or shows, or asks for a piece of; twins as data have a test of their own."""
 
     def __init__(self) -> None:
         super().__init__()
@@ -23,7 +23,8 @@ class _Links(HTMLParser):
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         wanted = {"a": "href", "img": "src", "source": "src", "link": "href", "script": "src"}.get(tag)
         for name, value in attrs:
-            if value and (name == wanted or name == "hx-get"):
+            is_twin = bool(value) and urlsplit(value).path.endswith(".json")
+            if value and not is_twin and (name == wanted or name == "hx-get"):
                 self.found.append(value)
 
 
@@ -89,3 +90,13 @@ def test_no_page_shows_a_hole_where_a_value_should_be(walk):
     holes = re.compile(r">\s*(None|nan|inf|undefined|True|False)\s*<|\[object|Measure\(|Moment\(")
     wrong = {address: found[0] for address, (*_, html) in walk.items() if (found := holes.search(html))}
     assert wrong == {}
+
+
+def test_no_table_file_holds_an_object_or_a_hole_where_a_value_should_be(walk, demo_client):
+    holes = re.compile(
+        r"(?:^|,)\"?(None|nan|inf|True|False)\"?(?:,|$)|Measure\(|Moment\(|RunLine\(|\w+Row\(", re.MULTILINE
+    )
+    tables = [address for address in walk if urlsplit(address).path.endswith(".csv")]
+    wrong = {address: found[0] for address in tables if (found := holes.search(demo_client.get(address).text))}
+    assert wrong == {}
+    assert len({urlsplit(address).path for address in tables}) >= 12

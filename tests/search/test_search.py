@@ -1,12 +1,15 @@
 """Everything written is found by kind, codes and fingerprints lead straight there, and no text breaks it."""
 
+import csv
+import io
+
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from garage.builds.state_store import current_state
 from garage.builds.tables import Modification
-from garage.db.engine import reading
+from garage.db.engine import reading, writing
 from garage.photos.tables import Attachment
 from garage.search.finding import find
 from garage.search.kinds import KIND_SPAN, KINDS, first_row, id_of_row
@@ -14,6 +17,8 @@ from garage.search.query import fingerprint_beginning, wanted
 from garage.search.title_store import places
 from garage.search.triggers import SOURCES
 from tests.seeded import Garage, with_history
+
+_NOON = "2026-04-12T12:00:00Z"
 
 
 @pytest.fixture
@@ -44,6 +49,17 @@ def test_the_beginning_of_the_last_word_is_enough_and_accents_do_not_matter(sess
     )
     session.flush()
     assert headings(session, "weir caf") and headings(session, "cafe WEI")
+
+
+def test_the_table_file_of_a_search_holds_more_than_a_page_shows(client, app):
+    with writing(app.state.engine) as session:
+        with_history(session)
+        for number in range(9):
+            session.add(Attachment(kind="note", at=_NOON, text=f"lapwing {number}", created_at=_NOON))
+    shown = client.get("/search.json?q=lapwing").json()["groups"][0]
+    rows = list(csv.DictReader(io.StringIO(client.get("/search.csv?q=lapwing").text.lstrip("\ufeff"))))
+    assert shown["more"] and len(shown["results"]) < 9
+    assert sorted(row["words"] for row in rows) == [f"lapwing {number}" for number in range(9)]
 
 
 def test_text_changed_or_taken_away_is_found_as_it_stands_now(session, garage):

@@ -1,10 +1,16 @@
 """What every page can count on: twins, kept typing, notices, and faults in plain words."""
 
+import csv
+import io
+from dataclasses import dataclass
+
 import pytest
 from starlette.testclient import TestClient
 
+from garage.measures import Measure
+from garage.moments import Moment
 from garage.web.notices import COOKIE
-from garage.web.twins import _cell
+from garage.web.twins import _cell, csv_response
 
 HULL = {"name": "Quince", "kind": "mono", "length": "69 cm", "screws": "1", "fixed_tube": "yes"}
 
@@ -21,7 +27,64 @@ def test_a_list_has_a_csv_twin_with_units_in_its_headings(client):
     client.post("/hulls/new", data=HULL)
     heading, row = client.get("/hulls.csv").text.lstrip("\ufeff").splitlines()[:2]
     assert "length [mm]" in heading.split(",")
-    assert "690.0" in row.split(",")
+    assert "690" in row.split(",")
+
+
+@dataclass(frozen=True)
+class _Cell:
+    resistance: Measure
+    seen: Moment
+
+
+@dataclass(frozen=True)
+class _Row:
+    mass: Measure
+    cells: list[Measure]
+    mixed: list[Measure]
+    read: list[_Cell]
+
+
+@dataclass(frozen=True)
+class _Sheet:
+    rows: list[_Row]
+
+
+def _table(*rows: _Row) -> list[dict[str, str]]:
+    text = bytes(csv_response(_Sheet(list(rows))).body).decode("utf-8-sig")
+    return list(csv.DictReader(io.StringIO(text)))
+
+
+def test_a_table_file_says_where_a_figure_came_from_and_what_to_mind():
+    moment = Moment("2026-05-01T10:00:00Z", 120)
+    ohms = [Measure(1.31, "resistance"), Measure(1.4, "resistance")]
+    weighed = _Row(
+        Measure(8.1 + 0.54, "mass", "weighed", "wet"),
+        ohms,
+        [Measure(1.5, "mass"), Measure(2.0, "length")],
+        [_Cell(Measure(1.2, "resistance"), moment)],
+    )
+    unknown = _Row(Measure(None, "mass", "weighed"), [], [], [])
+    first, second = _table(weighed, unknown)
+    assert (first["mass [g]"], first["mass known by"], first["mass mind"]) == ("8.64", "weighed", "wet")
+    assert first["cells [mΩ]"] == "1.31; 1.4"
+    assert "cells" not in first
+    assert first["mixed"] == "1.5 g; 2 mm"
+    assert first["read"] == "1.2, 2026-05-01T12:00:00+02:00"
+    assert (second["mass [g]"], second["mass known by"]) == ("", "")
+    assert "Measure(" not in str(first)
+
+
+def test_a_table_file_has_no_column_of_words_that_no_row_needs():
+    (row,) = _table(_Row(Measure(-2.0, "mass"), [], [], []))
+    assert row["mass [g]"] == "-2"
+    assert not [heading for heading in row if heading.endswith(("known by", "mind"))]
+
+
+def test_a_page_leads_to_its_twins_with_the_same_question(client):
+    page = client.get("/search?q=strut&kind=run").text
+    assert 'href="/search.csv?q=strut&amp;kind=run"' in page and 'href="/search.json?q=strut&amp;kind=run"' in page
+    assert 'href="/home.json"' in client.get("/").text
+    assert ".csv" not in client.get("/hulls/new").text
 
 
 @pytest.mark.parametrize("text", ["=1+1", "+1", "-1", "@SUM(A1)", "\tx"])
