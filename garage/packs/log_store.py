@@ -4,6 +4,7 @@ import json
 
 from sqlmodel import Session, col, select
 
+from garage.db.among import among
 from garage.errors import Conflict, NotFound
 from garage.moments import Moment
 from garage.packs.forms import LogDraft, ReadingDraft
@@ -72,3 +73,14 @@ def set_aside_reading(session: Session, pack_id: int, reading_id: int, at: str |
     row.set_aside_at = at
     session.add(row)
     return row
+
+
+def set_several_aside(session: Session, entry_ids: list[int], at: str | None) -> None:
+    """Take some entries out of the count, or bring them back. Raises NotFound unless all are there and none
+    belongs to a run."""
+    rows = list(session.exec(select(PackLog).where(among(PackLog.id, entry_ids), PackLog.kind != "run")))
+    if not rows or len(rows) != len(set(entry_ids)):
+        raise NotFound("There are no such entries in the log.")
+    for row in rows:
+        row.set_aside_at = at
+        session.add(row)

@@ -1,6 +1,6 @@
 """Routes of packs. Lists and a pack's own page are in items/."""
 
-from garage.packs import forms, log_pages, set_pages, sheets, store  # noqa: F401
+from garage.packs import ageing_pages, forms, log_pages, many_pages, set_pages, sheets, store  # noqa: F401
 from garage.packs.routes import pages
 from garage.web.desk import Desk
 from garage.web.pages import Done

@@ -1,0 +1,75 @@
+"""The newest entries of packs' logs, for what is due and what stands against picking them."""
+
+import json
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from sqlalchemy import text
+from sqlmodel import Session
+
+from garage.moments import Moment
+from garage.packs.care import LastKnown, why_blocked
+from garage.packs.tables import Pack
+
+# A look at the resting volts, or a discharge after it, speaks for the pack as it is now.
+_LAST = text("""
+    SELECT asked.value, (
+        SELECT json_array(entry.kind, entry.at, entry.offset_min, entry.charge_mah)
+        FROM pack_log AS entry WHERE entry.pack_id = asked.value AND entry.set_aside_at IS NULL
+        ORDER BY entry.at DESC LIMIT 1
+    ), (
+        SELECT json_array(entry.at, entry.offset_min, entry.volts)
+        FROM pack_log AS entry WHERE entry.pack_id = asked.value AND entry.set_aside_at IS NULL
+             AND entry.volts <> ''
+        ORDER BY entry.at DESC LIMIT 1
+    ), (
+        SELECT CASE WHEN entry.kind = 'look' THEN NULL ELSE entry.temperature_c END
+        FROM pack_log AS entry WHERE entry.pack_id = asked.value AND entry.set_aside_at IS NULL
+             AND entry.kind IN ('run', 'bench', 'capacity', 'look')
+        ORDER BY entry.at DESC LIMIT 1
+    )
+    FROM json_each(:ids) AS asked
+""")
+
+
+@dataclass(frozen=True)
+class Rested:
+    """The latest resting volts of a pack, cell by cell."""
+
+    at: Moment
+    volts: list[float]
+
+
+@dataclass(frozen=True)
+class Care:
+    """The newest of a pack's log: entry, resting volts, and the temperature it came back with."""
+
+    last: LastKnown | None
+    rested: Rested | None
+    temperature_c: float | None
+
+
+def care_of(session: Session, pack_ids: Iterable[int]) -> dict[int, Care]:
+    """The newest entries of some packs, by id."""
+    rows = session.execute(_LAST, {"ids": json.dumps(sorted(set(pack_ids)))})
+    return {
+        pack_id: Care(_last(json.loads(last)) if last else None, _rested(json.loads(rest)) if rest else None, warm)
+        for pack_id, last, rest, warm in rows
+    }
+
+
+def blocked(session: Session, packs: Sequence[Pack]) -> dict[int, str]:
+    """Why some of `packs` are not to be picked without a second thought, by id; the others are missing."""
+    care = care_of(session, [pack.id for pack in packs if pack.id is not None])
+    reasons = {pack.id: why_blocked(pack.damage, care[pack.id].temperature_c) for pack in packs if pack.id}
+    return {pack_id: why for pack_id, why in reasons.items() if pack_id is not None and why}
+
+
+def _last(row: list) -> LastKnown:
+    kind, at, offset_min, charge = row
+    return LastKnown(kind, Moment(at, offset_min).date(), kind == "run" and charge is not None)
+
+
+def _rested(row: list) -> Rested:
+    at, offset_min, volts = row
+    return Rested(Moment(at, offset_min), json.loads(volts))

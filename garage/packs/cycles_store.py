@@ -1,0 +1,58 @@
+"""What went through packs as of any date: discharges counted, charge taken out, and what is not known of it."""
+
+import json
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from sqlalchemy import text
+from sqlmodel import Session, col, select
+
+from garage.packs.store import LATER_THAN_ALL, packs, packs_by_ids
+from garage.packs.tables import DISCHARGES, Pack, PackLog
+
+_LATEST_ENTRIES = 300
+_USE = text("""
+    SELECT asked.value AS pack_id, count(entry.id), coalesce(sum(entry.charge_mah), 0),
+           coalesce(sum(entry.id IS NOT NULL AND entry.charge_mah IS NULL), 0), max(entry.at)
+    FROM json_each(:ids) AS asked
+    LEFT JOIN pack_log AS entry ON entry.pack_id = asked.value AND entry.at < :utc
+         AND entry.kind IN ('run', 'bench', 'capacity') AND entry.set_aside_at IS NULL
+    GROUP BY asked.value
+""")
+
+
+@dataclass(frozen=True)
+class Use:
+    """Discharges in the log of a pack before a moment: how many, the charge of those that say it in mAh, how
+    many do not, and when the last was (UTC, '' for none)."""
+
+    discharges: int
+    charge_mah: float
+    without_charge: int
+    last: str
+
+
+def use_before(session: Session, pack_ids: Iterable[int], utc: str = LATER_THAN_ALL) -> dict[int, Use]:
+    """What the logs of some packs say of the time before `utc`. Discharges before the notebook are not in it."""
+    rows = session.execute(_USE, {"ids": json.dumps(sorted(set(pack_ids))), "utc": utc})
+    return {pack_id: Use(count, charge, without, last or "") for pack_id, count, charge, without, last in rows}
+
+
+def packs_at_hand(session: Session, limit: int) -> list[Pack]:
+    """Packs in use: those of the latest entries first, others by code to fill up to `limit`."""
+    written = session.exec(select(PackLog.pack_id).order_by(col(PackLog.id).desc()).limit(_LATEST_ENTRIES))
+    order = list(dict.fromkeys(written))
+    lately = packs_by_ids(session, order)
+    first = [lately[pack_id] for pack_id in order if not lately[pack_id].retired_on]
+    others = packs(session, limit=limit)
+    return list({pack.id: pack for pack in (*first, *others)}.values())[:limit]
+
+
+def discharge_times(session: Session, pack_id: int) -> list[str]:
+    """When a pack was discharged, UTC, in order; read from the index alone."""
+    kept = select(PackLog.at).where(
+        PackLog.pack_id == pack_id,
+        col(PackLog.kind).in_(DISCHARGES),
+        col(PackLog.set_aside_at).is_(None),
+    )
+    return list(session.exec(kept.order_by(col(PackLog.at))))
