@@ -133,13 +133,17 @@
   });
 
   // A table of rows to fill: Enter goes down a row as in a book, Shift+Enter up, past the last to the button.
+  // Where each thing has several rows, a tbody of its own, Enter goes to the same place in the next thing.
   on("keydown", (event) => {
     const field = event.target;
     const cell = field.closest?.("table[data-rows] td");
     if (event.key !== "Enter" || !cell || !field.matches("input, select")) return;
     event.preventDefault();
     const row = cell.parentElement;
-    const next = event.shiftKey ? row.previousElementSibling : row.nextElementSibling;
+    const step = event.shiftKey ? "previousElementSibling" : "nextElementSibling";
+    const body = row.parentElement;
+    const next = body.rows.length > 1 && row.closest("table").tBodies.length > 1
+      ? body[step]?.rows?.[[...body.rows].indexOf(row)] : row[step];
     const there = next?.cells[cell.cellIndex]?.querySelector("input:not([type=hidden]), select");
     (there ?? (event.shiftKey ? field : buttonsOf(field.form)[0]))?.focus();
     there?.select?.();

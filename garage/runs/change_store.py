@@ -90,7 +90,7 @@ def change_run(session: Session, run_id: int, new: RunDraft, why: str, at: Momen
 
 def is_waiting(kept: Run, draft: RunDraft) -> bool:
     """Whether the evening still asks for something of a run."""
-    lacking = missing(draft.facts, draft.packs, len(draft.temperatures))
+    lacking = missing(draft.facts, draft.packs, len(draft.temperatures), len(draft.props))
     return bool(lacking) and kept.waved_away_at is None and kept.set_aside_at is None
 
 

@@ -11,6 +11,7 @@ from garage.hulls.store import hull as hull_by_id
 from garage.hulls.store import hull_names, hulls
 from garage.moments import Moment
 from garage.packs.store import pack_texts
+from garage.props.store import edition_texts
 from garage.runs.change_store import change_run, draft_of
 from garage.runs.clash_store import problems
 from garage.runs.drafts import PropUse, RunDraft
@@ -21,7 +22,7 @@ from garage.runs.outing_store import began, outing
 from garage.runs.pick_store import Option, latest_of
 from garage.runs.run_entry import places_of
 from garage.runs.run_forms import PackPick, PackReadings, PropPick
-from garage.runs.settle_store import pack_uses, settle_packs, settle_props
+from garage.runs.settle_store import check_readings, pack_uses, settle_packs, settle_props
 from garage.runs.store import (
     add_run,
     last_run_of_hull,
@@ -44,13 +45,17 @@ _HERE = re.compile(r"r([0-9]{1,9})_here")
 
 @dataclass(frozen=True)
 class EveningRow:
-    """A run already written: `row` is how its fields begin, `packs` the beginnings of its packs' cells."""
+    """A run already written: `row` is how its fields begin.
+
+    `props` are its cells for a prop's code with the place, `packs` the beginnings of its packs' cells.
+    """
 
     row: str
     run_id: int
     number: int
     hull: str
-    made_with: str
+    state_number: int
+    props: list[tuple[str, str]]
     packs: list[tuple[str, str]]
     missing: list[str]
     long_note: str
@@ -103,11 +108,19 @@ def _rows(session: Session, runs: list[Run], units: DisplayUnits) -> tuple[list[
         texts = pack_texts(session, {use.pack_id for use in draft.packs})
         row = f"r{line.id}"
         packs = [(f"{row}_p{use.pack_id}", texts[use.pack_id].code) for use in draft.packs]
-        lacking = missing(draft.facts, draft.packs, len(draft.temperatures)) if one.waiting else []
+        known = (draft.packs, len(draft.temperatures), len(draft.props))
+        lacking = missing(draft.facts, *known) if one.waiting else []
         note = one.note if "\n" in one.note else ""
-        made_with = ", ".join(part for part in (line.prop, f"state {line.state_number}") if part)
-        rows.append(EveningRow(row, line.id, line.number, line.hull, made_with, packs, lacking, note))
+        props = [(f"{row}_prop_{place}", place) for place in places_of(hull_by_id(session, one.hull_id))]
+        rows.append(
+            EveningRow(row, line.id, line.number, line.hull, line.state_number, props, packs, lacking, note)
+        )
         values |= evening_values(row, draft, units)
+        values |= {
+            f"{row}_prop_{use.place}": found.code
+            for use in draft.props
+            for found in edition_texts(session, {use.edition_id}).values()
+        }
     return rows, values
 
 
@@ -147,10 +160,44 @@ def _read_known(
         if kept.outing_id != outing_id:
             raise NotFound("That run belongs to another outing.")
         was = draft_of(session, kept)
-        now = read_row(reader, f"r{kept.id}", was, day)
+        row = f"r{kept.id}"
+        now = replace(
+            read_row(reader, row, was, day), props=_known_props(session, reader, row, kept.hull_id, was)
+        )
+        _check_packs(session, reader, row, was, now)
         if now != was and kept.id is not None:
             changed[kept.id] = (was, now)
     return changed
+
+
+def _known_props(
+    session: Session, reader: Reader, row: str, hull_id: int, was: RunDraft
+) -> tuple[PropUse, ...]:
+    """The props of a row: as they were where the same code stands, in their latest edition where another does."""
+    stood = {use.place: use for use in was.props}
+    kept, picks = [], []
+    for place in places_of(hull_by_id(session, hull_id)):
+        code = reader.text(f"{row}_prop_{place}", most=60)
+        use = stood.get(place)
+        if use and code == edition_texts(session, {use.edition_id})[use.edition_id].code:
+            kept.append(use)
+        elif code:
+            picks.append(PropPick(place, code=code))
+    found = settle_props(session, reader, picks, prefix=f"{row}_prop")
+    for pick in picks:
+        words = reader.errors.pop(f"{row}_prop_{pick.place}_code", "")
+        if words:
+            reader.fail(f"{row}_prop_{pick.place}", words)
+    uses = (*kept, *found)
+    return was.props if set(uses) == set(was.props) else uses
+
+
+def _check_packs(session: Session, reader: Reader, row: str, was: RunDraft, now: RunDraft) -> None:
+    """Look at what was read off packs where it differs from what stood there."""
+    texts = pack_texts(session, {use.pack_id for use in now.packs})
+    for stood, use in zip(was.packs, now.packs, strict=True):
+        if use != stood:
+            check_readings(reader, texts[use.pack_id], use, f"{row}_p{use.pack_id}")
 
 
 def _settle(session: Session, outing_id: int, reader: Reader, new: NewRow) -> RunDraft | None:
@@ -163,7 +210,13 @@ def _settle(session: Session, outing_id: int, reader: Reader, new: NewRow) -> Ru
     pick = PackPick(codes=new.pack_codes)
     packs = settle_packs(session, reader, pick, field=f"{new.row}_pack")
     _move_errors(reader, new.row)
-    read = PackReadings(new.reading.start_temperature_c, new.reading.rested_v, new.reading.charge_mah)
+    read = PackReadings(
+        new.reading.start_temperature_c,
+        new.reading.rested_v,
+        new.reading.charge_mah,
+        new.reading.end_v,
+        new.reading.volts_after,
+    )
     uses = pack_uses(reader, packs, "", [read], [f"{new.row}_p0"]) if packs else []
     facts = new.facts
     if last is not None:
@@ -220,6 +273,7 @@ def _note_problems(
     session: Session, reader: Reader, draft: RunDraft, row: str, now: Moment, run_id: int | None
 ) -> None:
     start = start_of(session, draft, now, written_later=True)
-    cells = {"started": "clock", "pack": "pack" if run_id is None else "clock", "prop": "prop"}
+    known = run_id is not None
+    cells = {"started": "clock", "pack": "clock" if known else "pack", "prop": "clock" if known else "prop"}
     for name, words in problems(session, draft, start, now, run_id).items():
         reader.fail(f"{row}_{cells.get(name, 'clock')}", words)

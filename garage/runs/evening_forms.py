@@ -7,7 +7,8 @@ from datetime import time
 
 from garage.moments import Moment
 from garage.runs.drafts import PackUse, RunDraft, RunFacts, TemperatureDraft
-from garage.runs.run_forms import split_codes
+from garage.runs.run_edit import volts_text
+from garage.runs.run_forms import RATINGS, read_volts, split_codes
 from garage.runs.tables import SPEED_HOWS, WAYS
 from garage.units import DisplayUnits, entry_text
 from garage.web.fields import Reader
@@ -45,10 +46,9 @@ def evening_values(row: str, draft: RunDraft, units: DisplayUnits) -> dict[str, 
         "ways": facts.ways,
         "passes": str(facts.passes or ""),
         "duration": text(facts.duration_s, "duration"),
-        "ride": str(facts.ride_rating or ""),
         "note": facts.note,
         "next": facts.try_next,
-    }
+    } | {name: str(getattr(facts, f"{name}_rating") or "") for name in RATINGS}
     for cell, spot in SPOT_CELLS.items():
         read = first_of(draft.temperatures, spot)
         values[f"t_{cell}"] = (
@@ -58,6 +58,7 @@ def evening_values(row: str, draft: RunDraft, units: DisplayUnits) -> dict[str, 
         values[f"p{use.pack_id}_start"] = text(use.start_temperature_c, "temperature")
         values[f"p{use.pack_id}_rested"] = text(use.rested_v, "voltage")
         values[f"p{use.pack_id}_charge"] = text(use.charge_mah, "charge")
+        values[f"p{use.pack_id}_volts"] = volts_text(use)
     return {f"{row}_{name}": value for name, value in values.items()}
 
 
@@ -123,7 +124,7 @@ def read_clock(reader: Reader, name: str, day: Moment, was: Moment | None) -> Mo
 
 
 def _read_facts(reader: Reader, row: str, was: RunFacts) -> RunFacts:
-    ride = reader.choice(f"{row}_ride", ("1", "2", "3", "4", "5"))
+    chosen = {f"{name}_rating": reader.choice(f"{row}_{name}", ("1", "2", "3", "4", "5")) for name in RATINGS}
     return replace(
         was,
         speed_kmh=reader.quantity(f"{row}_speed", "speed", low=0.1, high=400),
@@ -131,14 +132,17 @@ def _read_facts(reader: Reader, row: str, was: RunFacts) -> RunFacts:
         ways=reader.choice(f"{row}_ways", WAYS),
         passes=reader.whole(f"{row}_passes", low=1, high=100),
         duration_s=reader.quantity(f"{row}_duration", "duration", low=1, high=14400),
-        ride_rating=int(ride) if ride else None,
         try_next=reader.text(f"{row}_next", most=300),
+        **{name: int(step) if step else None for name, step in chosen.items()},
     )
 
 
 def _read_pack(reader: Reader, cell: str, was: PackUse) -> PackUse:
+    end_v, volts_after = read_volts(reader, f"{cell}_volts")
     return replace(
         was,
+        end_v=end_v,
+        volts_after=volts_after,
         start_temperature_c=reader.quantity(f"{cell}_start", "temperature", low=-30, high=90),
         rested_v=reader.quantity(f"{cell}_rested", "voltage", low=0.5, high=120),
         charge_mah=reader.quantity(f"{cell}_charge", "charge", low=0, high=100000),

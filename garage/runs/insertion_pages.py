@@ -5,7 +5,8 @@ from urllib.parse import urlencode
 
 from garage.builds.past import PastPlan
 from garage.builds.past_store import past_plan, plan_of_withdrawal
-from garage.builds.state_store import content_at, state
+from garage.builds.slip_store import mended_content_at
+from garage.builds.state_store import state
 from garage.builds.visit_forms import VisitDraft, read_visit
 from garage.builds.visit_store import filled, on_offer
 from garage.errors import Conflict
@@ -23,7 +24,7 @@ from garage.web.pages import Done
 def _draft(desk: Desk, hull_id: int, reader: Reader, names: Mapping[str, str]) -> VisitDraft:
     """The visit that was typed, read against the boat as it stood then."""
     at = reader.moment("at", required=True)
-    content = content_at(desk.session, hull_id, at.utc if at else "")
+    content = mended_content_at(desk.session, hull_id, at.utc if at else "")
     offer = on_offer(desk.session, hull_id, content)
     return read_visit(reader, names, one_hull(desk.session, hull_id), content, offer)
 

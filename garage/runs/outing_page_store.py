@@ -13,7 +13,7 @@ from garage.runs import outing_sheets as sheets
 from garage.runs.lines import RunLine, run_lines
 from garage.runs.missing import missing
 from garage.runs.outing_store import OutingCount, outing, run_counts
-from garage.runs.store import packs_of, runs_of_outing, temperatures_of
+from garage.runs.store import packs_of, props_of, runs_of_outing, temperatures_of
 from garage.runs.tables import Outing, Run, RunTemperature
 from garage.runs.water_store import water, waters_by_id
 from garage.runs.written import mended_words
@@ -64,14 +64,13 @@ def outing_page(
 
 def _rows(session: Session, runs: Sequence[Run], air_c: float | None) -> list[sheets.OutingRun]:
     ids = [run.id for run in runs if run.id is not None]
-    packs, temperatures = packs_of(session, ids), temperatures_of(session, ids)
+    packs, temperatures, props = packs_of(session, ids), temperatures_of(session, ids), props_of(session, ids)
     rows: list[sheets.OutingRun] = []
     before: dict[int, RunLine] = {}
     for run, line in zip(runs, run_lines(session, runs), strict=True):
         read = temperatures.get(line.id, [])
-        lacking = (
-            [] if run.set_aside_at or not run.waiting else missing(run, packs.get(line.id, []), len(read))
-        )
+        known = (packs.get(line.id, []), len(read), len(props.get(line.id, [])))
+        lacking = [] if run.set_aside_at or not run.waiting else missing(run, *known)
         changed = _changed(before.get(line.hull_id), line)
         rows.append(sheets.OutingRun(line, changed, _pack_rise(read, air_c), lacking))
         before[line.hull_id] = line

@@ -36,7 +36,7 @@ class RunEditSheet:
     pack_rows: list[tuple[str, str]]
     states: list[Option]
     values: dict[str, str]
-    temperature_rows: tuple[str, ...] = tuple(f"t{n}" for n in range(1, run_forms.TEMPERATURE_ROWS + 1))
+    temperature_rows: tuple[str, ...]
     incident_rows: tuple[str, ...] = ("i1",)
 
 
@@ -61,7 +61,13 @@ def edit_sheet(session: Session, run_id: int, units: DisplayUnits) -> RunEditShe
         rows or [("pack1", "Pack")],
         [Option(str(one.number), f"{one.number}, of {moment_of(one).day()}") for one in offered],
         edit_values(draft, codes, units),
+        tuple(f"t{n}" for n in range(1, _temperature_rows(draft) + 1)),
     )
+
+
+def _temperature_rows(draft: RunDraft) -> int:
+    """Every reading has its row, and two are blank."""
+    return min(run_forms.MOST_TEMPERATURES, max(run_forms.TEMPERATURE_ROWS, len(draft.temperatures) + 2))
 
 
 def edit_values(draft: RunDraft, codes: dict[int, str], units: DisplayUnits) -> dict[str, str]:
@@ -114,8 +120,13 @@ def pack_values(use: PackUse, row: str, units: DisplayUnits) -> dict[str, str]:
         f"{row}_temperature": entry_text(use.start_temperature_c, "temperature", units.unit("temperature")),
         f"{row}_rested": entry_text(use.rested_v, "voltage", units.unit("voltage")),
         f"{row}_charge": entry_text(use.charge_mah, "charge", units.unit("charge")),
-        f"{row}_volts": " ".join(entry_text(volt, "voltage") for volt in use.volts_after),
+        f"{row}_volts": volts_text(use),
     }
+
+
+def volts_text(use: PackUse) -> str:
+    """Voltages after a run as they are typed: cell by cell, or of the whole pack."""
+    return " ".join(entry_text(volt, "voltage") for volt in use.volts_after or (use.end_v,))
 
 
 def temperature_values(

@@ -23,8 +23,11 @@ from garage.web.fields import Reader
 AVERAGINGS = ("", "single reading", "window")
 RATINGS = ("ride", "straight", "corner", "acceleration")
 TEMPERATURE_ROWS = 6
+MOST_TEMPERATURES = 24
 INCIDENT_ROWS = 2
-PACK_ROWS = 2
+PACK_ROWS = 4
+# Volts of a cell after a run, and of the highest pack that is understood.
+LOWEST_END_V, HIGHEST_END_V, MOST_PACK_V = 0.5, 4.6, 120.0
 _SPLIT = re.compile(r"[\s;/|]+")
 
 
@@ -54,6 +57,7 @@ class PackReadings:
     start_temperature_c: float | None = None
     rested_v: float | None = None
     charge_mah: float | None = None
+    end_v: float | None = None
     volts_after: tuple[float, ...] = ()
 
 
@@ -145,16 +149,21 @@ def read_prop_picks(reader: Reader, places: tuple[str, ...]) -> list[PropPick]:
 
 def read_pack_readings(reader: Reader, row: str) -> PackReadings:
     """What was read off the pack whose fields begin with `row`, like `pack1`."""
+    end_v, volts_after = read_volts(reader, f"{row}_volts")
     return PackReadings(
         start_temperature_c=reader.quantity(f"{row}_temperature", "temperature", low=-30, high=90),
         rested_v=reader.quantity(f"{row}_rested", "voltage", low=0.5, high=120),
         charge_mah=reader.quantity(f"{row}_charge", "charge", low=0, high=100000),
-        volts_after=read_volts(reader, f"{row}_volts"),
+        end_v=end_v,
+        volts_after=volts_after,
     )
 
 
-def read_volts(reader: Reader, name: str) -> tuple[float, ...]:
-    """Voltages after the run, one per cell, parted by spaces: `3.71 3.70 3,72`."""
+def read_volts(reader: Reader, name: str) -> tuple[float | None, tuple[float, ...]]:
+    """Voltages after the run: of the whole pack, and of each cell if they were read one by one.
+
+    Cells are parted by spaces, `3.71 3.70 3,72`; a single figure above a cell's is the whole pack, `11.1`.
+    """
     text = reader.text(name, most=200)
     volts = []
     for part in _SPLIT.split(text.replace("V", " ").replace("v", " ").strip()):
@@ -165,13 +174,15 @@ def read_volts(reader: Reader, name: str) -> tuple[float, ...]:
             volts.append(parse_quantity(written, "voltage"))
         except UnreadableQuantity as unread:
             reader.fail(name, str(unread))
-            return ()
-    if any(not 0.5 <= volt <= 4.6 for volt in volts):
+            return None, ()
+    if len(volts) == 1 and HIGHEST_END_V < volts[0] <= MOST_PACK_V:
+        return volts[0], ()
+    if any(not LOWEST_END_V <= volt <= HIGHEST_END_V for volt in volts):
         reader.fail(
-            name, "A cell stands between 0.5 V and 4.6 V after a run: write one figure for each cell."
+            name, "A cell stands between 0.5 V and 4.6 V after a run: one figure for each, or the whole pack."
         )
-        return ()
-    return tuple(volts)
+        return None, ()
+    return (round(sum(volts), 4) if volts else None), tuple(volts)
 
 
 def read_temperatures(reader: Reader, pack_ids: tuple[int, ...] = ()) -> list[TemperatureDraft]:
@@ -180,7 +191,7 @@ def read_temperatures(reader: Reader, pack_ids: tuple[int, ...] = ()) -> list[Te
     `pack_ids` says which pack is meant by the first, second ... pack of the run.
     """
     readings = []
-    for row in (f"t{number}" for number in range(1, TEMPERATURE_ROWS + 1)):
+    for row in (f"t{number}" for number in range(1, MOST_TEMPERATURES + 1)):
         spot = reader.choice(f"{row}_spot", TEMPERATURE_SPOTS)
         reading = reader.quantity(f"{row}_temperature", "temperature", low=-30, high=300)
         seconds = reader.quantity(f"{row}_after", "time_after", low=0, high=86400)

@@ -33,7 +33,7 @@ def run_page(session: Session, run_id: int, units: DisplayUnits) -> sheets.RunSh
     found = run(session, run_id)
     line = run_lines(session, [found])[0]
     day = outing(session, found.outing_id)
-    uses = packs_of(session, [run_id])[run_id]
+    uses, props = packs_of(session, [run_id])[run_id], _props(session, run_id)
     read = temperatures_of(session, [run_id])[run_id]
     codes = _codes(session, {row.pack_id for row in read if row.pack_id})
     mended = corrections_of(session, "run", [run_id]).get(run_id, [])
@@ -48,7 +48,7 @@ def run_page(session: Session, run_id: int, units: DisplayUnits) -> sheets.RunSh
         ratings=sheets.ratings_of(found),
         try_next=found.try_next,
         try_next_done=found.try_next_done_at is not None,
-        props=_props(session, run_id),
+        props=props,
         packs=_packs(session, found, uses),
         temperatures=[
             sheets.temperature_row(
@@ -58,7 +58,7 @@ def run_page(session: Session, run_id: int, units: DisplayUnits) -> sheets.RunSh
         ],
         incidents=_incidents(session, run_id),
         services=due(session, found.hull_id, found.started_at),
-        missing=missing(found, uses, len(read)),
+        missing=missing(found, uses, len(read), len(props)),
         waiting=found.waiting,
         waved=found.waved_away_at is not None,
         pins=_pins(session, run_id),
@@ -113,6 +113,7 @@ def _pack_row(use: RunPack, pack: Pack, standing: str, found: Run) -> sheets.Pac
         Measure(use.charge_mah, "charge", "as the charger says"),
         sheets.share_of(use.charge_mah, capacity, "measured" if is_measured else "stated"),
         sheets.average_current(use.charge_mah, found.duration_s),
+        Measure(use.end_v, "voltage", "added up from its cells" if volts else "measured"),
         " ".join(f"{volt:.2f}" for volt in volts),
         sheets.spread_of(volts),
     )

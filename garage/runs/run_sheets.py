@@ -53,6 +53,7 @@ class PackRow:
     charge: Measure
     share: Measure
     average_current: Measure
+    voltage_after: Measure
     volts_after: str
     spread: Measure
 

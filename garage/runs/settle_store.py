@@ -5,11 +5,11 @@ from collections.abc import Collection, Sequence
 from sqlmodel import Session, select
 
 from garage.db.among import among
-from garage.packs.store import pack_by_code
+from garage.packs.store import PackText, pack_by_code
 from garage.packs.tables import Pack
 from garage.props.store import edition_by_code, edition_texts
 from garage.runs.drafts import PackUse, PropUse
-from garage.runs.run_forms import PackPick, PackReadings, PropPick
+from garage.runs.run_forms import HIGHEST_END_V, LOWEST_END_V, PackPick, PackReadings, PropPick
 from garage.web.fields import Reader
 
 # Resting volts per cell that a pack can have and still be one: flat out below, over-full above.
@@ -70,7 +70,7 @@ def pack_uses(
     for number, row in enumerate(rows):
         read = readings[number]
         if number < len(packs):
-            _check_readings(reader, packs[number], read, row)
+            check_readings(reader, packs[number], read, row)
             uses.append(_use(packs[number], wirings[number], read))
         elif read != nothing:
             reader.fail(f"{row}_charge", "There is no such pack in this run: readings without a pack.")
@@ -81,20 +81,24 @@ def pack_uses(
 
 def _use(pack: Pack, wiring: str, read: PackReadings) -> PackUse:
     assert pack.id is not None
-    end_v = round(sum(read.volts_after), 4) if read.volts_after else None
     return PackUse(
-        pack.id, wiring, read.start_temperature_c, read.rested_v, read.charge_mah, end_v, read.volts_after
+        pack.id, wiring, read.start_temperature_c, read.rested_v, read.charge_mah, read.end_v, read.volts_after
     )
 
 
-def _check_readings(reader: Reader, pack: Pack, read: PackReadings, row: str) -> None:
+def check_readings(reader: Reader, pack: Pack | PackText, read: PackReadings | PackUse, row: str) -> None:
+    """Put what cannot be true of `pack` beside the fields of its readings, which begin with `row`."""
     cells = pack.cells_s
     if read.rested_v is not None and not LOWEST_CELL_V * cells <= read.rested_v <= HIGHEST_CELL_V * cells:
         words = f"{LOWEST_CELL_V * cells:g} V and {HIGHEST_CELL_V * cells:g} V"
         reader.fail(f"{row}_rested", f"{cells}S rests between {words}: write the voltage of the whole pack.")
     if read.volts_after and len(read.volts_after) != cells:
         count = len(read.volts_after)
-        reader.fail(f"{row}_volts", f"Pack {pack.code} has {cells} cells, but {count} written here.")
+        told = "1 is" if count == 1 else f"{count} are"
+        reader.fail(f"{row}_volts", f"Pack {pack.code} has {cells} cells, but {told} written here.")
+    elif read.end_v is not None and not LOWEST_END_V * cells <= read.end_v <= HIGHEST_END_V * cells:
+        words = f"{LOWEST_END_V * cells:g} V and {HIGHEST_END_V * cells:g} V"
+        reader.fail(f"{row}_volts", f"{cells}S stands between {words} after a run.")
     if read.charge_mah is not None and read.charge_mah > 2 * pack.capacity_mah:
         holds = f"{pack.capacity_mah:.0f} mAh"
         reader.fail(f"{row}_charge", f"More than twice what pack {pack.code} holds ({holds}).")

@@ -137,7 +137,7 @@ def add_run(session: Session, draft: RunDraft, at: Moment, *, written_later: boo
         offset_min=start.offset_min,
         start_time_known=draft.started is not None,
         cells_s=cells_of(session, draft.packs),
-        waiting=bool(missing(draft.facts, draft.packs, len(draft.temperatures))),
+        waiting=bool(missing(draft.facts, draft.packs, len(draft.temperatures), len(draft.props))),
         created_at=at.utc,
         **vars(draft.facts),
     )

@@ -9,6 +9,7 @@ from sqlmodel import Session, select
 from garage.corrections.tables import Correction
 from garage.db.engine import reading, writing
 from garage.moments import Moment
+from garage.props.tables import PropEdition
 from garage.runs.tables import Run, RunPack, RunProp, RunTemperature
 from tests.runs.conftest import make_world
 
@@ -137,3 +138,53 @@ def test_a_pack_used_at_the_same_time_in_two_rows_is_refused(client, ids, look: 
 def test_a_run_of_another_outing_is_not_changed_here(client, ids):
     answer = client.post(f"/outings/{ids['outing']}/evening", data={"r999_here": "1"})
     assert answer.status_code == 404
+
+
+def test_ratings_props_and_voltages_after_are_filled_in_the_table(client, ids, look: Session):
+    first, second = ids["runs"]
+    client.post("/props/new", data={"code": "P7", "size": "42x58", "blades": "2", "hand": "right", "condition": "good"})
+    typed = evening(client, ids) | {
+        f"r{first}_corner": "2", f"r{first}_acceleration": "5", f"r{first}_straight": "4",
+        f"r{first}_p{ids['J']}_volts": "3.71 3.70 3,72", f"r{second}_p{ids['K']}_volts": "11.1",
+        f"r{second}_prop_single": "P7",
+    }  # fmt: skip
+    answer = client.post(f"/outings/{ids['outing']}/evening", data=typed)
+    assert "2 changed" in answer.text
+    run = look.get(Run, first)
+    assert (run.straight_rating, run.corner_rating, run.acceleration_rating) == (4, 2, 5)
+    one, other = look.get(RunPack, (first, ids["J"])), look.get(RunPack, (second, ids["K"]))
+    assert (one.end_v, one.volts_after) == (11.13, "[3.71, 3.7, 3.72]")
+    assert (other.end_v, other.volts_after) == (11.1, "")
+    moved = look.get(RunProp, (second, "single"))
+    assert moved.edition_id != ids["edition"] and look.get(RunProp, (first, "single")).edition_id == ids["edition"]
+    assert [kept.field for kept in look.exec(select(Correction))] == ["prop"]
+
+
+@pytest.mark.parametrize(
+    ("cell", "text"),
+    [
+        ("r{0}_prop_single", "P99"),
+        ("r{0}_p{J}_volts", "3.7 3.7"),
+        ("r{0}_p{J}_volts", "14.9"),
+        ("r{0}_p{J}_volts", "flat"),
+        ("r{0}_p{J}_rested", "4.1"),
+        ("r{0}_p{J}_charge", "90000"),
+        ("r{0}_corner", "9"),
+    ],
+)
+def test_what_cannot_be_true_of_a_written_run_is_refused_in_its_cell(client, ids, look: Session, cell, text):
+    name = cell.format(ids["runs"][0], J=ids["J"])
+    answer = client.post(f"/outings/{ids['outing']}/evening", data=evening(client, ids) | {name: text})
+    assert answer.status_code == 422 and f'id="e-{name}"' in answer.text
+
+
+def test_the_prop_edition_of_a_run_stays_when_its_code_is_left_alone(client, ids, look: Session):
+    with writing(client.app.state.engine) as session:
+        old = session.get(PropEdition, ids["edition"])
+        newer = PropEdition(
+            prop_id=old.prop_id, number=2, diameter_mm=43, pitch_mm=66, made_at=old.made_at, created_at=old.created_at
+        )
+        session.add(newer)
+    client.post(f"/outings/{ids['outing']}/evening", data=evening(client, ids) | {f"r{ids['runs'][0]}_ride": "3"})
+    look.rollback()
+    assert {use.edition_id for use in look.exec(select(RunProp))} == {ids["edition"]}

@@ -18,13 +18,15 @@ from garage.runs.start_time import guessed_start, later
 from garage.runs.wiring import cells_in_series
 from garage.units import DisplayUnits
 
-FULL = RunFacts(speed_kmh=80.0, speed_how="log", duration_s=90.0, ride_rating=3)
-PACK = PackUse(1, "single", 24.0, 12.5, 2100.0)
+FULL = RunFacts(
+    speed_kmh=80.0, speed_how="log", ways="both ways", passes=2, duration_s=90.0, ride_rating=3
+)
+PACK = PackUse(1, "single", 24.0, 12.5, 2100.0, 11.1)
 GOOD = RunLook(80.0, "log", 2.0, "both ways", 3, [PackLook("J", "in service", "in service", 25.0)])
 
 
 def test_a_run_with_everything_lacks_nothing():
-    assert missing(FULL, [PACK], 1) == []
+    assert missing(FULL, [PACK], 1, 1) == []
 
 
 @pytest.mark.parametrize(
@@ -34,7 +36,10 @@ def test_a_run_with_everything_lacks_nothing():
         (replace(FULL, speed_how=""), [PACK], 1, "how the speed was read"),
         (replace(FULL, duration_s=None), [PACK], 1, "how long it lasted"),
         (replace(FULL, ride_rating=None), [PACK], 1, "how she rode"),
+        (replace(FULL, ways=""), [PACK], 1, "one way or both"),
+        (replace(FULL, passes=None), [PACK], 1, "of how many passes"),
         (FULL, [replace(PACK, charge_mah=None)], 1, "charge put back"),
+        (FULL, [replace(PACK, end_v=None)], 1, "voltages after"),
         (FULL, [PACK, replace(PACK, pack_id=2, rested_v=None)], 1, "rested voltage at the start"),
         (FULL, [replace(PACK, start_temperature_c=None)], 1, "pack temperature at the start"),
         (FULL, [], 1, "the pack"),
@@ -42,11 +47,19 @@ def test_a_run_with_everything_lacks_nothing():
     ],
 )
 def test_each_blank_is_asked_for_by_its_own_words(facts, packs, read, words):
-    assert missing(facts, packs, read) == [words]
+    assert missing(facts, packs, read, 1) == [words]
+
+
+def test_a_prop_not_known_is_asked_for():
+    assert missing(FULL, [PACK], 1, 0) == ["the prop"]
+
+
+def test_a_speed_judged_by_eye_is_not_asked_for_ways_and_passes():
+    assert missing(replace(FULL, speed_how="by eye", ways="", passes=None), [PACK], 1, 1) == []
 
 
 def test_a_lap_run_is_not_asked_for_a_speed():
-    assert missing(replace(FULL, kind="lap", speed_kmh=None, speed_how=""), [PACK], 1) == []
+    assert missing(replace(FULL, kind="lap", speed_kmh=None, speed_how=""), [PACK], 1, 1) == []
 
 
 def test_a_good_run_has_no_flags():
