@@ -1,12 +1,15 @@
 """Writing changes: what one visit to the workshop makes of a hull's build state, and taking it back."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from types import MappingProxyType
+from typing import Any
 
 from sqlalchemy import update
 from sqlmodel import Session, col, select
 
 from garage.builds.rest_store import is_frozen, last_run_utc
+from garage.builds.slip_store import mended_values
 from garage.builds.state import (
     EMPTY,
     ChangeDraft,
@@ -99,7 +102,8 @@ def make_visit(
     _refuse_past(session, current, at)
     _refuse_parts_elsewhere(session, hull_id, drafts)
     try:
-        done, content = completed(state_content(current), drafts)
+        assert current.id is not None
+        done, content = completed(state_content(current), drafts, mended_values(session, current.id))
     except DoesNotFit as error:
         raise Conflict(str(error)) from error
     if _may_join(session, current, at):
@@ -143,19 +147,26 @@ def take_back(session: Session, hull_id: int, number: int, position: int, now: M
     return found
 
 
-def completed(content: Content, drafts: Sequence[ChangeDraft]) -> tuple[list[ChangeDraft], Content]:
-    """Drafts with what they found on the boat written into them, and its content then. Raises DoesNotFit."""
-    done = []
+def completed(
+    content: Content, drafts: Sequence[ChangeDraft], mended: Mapping[str, Any] = MappingProxyType({})
+) -> tuple[list[ChangeDraft], Content]:
+    """Drafts with what they found on the boat written into them, and its content then. Raises DoesNotFit.
+
+    `mended` holds what settings should have read, by key and place: that is what a change found there.
+    """
+    done, shown = [], dict(mended)
     for draft in drafts:
-        full = _completed(content, draft)
+        full = _completed(content, draft, shown)
+        shown.pop(at_place(draft.setting, draft.place), None)
         content = apply(content, full)
         done.append(full)
     return done, content
 
 
-def _completed(content: Content, draft: ChangeDraft) -> ChangeDraft:
+def _completed(content: Content, draft: ChangeDraft, mended: Mapping[str, Any]) -> ChangeDraft:
     if draft.kind == "set":
-        was = content.settings.get(at_place(draft.setting, draft.place))
+        key = at_place(draft.setting, draft.place)
+        was = mended.get(key, content.settings.get(key))
         return replace(draft, detail={"value": draft.detail.get("value"), "was": was})
     if draft.kind == "take off" and str(draft.modification_id) in content.fitted:
         return replace(draft, detail=content.fitted[str(draft.modification_id)])

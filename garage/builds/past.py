@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from garage.builds.state import ChangeDraft, Content, DoesNotFit, at_place, fingerprint, fold
+from garage.builds.state import ChangeDraft, Content, DoesNotFit, apply, at_place, fingerprint, fold
 from garage.moments import Moment
 
 
@@ -57,33 +57,40 @@ def plan_past(
     except DoesNotFit as error:
         return PastPlan(base, (), (f"On {at.day()}: {error}",))
     first = Rewritten(None, at, note, tuple(drafts), content)
-    states, problems = _replayed(content, later)
+    states, problems = _replayed(content, base.content, later)
     return PastPlan(base, (first, *states), problems)
 
 
 def plan_without(base: Written, withdrawn: Written, later: Sequence[Written]) -> PastPlan:
     """The states that would stand if `withdrawn`, made after `base` and before `later`, had not been."""
-    states, problems = _replayed(base.content, later)
+    states, problems = _replayed(base.content, withdrawn.content, later)
     return PastPlan(base, states, problems, withdrawn)
 
 
-def _replayed(content: Content, later: Sequence[Written]) -> tuple[tuple[Rewritten, ...], tuple[str, ...]]:
-    """`later` states made anew from `content` on, up to the first one that does not fit."""
+def _replayed(
+    content: Content, before: Content, later: Sequence[Written]
+) -> tuple[tuple[Rewritten, ...], tuple[str, ...]]:
+    """`later` states, made from `before`, made anew from `content` on, up to the first that does not fit."""
     states: list[Rewritten] = []
     for old in later:
-        changes = tuple(_seen_from(content, change) for change in old.changes)
+        changes = []
         try:
-            content = fold(changes, content)
+            for change in old.changes:
+                changes.append(_seen_from(content, before, change))
+                content, before = apply(content, change), apply(before, change)
         except DoesNotFit as error:
             return tuple(states), (f"Build state {old.number} of {old.made.day()}: {error}",)
-        states.append(Rewritten(old, old.made, old.note, changes, content))
+        states.append(Rewritten(old, old.made, old.note, tuple(changes), content))
     return tuple(states), ()
 
 
-def _seen_from(content: Content, change: ChangeDraft) -> ChangeDraft:
-    """A change of a setting with what stood there before it, which may be another now."""
-    if change.kind != "set":
+def _seen_from(content: Content, before: Content, change: ChangeDraft) -> ChangeDraft:
+    """A change of a setting with what it found there, if that is another now than it was `before`.
+
+    Otherwise it keeps what it says it found: a slip mended in that is then still told as mended.
+    """
+    key = at_place(change.setting, change.place)
+    if change.kind != "set" or content.settings.get(key) == before.settings.get(key):
         return change
-    was = content.settings.get(at_place(change.setting, change.place))
-    detail = {"value": change.detail.get("value"), "was": was}
+    detail = {"value": change.detail.get("value"), "was": content.settings.get(key)}
     return ChangeDraft("set", change.place, setting=change.setting, detail=detail, note=change.note)

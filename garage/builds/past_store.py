@@ -6,6 +6,7 @@ from sqlmodel import Session
 
 from garage.builds.change_store import completed
 from garage.builds.past import PastPlan, Written, plan_past, plan_without
+from garage.builds.slip_store import mended_values
 from garage.builds.state import ChangeDraft, DoesNotFit
 from garage.builds.state_query_store import (
     changes_of,
@@ -37,7 +38,7 @@ def past_plan(
     later = live_states_after(session, hull_id, at.utc)
     written = _written(session, [base, *later])
     try:
-        drafts, _ = completed(written[0].content, drafts)
+        drafts, _ = completed(written[0].content, drafts, mended_values(session, written[0].id))
     except DoesNotFit as error:
         return PastPlan(written[0], (), (f"On {at.day()}: {error}",))
     return plan_past(written[0], written[1:], drafts, at, note)

@@ -3,7 +3,7 @@
 Ranges are wide on purpose: they catch slips of the pen, not unusual boats.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 BALANCE = "balance_point"
@@ -107,6 +107,14 @@ def places_of(setting: Setting, screws: int) -> tuple[str, ...]:
 def asked_for(screws: int) -> Iterator[tuple[Setting, str]]:
     """Every setting with every place it has on a hull with so many screws."""
     return ((setting, place) for setting in SETTINGS for place in places_of(setting, screws))
+
+
+def left_over(screws: int, written: Iterable[str]) -> list[tuple[Setting, str]]:
+    """Settings written down, by key and place, at places that are not asked for on a hull with so many screws:
+    they stem from the time before its number of screws was put right."""
+    asked = {(setting.key, place) for setting, place in asked_for(screws)}
+    found = [(key, place) for key, _, place in (one.rpartition("@") for one in sorted(written))]
+    return [(BY_KEY[key], place) for key, place in found if key in BY_KEY and (key, place) not in asked]
 
 
 def balance_datum(hull_kind: str) -> str:

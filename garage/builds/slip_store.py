@@ -8,8 +8,8 @@ from sqlalchemy import text
 from sqlmodel import Session
 
 from garage.builds.slip_forms import SlipDraft, slip_choices
-from garage.builds.state import Content, at_place, with_settings
-from garage.builds.state_query_store import changes_of, state_content
+from garage.builds.state import EMPTY, Content, at_place, with_settings
+from garage.builds.state_query_store import changes_of, current_state, state_at, state_content
 from garage.builds.state_write_store import read_change
 from garage.builds.tables import BuildState, Change
 from garage.builds.wording import change_text
@@ -70,6 +70,11 @@ def mended_settings(session: Session, state_id: int) -> dict[str, list[Correctio
     return {key: listed for key, listed in found.items() if listed}
 
 
+def mended_values(session: Session, state_id: int) -> dict[str, Any]:
+    """What the mended settings of a state should have read, by key and place."""
+    return {key: value_of(listed[-1].new) for key, listed in mended_settings(session, state_id).items()}
+
+
 def read_as_mended(found: BuildState, mended: dict[str, list[Correction]]) -> Content:
     """A state's content with its mended settings as they should have read."""
     values = {key: value_of(listed[-1].new) for key, listed in mended.items()}
@@ -80,6 +85,12 @@ def mended_content(session: Session, found: BuildState) -> Content:
     """A state's content as it should have read."""
     assert found.id is not None
     return read_as_mended(found, mended_settings(session, found.id))
+
+
+def mended_content_at(session: Session, hull_id: int, utc: str) -> Content:
+    """What was on a hull at `utc`, or is on it now for '', as it should have read."""
+    found = state_at(session, hull_id, utc) if utc else current_state(session, hull_id)
+    return mended_content(session, found) if found else EMPTY
 
 
 def notes_mended(

@@ -34,7 +34,7 @@ def visit(desk: Desk, hull_id: int) -> visit_sheets.VisitSheet:
 @pages.act("/hulls/{hull_id:int}/changes/new", again=visit)
 def keep(desk: Desk, hull_id: int) -> Done:
     hull = one_hull(desk.session, hull_id)
-    content = state_query_store.content_at(desk.session, hull_id, _at(desk))
+    content = slip_store.mended_content_at(desk.session, hull_id, _at(desk))
     offer = on_offer(desk.session, hull_id, content)
     draft = visit_forms.read_visit(desk.reader(), desk.typed, hull, content, offer)
     try:

@@ -7,7 +7,7 @@ from sqlalchemy import func
 from sqlalchemy.sql.elements import ColumnElement
 from sqlmodel import Session, col, select
 
-from garage.builds.state import EMPTY, Content, read_content
+from garage.builds.state import Content, read_content
 from garage.builds.tables import BuildState, Change, Fingerprint, Supersession
 from garage.errors import NotFound
 from garage.hulls.store import hull
@@ -99,12 +99,6 @@ def first_live_state(session: Session, hull_id: int) -> BuildState | None:
 def state_content(found: BuildState) -> Content:
     """What is on the boat in a state."""
     return read_content(found.content)
-
-
-def content_at(session: Session, hull_id: int, utc: str) -> Content:
-    """What was on a hull at `utc`, or is on it now for ''; nothing before its first state."""
-    found = state_at(session, hull_id, utc) if utc else current_state(session, hull_id)
-    return state_content(found) if found else EMPTY
 
 
 def moment_of(found: BuildState) -> Moment:

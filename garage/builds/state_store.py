@@ -13,7 +13,6 @@ from garage.builds.service_store import last_service, service_rules, services_si
 from garage.builds.state import ChangeDraft, Content, short
 from garage.builds.state_query_store import (
     changes_of,
-    content_at,
     current_state,
     fingerprints_of,
     given_way,
@@ -36,7 +35,6 @@ __all__ = [
     "InThePast",
     "Visit",
     "changes_of",
-    "content_at",
     "current_state",
     "differences",
     "ensure_first_state",

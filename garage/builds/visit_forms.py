@@ -5,14 +5,22 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from garage.builds.settings_list import ANGLE, HEIGHT, MOST_TEXT, Setting, asked_for, balance_datum
+from garage.builds.settings_list import (
+    ANGLE,
+    HEIGHT,
+    MOST_TEXT,
+    Setting,
+    asked_for,
+    balance_datum,
+    left_over,
+)
 from garage.builds.state import ChangeDraft, Content, at_place, split_place
 from garage.builds.tables import PLACES
 from garage.hulls.tables import Hull
 from garage.moments import Moment
 from garage.web.fields import Reader
 
-PART_LINES = 4
+PART_LINES = 10
 DAMAGE_LINES = 2
 BALANCE_MM, BALANCE_PERCENT = "set_balance_mm", "set_balance_percent"
 # Typed both ways, the two may differ by what a folding rule shows; own choice.
@@ -55,7 +63,7 @@ def read_visit(
         *_taken_out(reader, content),
         *_fitted(reader, "rework", offer.reworkable),
         *_fitted(reader, "fit", offer.fittable),
-        *_installed(reader, offer),
+        *_installed(reader, hull, offer),
         *_settings(reader, hull, content),
         *_damaged(reader),
         *_repaired(reader, content),
@@ -106,17 +114,19 @@ def _fitted(reader: Reader, kind: str, offered: Mapping[int, str]) -> Iterable[C
             yield ChangeDraft(kind, modification_id=modification_id, detail={"title": title})
 
 
-def _installed(reader: Reader, offer: OnOffer) -> Iterable[ChangeDraft]:
+def _installed(reader: Reader, hull: Hull, offer: OnOffer) -> Iterable[ChangeDraft]:
     seen: set[str] = set()
     for line in range(1, PART_LINES + 1):
         chosen = reader.choice(f"part_{line}", (str(part_id) for part_id in offer.installable))
-        place = reader.choice(f"part_place_{line}", PLACES) or "single"
+        place = reader.choice(f"part_place_{line}", PLACES)
+        if chosen and not place and hull.screws == 2:
+            reader.fail(f"part_place_{line}", "Two screws: is it the left one, the right one, or the only one?")
         if chosen in seen:
             reader.fail(f"part_{line}", "This part was chosen above already; a part sits at one place.")
         elif chosen:
             seen.add(chosen)
             name = offer.installable[int(chosen)]
-            yield ChangeDraft("install", place, part_id=int(chosen), detail={"text": name})
+            yield ChangeDraft("install", place or "single", part_id=int(chosen), detail={"text": name})
 
 
 def _damaged(reader: Reader) -> Iterable[ChangeDraft]:
@@ -137,6 +147,9 @@ def _repaired(reader: Reader, content: Content) -> Iterable[ChangeDraft]:
 def _settings(reader: Reader, hull: Hull, content: Content) -> list[ChangeDraft]:
     changes = []
     written: set[str] = set()
+    for setting, place in left_over(hull.screws, content.settings):
+        if reader.flag(f"clear_{setting.key}_{place}"):
+            changes.append(ChangeDraft("set", place, setting=setting.key, detail={"value": None}))
     for setting, place in asked_for(hull.screws):
         key = at_place(setting.key, place)
         now = content.settings.get(key)

@@ -1,10 +1,10 @@
 """What the page of a visit to the workshop shows."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from garage.builds.content_sheets import SettingLine, setting_line
-from garage.builds.settings_list import GROUPS, Setting, asked_for, balance_datum
+from garage.builds.settings_list import GROUPS, Setting, asked_for, balance_datum, left_over
 from garage.builds.state import ChangeDraft, Content, at_place, short, split_place
 from garage.builds.state_query_store import moment_of
 from garage.builds.tables import PLACES, BuildState
@@ -19,7 +19,10 @@ _MOST_SAID = 6
 
 @dataclass(frozen=True)
 class SettingRow:
-    """One setting of the form: its field, what stands there now, and what it is measured from."""
+    """One setting of the form: its field, what stands there now, and what it is measured from.
+
+    `field` is '' where it can only be cleared: at a place that the hull does not have any more.
+    """
 
     setting: str
     place: str
@@ -51,6 +54,7 @@ class VisitSheet:
     hull_kind: str
     hull_length_known: bool
     fixed_tube: bool
+    two_screws: bool
     state: int | None
     fingerprint: str
     made: Moment | None
@@ -86,6 +90,7 @@ def visit_sheet(
         hull_kind=hull.kind,
         hull_length_known=hull.length_mm is not None,
         fixed_tube=hull.fixed_tube,
+        two_screws=hull.screws == 2,
         state=found.number if found else None,
         fingerprint=short(found.fingerprint) if found else "",
         made=moment_of(found) if found else None,
@@ -115,7 +120,13 @@ def _rows(group: str, hull: Hull, content: Content, units: DisplayUnits) -> Sett
         for setting, place in asked_for(hull.screws)
         if setting.group == group
     ]
-    fields = [row.field for row in rows if row.kind != "balance"]
+    gone = [
+        replace(_row(setting, place, hull, content, units), field="")
+        for setting, place in left_over(hull.screws, content.settings)
+        if setting.group == group
+    ]
+    rows += gone
+    fields = [row.field for row in rows if row.field and row.kind != "balance"]
     if any(row.kind == "balance" for row in rows):
         fields += ["set_balance_mm", "set_balance_percent"]
     return SettingRows(group, rows, [*fields, *(row.clear for row in rows)])

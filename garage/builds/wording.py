@@ -87,7 +87,8 @@ def step_text(step: Mapping[str, Any], units: DisplayUnits = _METRIC) -> str:
 def part_name(detail: Mapping[str, Any]) -> str:
     """A part as a state remembers it: `M3 motor, blue can`."""
     head = " ".join(str(detail[name]) for name in ("code", "kind") if detail.get(name))
-    return ", ".join(piece for piece in (head, str(detail.get("name") or "")) if piece) or "part"
+    whole = ", ".join(piece for piece in (head, str(detail.get("name") or "")) if piece)
+    return whole or str(detail.get("text") or "part")
 
 
 def fitted_mass(detail: Mapping[str, Any]) -> Measure:

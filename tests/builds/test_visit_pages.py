@@ -308,3 +308,35 @@ def test_any_time_may_be_typed_beside_one_that_has_seconds(client, boat_id):
     page = client.get(f"/hulls/{boat_id}/changes/new?at=2026-05-09T12:00:56").text
     field = re.search(r'<input id="f-at"[^>]*>', page)[0]
     assert 'value="2026-05-09T12:00:56"' in field and 'step="any"' in field
+
+
+def test_what_a_setting_should_have_read_is_what_the_next_visit_starts_from(client, app, boat_id):
+    _post(client, boat_id, set_rudder_depth_single="52")
+    slip = {"what": "set:rudder_depth@single", "new": "48 mm", "why": "misread"}
+    assert client.post(f"/hulls/{boat_id}/states/2/mend", data=slip).status_code == 200
+    assert _post(client, boat_id, set_rudder_depth_single="48").status_code == 422
+    answer = _post(client, boat_id, set_rudder_depth_single="52")
+    assert answer.status_code == 200 and "Rudder depth set to 52 mm (was 48 mm)" in _said(answer).replace(
+        "\u00a0", " "
+    ).replace("\u202f", " ")
+
+
+def test_a_boat_with_two_screws_asks_where_a_part_sits(client, app):
+    with writing(app.state.engine) as session:
+        twin = make_boat(session, name="Twin", screws=2)
+        motor, other = twin.part("M1"), twin.part("M2")
+    answer = _post(client, twin.hull_id, part_1=str(motor))
+    assert answer.status_code == 422 and 'id="e-part_place_1"' in answer.text
+    both = {"part_1": str(motor), "part_place_1": "left", "part_2": str(other), "part_place_2": "right"}
+    answer = _post(client, twin.hull_id, **both)
+    assert "M1 motor installed, left; M2 motor installed, right." in _said(answer)
+
+
+def test_settings_of_a_place_that_the_hull_no_longer_has_can_be_cleared(client, app, boat_id):
+    _post(client, boat_id, set_rudder_depth_single="52")
+    with writing(app.state.engine) as session:
+        hull(session, boat_id).screws = 2
+    page = client.get(f"/hulls/{boat_id}/changes/new").text
+    assert 'name="clear_rudder_depth_single"' in page and 'name="set_rudder_depth_single"' not in page
+    answer = _post(client, boat_id, clear_rudder_depth_single="yes", set_rudder_depth_left="50")
+    assert answer.status_code == 200 and _settings(app, boat_id) == {"rudder_depth@left": 50}
