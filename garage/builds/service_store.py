@@ -75,8 +75,11 @@ def services_since(session: Session, hull_id: int, from_utc: str, to_utc: str = 
     )
 
 
-def last_service(session: Session, hull_id: int, kind: str, before_utc: str) -> Service | None:
-    """The latest service of a kind at or before a moment."""
+def last_service(
+    session: Session, hull_id: int, kind: str, before_utc: str, place: str = ""
+) -> Service | None:
+    """The latest service of a kind at or before a moment; of a `place`, or of all places at once, if given."""
+    at_place = [col(Service.place).in_((place, "single"))] if place else []
     return session.exec(
         select(Service)
         .where(
@@ -84,6 +87,7 @@ def last_service(session: Session, hull_id: int, kind: str, before_utc: str) -> 
             Service.kind == kind,
             Service.at <= before_utc,
             col(Service.set_aside_at).is_(None),
+            *at_place,
         )
         .order_by(col(Service.at).desc(), col(Service.id).desc())
         .limit(1)

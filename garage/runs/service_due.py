@@ -5,7 +5,8 @@ from dataclasses import dataclass
 from sqlmodel import Session
 
 from garage.builds.state_store import last_service, service_rules
-from garage.builds.tables import SERVICE_KINDS
+from garage.builds.tables import SERVICE_KINDS, Service, ServiceRule
+from garage.hulls.store import hull
 from garage.moments import Moment
 from garage.runs.since_store import RunsSince, runs_since
 
@@ -23,7 +24,8 @@ class ServiceDue:
     """One kind of service on one hull.
 
     `last` is None if it was never written down; the count then begins with the first run. `minutes` adds the
-    durations that were written; `untimed` runs have none, so that the true figure is higher.
+    durations that were written; `untimed` runs have none, so that the true figure is higher. `place` is left
+    or right where only one side is meant.
     """
 
     kind: str
@@ -35,32 +37,48 @@ class ServiceDue:
     after_minutes: float | None
     due: bool
     text: str
+    place: str = ""
 
 
 def due(session: Session, hull_id: int, utc: str) -> list[ServiceDue]:
-    """Every kind of service with a rule on the hull or ever done, as of `utc`; what is due stands first."""
+    """Every kind of service with a rule on the hull or ever done, as of `utc`; what is due stands first.
+
+    On a hull with two screws the two sides are told apart once they were not served together.
+    """
     rules = {rule.kind: rule for rule in service_rules(session, hull_id)}
+    places = ("left", "right") if hull(session, hull_id).screws == 2 else ("",)
     found = []
     for kind in SERVICE_KINDS:
-        last = last_service(session, hull_id, kind, utc)
-        if kind == "other" or (last is None and kind not in rules):
-            continue
-        since = runs_since(session, hull_id, last.at if last else "", utc)
         rule = rules.get(kind)
-        after = (rule.runs, rule.minutes) if rule else (None, None)
-        when = Moment(last.at, last.offset_min) if last else None
-        found.append(_service_due(kind, when, since, *after))
+        lasts = {place: last_service(session, hull_id, kind, utc, place) for place in places}
+        if kind == "other" or (rule is None and not any(lasts.values())):
+            continue
+        if len({last and last.id for last in lasts.values()}) == 1:
+            lasts = {"": lasts[places[0]]}
+        for place, last in lasts.items():
+            since = runs_since(session, hull_id, last.at if last else "", utc)
+            found.append(_service_due(kind, place, last, since, rule))
     return sorted(found, key=lambda one: not one.due)
 
 
 def _service_due(
-    kind: str, last: Moment | None, since: RunsSince, after_runs: int | None, after_minutes: float | None
+    kind: str, place: str, last: Service | None, since: RunsSince, rule: ServiceRule | None
 ) -> ServiceDue:
+    after_runs, after_minutes = (rule.runs, rule.minutes) if rule else (None, None)
     is_due = since.runs >= (after_runs or 10**9) or since.minutes >= (after_minutes or 10**9)
+    words = since_words(kind, since, never=last is None)
     return ServiceDue(
-        kind, last, since.runs, since.minutes, since.untimed, after_runs, after_minutes, is_due,
-        since_words(kind, since, never=last is None),
-    )  # fmt: skip
+        kind,
+        Moment(last.at, last.offset_min) if last else None,
+        since.runs,
+        since.minutes,
+        since.untimed,
+        after_runs,
+        after_minutes,
+        is_due,
+        f"{place}: {words}" if place else words,
+        place,
+    )
 
 
 def since_words(kind: str, since: RunsSince, *, never: bool) -> str:
