@@ -101,7 +101,7 @@ def pack_sheet(then: PackThen) -> PackSheet:
         use.pack_id,
         then.text.text,
         "" if use.wiring == "single" else use.wiring,
-        f"{then.then.text}, {then.then.discharges} discharges before this run",
+        f"{then.then.text}, {then.then.discharges} discharge{'' if then.then.discharges == 1 else 's'} before this run",
         Measure(use.start_temperature_c, "temperature", "read at the start"),
         Measure(use.rested_v, "voltage", "rested, at the start"),
         Measure(use.charge_mah, "charge", "put back by the charger"),
