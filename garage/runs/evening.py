@@ -1,12 +1,10 @@
 """The evening table: a whole outing's runs on one page, and all of it saved at once or not at all."""
 
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from sqlmodel import Session
 
-from garage.errors import NotFound
 from garage.hulls.store import hull as hull_by_id
 from garage.hulls.store import hull_names, hulls
 from garage.moments import Moment
@@ -15,20 +13,20 @@ from garage.props.store import edition_texts
 from garage.runs.change_store import change_run, draft_of
 from garage.runs.clash_store import problems
 from garage.runs.drafts import PropUse, RunDraft
-from garage.runs.evening_forms import NewRow, evening_values, read_new_row, read_row
+from garage.runs.evening_forms import NewRow, evening_values, read_new_row
+from garage.runs.evening_known import read_known
 from garage.runs.lines import run_lines
 from garage.runs.missing import missing
 from garage.runs.outing_store import began, outing
 from garage.runs.pick_store import Option, latest_of
 from garage.runs.run_entry import places_of
 from garage.runs.run_forms import PackPick, PackReadings, PropPick
-from garage.runs.settle_store import check_readings, pack_uses, settle_packs, settle_props
+from garage.runs.settle_store import pack_uses, settle_packs, settle_props
 from garage.runs.store import (
     add_run,
     last_run_of_hull,
     next_number,
     props_of,
-    run,
     runs_of_outing,
     start_of,
 )
@@ -40,7 +38,6 @@ from garage.web.fields import Reader
 ROWS_A_PAGE = 30
 NEW_ROWS = ("n1", "n2", "n3", "n4")
 MOST_HULLS = 60
-_HERE = re.compile(r"r([0-9]{1,9})_here")
 
 
 @dataclass(frozen=True)
@@ -132,7 +129,7 @@ def save_evening(
     Raises FormErrors, and then nothing is kept.
     """
     day = began(outing(session, outing_id))
-    changed = _read_known(session, outing_id, reader, typed, day)
+    changed = read_known(session, outing_id, reader, typed, day)
     new = [found for row in NEW_ROWS if (found := read_new_row(reader, typed, row, day))]
     drafts = {found.row: _settle(session, outing_id, reader, found) for found in new}
     why = reader.text("why", most=300)
@@ -145,59 +142,6 @@ def save_evening(
         _write_new(session, reader, row, settled, now)
     reader.finish()
     return len(changed), len(drafts)
-
-
-def _read_known(
-    session: Session, outing_id: int, reader: Reader, typed: Mapping[str, str], day: Moment
-) -> dict[int, tuple[RunDraft, RunDraft]]:
-    """Runs whose row differs from what is written, as they were and as they should be."""
-    changed = {}
-    for name in typed:
-        found = _HERE.fullmatch(name)
-        if not found:
-            continue
-        kept = run(session, int(found[1]))
-        if kept.outing_id != outing_id:
-            raise NotFound("That run belongs to another outing.")
-        was = draft_of(session, kept)
-        row = f"r{kept.id}"
-        now = replace(
-            read_row(reader, row, was, day), props=_known_props(session, reader, row, kept.hull_id, was)
-        )
-        _check_packs(session, reader, row, was, now)
-        if now != was and kept.id is not None:
-            changed[kept.id] = (was, now)
-    return changed
-
-
-def _known_props(
-    session: Session, reader: Reader, row: str, hull_id: int, was: RunDraft
-) -> tuple[PropUse, ...]:
-    """The props of a row: as they were where the same code stands, in their latest edition where another does."""
-    stood = {use.place: use for use in was.props}
-    kept, picks = [], []
-    for place in places_of(hull_by_id(session, hull_id)):
-        code = reader.text(f"{row}_prop_{place}", most=60)
-        use = stood.get(place)
-        if use and code == edition_texts(session, {use.edition_id})[use.edition_id].code:
-            kept.append(use)
-        elif code:
-            picks.append(PropPick(place, code=code))
-    found = settle_props(session, reader, picks, prefix=f"{row}_prop")
-    for pick in picks:
-        words = reader.errors.pop(f"{row}_prop_{pick.place}_code", "")
-        if words:
-            reader.fail(f"{row}_prop_{pick.place}", words)
-    uses = (*kept, *found)
-    return was.props if set(uses) == set(was.props) else uses
-
-
-def _check_packs(session: Session, reader: Reader, row: str, was: RunDraft, now: RunDraft) -> None:
-    """Look at what was read off packs where it differs from what stood there."""
-    texts = pack_texts(session, {use.pack_id for use in now.packs})
-    for stood, use in zip(was.packs, now.packs, strict=True):
-        if use != stood:
-            check_readings(reader, texts[use.pack_id], use, f"{row}_p{use.pack_id}")
 
 
 def _settle(session: Session, outing_id: int, reader: Reader, new: NewRow) -> RunDraft | None:

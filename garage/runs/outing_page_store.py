@@ -47,7 +47,7 @@ def outing_page(
         started=Moment(found.started_at, found.offset_min),
         water_id=place.id,
         water=place.name,
-        water_rules=sheets.rules_of(place),
+        water_rules=sheets.rules_of(place, units),
         closed=Moment(found.closed_at, found.offset_min) if found.closed_at else None,
         set_aside=found.set_aside_at is not None,
         conditions=sheets.conditions_of(found),

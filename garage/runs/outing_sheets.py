@@ -11,7 +11,7 @@ from garage.runs.outing_store import OutingCount
 from garage.runs.pick_store import Option
 from garage.runs.tables import Outing, Water
 from garage.runs.water_forms import ELECTRIC, outing_values, water_values
-from garage.units import DisplayUnits
+from garage.units import DisplayUnits, show
 
 
 @dataclass(frozen=True)
@@ -195,8 +195,10 @@ def words_of(outing: Outing) -> list[tuple[str, str]]:
     return [(name, text) for name, text in asked if text]
 
 
-def rules_of(water: Water) -> list[str]:
+def rules_of(water: Water, units: DisplayUnits) -> list[str]:
     """A water's own rules, in short."""
     found = {"no": "electric boats not allowed", "ask first": "ask first before running electric boats"}
     rules = [found[water.electric_allowed]] if water.electric_allowed in found else []
+    if water.speed_limit_kmh is not None:
+        rules.append(f"no faster than {show(water.speed_limit_kmh, 'speed', units.unit('speed'))}")
     return rules + ([f"hours: {water.hours}"] if water.hours else [])

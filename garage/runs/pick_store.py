@@ -25,16 +25,21 @@ class Option(NamedTuple):
     text: str
 
 
-def pack_options(session: Session, hull_id: int, cells: int | None, day: Moment) -> list[Option]:
+def pack_options(
+    session: Session, hull_id: int, cells: int | None, day: Moment, *, fitting_only: bool = False
+) -> list[Option]:
     """Packs and sets not yet run on the day of `day`: those this hull used last first, then those that fit.
 
     `cells` is what the hull ran with last (cells in series), if it ran. When all have run, all are offered
-    again: packs are charged at the water too.
+    again: packs are charged at the water too. `fitting_only` leaves out packs of other cell counts that this
+    hull has not used lately.
     """
     tired = _run_today(session, day)
     groups = _recent_groups(session, hull_id)
     recent = {pack_id: order for order, group in enumerate(reversed(groups)) for pack_id, _ in group}
     packs = _usable(session, set(recent), cells)
+    if fitting_only and cells is not None:
+        packs = [pack for pack in packs if pack.id in recent or pack.cells_s == cells]
     free = {pack.id: pack for pack in packs if pack.id is not None and pack.id not in tired}
     if not free:
         again = packs[:MOST_OFFERED]

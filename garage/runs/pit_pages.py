@@ -11,17 +11,17 @@ from garage.hulls.tables import Hull
 from garage.moments import Moment
 from garage.reference import cautions
 from garage.runs.lines import run_lines
+from garage.runs.outing_sheets import rules_of
 from garage.runs.outing_store import todays_open_outing
 from garage.runs.pick_store import Option, pack_options, prop_options
 from garage.runs.routes import pages
 from garage.runs.service_due import due
 from garage.runs.store import last_run_of_hull
-from garage.runs.tables import Outing
 from garage.runs.water_store import water
 from garage.web.desk import Desk
 
 MOST_SHEETS = 4
-MOST_PROPS = 12
+MOST_PROPS = 10
 MOST_PACKS = 16
 BLANK_LINES = 10
 MOST_OFFERED = 12
@@ -52,6 +52,7 @@ class PitSheet:
     hull_id: int | None
     day: Moment
     water: str
+    water_rules: list[str]
     cautions: list[str]
     lines: int
 
@@ -62,6 +63,7 @@ def show_pit(desk: Desk) -> PitSheet:
     chosen = _chosen(desk.session, asked)
     boats = chosen or hulls(desk.session, limit=MOST_SHEETS)
     outing = todays_open_outing(desk.session, desk.moment)
+    place = water(desk.session, outing.water_id) if outing else None
     offered = [Option(str(one.id), one.name) for one in hulls(desk.session, limit=MOST_OFFERED)]
     said = [f"{one.hazard}: {one.text}" for one in cautions().values() if one.where == "water"]
     return PitSheet(
@@ -69,7 +71,8 @@ def show_pit(desk: Desk) -> PitSheet:
         offered,
         chosen[0].id if chosen else None,
         desk.moment,
-        _water(desk.session, outing),
+        place.name if place else "",
+        rules_of(place, desk.units) if place else [],
         said,
         BLANK_LINES,
     )
@@ -82,10 +85,6 @@ def _chosen(session: Session, asked: str) -> list[Hull]:
         return [hull(session, int(asked))]
     except NotFound:
         return []
-
-
-def _water(session: Session, outing: Outing | None) -> str:
-    return water(session, outing.water_id).name if outing else ""
 
 
 def _boat(session: Session, found: Hull, now: Moment) -> PitBoat:
@@ -103,7 +102,9 @@ def _boat(session: Session, found: Hull, now: Moment) -> PitBoat:
         [one.text for one in prop_options(session, found.id)[:MOST_PROPS]],
         [
             one.text
-            for one in pack_options(session, found.id, last.cells_s if last else None, now)[:MOST_PACKS]
+            for one in pack_options(
+                session, found.id, last.cells_s if last else None, now, fitting_only=True
+            )[:MOST_PACKS]
         ],
         [one.text + (" (due)" if one.due else "") for one in due(session, found.id, now.utc)],
         [line.text for line in checklist(session, found.id, "launch")],

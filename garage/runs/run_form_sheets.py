@@ -5,10 +5,11 @@ from dataclasses import dataclass
 
 from garage.moments import Moment
 from garage.props.store import EditionText
+from garage.runs.outing_sheets import rules_of
 from garage.runs.pick_store import Option
 from garage.runs.run_forms import INCIDENT_ROWS, PACK_ROWS, TEMPERATURE_ROWS
 from garage.runs.speed_words import reading_words
-from garage.runs.tables import Outing, Run
+from garage.runs.tables import Outing, Run, Water
 from garage.runs.water_store import USUAL_COURSE_M
 from garage.units import DisplayUnits, entry_text
 
@@ -23,6 +24,7 @@ class OutingBrief:
     started: Moment
     water: str
     is_today: bool
+    rules: list[str]
 
 
 @dataclass(frozen=True)
@@ -61,11 +63,11 @@ class RunFormSheet:
     pack_rows: tuple[str, ...] = tuple(f"pack{number}" for number in range(1, PACK_ROWS + 1))
 
 
-def outing_brief(outing: Outing, water: str, today: str) -> OutingBrief:
-    """An outing by its day and water."""
+def outing_brief(outing: Outing, water: Water, today: str, units: DisplayUnits) -> OutingBrief:
+    """An outing by its day and water, with that water's own rules."""
     assert outing.id is not None
     started = Moment(outing.started_at, outing.offset_min)
-    return OutingBrief(outing.id, started, water, started.date() == today)
+    return OutingBrief(outing.id, started, water.name, started.date() == today, rules_of(water, units))
 
 
 def carried_values(

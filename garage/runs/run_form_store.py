@@ -29,7 +29,7 @@ def run_form(
     """The form for a hull (else the last one that ran) in an outing (else today's open one)."""
     hull = _hull(session, hull_text)
     day = _outing(session, outing_text) or todays_open_outing(session, now)
-    form = _blank(session, day, now)
+    form = _blank(session, day, now, units)
     if hull is None or hull.id is None:
         return form
     last = last_run_of_hull(session, hull.id)
@@ -62,16 +62,16 @@ def run_form(
     )
 
 
-def _blank(session: Session, day: Outing | None, now: Moment) -> sheets.RunFormSheet:
+def _blank(session: Session, day: Outing | None, now: Moment, units: DisplayUnits) -> sheets.RunFormSheet:
     today = now.date()
-    brief = sheets.outing_brief(day, water(session, day.water_id).name, today) if day else None
+    brief = sheets.outing_brief(day, water(session, day.water_id), today, units) if day else None
     older = [] if day else open_outings(session, limit=1)
     return sheets.RunFormSheet(
         hull_id=None,
         hull="",
         hulls=[Option(str(one.id), one.name) for one in hulls(session, limit=MOST_HULLS)],
         outing=brief,
-        older_open=sheets.outing_brief(older[0], water(session, older[0].water_id).name, today)
+        older_open=sheets.outing_brief(older[0], water(session, older[0].water_id), today, units)
         if older
         else None,
         waters=[] if day else [Option(str(one.id), one.name) for one in waters(session)],

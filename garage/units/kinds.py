@@ -45,7 +45,7 @@ KINDS: Mapping[str, Kind] = MappingProxyType({
         _kind("voltage", {"V": 2, "mV": 0}),
         _kind("current", {"A": 1, "mA": 0}, trim=True),
         _kind("resistance", {"mΩ": 2, "Ω": 5}, trim=True),
-        _kind("angle", {"°": 1}),
+        _kind("angle", {"°": 1}, trim=True),
         _kind("duration", {"s": 1, "min": 2, "h": 3}, trim=True, clock=True),
         _kind("minutes", {"min": 1, "h": 2, "s": 0}, trim=True),
         _kind("hours", {"h": 1, "min": 0, "d": 2}, trim=True),

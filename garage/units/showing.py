@@ -19,7 +19,7 @@ class Shown:
     unit: str
 
     def __str__(self) -> str:
-        return f"{self.text} {self.unit}"
+        return f"{self.text}{'' if self.unit == '°' else ' '}{self.unit}"
 
 
 def show(value: float, kind: str, unit: str | None = None, decimals: int | None = None) -> Shown:

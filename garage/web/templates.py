@@ -13,7 +13,7 @@ from markupsafe import Markup, escape
 from garage.measures import Measure
 from garage.moments import Moment, day_text
 from garage.paths import TEMPLATES_DIR
-from garage.units import DisplayUnits, show
+from garage.units import DisplayUnits, Shown, show
 from garage.web.desk import Typed
 from garage.web.guard import is_loopback
 from garage.web.notices import COOKIE, take_notice
@@ -71,7 +71,7 @@ def _shown(measure: Measure | None, decimals: int | None = None, how: bool = Tru
         return Markup('<span class="how">not known</span>')
     unit = _units.get().unit(measure.kind)
     text = show(measure.value, measure.kind, unit, decimals)
-    html = Markup('{}<span class="unit">{}</span>').format(text.text, text.unit)
+    html = _with_unit(text)
     if measure.low is not None and measure.high is not None:
         low, high = (show(end, measure.kind, unit, decimals).text for end in (measure.low, measure.high))
         html += Markup(' <span class="unit">({} to {})</span>').format(low, high)
@@ -87,7 +87,13 @@ def _quantity(value: float | None, kind: str, decimals: int | None = None) -> Ma
     if value is None:
         return Markup("–")
     text = show(value, kind, _units.get().unit(kind), decimals)
-    return Markup('{}<span class="unit">{}</span>').format(text.text, text.unit)
+    return _with_unit(text)
+
+
+def _with_unit(text: Shown) -> Markup:
+    """Digits and a small unit; the sign of a degree stands close."""
+    css = "unit close" if text.unit == "°" else "unit"
+    return Markup('{}<span class="{}">{}</span>').format(text.text, css, text.unit)
 
 
 def _unit(kind: str) -> str:
