@@ -35,6 +35,11 @@ class Moment:
         utc = when.astimezone(UTC).replace(microsecond=0, tzinfo=None)
         return cls(f"{utc.isoformat()}Z", int(offset.total_seconds() // 60))
 
+    @classmethod
+    def here(cls, utc: str) -> "Moment":
+        """The moment `utc` by the clocks of this machine's zone, in summer or winter as it was then."""
+        return cls.of(datetime.fromisoformat(utc.replace("Z", "+00:00")).astimezone())
+
     def local(self) -> datetime:
         """The clock on the spot, as an aware datetime with the recorded offset."""
         utc = datetime.fromisoformat(self.utc.replace("Z", "+00:00"))

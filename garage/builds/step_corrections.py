@@ -7,6 +7,7 @@ from typing import Any
 from garage.builds.step_forms import STEP_FIELDS, StepDraft
 from garage.builds.tables import Step
 from garage.corrections.tables import Correction
+from garage.moments import Moment
 
 _WORDS = {
     "what": "what was done",
@@ -22,6 +23,7 @@ _WORDS = {
     "cure_temperature_c": "temperature while curing",
     "minutes_spent": "time spent",
     "mass_weighed_g": "weighed mass",
+    "done_at": "when it was done",
 }
 _WHOLE = ("count", "coats")
 _NUMBERS = (
@@ -42,6 +44,14 @@ _NUMBERS = (
 def field_words(field: str) -> str:
     """What a column of a step is called on the page."""
     return _WORDS.get(field, field)
+
+
+def field_text(field: str, kept: str) -> str:
+    """What a correction kept of a field, as it is read on the page."""
+    if field != "done_at" or not kept:
+        return kept
+    done = Moment.here(kept)
+    return f"{done.day()}, {done.clock()}"
 
 
 def wanted_corrections(step: Step, draft: StepDraft) -> list[tuple[str, str, str]]:
@@ -71,6 +81,8 @@ def _text(value: Any) -> str:
 def _value(field: str, text: str) -> Any:
     if field == "adds_mass":
         return text == "yes"
+    if field == "done_at":
+        return text or None
     if field in _NUMBERS:
         return float(text) if text else None
     if field in _WHOLE:

@@ -6,6 +6,7 @@ from dataclasses import dataclass, fields
 from garage.builds.step_mass import impossible_size
 from garage.builds.tables import STEP_ACTIONS, Step
 from garage.calc.section import SECTIONS
+from garage.moments import Moment
 from garage.reference import materials
 from garage.units import DisplayUnits, entry_text
 from garage.web.fields import Reader
@@ -28,7 +29,7 @@ _LEAST_DENSITY, _MOST_DENSITY = 1, 25000
 
 @dataclass(frozen=True)
 class StepDraft:
-    """A step as typed, in storage units."""
+    """A step as typed, in storage units; `done_at` in UTC, None while it is not done."""
 
     action: str
     what: str
@@ -51,6 +52,7 @@ class StepDraft:
     minutes_spent: float | None
     mass_weighed_g: float | None
     note: str
+    done_at: str | None = None
 
 
 @dataclass(frozen=True)
@@ -129,6 +131,7 @@ def step_values(step: Step, own: Mapping[str, float], units: DisplayUnits) -> di
         "finish": step.finish,
         "coats": "" if step.coats is None else str(step.coats),
         "note": step.note,
+        "done": Moment.here(step.done_at).local_text() if step.done_at else "",
     }
     return values | {
         field: entry_text(getattr(step, column), kind, units.unit(kind))
@@ -138,6 +141,7 @@ def step_values(step: Step, own: Mapping[str, float], units: DisplayUnits) -> di
 
 def _read(reader: Reader, own: Mapping[str, float]) -> StepDraft:
     material, density_kg_m3 = _read_material(reader, known_densities(own))
+    done = reader.moment("done")
     draft = StepDraft(
         action=reader.choice("action", STEP_ACTIONS),
         what=reader.text("what", most=300),
@@ -150,6 +154,7 @@ def _read(reader: Reader, own: Mapping[str, float]) -> StepDraft:
         finish=reader.text("finish", most=120),
         coats=reader.whole("coats", low=0, high=100),
         note=reader.long_text("note"),
+        done_at=done.utc if done else None,
         **{
             column: reader.quantity(field, kind, low=low, high=high, above=0 if low is None else None)
             for column, field, kind, low, high in QUANTITIES

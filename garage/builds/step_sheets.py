@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from garage.builds.step_corrections import field_words
+from garage.builds.step_corrections import field_text, field_words
 from garage.builds.step_forms import known_densities, step_values
 from garage.builds.step_mass import (
     Piece,
@@ -111,7 +111,7 @@ def step_line(
 ) -> StepLine:
     """One step; `number` counts from 1, `at` is now, and `corrections` were laid over the step already."""
     assert step.id is not None
-    done = Moment(step.done_at, at.offset_min) if step.done_at else None
+    done = Moment.here(step.done_at) if step.done_at else None
     hardens_until = _later(done, step.cure_h) if done and step.cure_h else None
     return StepLine(
         id=step.id,
@@ -208,7 +208,8 @@ def _needs_columns() -> tuple[str, ...]:
 
 
 def _mended(row: Correction) -> Mended:
-    return mended(row, field_words(row.field), row.old or "nothing", row.new or "nothing")
+    old, new = (field_text(row.field, text) for text in (row.old, row.new))
+    return mended(row, field_words(row.field), old or "nothing", new or "nothing")
 
 
 def _later(moment: Moment, hours: float) -> Moment:

@@ -1,7 +1,7 @@
 """Queries and writes of steps, and of the materials a person wrote down."""
 
 from collections.abc import Iterable
-from dataclasses import asdict
+from dataclasses import asdict, replace
 
 from sqlalchemy import bindparam, func, text
 from sqlmodel import Session, col, select
@@ -22,6 +22,7 @@ _FROZEN = text(
     " JOIN run ON run.state_id = later.id WHERE later.hull_id = mine.hull_id AND later.number >= mine.number)"
 ).bindparams(bindparam("ids", expanding=True))
 _MOST_OWN_MATERIALS = 300
+_STAYS_TICKED = "This step is part of what was fitted, so it stays ticked: say when it was done."
 
 
 def step(session: Session, step_id: int) -> Step:
@@ -97,6 +98,8 @@ def add_step(session: Session, modification_id: int, draft: StepDraft | QuickSte
 def change_step(session: Session, step_id: int, draft: StepDraft, at: Moment) -> Step:
     """Write a step's facts anew. Raises NotFound, Conflict if a run rests on it."""
     kept = _open_step(session, step_id)
+    if kept.in_change_id is not None and draft.done_at is None:
+        raise Conflict(_STAYS_TICKED)
     for name, value in asdict(draft).items():
         setattr(kept, name, value)
     session.add(kept)
@@ -108,7 +111,7 @@ def tick_step(session: Session, step_id: int, at: str | None) -> Step:
     """Mark a step done at a time in UTC, or not done with None. Raises Conflict if it is on the boat."""
     kept = _open_step(session, step_id)
     if kept.in_change_id is not None:
-        raise Conflict("This step is part of what was fitted, so it stays ticked.")
+        raise Conflict(_STAYS_TICKED)
     kept.done_at = at
     session.add(kept)
     return kept
@@ -155,7 +158,8 @@ def mend_step(session: Session, step_id: int, draft: MendDraft, at: Moment) -> i
     Raises NotFound, and Conflict if nothing differs.
     """
     [now] = as_mended(session, [step(session, step_id)])
-    wanted = wanted_corrections(now, draft.step)
+    # What is on the boat was done, so a time left open says nothing else than the one that stands there.
+    wanted = wanted_corrections(now, replace(draft.step, done_at=draft.step.done_at or now.done_at))
     if not wanted:
         raise Conflict("Nothing differs from what stands there: change the field that was a slip.")
     for field, old, new in wanted:

@@ -407,3 +407,29 @@ def test_the_forms_read_well_in_inches_and_ounces(app, client, tabs_id):
     by_hand = 2 * 1.1875 * 0.04 * 1.5 * 16387.064 * 8.53e-3
     assert sheet(client, tabs_id)["totals"]["mass"]["value"] == pytest.approx(by_hand)
     assert "oz</span>" in client.get(f"/modifications/{tabs_id}").text
+
+
+def test_work_written_down_later_carries_the_time_it_was_done(client, with_steps):
+    step = sheet(client, with_steps)["steps"][4]
+    address = f"/steps/{step['id']}/edit"
+    assert client.post(address, data=STEPS[4] | {"done": "2026-04-02T18:30"}).status_code == 200
+    work = sheet(client, with_steps)
+    assert work["steps"][4]["done"]["utc"][:10] == "2026-04-02" and not work["totals"]["is_hardening"]
+    assert client.get(address + ".json").json()["values"]["done"] == "2026-04-02T18:30"
+    refused = client.post(address, data=STEPS[4] | {"done": "2031-01-01T10:00"})
+    assert refused.status_code == 422 and 'id="e-done"' in refused.text
+    client.post(address, data=STEPS[4])
+    assert sheet(client, with_steps)["steps"][4]["done"] is None
+
+
+def test_what_is_on_the_boat_stays_done(client, with_steps):
+    step_id = sheet(client, with_steps)["steps"][0]["id"]
+    fit(client, with_steps, done=[str(step_id)])
+    refused = client.post(f"/steps/{step_id}/edit", data=STEPS[0])
+    assert refused.status_code == 422 and "stays ticked" in refused.text
+
+
+def test_done_steps_are_ticked_on_the_printed_sheet(client, with_steps):
+    client.post(f"/steps/{sheet(client, with_steps)['steps'][0]['id']}/tick")
+    page = client.get(f"/modifications/{with_steps}/sheet").text
+    assert page.count('<span class="tick">✓</span>') == 1
