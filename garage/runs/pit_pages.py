@@ -23,7 +23,7 @@ from garage.web.desk import Desk
 MOST_SHEETS = 4
 MOST_PROPS = 10
 MOST_PACKS = 16
-BLANK_LINES = 10
+BLANK_LINES = 14
 MOST_OFFERED = 12
 
 
