@@ -1,0 +1,185 @@
+"""One whole answer: seen, of that, effect, verdict, tangled with, and the next runs."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from garage.calc.arrays import np
+from garage.calc.effect.design import Design, design
+from garage.calc.effect.parts import Seen, own_columns, seen
+from garage.calc.effect.planner import HALF_WIDTH_90, Available, Plan, best_plan, outings_needed
+from garage.calc.effect.point import Point, at_point
+from garage.calc.effect.posterior import Posterior, fit, scales
+from garage.calc.effect.priors import DEFAULT_PRIORS, Priors, wide
+from garage.calc.effect.runs import EffectRun, Factor, Question
+from garage.calc.effect.sentences import alias_sentence, sentence
+from garage.calc.effect.tangled import Alias, Budget, aliases, budget
+from garage.calc.effect.verdict import (
+    CANNOT_TELL,
+    PROBABLY_GAIN,
+    PROBABLY_LOSS,
+    SMALLEST_PERCENT,
+    Effect,
+    effect_of,
+    verdict,
+)
+
+CANNOT_SETTLE = "More runs with what you have cannot settle this."
+NOTHING_AVAILABLE = "There is nothing to make the next runs with."
+SETTLED = "The question is settled: no more runs are needed for it."
+TARGET_PERCENT = 1.5
+# A run this many run scatters off what the model expects is asked about.
+_OUTLIER = 3.0
+
+
+@dataclass(frozen=True)
+class Tangle:
+    """A cause the answer is tangled with: its share of the variance of the answer, and a sentence."""
+
+    cause: str
+    share: float
+    sentence: str
+
+
+@dataclass(frozen=True)
+class RunWeight:
+    """What one run counts for: the answer's change per log point of this run, and how far the run is off the fit."""
+
+    key: str
+    weight: float
+    residual: float
+    is_outlier: bool
+
+
+@dataclass(frozen=True)
+class Answer:
+    """Everything there is to say about one question. Amounts are in the unit of the outcome, effects in log points."""
+
+    design: Design
+    priors: Priors
+    seen: Seen
+    effect: Effect
+    wide: Effect
+    range_effect: Effect | None
+    reference: float
+    verdict: str
+    tangled: tuple[Tangle, ...]
+    aliases: tuple[Alias, ...]
+    budget: Budget
+    sigma: float
+    tau: float
+    weights: tuple[RunWeight, ...]
+
+    @property
+    def tangled_verdict(self) -> str:
+        """The verdict, with what it is tangled with where it is only probable."""
+        if self.verdict in (PROBABLY_GAIN, PROBABLY_LOSS) and self.tangled:
+            return f"{self.verdict}, but tangled with {self.tangled[0].cause}"
+        return self.verdict
+
+    @property
+    def settled(self) -> bool:
+        """Whether no more runs are asked for."""
+        return self.verdict not in (CANNOT_TELL, PROBABLY_GAIN, PROBABLY_LOSS)
+
+    def amount(self, ln: float) -> float:
+        """An effect in log points as an amount, at the reference setup."""
+        return self.reference * math.expm1(ln)
+
+
+@dataclass(frozen=True)
+class Next:
+    """The next runs and what they would do; `plan` is None, with a reason, where none is worth making."""
+
+    plan: Plan | None
+    reason: str
+    outings_needed: int | None
+
+
+def answer(
+    runs: Sequence[EffectRun],
+    factors: Sequence[Factor],
+    question: Question,
+    priors: Priors = DEFAULT_PRIORS,
+    smallest_percent: float = SMALLEST_PERCENT,
+) -> Answer:
+    """Answer a question from these runs. NothingToCompare when they cannot speak about it at all."""
+    made = design(runs, factors, question, priors)
+    posterior = fit(made.model(priors), scales(priors))
+    wider = wide(priors)
+    mixture = posterior.contrast(made.contrast)
+    default = effect_of(mixture)
+    doubtful = effect_of(fit(made.model(wider), scales(wider)).contrast(made.contrast))
+    point = at_point(made.model(priors), posterior.mean_sigma, posterior.mean_tau)
+    found = budget(made, point)
+    alias = aliases(made)
+    return Answer(
+        design=made,
+        priors=priors,
+        seen=seen(made, posterior, question.name),
+        effect=default,
+        wide=doubtful,
+        range_effect=effect_of(mixture.scaled(made.steps)) if question.about == "setting" else None,
+        reference=_reference(made, posterior),
+        verdict=verdict(default, doubtful, smallest_percent),
+        tangled=_tangles(made, found, alias),
+        aliases=alias,
+        budget=found,
+        sigma=posterior.mean_sigma,
+        tau=posterior.mean_tau,
+        weights=_weights(made, posterior, point),
+    )
+
+
+def _tangles(made: Design, found: Budget, alias: Sequence[Alias]) -> tuple[Tangle, ...]:
+    tangles, unsaid = [], list(alias)
+    for cause, share in found.shares().items():
+        also = [alias_sentence(each, made) for each in unsaid if cause in each.causes]
+        unsaid = [each for each in unsaid if cause not in each.causes]
+        tangles.append(Tangle(cause, share, " ".join([sentence(cause, made, found), *also]).strip()))
+    return tuple(tangles)
+
+
+def next_runs(given: Answer, available: Available, count: int = 4, target_percent: float = TARGET_PERCENT) -> Next:
+    """The best next runs for the question of an answer, 1 to 8 on one day, and how many such outings it takes."""
+    if given.settled:
+        return Next(None, SETTLED, 0)
+    plan = best_plan(given.design, given.priors, given.sigma, given.tau, available, count)
+    if plan is None:
+        return Next(None, NOTHING_AVAILABLE, None)
+    if not plan.is_worth_making:
+        return Next(None, CANNOT_SETTLE, None)
+    needed = outings_needed(given.design, given.priors, given.sigma, given.tau, plan, available, target_percent / 100)
+    return Next(plan, "", needed)
+
+
+def half_width_percent(sd: float) -> float:
+    """Half of the 90 % interval, in log points x 100."""
+    return 100 * HALF_WIDTH_90 * sd
+
+
+def _reference(made: Design, posterior: Posterior) -> float:
+    """Outcome without the thing in question, everything else as in the mean run; for a setting, at its mean."""
+    own = own_columns(made)
+    rows = list(range(len(made.runs))) if made.question.about == "setting" else list(made.without_rows)
+    ln = posterior.intercept
+    for place in range(len(made.columns)):
+        values = made.x[rows, place] if place in own else made.x[:, place]
+        ln += float(posterior.coefficients[place] * values.mean())
+    return math.exp(ln)
+
+
+def _weights(made: Design, posterior: Posterior, point: Point) -> tuple[RunWeight, ...]:
+    g = point.weights_of_runs(made.contrast)
+    off = made.y - posterior.intercept - made.x @ posterior.coefficients
+    u2 = 1 / made.k
+    per_outing = np.bincount(made.outing, u2)
+    day = point.tau**2 * np.bincount(made.outing, u2 * off) / (point.sigma**2 + per_outing * point.tau**2)
+    left = off - day[made.outing]
+    limit = _OUTLIER * point.sigma * np.sqrt(made.k)
+    return tuple(
+        RunWeight(run.key, float(weight), float(residual), bool(abs(residual) > most))
+        for run, weight, residual, most in zip(made.runs, g, left, limit, strict=True)
+    )

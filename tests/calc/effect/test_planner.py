@@ -1,0 +1,132 @@
+"""Which runs to make next: the fixture to its printed digits, and what any plan must keep to."""
+
+from math import sqrt
+
+import pytest
+
+from garage.calc.effect.answer import CANNOT_SETTLE, answer, next_runs
+from garage.calc.effect.design import design
+from garage.calc.effect.planner import (
+    Available,
+    Planned,
+    best_plan,
+    outings_needed,
+    sd_after,
+    smallest_found_percent,
+)
+from garage.calc.effect.point import at_point
+from garage.calc.effect.priors import DEFAULT_PRIORS
+from garage.calc.effect.runs import EffectRun, Factor, PackUse, Question
+from tests.calc.effect.cases import EIGHT, GLUED, QUESTION, REMOVABLE, TABS, TWELVE
+
+SIGMA, TAU = 0.010652, 0.012337
+MADE = design(EIGHT, [TABS], QUESTION, DEFAULT_PRIORS)
+
+
+def _after(*runs: tuple[int, str, int | None]) -> float:
+    planned = [Planned({"tabs": float(tabs)}, "P1", pack, discharge) for tabs, pack, discharge in runs]
+    return sd_after(MADE, DEFAULT_PRIORS, SIGMA, TAU, [planned], REMOVABLE)
+
+
+OLD, WITH, WITHOUT = ("old", None), 1, 0
+
+
+@pytest.mark.parametrize(
+    ("runs", "expected"),
+    [
+        ([(WITH, *OLD), (WITHOUT, *OLD), (WITHOUT, "new", 8), (WITH, "new", 9)], 0.008972),
+        ([(WITH, *OLD), (WITH, *OLD), (WITHOUT, *OLD), (WITHOUT, *OLD)], 0.009000),
+        ([(WITHOUT, "new", 8), (WITH, "new", 9), (WITH, "new", 10), (WITHOUT, "new", 11)], 0.009096),
+        ([(WITHOUT, *OLD)] * 4, 0.017131),
+        ([(WITH, *OLD)] * 3 + [(WITH, "new", 8)], 0.014181),
+        ([(WITH, *OLD)] * 4, 0.014198),
+        ([(WITH, "new", 8), (WITH, "new", 9), (WITH, "new", 10), (WITH, "new", 11)], 0.015528),
+    ],
+)
+def test_what_a_batch_of_runs_would_do(runs, expected):
+    """Own evaluation of the stated model, done once outside this program."""
+    assert _after(*runs) == pytest.approx(expected, abs=1.2e-6)
+
+
+def test_where_the_answer_stands_now():
+    point = at_point(MADE.model(DEFAULT_PRIORS), SIGMA, TAU)
+    assert sqrt(point.variance(MADE.contrast)) == pytest.approx(0.017407, abs=5e-7)
+
+
+def test_removable_tabs_are_best_run_with_and_without_on_both_packs():
+    plan = best_plan(MADE, DEFAULT_PRIORS, SIGMA, TAU, REMOVABLE, 4)
+    assert {(run.factors["tabs"], run.pack) for run in plan.runs} == {(0, "old"), (0, "new"), (1, "old"), (1, "new")}
+    assert plan.sd_after == pytest.approx(0.008972, abs=1.2e-6)
+    assert [run.factors["tabs"] for run in plan.runs] in ([0, 1, 1, 0], [1, 0, 0, 1])
+    assert [run.discharge for run in plan.runs if run.pack == "new"] == [8, 9]
+
+
+def test_glued_tabs_are_best_run_thrice_on_the_old_pack_and_cannot_be_settled():
+    plan = best_plan(MADE, DEFAULT_PRIORS, SIGMA, TAU, GLUED, 4)
+    assert sorted(run.pack for run in plan.runs) == ["new", "old", "old", "old"]
+    assert plan.sd_after == pytest.approx(0.014181, abs=1.2e-6)
+    assert outings_needed(MADE, DEFAULT_PRIORS, SIGMA, TAU, plan, GLUED, 0.015) is None
+    eight_days = sd_after(MADE, DEFAULT_PRIORS, SIGMA, TAU, [plan.runs] * 8, GLUED)
+    assert 100 * 1.645 * eight_days == pytest.approx(2.0, abs=0.1)
+
+
+def test_one_outing_with_removable_tabs_settles_it():
+    plan = best_plan(MADE, DEFAULT_PRIORS, SIGMA, TAU, REMOVABLE, 4)
+    assert outings_needed(MADE, DEFAULT_PRIORS, SIGMA, TAU, plan, REMOVABLE, 0.015) == 1
+
+
+def test_runs_that_settle_nothing_are_not_proposed():
+    given = answer(EIGHT, [TABS], QUESTION)
+    without = Available({"tabs": (0.0,)}, ("P1",), {"old": None}, air_c=19, wind_ms=2.0)
+    following = next_runs(given, without)
+    assert (following.plan, following.reason, following.outings_needed) == (None, CANNOT_SETTLE, None)
+
+
+def test_a_settled_question_asks_for_no_more_runs():
+    following = next_runs(answer(TWELVE, [TABS], QUESTION), REMOVABLE)
+    assert following.plan is None and following.outings_needed == 0
+
+
+def test_one_by_one_is_nearly_as_good_as_trying_everything(monkeypatch):
+    best = best_plan(MADE, DEFAULT_PRIORS, SIGMA, TAU, REMOVABLE, 4)
+    monkeypatch.setattr("garage.calc.effect.planner.EXHAUSTIVE_UP_TO", 0)
+    greedy = best_plan(MADE, DEFAULT_PRIORS, SIGMA, TAU, REMOVABLE, 4)
+    assert greedy.sd_after <= best.sd_after * 1.02
+
+
+@pytest.mark.parametrize("count", range(1, 9))
+def test_every_number_of_runs_is_planned_and_more_runs_narrow_more(count):
+    plan = best_plan(MADE, DEFAULT_PRIORS, SIGMA, TAU, REMOVABLE, count)
+    assert len(plan.runs) == count and plan.sd_after < plan.sd_now
+    if count > 1:
+        assert plan.sd_after < best_plan(MADE, DEFAULT_PRIORS, SIGMA, TAU, REMOVABLE, count - 1).sd_after
+
+
+@pytest.mark.parametrize("count", [4, 6, 8])
+def test_the_order_resists_drift(count):
+    """Through the day, runs with and without come as early as late on average."""
+    runs = best_plan(MADE, DEFAULT_PRIORS, SIGMA, TAU, REMOVABLE, count).runs
+    middle = (count - 1) / 2
+    drift = sum((place - middle) * run.factors["tabs"] for place, run in enumerate(runs))
+    assert abs(drift) <= 1
+
+
+def test_a_plan_for_a_pack_breaking_in_counts_its_discharges_on():
+    runs = [
+        EffectRun(str(n), 50 + n % 3, f"d{n // 2}", (PackUse("A", n + 1),), factors={"fin": float(n > 2)})
+        for n in range(6)
+    ]
+    made = design(runs, [Factor("fin")], Question("change", "fin"), DEFAULT_PRIORS)
+    plan = best_plan(made, DEFAULT_PRIORS, SIGMA, TAU, Available({"fin": (0.0, 1.0)}, ("",), {"A": 7}), 3)
+    assert [run.discharge for run in plan.runs] == [7, 8, 9]
+
+
+@pytest.mark.parametrize(
+    ("runs_a_side", "expected"), [(2, (2.8, 4.8, 7.0)), (4, (2.0, 3.4, 4.9)), (8, (1.4, 2.4, 3.5))]
+)
+def test_what_alternating_runs_find(runs_a_side, expected):
+    """2.8 is 1.96 + 0.84, the normal quantiles: its square is NIST's 7.85 for two sides, 80 % (STAT-19)."""
+    found = [smallest_found_percent(sigma, runs_a_side) for sigma in (0.010, 0.017, 0.025)]
+    assert found == pytest.approx(expected, abs=0.051)
+    with pytest.raises(ValueError):
+        smallest_found_percent(0.01, 0)
