@@ -9,6 +9,9 @@ from garage.errors import GarageError
 COMMANDS = {
     "serve": ("garage.serving:serve", "serve your own garage"),
     "demo": ("garage.serving:demo", "serve an invented garage to look around in"),
+    "calc": ("garage.bench.command:calc", "compute one thing of the bench; garage calc --list names them all"),
+    "effect": ("garage.findings.command:effect", "what a change really gained, from a table of runs"),
+    "track": ("garage.logs.command:track", "measure GPS and telemetry logs"),
 }
 
 
