@@ -2,6 +2,8 @@
 
 import io
 
+from markupsafe import Markup
+
 
 def qr_svg(address: str) -> bytes:
     """The QR code of `address` as an SVG file, dark on white whatever the page's colours are."""
@@ -13,3 +15,11 @@ def qr_svg(address: str) -> bytes:
         out, kind="svg", scale=6, border=4, light="#fff", dark="#000"
     )
     return out.getvalue()
+
+
+def qr_inline(words: str) -> Markup:
+    """The QR code of some words as a drawing to stand in a page."""
+    import segno
+
+    code = segno.make(words, micro=False, error="m")
+    return Markup(code.svg_inline(border=4, light="#fff", dark="#000", omitsize=True))

@@ -8,10 +8,12 @@ from bisect import bisect_left
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from garage.calc.pack import SPECIFIC_HEAT_BAND
+
 # A charger reads more than was drawn: 1 to 2 %, and balancing; from memory.
 PUT_BACK_TOO_MUCH = (0.97, 1.0)
-# Specific heat of lithium cells: 830 (NCA), 1040 (NMC), 1080 (LCO pouch), 1130 (LFP) J/(kg K), a published review.
-HEAT_J_KG_K, HEAT_RANGE_J_KG_K = 1000.0, (850.0, 1150.0)
+# Between the published specific heats of lithium cells (see calc.pack).
+HEAT_J_KG_K = 1000.0
 # Mean volts of a loaded cell over a run: from a hard to a gentle one; common practice, no source.
 LOADED_V_PER_CELL = (3.4, 3.7, 3.9)
 NOMINAL_V_PER_CELL = 3.7
@@ -36,13 +38,6 @@ def c_rate(current_a: float, capacity_mah: float) -> float:
 def current_of_c(rate: float, capacity_mah: float) -> float:
     """The current in A of so many C."""
     return rate * capacity_mah / 1000
-
-
-def mean_current_a(charge_mah: float, duration_s: float) -> float:
-    """Mean current of a run from the charge put back after it. ValueError unless it lasted."""
-    if duration_s <= 0:
-        raise ValueError("a run lasts")
-    return 3.6 * charge_mah / duration_s
 
 
 def equivalent_cycles(discharges_mah: Iterable[float], capacity_mah: float) -> float:
@@ -92,25 +87,14 @@ def rated_wh(capacity_mah: float, series: int) -> float:
 def heat_from_rise_j(mass_g: float, rise_k: float) -> Range:
     """Heat that stayed in a pack that warmed by `rise_k`; what the air and the water took is not in it."""
     mass_kg = mass_g / 1000
-    low, high = sorted(mass_kg * heat * rise_k for heat in HEAT_RANGE_J_KG_K)
+    low, high = sorted(mass_kg * heat * rise_k for heat in SPECIFIC_HEAT_BAND)
     return Range(mass_kg * HEAT_J_KG_K * rise_k, low, high)
 
 
 def rise_without_cooling_k(heat_j: float, mass_g: float) -> Range:
     """By how much so much heat warms a pack that loses none: the most it can be for a short run."""
-    kelvins = [heat_j / (mass_g / 1000 * heat) for heat in HEAT_RANGE_J_KG_K]
+    kelvins = [heat_j / (mass_g / 1000 * heat) for heat in SPECIFIC_HEAT_BAND]
     return Range(heat_j / (mass_g / 1000 * HEAT_J_KG_K), min(kelvins), max(kelvins))
-
-
-def temperature_after_c(
-    start_c: float, air_c: float, power_w: float, loss_w_k: float, mass_g: float, duration_s: float
-) -> float:
-    """The lump that heats at `power_w` and loses `loss_w_k` a kelvin above the air (Incropera and DeWitt,
-    lumped capacitance)."""
-    if loss_w_k <= 0:
-        return start_c + power_w * duration_s / (mass_g / 1000 * HEAT_J_KG_K)
-    rest_c = air_c + power_w / loss_w_k
-    return rest_c + (start_c - rest_c) * math.exp(-loss_w_k * duration_s / (mass_g / 1000 * HEAT_J_KG_K))
 
 
 def after_on_another_day_c(start_c: float, end_c: float, other_start_c: float, constant_k: float) -> Range:
@@ -131,11 +115,7 @@ def after_on_another_day_c(start_c: float, end_c: float, other_start_c: float, c
 _POLYMER = tuple(
     (
         s,
-        -1.031 * math.exp(-0.35 * s)
-        + 3.685
-        + 0.2156 * (s / 100)
-        - 0.1178 * (s / 100) ** 2
-        + 0.3201 * (s / 100) ** 3,
+        -1.031 * math.exp(-0.35 * s) + 3.685 + 0.2156 * (s / 100) - 0.1178 * (s / 100) ** 2 + 0.3201 * (s / 100) ** 3,
     )
     for s in range(0, 101)
 )

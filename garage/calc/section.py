@@ -112,9 +112,7 @@ def wood_density_kg_m3(specific_gravity: float, moisture_percent: float = 12.0) 
     return 1000 * specific_gravity * (1 + moisture_percent / 100)
 
 
-def laminate_density_kg_m3(
-    fibre_share: float, fibre_density_kg_m3: float, resin_density_kg_m3: float
-) -> float:
+def laminate_density_kg_m3(fibre_share: float, fibre_density_kg_m3: float, resin_density_kg_m3: float) -> float:
     """Density in kg/m³ of a laminate without voids, from the fibres' share of the volume, 0 to 1.
 
     Rule of mixtures. Hand lay-up on a model hull reaches 0.25 to 0.4. ValueError outside 0 to 1.

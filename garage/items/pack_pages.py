@@ -1,9 +1,12 @@
 """Routes of packs: the list and each one's own page."""
 
 from garage.items import pack_sheets as sheets
+from garage.items.pack_plan_store import plan_of
 from garage.items.routes import pages
 from garage.items.use_store import use_of_pack
 from garage.packs import log_store, set_store, store
+from garage.packs.care_store import care_of
+from garage.packs.cycles_store import use_before
 from garage.photos.store import attachments
 from garage.shelf.store import entry
 from garage.web.desk import Desk
@@ -28,6 +31,9 @@ def show_pack(desk: Desk, pack_id: int) -> sheets.PackSheet:
         set_store.sets_of_pack(session, pack_id),
         attachments(session, "pack", pack_id),
         entry(session, "pack", pack_id),
+        care_of(session, [pack_id])[pack_id],
+        use_before(session, [pack_id])[pack_id],
+        plan_of(session, pack),
     )
     use = use_of_pack(session, pack_id, page=desk.page, limit=RUNS_SHOWN)
     return sheets.pack_sheet(pack, store.pack_standings(session, [pack_id])[pack_id], kept, use, desk.moment)

@@ -3,12 +3,19 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from garage.calc.pack_use import charge_band_percent
+from garage.items.pack_plan import Plan
 from garage.items.use_store import Use
 from garage.measures import Measure
 from garage.moments import Moment
 from garage.packs.break_in import Standing
+from garage.packs.care import Reminder, imbalance_v, reminders, why_blocked
+from garage.packs.care_store import Care, Rested
+from garage.packs.cycles import Cycles, cycles_of
+from garage.packs.cycles_store import Use as LogUse
 from garage.packs.forms import ENTRY_KINDS
 from garage.packs.reading_sheets import ReadingGroup, grouped
+from garage.packs.retirement import WIDEST_REST_V
 from garage.packs.sheets import (
     LOG_WORDS,
     LogLine,
@@ -65,6 +72,9 @@ class PackRows:
     sets: Sequence[PackSet]
     attachments: Sequence[Attachment]
     entry: ShelfEntry | None
+    care: Care
+    use: LogUse
+    plan: Plan
 
 
 @dataclass(frozen=True)
@@ -78,6 +88,13 @@ class PackSheet:
     readings: list[ReadingGroup]
     sets: list[tuple[int, str]]
     use: Use
+    plan: Plan
+    cycles: Cycles
+    due: list[Reminder]
+    blocked: str
+    rested: Rested | None
+    imbalance: Measure
+    charge_band: str
     damage_cautions: list[Caution]
     cautions: list[Caution]
     attached: Attached
@@ -97,6 +114,9 @@ def pack_list_sheet(
 def pack_sheet(pack: Pack, standing: Standing, kept: PackRows, use: Use, now: Moment) -> PackSheet:
     """The page of one pack."""
     assert pack.id is not None
+    care = kept.care
+    blocked = why_blocked(pack.damage, care.temperature_c)
+    looked = care.rested.at.date() if care.rested else ""
     return PackSheet(
         pack=pack_name(pack),
         facts=pack_facts(pack, standing),
@@ -105,12 +125,33 @@ def pack_sheet(pack: Pack, standing: Standing, kept: PackRows, use: Use, now: Mo
         readings=grouped(kept.readings),
         sets=[(one.id, one.name) for one in kept.sets if one.id is not None],
         use=use,
-        damage_cautions=damage_cautions() if pack.damage else [],
+        plan=kept.plan,
+        cycles=cycles_of(pack, kept.use),
+        due=[] if pack.retired_on else reminders(care.last, looked, now.date()),
+        blocked=blocked,
+        rested=care.rested,
+        imbalance=_imbalance(care),
+        charge_band=_charge_band(care),
+        damage_cautions=damage_cautions() if blocked else [],
         cautions=pack_cautions(),
         attached=attached("pack", pack.id, kept.attachments),
         shelf=shelf_sheet("pack", pack.id, kept.entry),
         values={"kind": "bench", "at": now.local_text()},
     )
+
+
+def _imbalance(care: Care) -> Measure:
+    apart = imbalance_v(care.rested.volts) if care.rested else None
+    wide = apart is not None and apart > WIDEST_REST_V
+    return Measure(apart, "voltage", "between highest and lowest", "cells far apart" if wide else "")
+
+
+def _charge_band(care: Care) -> str:
+    """The state of charge that the resting volts stand for, as a range in words."""
+    if not care.rested:
+        return ""
+    low, high = charge_band_percent(sum(care.rested.volts) / len(care.rested.volts))
+    return f"{low:.0f} to {high:.0f} %"
 
 
 def _line(pack: Pack, standing: Standing) -> PackLine:

@@ -25,4 +25,5 @@ def show_prop(desk: Desk, prop_id: int) -> sheets.PropSheet:
     mended = corrections_of(desk.session, "edition", [one.id for one in editions if one.id is not None])
     use = use_of_prop(desk.session, prop_id, page=desk.page, limit=RUNS_SHOWN)
     rows = attachments(desk.session, "prop", prop_id)
-    return sheets.prop_sheet(prop, editions, mended, use, rows, entry(desk.session, "prop", prop_id))
+    lies = entry(desk.session, "prop", prop_id)
+    return sheets.prop_sheet(prop, editions, mended, use, rows, lies, desk.units)

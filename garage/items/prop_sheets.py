@@ -1,5 +1,6 @@
 """What the list of props and a prop's own page show."""
 
+import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
@@ -21,6 +22,7 @@ from garage.props.tables import Prop, PropEdition
 from garage.reference import Caution
 from garage.shelf.sheets import ShelfSheet, shelf_sheet
 from garage.shelf.tables import ShelfEntry
+from garage.units import DisplayUnits, show
 
 _FIELDS = {
     "diameter_mm": "diameter",
@@ -89,11 +91,12 @@ def prop_sheet(
     use: Use,
     rows: Sequence[Attachment],
     entry: ShelfEntry | None,
+    units: DisplayUnits,
 ) -> PropSheet:
     """The page of one prop; `editions` newest first."""
     assert prop.id is not None
     views = [
-        edition_view(one, [_words(c) for c in mended.get(one.id or 0, []) if c.field in _FIELDS])
+        edition_view(one, [_words(c, units) for c in mended.get(one.id or 0, []) if c.field in _FIELDS])
         for one in editions
     ]
     return PropSheet(
@@ -127,18 +130,19 @@ def _line(prop: Prop, edition: PropEdition) -> PropLine:
     )
 
 
-def _words(mended: Correction) -> str:
+def _words(mended: Correction, units: DisplayUnits) -> str:
     """`Mended on 9 May 2026: diameter 44 mm stood as 24 mm (typed wrong)`."""
-    unit = {"mm": " mm", "g": " g"}.get(mended.field.rsplit("_", 1)[-1], "")
-    old, new = (f"{_rounded(text)}{unit}" if text else "open" for text in (mended.old, mended.new))
+    old, new = (_figure(text, mended.field, units) if text else "open" for text in (mended.old, mended.new))
     return (
         f"Mended on {day_text(mended.at[:10])}: {_FIELDS[mended.field]} was {old}, is {new} ({mended.why})."
     )
 
 
-def _rounded(text: str) -> str:
-    """A stored figure as short as it is worth reading; other text as it stands."""
-    try:
-        return f"{round(float(text), 2):g}"
-    except ValueError:
+def _figure(text: str, field: str, units: DisplayUnits) -> str:
+    """A stored figure as short as it is worth reading, a list of them with semicolons; other text as it stands."""
+    kind = {"diameter_mm": "length", "pitch_mm": "length", "pitch_per_blade_mm": "length", "mass_g": "mass"}.get(field)
+    if kind is None:
         return text
+    kept = json.loads(text)
+    figures = kept if isinstance(kept, list) else [kept]
+    return "; ".join(str(show(figure, kind, units.unit(kind))) for figure in figures)

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from sqlalchemy import ColumnElement, func
 from sqlmodel import Session, col, select
 
+from garage.preferences.store import display_units
 from garage.props.tables import PropEdition
 from garage.records.store import runs_by_id
 from garage.records.ways import Way, way_of
@@ -54,7 +55,8 @@ def _use(
     best = _best(session, pins, mine)
     lines = run_lines(session, [*runs[:limit], *runs_by_id(session, list(best.values()))])
     by_id = {line.id: line for line in lines}
-    ways = [BestLine(way.text, by_id[best[way]]) for way in sorted(best, key=lambda way: way.trust)]
+    units = display_units(session)
+    ways = [BestLine(way.words(units), by_id[best[way]]) for way in sorted(best, key=lambda way: way.trust)]
     return Use(count, ways, lines[: len(runs[:limit])], page, len(runs) > limit)
 
 

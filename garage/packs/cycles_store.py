@@ -3,6 +3,7 @@
 import json
 from collections.abc import Iterable
 from dataclasses import dataclass
+from datetime import date, timedelta
 
 from sqlalchemy import text
 from sqlmodel import Session, col, select
@@ -46,6 +47,12 @@ def packs_at_hand(session: Session, limit: int) -> list[Pack]:
     first = [lately[pack_id] for pack_id in order if not lately[pack_id].retired_on]
     others = packs(session, limit=limit)
     return list({pack.id: pack for pack in (*first, *others)}.values())[:limit]
+
+
+def day_after(day: str) -> str:
+    """The UTC text that everything of the day `YYYY-MM-DD` comes before; later than all for ''. By UTC: what
+    a place's own clock says of midnight may differ by hours."""
+    return f"{date.fromisoformat(day) + timedelta(days=1)}T00:00:00Z" if day else LATER_THAN_ALL
 
 
 def discharge_times(session: Session, pack_id: int) -> list[str]:

@@ -1,6 +1,8 @@
 """Routes of a pack's log and of its resistance readings."""
 
 from garage.packs import forms, log_store, reading_sheets, sheets, store
+from garage.packs.cycles import cycles_of
+from garage.packs.cycles_store import day_after, use_before
 from garage.packs.routes import pages
 from garage.web.desk import Desk
 from garage.web.pages import Done
@@ -11,7 +13,9 @@ def show_log(desk: Desk, pack_id: int) -> sheets.LogSheet:
     pack = store.pack(desk.session, pack_id)
     rows = log_store.log_entries(desk.session, pack_id, limit=desk.limit + 1, offset=desk.offset)
     standing = store.pack_standings(desk.session, [pack_id])[pack_id]
-    return sheets.log_sheet(pack, rows, standing, desk.moment, desk.page, desk.limit)
+    until = desk.query_reader().date("until")
+    cycles = cycles_of(pack, use_before(desk.session, [pack_id], day_after(until))[pack_id])
+    return sheets.log_sheet(pack, rows, standing, cycles, until, desk.moment, desk.page, desk.limit)
 
 
 @pages.act("/packs/{pack_id:int}/log", again=show_log)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from garage.measures import Measure
 from garage.moments import Moment
 from garage.packs.break_in import Standing
+from garage.packs.cycles import Cycles
 from garage.packs.forms import ENTRY_KINDS, SIGNS_OF_DAMAGE, pack_values
 from garage.packs.matching import Member, Together, together
 from garage.packs.store import SetText, pack_text
@@ -97,6 +98,8 @@ class LogSheet:
     rows: list[LogLine]
     standing: Standing
     charges_before: int
+    cycles: Cycles
+    until: str
     page: int
     more: bool
     values: dict[str, str]
@@ -221,7 +224,14 @@ def _question(row: PackLog, pack: Pack) -> str:
 
 
 def log_sheet(
-    pack: Pack, rows: Sequence[PackLog], standing: Standing, now: Moment, page: int, limit: int
+    pack: Pack,
+    rows: Sequence[PackLog],
+    standing: Standing,
+    cycles: Cycles,
+    until: str,
+    now: Moment,
+    page: int,
+    limit: int,
 ) -> LogSheet:
     """The log; `rows` holds one more than `limit` if there is a further page."""
     return LogSheet(
@@ -229,6 +239,8 @@ def log_sheet(
         [log_line(row, pack) for row in rows[:limit]],
         standing,
         pack.charges_before,
+        cycles,
+        until,
         page,
         len(rows) > limit,
         {"kind": "bench", "at": now.local_text()},

@@ -1,7 +1,7 @@
 """Queries and writes of packs: what they are, and how they stand at a moment."""
 
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import product
 from string import ascii_uppercase
@@ -176,14 +176,17 @@ def enter_run_discharge(
     at: Moment,
     charge_mah: float | None = None,
     temperature_c: float | None = None,
+    volts: Sequence[float] = (),
 ) -> PackLog:
-    """Write a run's discharge into the pack's log, or write it anew when the run changed."""
+    """Write a run's discharge into the pack's log, or write it anew when the run changed. Temperature and
+    resting volts are those after the run."""
     kept = select(PackLog).where(PackLog.run_id == run_id, PackLog.pack_id == pack_id)
     row = session.exec(kept).first() or PackLog(
         pack_id=pack_id, run_id=run_id, kind="run", at=at.utc, created_at=at.utc
     )
     row.at, row.offset_min, row.set_aside_at = at.utc, at.offset_min, None
     row.charge_mah, row.temperature_c = charge_mah, temperature_c
+    row.volts = json.dumps(list(volts)) if volts else ""
     session.add(row)
     session.flush()
     return row

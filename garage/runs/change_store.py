@@ -78,7 +78,7 @@ def change_run(session: Session, run_id: int, new: RunDraft, why: str, at: Momen
     session.add(kept)
     if set(old.props) != set(new.props):
         _change_props(session, run_id, old.props, new.props, ledger)
-    _change_packs(session, kept, old.packs, new.packs, ledger)
+    _change_packs(session, kept, old.packs, new, ledger)
     if old.temperatures != new.temperatures:
         _change_temperatures(session, run_id, old.temperatures, new.temperatures, ledger)
     add_incidents(session, run_id, new.incidents)
@@ -135,10 +135,10 @@ def _change_props(
 
 
 def _change_packs(
-    session: Session, kept: Run, old: tuple[PackUse, ...], new: tuple[PackUse, ...], ledger: _Ledger
+    session: Session, kept: Run, old: tuple[PackUse, ...], draft: RunDraft, ledger: _Ledger
 ) -> None:
     assert kept.id is not None
-    start = Moment(kept.started_at, kept.offset_min)
+    new, start = draft.packs, Moment(kept.started_at, kept.offset_min)
     names = pack_texts(session, {use.pack_id for use in (*old, *new)})
     before = {use.pack_id: use for use in old}
     if {(use.pack_id, use.wiring) for use in old} != {(use.pack_id, use.wiring) for use in new}:
@@ -155,7 +155,7 @@ def _change_packs(
             set_aside_run_discharge(session, kept.id, ledger.at.utc, pack_id=row.pack_id)
         session.delete(row)
     session.flush()
-    add_packs(session, kept.id, start, new)
+    add_packs(session, kept.id, start, new, draft.temperatures)
     if kept.set_aside_at:
         set_aside_run_discharge(session, kept.id, kept.set_aside_at)
 

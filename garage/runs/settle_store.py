@@ -5,6 +5,7 @@ from collections.abc import Collection, Sequence
 from sqlmodel import Session, select
 
 from garage.db.among import among
+from garage.packs.care_store import blocked
 from garage.packs.store import PackText, pack_by_code
 from garage.packs.tables import Pack
 from garage.props.store import edition_by_code, edition_texts
@@ -26,9 +27,11 @@ def settle_packs(
     packs = _by_codes(session, reader, pick, field) if pick.codes else _by_ids(session, reader, pick, field)
     if len({pack.id for pack in packs}) < len(packs):
         reader.fail(f"{field}_code", "The same pack is in there twice.")
+    against = {} if pick.anyway else blocked(session, packs)
     for pack in packs:
-        if (pack.retired_on or pack.damage) and not pick.anyway and pack.id not in kept_ids:
-            what = f"retired ({pack.retired_reason or pack.retired_on})" if pack.retired_on else pack.damage
+        why = against.get(pack.id or 0, "")
+        if (pack.retired_on or why) and not pick.anyway and pack.id not in kept_ids:
+            what = f"retired ({pack.retired_reason or pack.retired_on})" if pack.retired_on else why
             reader.fail(f"{field}_anyway", f"Pack {pack.code}: {what}. Tick this if it really ran.")
     return packs
 

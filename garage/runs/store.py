@@ -146,7 +146,7 @@ def add_run(session: Session, draft: RunDraft, at: Moment, *, written_later: boo
     assert new.id is not None
     _begin_day_earlier(session, day, start)
     add_props(session, new.id, draft.props)
-    add_packs(session, new.id, start, draft.packs)
+    add_packs(session, new.id, start, draft.packs, draft.temperatures)
     add_temperatures(session, new.id, draft.temperatures)
     add_incidents(session, new.id, draft.incidents)
     session.flush()
@@ -172,13 +172,31 @@ def add_props(session: Session, run_id: int, props: Iterable[PropUse]) -> None:
     session.add_all(RunProp(run_id=run_id, place=use.place, edition_id=use.edition_id) for use in props)
 
 
-def add_packs(session: Session, run_id: int, start: Moment, packs: Iterable[PackUse]) -> None:
-    """Pin packs to a run, and enter its discharge into each pack's own log."""
+def add_packs(
+    session: Session,
+    run_id: int,
+    start: Moment,
+    packs: Iterable[PackUse],
+    readings: Sequence[TemperatureDraft] = (),
+) -> None:
+    """Pin packs to a run, and enter its discharge into each pack's own log with what was read after it."""
     for use in packs:
         facts = vars(use) | {"volts_after": json.dumps(use.volts_after) if use.volts_after else ""}
         session.add(RunPack(run_id=run_id, **facts))
         session.flush()
-        enter_run_discharge(session, use.pack_id, run_id, start, use.charge_mah, use.start_temperature_c)
+        enter_run_discharge(
+            session, use.pack_id, run_id, start, use.charge_mah, _came_back_at(use, readings), use.volts_after
+        )
+
+
+def _came_back_at(use: PackUse, readings: Sequence[TemperatureDraft]) -> float | None:
+    """The warmest reading of a pack after the run; one that names no pack may be of any of them."""
+    warm = [
+        reading.temperature_c
+        for reading in readings
+        if reading.spot == "pack" and reading.pack_id in (None, use.pack_id)
+    ]
+    return max(warm, default=None)
 
 
 def add_temperatures(

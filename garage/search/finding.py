@@ -9,6 +9,8 @@ from garage.search.query import fingerprint_beginning, wanted
 
 # So many results of each kind stand on the first page.
 OF_EACH_KIND = 6
+# What wears a printed label.
+_LABELLED = ("pack", "prop")
 # What is typed beyond this is not looked at.
 MOST_TYPED = 1000
 
@@ -29,6 +31,21 @@ def find(
         groups.append(sheets.group(one, found, places, most))
     straight = [] if kind else _straight(session, q)
     return sheets.search_sheet(q, kind, query, straight, groups, page)
+
+
+def opened_by(session: Session, typed: str) -> str:
+    """The address of the thing whose label was typed or scanned, like `pack J` or `prop 21`, or whose code
+    alone was, if only one thing bears it. '' otherwise: a hull's name is a word to search for."""
+    q = "".join(sign for sign in typed[:MOST_TYPED] if sign.isprintable()).strip()
+    label, _, code = q.partition(" ")
+    found = store.by_code(session, q) if q else []
+    if label.lower() in _LABELLED and code:
+        found = [one for one in store.by_code(session, code.strip()) if one[0] == label.lower()]
+    if len(found) != 1 or found[0][0] == "hull":
+        return ""
+    kind, thing = found[0]
+    place = title_store.places(session, kind, [thing]).get(thing)
+    return place.address if place else ""
 
 
 def _straight(session: Session, q: str) -> list[sheets.Result]:

@@ -1,6 +1,8 @@
 """Routes of the search."""
 
-from garage.search.finding import find
+from dataclasses import replace
+
+from garage.search.finding import find, opened_by
 from garage.search.sheets import SearchSheet
 from garage.web.desk import Desk
 from garage.web.pages import Pages
@@ -10,12 +12,15 @@ pages = Pages()
 
 @pages.sheet("/search", "search/page.html", is_list=True)
 def search(desk: Desk) -> SearchSheet:
-    typed, kind = desk.query.get("q", ""), desk.query.get("kind", "")
-    return find(
-        desk.session, typed, kind, page=desk.page, limit=desk.limit, offset=desk.offset, everything=desk.wants_all
-    )
+    found = results(desk)
+    # With a kind or "all" the list itself is wanted.
+    is_first = not found.kind and "all" not in desk.query and desk.page == 1
+    return replace(found, opens=opened_by(desk.session, found.q)) if is_first else found
 
 
 @pages.fragment("/search/results", "search/_results.html")
 def results(desk: Desk) -> SearchSheet:
-    return search(desk)
+    typed, kind = desk.query.get("q", ""), desk.query.get("kind", "")
+    return find(
+        desk.session, typed, kind, page=desk.page, limit=desk.limit, offset=desk.offset, everything=desk.wants_all
+    )

@@ -56,6 +56,7 @@ class SearchSheet:
     """What was looked for, what it leads straight to, and what was found by kind.
 
     `kind` is set when only one kind is listed, in pages. `looked` is False when nothing could be looked for.
+    `opens` is the page of the one thing that bears what was typed as its label or code.
     """
 
     q: str
@@ -68,6 +69,7 @@ class SearchSheet:
     more: bool
     values: dict[str, str] = field(default_factory=dict)
     most_words: int = MOST_WORDS
+    opens: str = ""
 
     @property
     def rows(self) -> list["ResultRow"]:

@@ -66,7 +66,10 @@ class Pages:
         self._routes.append((method, path, endpoint))
 
     def sheet(self, path: str, template: str, *, is_list: bool = False, twin: str = "") -> Callable:
-        """A page at `path` whose view returns a frozen sheet. `twin` overrides the address before `.json`."""
+        """A page at `path` whose view returns a frozen sheet. `twin` overrides the address before `.json`.
+
+        A sheet whose `opens` names an address leads on to it.
+        """
 
         def decorate(view: Callable) -> Callable:
             signature = _with_request(view)
@@ -74,7 +77,10 @@ class Pages:
             def page(*, request: Request, **values: Any) -> Response:
                 with reading(_engine(request)) as session:
                     twins = twin_addresses(request.url.path, twin, request.url.query, is_list)
-                    return render(request, template, view(Desk(request, session), **values), twins=twins)
+                    sheet = view(Desk(request, session), **values)
+                    if onwards := getattr(sheet, "opens", ""):
+                        return RedirectResponse(onwards, status_code=303)
+                    return render(request, template, sheet, twins=twins)
 
             def as_json(*, request: Request, **values: Any) -> Response:
                 with reading(_engine(request)) as session:

@@ -21,9 +21,7 @@ class Fit:
     scale: float
 
 
-def fit_robustly(
-    columns: Sequence[Sequence[float]], values: Sequence[float], scale: float | None = None
-) -> Fit:
+def fit_robustly(columns: Sequence[Sequence[float]], values: Sequence[float], scale: float | None = None) -> Fit:
     """Fit `values` by the rows of `columns`, weighted after Huber; the scale is the median absolute residual,
     unless given. ValueError for fewer rows than columns."""
     # Loaded here, because only the pages about ageing compute anything of this kind.

@@ -39,9 +39,7 @@ def settling(cycles: Sequence[float], resistances: Sequence[float]) -> Settling:
     # Both are judged by one scale, that of the better fit: otherwise a poor fit forgives itself.
     scale = max(_fit_scale(best, count), 1e-4)
     flat = fit_robustly([[1.0]] * count, logs, scale)
-    pace, best = min(
-        ((pace, _fit(cycles, logs, pace, scale)) for pace in PACES), key=lambda pair: pair[1].loss
-    )
+    pace, best = min(((pace, _fit(cycles, logs, pace, scale)) for pace in PACES), key=lambda pair: pair[1].loss)
     # G and k are two more numbers than the flat line has.
     gain = flat.loss - best.loss - 2 * math.log(count)
     fell = best.coefficients[1]

@@ -72,9 +72,7 @@ def at_reference(resistance: float, temperature_c: float, constant: Constant = U
     return AtReference(value, value * math.exp(-down), value * math.exp(up))
 
 
-def own_constant(
-    cycles: Sequence[float], temperatures_c: Sequence[float], resistances: Sequence[float]
-) -> Constant:
+def own_constant(cycles: Sequence[float], temperatures_c: Sequence[float], resistances: Sequence[float]) -> Constant:
     """A pack's own constant, once it has 8 readings over 10 K; the usual one before, and where its own comes
     out beyond what is plausible (ageing and temperature moved together).
 

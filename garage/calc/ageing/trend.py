@@ -72,9 +72,7 @@ def trend(cycles: Sequence[float], values: Sequence[float]) -> Trend | None:
     middle = sum(cycles) / len(cycles)
     at_middle = [log - slope.value * (cycle - middle) for cycle, log in zip(cycles, logs, strict=True)]
     error = _MEDIAN_ERROR * robust_sigma(at_middle) / math.sqrt(len(values))
-    return Trend(
-        middle, median(at_middle), error, slope.value, slope.low, slope.high, slope.error, len(values)
-    )
+    return Trend(middle, median(at_middle), error, slope.value, slope.low, slope.high, slope.error, len(values))
 
 
 def forecast(line: Trend, limit: float, confidence: float = 0.9) -> Forecast:

@@ -1,0 +1,55 @@
+"""What a pack did in its runs, as a page."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from garage.measures import Measure
+from garage.packs.break_in import Standing
+from garage.packs.run_use import HOT_DAY_C, PackDid, RunOnPack, pack_did
+from garage.packs.sheets import PackName, pack_name
+from garage.packs.tables import Pack
+from garage.reference import Caution, cautions
+from garage.runs.lines import RunLine
+
+
+@dataclass(frozen=True)
+class DidRow:
+    """One run: its line, and what the pack did. `standing` is as of its start."""
+
+    run: RunLine
+    standing: str
+    broken_in: bool
+    charge: Measure
+    did: PackDid
+
+
+@dataclass(frozen=True)
+class DidSheet:
+    """A page of a pack's runs, newest first."""
+
+    pack: PackName
+    rows: list[DidRow]
+    page: int
+    more: bool
+    cautions: list[Caution]
+    hot_day_c: float = HOT_DAY_C
+
+
+def did_sheet(
+    pack: Pack,
+    found: Sequence[tuple[RunLine, Standing, RunOnPack]],
+    page: int,
+    limit: int,
+) -> DidSheet:
+    """The page; `found` holds one more than `limit` if there is a further page."""
+    rows = [
+        DidRow(
+            line,
+            standing.text,
+            standing.broken_in,
+            Measure(use.charge_mah, "charge", "as the charger says"),
+            pack_did(use),
+        )
+        for line, standing, use in found[:limit]
+    ]
+    return DidSheet(pack_name(pack), rows, page, len(found) > limit, [cautions()["lipo_charging"]])

@@ -1,0 +1,52 @@
+"""The runs of a pack with what was read off it, for what it did in each."""
+
+from collections.abc import Sequence
+
+from sqlmodel import Session, col, select
+
+from garage.packs.latest_store import Resistance, at_the_time, resistances_over_time
+from garage.packs.run_use import RunOnPack
+from garage.packs.tables import Pack, PackLog
+from garage.runs.tables import Outing, Run, RunPack
+
+
+def runs_on_pack(session: Session, pack: Pack, *, limit: int, offset: int) -> list[tuple[Run, RunOnPack]]:
+    """Runs of a pack, newest first, with what is known of each; those set aside are not in it."""
+    query = (
+        select(Run, RunPack, Outing.air_c, PackLog.temperature_c)
+        .join(RunPack, col(RunPack.run_id) == col(Run.id))
+        .outerjoin(PackLog, (col(PackLog.run_id) == col(Run.id)) & (col(PackLog.pack_id) == pack.id))
+        .join(Outing, col(Outing.id) == col(Run.outing_id))
+        .where(RunPack.pack_id == pack.id, col(Run.set_aside_at).is_(None))
+        .order_by(col(Run.started_at).desc(), col(Run.id).desc())
+    )
+    rows = list(session.exec(query.limit(limit).offset(offset)))
+    known = resistances_over_time(session, pack.id or 0)
+    return [(run, _on_pack(run, use, air_c, pack, after_c, known)) for run, use, air_c, after_c in rows]
+
+
+def _on_pack(
+    run: Run,
+    use: RunPack,
+    air_c: float | None,
+    pack: Pack,
+    after_c: float | None,
+    known: Sequence[Resistance],
+) -> RunOnPack:
+    reading = at_the_time(known, run.started_at)
+    how = f"resistance read on {reading.at.day()}, without plugs and leads" if reading else ""
+    return RunOnPack(
+        charge_mah=use.charge_mah,
+        duration_s=run.duration_s,
+        distance_m=None,
+        start_c=use.start_temperature_c,
+        air_c=air_c,
+        after_c=after_c,
+        rested_v=use.rested_v,
+        loaded_v=None,
+        cells_s=pack.cells_s,
+        capacity_mah=pack.capacity_measured_mah or pack.capacity_mah,
+        mass_g=pack.mass_g,
+        resistance_25_mohm=reading.pack_mohm if reading else None,
+        resistance_how=how,
+    )

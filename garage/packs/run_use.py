@@ -1,0 +1,164 @@
+"""What a pack did in one run: current, energy, sag, heat, how near the limit, and the same on a hotter day.
+
+Everything rests on what was written down; what is missing is said, what is assumed stands in the origin.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from garage.calc import pack_use
+from garage.calc.ageing.temperature import USUAL_CONSTANT_K, ratio_to_reference
+from garage.calc.pack import mean_current_a
+from garage.measures import Measure
+from garage.reference import temperature_limits
+
+# A hot day's air, for the question what the same run would end at; common practice, no source.
+HOT_DAY_C = 35.0
+
+
+@dataclass(frozen=True)
+class RunOnPack:
+    """What is written of one run on one pack. `resistance_25_mohm` is the whole pack at
+    25 °C, with how it is known."""
+
+    charge_mah: float | None
+    duration_s: float | None
+    distance_m: float | None
+    start_c: float | None
+    air_c: float | None
+    after_c: float | None
+    rested_v: float | None
+    loaded_v: float | None
+    cells_s: int
+    capacity_mah: float
+    mass_g: float | None
+    resistance_25_mohm: float | None
+    resistance_how: str = ""
+
+
+@dataclass(frozen=True)
+class PackDid:
+    """The same worked out; a measure without value has its reason in `missing`."""
+
+    current: Measure
+    c_rate: float | None
+    energy: Measure
+    per_km: Measure
+    sag: Measure
+    heat_by_current: Measure
+    heat_by_rise: Measure
+    left: Measure
+    hot_day: Measure
+    missing: list[str]
+
+
+def pack_did(run: RunOnPack) -> PackDid:
+    """What the pack did in `run`."""
+    amps = mean_current_a(run.charge_mah, run.duration_s) if run.charge_mah and run.duration_s else None
+    warm = _temperature(run)
+    ohms = _resistance_mohm(run, warm)
+    energy = pack_use.energy_wh(run.charge_mah, run.cells_s) if run.charge_mah else None
+    return PackDid(
+        current=Measure(amps, "current", "computed: charge put back by time, the mean of the run"),
+        c_rate=pack_use.c_rate(amps, run.capacity_mah) if amps is not None else None,
+        energy=_ranged(energy, "energy", "estimated: charge put back, 3.4 to 3.9 V a loaded cell"),
+        per_km=_per_km(energy, run.distance_m),
+        sag=_sag(run, amps, ohms),
+        heat_by_current=_heat_by_current(run, amps, ohms),
+        heat_by_rise=_heat_by_rise(run),
+        left=_left(run.after_c),
+        hot_day=_hot_day(run),
+        missing=_missing(run),
+    )
+
+
+def _ranged(found: pack_use.Range | None, kind: str, origin: str) -> Measure:
+    if found is None:
+        return Measure(None, kind)
+    return Measure(found.value, kind, origin, "", found.low, found.high)
+
+
+def _per_km(energy: pack_use.Range | None, distance_m: float | None) -> Measure:
+    if energy is None or not distance_m:
+        return Measure(None, "energy")
+    km = distance_m / 1000
+    scaled = pack_use.Range(energy.value / km, energy.low / km, energy.high / km)
+    return _ranged(scaled, "energy", "the energy by the distance of the log")
+
+
+def _began_c(run: RunOnPack) -> float | None:
+    """What the pack began at: as read, else as warm as the air."""
+    return run.start_c if run.start_c is not None else run.air_c
+
+
+def _temperature(run: RunOnPack) -> float | None:
+    """The middle of start and end, as far as they are known."""
+    known = [one for one in (_began_c(run), run.after_c) if one is not None]
+    return sum(known) / len(known) if known else None
+
+
+def _resistance_mohm(run: RunOnPack, warm_c: float | None) -> float | None:
+    if run.resistance_25_mohm is None or warm_c is None:
+        return None
+    return run.resistance_25_mohm * ratio_to_reference(warm_c, USUAL_CONSTANT_K)
+
+
+def _sag(run: RunOnPack, amps: float | None, ohms: float | None) -> Measure:
+    if run.rested_v is not None and run.loaded_v is not None:
+        return Measure(run.rested_v - run.loaded_v, "voltage", "measured: resting less lowest volts of the log")
+    if amps is None or ohms is None:
+        return Measure(None, "voltage")
+    sag = pack_use.sag_v(amps, ohms)
+    # The current of a run swings: at full throttle the sag is well above that of the mean.
+    return Measure(sag, "voltage", f"estimated at the mean current, {run.resistance_how}", "", 0.75 * sag, 1.35 * sag)
+
+
+def _heat_by_current(run: RunOnPack, amps: float | None, ohms: float | None) -> Measure:
+    if amps is None or ohms is None or run.duration_s is None:
+        return Measure(None, "energy")
+    heat = pack_use.heat_w(amps, ohms) * run.duration_s / 3600
+    origin = (
+        f"estimated: I²R of the mean current, {run.resistance_how}; a current that swings makes up to twice that"
+    )
+    return Measure(heat, "energy", origin, "", 0.8 * heat, 2.0 * heat)
+
+
+def _heat_by_rise(run: RunOnPack) -> Measure:
+    began = _began_c(run)
+    if run.mass_g is None or run.after_c is None or began is None or run.after_c <= began:
+        return Measure(None, "energy")
+    found = pack_use.heat_from_rise_j(run.mass_g, run.after_c - began)
+    since = "since the start" if run.start_c is not None else "over the air, assumed for the start"
+    scaled = pack_use.Range(found.value / 3600, found.low / 3600, found.high / 3600)
+    return _ranged(scaled, "energy", f"estimated: rise {since} × mass × 800 to 1100 J/(kg K), a published band")
+
+
+def _left(after_c: float | None) -> Measure:
+    if after_c is None:
+        return Measure(None, "temperature_rise")
+    limit_c = temperature_limits()["pack"].limit_c
+    caution = "over the limit" if after_c > limit_c else ""
+    return Measure(limit_c - after_c, "temperature_rise", f"limit {limit_c:g} °C less the reading", caution)
+
+
+def _hot_day(run: RunOnPack) -> Measure:
+    began = _began_c(run)
+    if began is None or run.after_c is None or began >= HOT_DAY_C:
+        return Measure(None, "temperature")
+    found = pack_use.after_on_another_day_c(began, run.after_c, HOT_DAY_C, USUAL_CONSTANT_K)
+    limit_c = temperature_limits()["pack"].limit_c
+    caution = f"over {limit_c:g} °C" if found.high > limit_c else ""
+    how = f"estimated: the same run begun at {HOT_DAY_C:g} °C"
+    return Measure(found.value, "temperature", how, caution, found.low, found.high)
+
+
+def _missing(run: RunOnPack) -> list[str]:
+    wanted: Sequence[tuple[object, str]] = (
+        (run.charge_mah, "charge put back"),
+        (run.duration_s, "how long it ran"),
+        (run.after_c, "temperature after"),
+        (_began_c(run), "temperature before"),
+        (run.mass_g, "mass of the pack"),
+        (run.resistance_25_mohm, "a resistance reading by DC"),
+    )
+    return [words for value, words in wanted if value is None]
