@@ -7,9 +7,9 @@ from garage.builds.state_store import ChangeDraft, make_changes
 from garage.corrections.tables import Correction
 from garage.db.engine import reading, writing
 from garage.moments import Moment
-from garage.packs.tables import PackLog
+from garage.packs.tables import Pack, PackLog
 from garage.runs.service_due import due
-from garage.runs.tables import Outing, PinMove, Run, RunPack, Water
+from garage.runs.tables import Outing, PinMove, Run, RunPack, RunTemperature, Water
 from tests.runs.conftest import AT, make_world
 from tests.runs.test_run_form import form_of
 
@@ -267,7 +267,7 @@ def test_the_pit_sheet_has_the_packs_the_list_and_lines_to_fill(client, ids):
     client.post(f"/hulls/{ids['medlar']}/lists", data={"checklist": "launch", "text": "Failsafe tried"})
     page = client.get(f"/pit?hull={ids['medlar']}").text
     assert "Failsafe tried" in page and "breaking in (2 of 4)" in page and "P1 ed. 1" in page
-    assert page.count("<tr>") == 11
+    assert page.count("<tr>") == 15
 
 
 def test_runs_and_minutes_since_grease_are_counted(app, ids):
@@ -281,3 +281,34 @@ def test_runs_and_minutes_since_grease_are_counted(app, ids):
             False,
         )
         assert grease.text == "1 run and 2 min; greased: not written yet"
+
+
+def test_every_reading_of_a_run_survives_an_edit_in_its_order(client, ids, look: Session):
+    url = f"/runs/{ids['run']}/edit"
+    for first in (1, 5):
+        rows = {
+            f"t{n}_{name}": text
+            for n in range(first, first + 4)
+            for name, text in (("spot", "other"), ("temperature", str(30 + n)), ("note", f"place {n}"))
+        }
+        assert client.post(url, data=edit_form(client, ids) | rows).status_code == 200
+    assert client.post(url, data=edit_form(client, ids) | {"depth": "2"}).status_code == 200
+    read = look.exec(select(RunTemperature).order_by(RunTemperature.position)).all()
+    assert [(one.temperature_c, one.note) for one in read] == [(30 + n, f"place {n}") for n in range(1, 9)]
+    assert look.exec(select(Correction)).first() is None
+    assert "place 8" in client.get(f"/runs/{ids['run']}").text
+
+
+def test_the_rules_of_a_water_stand_where_one_is_about_to_run(client, ids):
+    rules = {"name": "Hollow Mere", "speed_limit": "50", "hours": "9 to 12", "electric_allowed": "ask first"}
+    client.post(f"/waters/{ids['water']}", data=rules)
+    for address in (f"/outings/{ids['outing']}", f"/runs/new?outing={ids['outing']}", "/pit"):
+        page = client.get(address).text
+        assert all(words in page for words in ("no faster than 50.0", "9 to 12", "ask first")), address
+
+
+def test_the_pit_sheet_leaves_out_packs_that_do_not_fit(client, ids):
+    with writing(client.app.state.engine) as session:
+        session.add(Pack(code="Six", cells_s=6, capacity_mah=5000, created_at=AT.utc))
+    page = client.get(f"/pit?hull={ids['medlar']}").text
+    assert "K · 3S" in page and "Six" not in page

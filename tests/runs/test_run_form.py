@@ -239,3 +239,38 @@ def test_a_boat_with_two_screws_takes_a_prop_on_each_side(client, ids, app, look
     typed = first_run(client, ids) | {"prop_left": str(ids["edition"]), "prop_right_code": "p1"}
     assert client.post("/runs/new", data=typed).status_code == 200
     assert {use.place for use in look.exec(select(RunProp))} == {"left", "right"}
+
+
+@pytest.mark.parametrize("field", ["hull", "outing", "ride_rating"])
+def test_a_refused_field_without_a_line_of_its_own_is_named_all_the_same(client, ids, field):
+    answer = client.post("/runs/new", data=first_run(client, ids) | {field: "999"})
+    assert answer.status_code == 422
+    for target in re.findall(r'<a href="#([^"]+)">', answer.text.split('class="errors"')[1].split("</ul>")[0]):
+        assert f'id="{target}"' in answer.text
+    assert 'class="error"' in answer.text
+
+
+def test_the_voltage_of_the_whole_pack_will_do(client, ids, look: Session):
+    assert client.post("/runs/new", data=first_run(client, ids, pack1_volts="11,1 V")).status_code == 200
+    use = look.exec(select(RunPack)).one()
+    assert (use.end_v, use.volts_after) == (11.1, "")
+    assert 'name="pack1_volts" type="text" value="11.1"' in client.get(f"/runs/{use.run_id}/edit").text
+    assert "11.10" in client.get(f"/runs/{use.run_id}").text
+
+
+def test_the_cells_after_are_added_up(client, ids, look: Session):
+    client.post("/runs/new", data=first_run(client, ids, pack1_volts="3.71 3.70 3.72"))
+    assert look.exec(select(RunPack)).one().end_v == 11.13
+
+
+def test_three_packs_have_readings_of_their_own(client, ids, look: Session):
+    typed = first_run(client, ids, pack="", pack_code="J + K + L", wiring="parallel", pack3_charge="900")
+    assert client.post("/runs/new", data=typed).status_code == 200
+    charges = {use.pack_id: use.charge_mah for use in look.exec(select(RunPack))}
+    assert charges == {ids["J"]: None, ids["K"]: None, ids["L"]: 900}
+
+
+def test_a_kind_carried_over_is_said_on_the_form(client, ids):
+    client.post("/runs/new", data=first_run(client, ids, kind="break-in"))
+    page = client.get(f"/runs/new?hull={ids['medlar']}").text
+    assert "as the last one" in page and form_of(page)["kind"] == "break-in"
