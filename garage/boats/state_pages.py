@@ -6,7 +6,14 @@ from garage.boats import state_sheets
 from garage.boats.routes import pages
 from garage.boats.state_store import run_counts, speed_groups
 from garage.builds.state_facts_store import differences_of, lines_of, sheet_of
-from garage.builds.state_store import moment_of, short, state_by_number, states
+from garage.builds.state_store import (
+    current_state,
+    moment_of,
+    short,
+    state_by_number,
+    state_dates,
+    states,
+)
 from garage.builds.tables import BuildState
 from garage.errors import NotFound
 from garage.hulls.store import hull as one_hull
@@ -17,6 +24,7 @@ from garage.runs.store import runs_on_state
 from garage.web.desk import Desk
 
 RUNS_A_SIDE = 20
+STATES_OFFERED = 300
 
 
 @pages.sheet("/hulls/{hull_id:int}/states", "boats/states.html", is_list=True)
@@ -33,6 +41,7 @@ def list_states(desk: Desk, hull_id: int) -> state_sheets.StateListSheet:
 def show_state(desk: Desk, hull_id: int, number: int) -> state_sheets.StatePage:
     found = state_by_number(desk.session, hull_id, number)
     assert found.id is not None
+    current = current_state(desk.session, hull_id)
     runs = runs_on_state(desk.session, found.id, limit=desk.limit + 1, offset=desk.offset)
     return state_sheets.StatePage(
         sheet_of(desk.session, found, desk.units),
@@ -42,6 +51,8 @@ def show_state(desk: Desk, hull_id: int, number: int) -> state_sheets.StatePage:
         desk.page,
         len(runs) > desk.limit,
         attached("state", found.id, attachments(desk.session, "state", found.id)),
+        state_sheets.others_of(number, state_dates(desk.session, hull_id, limit=STATES_OFFERED)),
+        current.number if current and current.id != found.id else None,
     )
 
 

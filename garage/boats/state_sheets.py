@@ -51,7 +51,10 @@ class SpeedLine:
 
 @dataclass(frozen=True)
 class StatePage:
-    """A build state with its runs."""
+    """A build state with its runs. `others` are states it can be set against: number, and number with date.
+
+    `now` is the number of the state she is in now, if it is another one.
+    """
 
     state: StateSheet
     speeds: list[SpeedLine]
@@ -60,6 +63,8 @@ class StatePage:
     page: int
     more: bool
     attached: Attached
+    others: list[tuple[str, str]]
+    now: int | None
     values: dict[str, str] = field(default_factory=dict)
 
 
@@ -83,6 +88,11 @@ class AgainstSheet:
     hull: str
     differences: DifferencesSheet
     sides: list[Side]
+
+
+def others_of(number: int, dates: Sequence[tuple[int, Moment]]) -> list[tuple[str, str]]:
+    """What the state of a number can be set against, out of those with their dates."""
+    return [(str(other), f"{other} of {made.day()}") for other, made in dates if other != number]
 
 
 def state_rows(lines: Sequence[StateLine], counts: Mapping[int, int]) -> list[StateRow]:

@@ -75,6 +75,17 @@ def states(session: Session, hull_id: int, *, limit: int, offset: int = 0) -> li
     )
 
 
+def state_dates(session: Session, hull_id: int, *, limit: int) -> list[tuple[int, Moment]]:
+    """Number of a hull's states and when each was made, newest number first."""
+    rows = session.exec(
+        select(BuildState.number, BuildState.made_at, BuildState.offset_min)
+        .where(BuildState.hull_id == hull_id)
+        .order_by(col(BuildState.number).desc())
+        .limit(limit)
+    )
+    return [(number, Moment(utc, offset_min)) for number, utc, offset_min in rows]
+
+
 def live_states_after(session: Session, hull_id: int, utc: str) -> list[BuildState]:
     """The states made later than `utc` that have not given way, in order of time."""
     return list(

@@ -285,6 +285,9 @@ def test_two_states_are_set_against_each_other_with_the_runs_on_each_side(client
     # Runs of day 4 and 5 at 84 and 85 km/h, as the boat of these tests runs them.
     assert first["mean"]["value"] == pytest.approx(84.5) and first["best"]["value"] == 85
     assert first["known"] == "log, best 2 s, both ways"
+    offered = client.get(f"/hulls/{second.hull_id}/states/2").text
+    assert '<option value="3">3 of 6 April 2026</option>' in offered and "as she stands now" in offered
+    assert '<option value="2">' not in offered
     page = client.get(f"/hulls/{second.hull_id}/states/2/against?other=3")
     assert page.status_code == 200 and page.url.path.endswith("/states/2/against/3")
     for wrong in ("", "x", "99", "-1", "²"):

@@ -56,5 +56,6 @@ def test_a_balance_drawing_names_the_datum_of_its_kind():
         return " ".join(element.text for element in drawn(f"balance('{kind}')").iter(f"{SVG}text"))
     for kind in ("hydroplane", "outrigger"):
         assert "from sponson transom" in words(kind)
-    for kind in ("mono", "catamaran", "tunnel"):
+    for kind in ("mono", "tunnel"):
         assert "from transom" in words(kind) and "sponson" not in words(kind)
+    assert "rear end of the sponsons" in words("catamaran") and "transom" not in words("catamaran")
