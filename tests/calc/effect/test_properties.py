@@ -47,7 +47,7 @@ def some_runs(draw):
 FACTORS = [TABS, Factor("strut", is_setting=True, step=0.5)]
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=15, deadline=None)
 @given(runs=some_runs(), seed=st.integers(0, 1000), factor=st.sampled_from([1 / 1.609344, 1 / 3.6, 100.0]))
 def test_order_of_runs_and_factors_and_unit_of_speed_change_nothing(runs, seed, factor):
     given_answer = answer(runs, FACTORS, QUESTION)
@@ -61,7 +61,7 @@ def test_order_of_runs_and_factors_and_unit_of_speed_change_nothing(runs, seed, 
     assert again.verdict == given_answer.verdict
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=15, deadline=None)
 @given(runs=some_runs())
 def test_parts_add_up_and_budget_adds_up(runs):
     found = answer(runs, FACTORS, QUESTION)
@@ -76,7 +76,7 @@ def test_parts_add_up_and_budget_adds_up(runs):
     assert all(tangle.sentence == tangle.sentence.strip() for tangle in found.tangled)
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=10, deadline=None)
 @given(runs=some_runs())
 def test_wide_doubt_is_never_narrower_in_its_priors(runs):
     for name in meanings():
