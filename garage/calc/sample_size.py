@@ -9,6 +9,7 @@ from collections.abc import Callable
 from statistics import NormalDist
 
 _STEPS = 300
+_MORE_STEPS_WITHOUT_FREEDOM = 700
 _NORMAL = NormalDist()
 MOST_RUNS = 1e6
 
@@ -59,13 +60,15 @@ def _beyond(limit: float, freedom: float, shift: float) -> float:
     scale = math.log(2) + half * math.log(half) - math.lgamma(half)
     reach = 9 / math.sqrt(2 * freedom)
     low, high = -reach - 40 / freedom, reach + 1.0 / freedom
-    step = (high - low) / _STEPS
+    # At one degree of freedom the density falls off slowly to the left.
+    steps = 2 * round((_STEPS + _MORE_STEPS_WITHOUT_FREEDOM / freedom) / 2)
+    step = (high - low) / steps
     total = 0.0
-    for index in range(_STEPS + 1):
+    for index in range(steps + 1):
         u = low + index * step
         density = math.exp(scale + freedom * u - half * math.exp(2 * u))
         tail = 0.5 * math.erfc((limit * math.exp(u) - shift) / math.sqrt(2))
-        total += (1 if index in (0, _STEPS) else 4 if index % 2 else 2) * density * tail
+        total += (1 if index in (0, steps) else 4 if index % 2 else 2) * density * tail
     return total * step / 3
 
 
