@@ -34,17 +34,30 @@ def theil_sen(x: Sequence[float], y: Sequence[float], confidence: float = 0.9) -
     if not slopes:
         raise ValueError("a slope needs readings at two different cycles")
     count = len(slopes)
-    reach = NormalDist().inv_cdf(0.5 + confidence / 2) * _kendall_sigma(x, y)
+    reach = NormalDist().inv_cdf(0.5 + confidence / 2) * kendall_sigma(x, y)
     high = slopes[min(round((count + reach) / 2), count - 1)]
     low = slopes[max(round((count - reach) / 2) - 1, 0)]
     return Slope(median(slopes), low, high, (high - low) / NINETY)
 
 
-def _kendall_sigma(x: Sequence[float], y: Sequence[float]) -> float:
-    """The standard deviation of the number of concordant less discordant pairs, ties accounted for."""
+def kendall_sigma(x: Sequence[float], y: Sequence[float]) -> float:
+    """The standard deviation of the number of concordant less discordant pairs, ties in both accounted for
+    (Kendall 1970)."""
+    count = len(x)
+    ties_x, ties_y = (list(Counter(values).values()) for values in (x, y))
 
-    def term(count: int) -> float:
-        return count * (count - 1) * (2 * count + 5)
+    def spread(size: int) -> float:
+        return size * (size - 1) * (2 * size + 5)
 
-    ties = sum(term(count) for values in (x, y) for count in Counter(values).values())
-    return math.sqrt(max(term(len(x)) - ties, 0.0) / 18)
+    def pairs(sizes: list[int]) -> float:
+        return sum(size * (size - 1) for size in sizes)
+
+    def triples(sizes: list[int]) -> float:
+        return sum(size * (size - 1) * (size - 2) for size in sizes)
+
+    variance = (spread(count) - sum(map(spread, ties_x)) - sum(map(spread, ties_y))) / 18
+    if count > 1:
+        variance += pairs(ties_x) * pairs(ties_y) / (2 * count * (count - 1))
+    if count > 2:
+        variance += triples(ties_x) * triples(ties_y) / (9 * count * (count - 1) * (count - 2))
+    return math.sqrt(max(variance, 0.0))
