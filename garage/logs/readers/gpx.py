@@ -1,0 +1,208 @@
+"""GPX 1.0 and 1.1: track points with time, and the receiver's speed wherever the file hides it.
+
+GPX 1.0 has a speed element; 1.1 has none, yet receivers write a bare one all the same, or one among the
+extensions. Names are taken without their namespace, so all of them are read. Speeds are in m/s.
+"""
+
+from __future__ import annotations
+
+import gc
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from pathlib import Path
+from xml.etree.ElementTree import Element, ParseError, iterparse
+from xml.parsers import expat
+
+from garage.calc.arrays import np
+from garage.calc.track.track import Track
+from garage.logs.readers.result import ReadLog, UnreadableLog, refuse_too_many
+from garage.logs.readers.texts import moments, numbers
+
+# A point's dilution of precision above this is a poor fix; common practice, no source.
+MOST_HDOP = 5.0
+_CHUNK = 1 << 16
+
+
+class _RootReached(Exception):
+    """The prolog is over."""
+
+
+def read_gpx(path: Path) -> ReadLog:
+    """The track points of a file, of all its tracks one after the other. Raises UnreadableLog."""
+    _refuse_doctype(path)
+    points = _Points()
+    cut_short = ""
+    try:
+        with _uncollected():
+            _walk(path, points)
+    except ParseError as error:
+        if not points.lat:
+            raise UnreadableLog(f"This is not a whole GPX file: {error}.") from error
+        cut_short = "The file is damaged or cut short; what came before that was read."
+    if not points.lat:
+        if points.waypoints:
+            raise UnreadableLog("The file holds places or a route but no track, so there is no run in it.")
+        raise UnreadableLog("The file holds no track points.")
+    return _read_log(points, cut_short)
+
+
+def _refuse_doctype(path: Path) -> None:
+    """A log has no use for a document type, and entities in one can be made to fill any memory."""
+    parser = expat.ParserCreate()
+
+    def refuse(*_: object) -> None:
+        raise UnreadableLog("The file declares a document type, which no GPX file needs. It was not read.")
+
+    def stop(*_: object) -> None:
+        raise _RootReached
+
+    parser.StartDoctypeDeclHandler = refuse
+    parser.StartElementHandler = stop
+    try:
+        with path.open("rb") as file:
+            while chunk := file.read(_CHUNK):
+                parser.Parse(chunk, False)
+            parser.Parse(b"", True)
+    except _RootReached:
+        return
+    except (expat.ExpatError, ValueError, LookupError) as error:
+        raise UnreadableLog(f"This is not a GPX file: {error}.") from error
+
+
+# What is done when an element of that name ends; all others are passed over.
+_POINT, _SEGMENT, _TRACK, _ELSEWHERE, _QUALITY = 1, 2, 3, 4, 5
+_ENDS = {
+    "trkpt": _POINT,
+    "trkseg": _SEGMENT,
+    "trk": _TRACK,
+    "wpt": _ELSEWHERE,
+    "rte": _ELSEWHERE,
+    "hdop": _QUALITY,
+    "fix": _QUALITY,
+}
+
+
+class _Names(dict[str, int]):
+    """What to do at a tag, looked up by its name without the namespace, once for each tag."""
+
+    def __missing__(self, tag: str) -> int:
+        self[tag] = _ENDS.get(tag.rpartition("}")[2], 0)
+        return self[tag]
+
+
+class _Points:
+    """Texts of the points: latitude, longitude, time, speed, dilution, kind of fix, None where there is none."""
+
+    def __init__(self) -> None:
+        # Columns rather than rows: texts alone give the garbage collector nothing to look through.
+        self.lat: list[str | None] = []
+        self.lon: list[str | None] = []
+        self.time: list[str | None] = []
+        self.speed: list[str | None] = []
+        self.hdop: list[str | None] = []
+        self.fix: list[str | None] = []
+        self.tracks = 0
+        self.waypoints = 0
+
+
+@contextmanager
+def _uncollected() -> Iterator[None]:
+    """Without the garbage collector, which would look through every point again and again: no cycles arise here."""
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()
+
+
+def _walk(path: Path, points: _Points) -> None:
+    """One pass over the file; each point is emptied as soon as it is read."""
+    ends = _Names()
+    lats, lons, times = points.lat.append, points.lon.append, points.time.append
+    speeds, hdops, fixes = points.speed.append, points.hdop.append, points.fix.append
+    time = speed = hdop = fix = extensions = ""
+    known_tag = ""
+    told = False
+    for _, element in iterparse(path):
+        tag = element.tag
+        end = ends[tag]
+        if not end:
+            continue
+        if end == _POINT:
+            if tag is not known_tag and tag != known_tag:
+                space = tag[: -len("trkpt")]
+                time, speed, hdop, fix = space + "time", space + "speed", space + "hdop", space + "fix"
+                extensions, known_tag = space + "extensions", tag
+            find, get = element.findtext, element.get
+            fast = find(speed)
+            if fast is None and (beyond := element.find(extensions)) is not None:
+                fast = _hidden_speed(beyond)
+            lats(get("lat"))
+            lons(get("lon"))
+            times(find(time))
+            speeds(fast)
+            if told:
+                hdops(find(hdop))
+                fixes(find(fix))
+            element.clear()
+            continue
+        if end == _QUALITY:
+            if not told:
+                # No point before this one says how good it is.
+                unknown = [None] * len(points.lat)
+                points.hdop.extend(unknown)
+                points.fix.extend(unknown)
+                told = True
+            continue
+        if end == _TRACK:
+            points.tracks += 1
+        elif end == _ELSEWHERE:
+            points.waypoints += 1
+        refuse_too_many(len(points.lat))
+        element.clear()
+
+
+def _hidden_speed(extensions: Element) -> str | None:
+    for inner in extensions.iter():
+        if inner.tag.rpartition("}")[2].lower() == "speed":
+            return inner.text
+    return None
+
+
+def _column(texts: Sequence[str | None]) -> np.ndarray:
+    """A column of texts as numbers, NaN where there is none."""
+    if not any(texts):
+        return np.full(len(texts), np.nan)
+    return numbers([text or "nan" for text in texts])
+
+
+def _read_log(points: _Points, cut_short: str) -> ReadLog:
+    refuse_too_many(len(points.lat))
+    unix = moments([text or "" for text in points.time])
+    known = np.isfinite(unix)
+    if not known.any():
+        raise UnreadableLog(
+            "The track has no times, so no speed can be taken from it. Record it with times and read it again."
+        )
+    start = float(unix[known][0])
+    fast = _column(points.speed)
+    with np.errstate(invalid="ignore"):
+        poor = _column(points.hdop) > MOST_HDOP if points.hdop else np.zeros(len(unix), dtype=bool)
+    if any(points.fix):
+        poor |= np.array([text == "none" for text in points.fix])
+    track = Track(
+        time_s=unix - start,
+        start_unix_s=start,
+        lat_deg=_column(points.lat),
+        lon_deg=_column(points.lon),
+        speed_ms=fast if np.isfinite(fast).any() else None,
+        poor_fix=poor if poor.any() else None,
+    )
+    notes = [cut_short] if cut_short else []
+    if points.tracks > 1:
+        notes.append(f"The file holds {points.tracks} tracks; they were read one after the other.")
+    if not known.all():
+        notes.append(f"{int((~known).sum())} points have no time and do not count.")
+    return ReadLog(track, "GPX", notes)
