@@ -179,7 +179,9 @@ def _completed(content: Content, draft: ChangeDraft, mended: Mapping[str, Any]) 
 def _refuse_past(session: Session, current: BuildState, at: Moment) -> None:
     made = moment_of(current)
     first = first_live_state(session, current.hull_id)
-    if first is not None and at.utc < first.made_at:
+    built_on = one_hull(session, current.hull_id).built_on
+    is_there = bool(built_on) and local_midnight(built_on).utc <= at.utc
+    if first is not None and at.utc < first.made_at and not is_there:
         raise Conflict(
             f"This hull’s history begins on {moment_of(first).day()}: choose a later date, or put right on "
             "the hull’s own form when it was built."
@@ -197,25 +199,31 @@ def _refuse_past(session: Session, current: BuildState, at: Moment) -> None:
         )
 
 
+def part_elsewhere(session: Session, hull_id: int, part_id: int, utc: str = "9999") -> str:
+    """The name of another hull that a part was in at `utc`, or is in now; '' if it was in none."""
+    last = session.exec(
+        select(Change.kind, Hull.name)
+        .join(BuildState, col(Change.state_id) == BuildState.id)
+        .join(Hull, col(BuildState.hull_id) == Hull.id)
+        .where(
+            Change.part_id == part_id,
+            col(BuildState.id).not_in(select(Supersession.old_state_id)),
+            BuildState.hull_id != hull_id,
+            BuildState.made_at <= utc,
+        )
+        .order_by(col(BuildState.made_at).desc(), col(Change.id).desc())
+        .limit(1)
+    ).first()
+    return last[1] if last is not None and last[0] == "install" else ""
+
+
 def _refuse_parts_elsewhere(session: Session, hull_id: int, drafts: Sequence[ChangeDraft]) -> None:
     for draft in drafts:
-        if draft.kind != "install" or draft.part_id is None:
-            continue
-        last = session.exec(
-            select(Change.kind, BuildState.hull_id, BuildState.id, Hull.name)
-            .join(BuildState, col(Change.state_id) == BuildState.id)
-            .join(Hull, col(BuildState.hull_id) == Hull.id)
-            .where(
-                Change.part_id == draft.part_id,
-                col(BuildState.id).not_in(select(Supersession.old_state_id)),
-                BuildState.hull_id != hull_id,
-            )
-            .order_by(col(BuildState.made_at).desc(), col(Change.id).desc())
-            .limit(1)
-        ).first()
-        if last is not None and last[0] == "install":
-            name = draft.detail.get("text") or draft.detail.get("code") or "That part"
-            raise Conflict(f"{name} is in {last[3]}: take it out there first.")
+        if draft.kind == "install" and draft.part_id is not None:
+            name = part_elsewhere(session, hull_id, draft.part_id)
+            if name:
+                what = draft.detail.get("text") or draft.detail.get("code") or "That part"
+                raise Conflict(f"{what} is in {name}: take it out there first.")
 
 
 def _may_join(session: Session, current: BuildState, at: Moment) -> bool:

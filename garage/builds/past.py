@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from garage.builds.state import ChangeDraft, Content, DoesNotFit, apply, at_place, fingerprint, fold
+from garage.builds.state import EMPTY, ChangeDraft, Content, DoesNotFit, apply, at_place, fingerprint, fold
 from garage.moments import Moment
 
 
@@ -35,17 +35,32 @@ class Rewritten:
         return fingerprint(self.content)
 
 
+# Stand-ins for ids of states that are yet to be written.
+BEGINNING, PUT_IN = 0, -1
+
+
 @dataclass(frozen=True)
 class PastPlan:
     """What putting changes in after state `base`, or taking `withdrawn` out after it, would lead to.
 
-    With any `problems` it cannot be done.
+    With any `problems` it cannot be done. A base with the id BEGINNING is yet to be written: a boat with
+    nothing on it, before all that is written down.
     """
 
     base: Written
     states: tuple[Rewritten, ...]
     problems: tuple[str, ...]
     withdrawn: Written | None = None
+
+    @property
+    def begins_anew(self) -> bool:
+        """Whether a new first state comes before all others."""
+        return self.base.id == BEGINNING
+
+
+def beginning(made: Moment) -> Written:
+    """A boat with nothing on it, from `made` on, before all that is written down."""
+    return Written(BEGINNING, 0, made, "", (), EMPTY)
 
 
 def plan_past(

@@ -4,15 +4,16 @@ from collections.abc import Iterable, Sequence
 
 from sqlmodel import Session
 
-from garage.builds.change_store import completed
-from garage.builds.past import PastPlan, Written, plan_past, plan_without
+from garage.builds.change_store import completed, part_elsewhere
+from garage.builds.past import BEGINNING, PUT_IN, PastPlan, Written, beginning, plan_past, plan_without
 from garage.builds.slip_store import mended_values
-from garage.builds.state import ChangeDraft, DoesNotFit
+from garage.builds.state import EMPTY, ChangeDraft, DoesNotFit
 from garage.builds.state_query_store import (
     changes_of,
     first_live_state,
     given_way,
     live_states_after,
+    local_midnight,
     moment_of,
     state,
     state_at,
@@ -21,27 +22,46 @@ from garage.builds.state_query_store import (
 )
 from garage.builds.state_write_store import read_change, supersede, write_changes, write_state
 from garage.builds.tables import BuildState, Change
+from garage.builds.wording import part_name
 from garage.corrections.store import add_correction, corrections_of
 from garage.errors import Conflict
+from garage.hulls.store import hull
 from garage.moments import Moment
 
 
 def past_plan(
     session: Session, hull_id: int, drafts: Sequence[ChangeDraft], at: Moment, note: str = ""
 ) -> PastPlan:
-    """What putting `drafts` in at `at` would lead to. Raises Conflict before the hull's first state."""
+    """What putting `drafts` in at `at` would lead to. Raises Conflict before the hull was built.
+
+    Between that day and the first state, if the day was put right later, all states are written anew.
+    """
     first = first_live_state(session, hull_id)
     base = state_at(session, hull_id, at.utc)
-    if base is None or first is None or at.utc < first.made_at:
+    if base is None or first is None:
         begun = f" on {moment_of(first).day()}" if first else ""
         raise Conflict(f"This hull’s history begins{begun}; a change cannot come before it.")
-    later = live_states_after(session, hull_id, at.utc)
-    written = _written(session, [base, *later])
+    later = _written(session, live_states_after(session, hull_id, at.utc))
+    before = _written(session, [base])[0]
+    if at.utc < first.made_at:
+        before = beginning(local_midnight(hull(session, hull_id).built_on))
     try:
-        drafts, _ = completed(written[0].content, drafts, mended_values(session, written[0].id))
+        drafts, _ = completed(before.content, drafts, mended_values(session, before.id))
+        _refuse_parts_then_elsewhere(session, hull_id, drafts, at)
     except DoesNotFit as error:
-        return PastPlan(written[0], (), (f"On {at.day()}: {error}",))
-    return plan_past(written[0], written[1:], drafts, at, note)
+        return PastPlan(before, (), (f"On {at.day()}: {error}",))
+    return plan_past(before, later, drafts, at, note)
+
+
+def _refuse_parts_then_elsewhere(
+    session: Session, hull_id: int, drafts: Sequence[ChangeDraft], at: Moment
+) -> None:
+    """Raises DoesNotFit if a part to be installed was in another hull at that time."""
+    for draft in drafts:
+        if draft.kind == "install" and draft.part_id is not None:
+            name = part_elsewhere(session, hull_id, draft.part_id, at.utc)
+            if name:
+                raise DoesNotFit(f"{part_name(draft.detail)} was in {name} at that time.")
 
 
 def plan_of_withdrawal(session: Session, hull_id: int, number: int) -> PastPlan:
@@ -59,8 +79,8 @@ def plan_of_withdrawal(session: Session, hull_id: int, number: int) -> PastPlan:
 
 
 def write_plan(session: Session, hull_id: int, plan: PastPlan, why: str, now: Moment) -> dict[int, int]:
-    """Write the states of a plan: for each state that gave way, and for the base of what was put in,
-    the id of the state that runs go to.
+    """Write the states of a plan: for each state that gave way the id of the one that runs go to, with what
+    was put in as PUT_IN and the state before it by its id, or as BEGINNING.
 
     Raises Conflict if the plan has problems.
     """
@@ -71,12 +91,16 @@ def write_plan(session: Session, hull_id: int, plan: PastPlan, why: str, now: Mo
     if plan.withdrawn is not None:
         supersede(session, plan.withdrawn.id, plan.base.id, now, why)
         instead[plan.withdrawn.id] = plan.base.id
+    if plan.begins_anew:
+        parent_id = write_state(session, hull_id, None, EMPTY, plan.base.made, now).id
+        assert parent_id is not None
+        instead[BEGINNING] = parent_id
     for planned in plan.states:
         new = write_state(session, hull_id, parent_id, planned.content, planned.made, now, planned.note)
         assert new.id is not None
         changes = write_changes(session, new.id, planned.changes, now)
         if planned.old is None:
-            instead[plan.base.id] = new.id
+            instead[PUT_IN] = new.id
         else:
             supersede(session, planned.old.id, new.id, now, why)
             _carry_corrections(session, planned.old.id, new.id, changes)

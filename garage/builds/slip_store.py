@@ -88,8 +88,11 @@ def mended_content(session: Session, found: BuildState) -> Content:
 
 
 def mended_content_at(session: Session, hull_id: int, utc: str) -> Content:
-    """What was on a hull at `utc`, or is on it now for '', as it should have read."""
+    """What was on a hull at `utc`, or is on it now for '', as it should have read; nothing before its first
+    state."""
     found = state_at(session, hull_id, utc) if utc else current_state(session, hull_id)
+    if found and utc and utc < found.made_at:
+        return EMPTY
     return mended_content(session, found) if found else EMPTY
 
 

@@ -5,7 +5,6 @@ from urllib.parse import urlencode
 from garage.builds import slip_forms, slip_sheets, slip_store, state_query_store, visit_forms, visit_sheets
 from garage.builds.change_store import InThePast, take_back
 from garage.builds.routes import pages
-from garage.builds.state import EMPTY
 from garage.builds.visit_store import keep_visit, on_offer
 from garage.hulls.store import hull as one_hull
 from garage.web.desk import Desk
@@ -24,7 +23,8 @@ def visit(desk: Desk, hull_id: int) -> visit_sheets.VisitSheet:
     hull, utc = one_hull(desk.session, hull_id), _at(desk)
     now = state_query_store.current_state(desk.session, hull_id)
     then = state_query_store.state_at(desk.session, hull_id, utc) if utc else now
-    content = slip_store.mended_content(desk.session, then) if then else EMPTY
+    then = None if then and utc and utc < then.made_at else then
+    content = slip_store.mended_content_at(desk.session, hull_id, utc)
     offer = on_offer(desk.session, hull_id, content)
     values = {"at": desk.moment.local_text(), **desk.query}
     is_past = bool(utc) and bool(now) and then != now

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from sqlmodel import Session
 
-from garage.builds.past import PastPlan
+from garage.builds.past import PUT_IN, PastPlan
 from garage.builds.past_store import past_plan, plan_of_withdrawal, write_plan
 from garage.builds.state import ChangeDraft
 from garage.builds.visit_store import take_in
@@ -33,7 +33,7 @@ def insert_in_past(
 ) -> Rewriting:
     """Put `drafts` into a hull's history at `at`. Raises Conflict if a later change would not fit."""
     plan = past_plan(session, hull_id, drafts, at, note)
-    written = _write(session, hull_id, plan, plan.base.id, why, now)
+    written = _write(session, hull_id, plan, PUT_IN, why, now)
     take_in(session, written.state_id)
     return written
 

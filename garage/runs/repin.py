@@ -6,7 +6,7 @@ from sqlalchemy import ColumnElement, func, insert, literal, update
 from sqlalchemy import select as sql_select
 from sqlmodel import Session, col, select
 
-from garage.builds.past import PastPlan
+from garage.builds.past import BEGINNING, PUT_IN, PastPlan
 from garage.builds.state_store import given_way, state
 from garage.db.among import among
 from garage.errors import Conflict
@@ -31,6 +31,8 @@ def runs_to_move(plan: PastPlan) -> ColumnElement[bool]:
     gone = [planned.old.id for planned in plan.states if planned.old is not None]
     if plan.withdrawn is not None:
         return col(Run.state_id).in_([*gone, plan.withdrawn.id])
+    if plan.begins_anew:
+        return col(Run.state_id).in_(gone)
     since = plan.states[0].made.utc if plan.states else "9999"
     on_base = (col(Run.state_id) == plan.base.id) & (col(Run.started_at) >= since)
     return col(Run.state_id).in_(gone) | on_base
@@ -53,18 +55,36 @@ def affected_count(session: Session, plan: PastPlan) -> int:
 def move_for_plan(session: Session, plan: PastPlan, instead: Mapping[int, int], why: str, now: Moment) -> int:
     """Move every run that a written plan concerns to the state that stands `instead`; how many moved."""
     concerned = runs_to_move(plan)
-    # The plan's own condition speaks of where runs are now, so it is asked once, before any moves.
+    # The conditions speak of where runs are now, so they are asked before any of them moves.
     ids = {
-        old_id: [
-            found or 0 for found in session.exec(select(Run.id).where(concerned, Run.state_id == old_id))
-        ]
-        for old_id in instead
+        new_id: [found or 0 for found in session.exec(select(Run.id).where(concerned, stands))]
+        for stands, new_id in _ways(plan, instead)
     }
     return sum(
-        _move(session, [among(Run.id, ids[old_id])], new_id, why, now)
-        for old_id, new_id in instead.items()
-        if ids[old_id]
+        _move(session, [among(Run.id, run_ids)], new_id, why, now)
+        for new_id, run_ids in ids.items()
+        if run_ids
     )
+
+
+def _ways(plan: PastPlan, instead: Mapping[int, int]) -> list[tuple[ColumnElement[bool], int]]:
+    """Which runs go to which state of a written plan, each run by one way only."""
+    ways = [(col(Run.state_id) == old_id, new_id) for old_id, new_id in instead.items() if old_id > 0]
+    if PUT_IN not in instead:
+        return ways
+    if not plan.begins_anew:
+        return [*ways, (col(Run.state_id) == plan.base.id, instead[PUT_IN])]
+    # Until now the first state stood for all the time since she was built.
+    old_first, since = plan.states[1].old, plan.states[0].made.utc
+    assert old_first is not None
+    started, on_first = col(Run.started_at), col(Run.state_id) == old_first.id
+    ways = [(stands, to) for stands, to in ways if to != instead[old_first.id]]
+    return [
+        *ways,
+        (on_first & (started < since), instead[BEGINNING]),
+        (on_first & (started >= since) & (started < old_first.made.utc), instead[PUT_IN]),
+        (on_first & (started >= old_first.made.utc), instead[old_first.id]),
+    ]
 
 
 def _move(

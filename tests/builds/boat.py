@@ -56,11 +56,15 @@ class Boat:
         return new.id
 
     def run(self, day: int, hour: int = 12) -> Run:
-        """A run on what the boat is in then."""
-        outing = add_outing(self.session, OutingDraft(self.water_id, at(day, hour)), at(day, hour))
+        """A run on what the boat is in then, in April, at 80 km/h and one for each day gone."""
+        return self.run_at(at(day, hour), 80.0 + day)
+
+    def run_at(self, when: Moment, speed_kmh: float = 80.0) -> Run:
+        """A run at any time."""
+        outing = add_outing(self.session, OutingDraft(self.water_id, when), when)
         assert outing.id is not None
-        facts = RunFacts(speed_kmh=80.0 + day, speed_how="log", averaging_s=2.0, ways="both ways")
-        return add_run(self.session, RunDraft(self.hull_id, outing.id, facts, at(day, hour)), NOW)
+        facts = RunFacts(speed_kmh=speed_kmh, speed_how="log", averaging_s=2.0, ways="both ways")
+        return add_run(self.session, RunDraft(self.hull_id, outing.id, facts, when), NOW)
 
 
 def make_boat(session: Session, **facts: object) -> Boat:

@@ -343,3 +343,18 @@ def test_settings_of_a_place_that_the_hull_no_longer_has_can_be_cleared(client, 
     assert 'name="clear_rudder_depth_single"' in page and 'name="set_rudder_depth_single"' not in page
     answer = _post(client, boat_id, clear_rudder_depth_single="yes", set_rudder_depth_left="50")
     assert answer.status_code == 200 and _settings(app, boat_id) == {"rudder_depth@left": 50}
+
+
+def test_once_the_building_day_is_put_right_earlier_changes_can_be_put_in(client, app, boat_id):
+    _post(client, boat_id, set_rudder_depth_single="40")
+    early = {"at": "2026-01-10T10:00", "set_lateral_balance_single": "-2", "set_rudder_depth_single": "38"}
+    assert "history begins on 1 April 2026" in _said(_post(client, boat_id, **early))
+    with writing(app.state.engine) as session:
+        hull(session, boat_id).built_on = "2026-01-03"
+    form = _said(client.get(f"/hulls/{boat_id}/changes/new?at=2026-01-10T10:00"))
+    assert "Nothing is written down about her at that time" in form
+    preview = _post(client, boat_id, **early)
+    assert preview.url.path.endswith("/changes/past") and "A new first state, with nothing on her" in _said(preview)
+    done = client.post(f"/hulls/{boat_id}/changes/past", data=early | {"why": "found the old notes"})
+    assert done.status_code == 200 and "Put in at its date" in _said(done)
+    assert _settings(app, boat_id) == {"lateral_balance@single": -2, "rudder_depth@single": 40}

@@ -21,6 +21,7 @@ from garage.builds.state_store import (
 )
 from garage.corrections.store import add_correction, corrections_of
 from garage.errors import Conflict
+from garage.hulls.store import hull
 from garage.moments import Moment
 from garage.runs.insertion import insert_in_past, withdraw_from_past
 from garage.runs.repin import affected_count, affected_runs, move_pins
@@ -190,3 +191,36 @@ def test_the_last_state_of_a_plan_is_the_fold_of_all_changes_in_the_new_order(vi
         without = plan_without(history[cut - 1], history[cut], history[cut + 1 :])
         last = without.states[-1].content if without.states else history[cut - 1].content
         assert last == fold([*sum(visits[:cut], []), *sum(visits[cut + 1 :], [])])
+
+
+def test_a_hull_built_earlier_than_first_written_can_have_changes_since_then(boat):
+    fin = boat.visit(set_to(40.0, "fin_depth"), day=14)
+    hull(boat.session, boat.hull_id).built_on = "2026-03-20"
+    boat.runs += [boat.run_at(Moment(f"2026-03-{day}T12:00:00Z", 0)) for day in (22, 28)]
+    assert _pins(boat) == [2, 2, 3, 1, 1] and fin.number == 4
+    at_last = state_content(current_state(boat.session, boat.hull_id))
+    when = Moment("2026-03-25T10:00:00Z", 0)
+    insert_in_past(boat.session, boat.hull_id, [set_to(1.5, "strut_angle")], when, "forgot it", NOW)
+    every = states(boat.session, boat.hull_id, limit=100)
+    gone = given_way(boat.session, [row.id for row in every])
+    assert [row.number for row in every if row.id not in gone] == [10, 9, 8, 7, 6, 5]
+    begun, put_in, first = (state_by_number(boat.session, boat.hull_id, number) for number in (5, 6, 7))
+    assert state_content(begun) == EMPTY and state_content(put_in).settings == {"strut_angle@single": 1.5}
+    assert state_content(first).settings == {"strut_angle@single": 1.5}
+    assert _pins(boat) == [8, 8, 9, 5, 6]
+    now = state_content(current_state(boat.session, boat.hull_id))
+    assert now.settings == {**at_last.settings, "strut_angle@single": 1.5}
+    # And it can be taken out again.
+    withdraw_from_past(boat.session, boat.hull_id, 6, "a slip", NOW)
+    assert state_content(current_state(boat.session, boat.hull_id)) == at_last
+    assert state(boat.session, boat.session.get(Run, boat.runs[4].id).state_id).number == 5
+
+
+def test_a_part_that_was_in_another_hull_at_that_time_is_not_put_in(session, boat):
+    other = make_boat(session, name="Other")
+    motor = other.part("M9")
+    other.visit(install(motor), day=5)
+    other.visit(ChangeDraft("take out", part_id=motor, detail={"kind": "motor", "code": "M9"}), day=9)
+    plan = past_plan(session, boat.hull_id, [install(motor)], at(6))
+    assert plan.problems == (f"On 6 April 2026: M{motor} motor was in Other at that time.",)
+    assert not past_plan(session, boat.hull_id, [install(motor)], at(10, 12)).problems
