@@ -22,7 +22,9 @@ def write_bench_discharges(session: Session, story: Mapping[str, Any], names: Na
     """Discharges on the bench; before the runs, since they count among a pack's first."""
     for row in story["bench"]:
         at = moment(row["at"])
-        draft = LogDraft("bench", at, float(row["charge"]), None, 21.0, row["note"])
+        current = float(row["current"]) if "current" in row else None
+        kind = row.get("kind", "bench")
+        draft = LogDraft(kind, at, float(row["charge"]), current, 21.0, row["note"])
         add_log_entry(session, names.packs[row["pack"]], draft, at)
 
 

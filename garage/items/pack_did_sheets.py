@@ -32,6 +32,7 @@ class DidSheet:
     page: int
     more: bool
     cautions: list[Caution]
+    origins: list[tuple[str, str]]
     hot_day_c: float = HOT_DAY_C
 
 
@@ -52,4 +53,29 @@ def did_sheet(
         )
         for line, standing, use in found[:limit]
     ]
-    return DidSheet(pack_name(pack), rows, page, len(found) > limit, [cautions()["lipo_charging"]])
+    return DidSheet(
+        pack_name(pack), rows, page, len(found) > limit, [cautions()["lipo_charging"]], _origins(rows)
+    )
+
+
+_COLUMNS = (
+    ("Mean current", "current"),
+    ("Energy", "energy"),
+    ("Energy a km", "per_km"),
+    ("Sag", "sag"),
+    ("Heat by current", "heat_by_current"),
+    ("Heat by its rise", "heat_by_rise"),
+    ("Left to the limit", "left"),
+    ("On a hot day", "hot_day"),
+)
+
+
+def _origins(rows: Sequence[DidRow]) -> list[tuple[str, str]]:
+    """Where the figures of each column come from, each way once."""
+    found: dict[tuple[str, str], None] = {}
+    for name, attribute in _COLUMNS:
+        for row in rows:
+            measure: Measure = getattr(row.did, attribute)
+            if measure.value is not None:
+                found[name, measure.origin] = None
+    return list(found)

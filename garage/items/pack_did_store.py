@@ -34,7 +34,7 @@ def _on_pack(
     known: Sequence[Resistance],
 ) -> RunOnPack:
     reading = at_the_time(known, run.started_at)
-    how = f"resistance read on {reading.at.day()}, without plugs and leads" if reading else ""
+    how = f"the resistance read last before it ({reading.method}), without plugs and leads" if reading else ""
     return RunOnPack(
         charge_mah=use.charge_mah,
         duration_s=run.duration_s,

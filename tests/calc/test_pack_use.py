@@ -1,0 +1,106 @@
+"""What a pack does in a run: published and constructed figures, and what must hold."""
+
+import json
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from garage.calc import pack_use
+from garage.calc.ageing.temperature import USUAL_CONSTANT_K
+from garage.paths import SHARED_DIR
+
+CHECKS = {one["id"]: one for one in json.loads((SHARED_DIR / "reference" / "checks.json").read_text("utf-8"))}
+
+
+def expected(check: str, name: str):
+    return CHECKS[check]["expected"][name]["value"]
+
+
+def test_two_pulse_resistance_batt_07_own_construction_procedure_of_iec_61960():
+    assert pack_use.pulse_resistance_mohm(3.850, 0.44, 3.762, 2.2) == pytest.approx(expected("BATT-07", "Rdc_mohm"))
+
+
+def test_a_loggers_published_example_a_pack_of_4s_at_two_loads():
+    """14.8 V at 5 A and 13.7 V at 85 A make 13.75 mΩ (a logger's published example, plugs and leads included)."""
+    assert pack_use.pulse_resistance_mohm(14.8, 5, 13.7, 85) == pytest.approx(13.75)
+
+
+def test_equal_loads_tell_no_resistance():
+    with pytest.raises(ValueError, match="different currents"):
+        pack_use.pulse_resistance_mohm(14.8, 5, 13.7, 5)
+
+
+def test_c_rate_batt_08_own_construction():
+    assert pack_use.c_rate(150, 5000) == pytest.approx(expected("BATT-08", "C_rate"))
+    assert pack_use.current_of_c(30, 5000) == pytest.approx(150)
+
+
+def test_equivalent_cycles_batt_09_own_construction():
+    assert pack_use.equivalent_cycles([4000, 3500, 2500], 5000) == pytest.approx(expected("BATT-09", "EFC"))
+
+
+def test_rise_without_cooling_batt_11_own_construction():
+    heat_j = pack_use.heat_w(120, 6) * 120
+    found = pack_use.rise_without_cooling_k(heat_j, 400)
+    assert heat_j == pytest.approx(expected("BATT-11", "E_loss"))
+    assert found.value == pytest.approx(expected("BATT-11", "dT")) and found.low < found.value < found.high
+
+
+def test_watt_hours_and_the_limits_for_passenger_aircraft_batt_12_mixed():
+    packs = [(5000, 2), (5000, 3), (5000, 4), (5000, 6), (4500, 6)]
+    assert [pack_use.rated_wh(*pack) for pack in packs] == pytest.approx(expected("BATT-12", "Wh"))
+    assert pack_use.AIR_FREE_WH == expected("BATT-12", "limit_free")
+    assert pack_use.AIR_APPROVED_WH == expected("BATT-12", "limit_with_approval")
+
+
+def test_sag_and_loss_batt_17_own_construction():
+    assert 24.0 - pack_use.sag_v(150, 11) == pytest.approx(expected("BATT-17", "V"))
+    assert pack_use.heat_w(150, 11) == pytest.approx(expected("BATT-17", "P_loss"))
+
+
+def test_the_polymer_curve_batt_01_own_evaluation_of_a_published_formula():
+    volts = [pack_use.polymer_v(share * 100) for share in CHECKS["BATT-01"]["inputs"]["SOC"]]
+    assert volts == pytest.approx(expected("BATT-01", "Voc"), abs=6e-5)
+
+
+def test_the_pouch_curve_batt_03_own_evaluation_of_a_published_table():
+    assert [pack_use.pouch_v(s) for s in range(0, 101, 10)] == pytest.approx(expected("BATT-03", "OCV_0..100pct"))
+
+
+def test_a_full_cell_lies_above_one_curve_and_is_full_by_all_of_them():
+    assert pack_use.polymer_v(100) < 4.11
+    assert pack_use.charge_band_percent(4.2) == (100, 100)
+
+
+@given(st.floats(0, 100))
+def test_the_band_of_charge_holds_every_charge_that_a_curve_gives_its_volts(share):
+    for volts in (pack_use.polymer_v(share), pack_use.pouch_v(share)):
+        low, high = pack_use.charge_band_percent(volts)
+        assert low - 1e-6 <= share <= high + 1e-6
+        assert 0 <= low <= high <= 100
+
+
+@given(st.floats(2.5, 4.5), st.floats(0, 1))
+def test_more_volts_are_never_less_charge(volts, more):
+    before, after = pack_use.charge_band_percent(volts), pack_use.charge_band_percent(volts + more)
+    assert after[0] >= before[0] - 1e-9 and after[1] >= before[1] - 1e-9
+
+
+@given(st.floats(100, 20000), st.integers(1, 14))
+def test_energy_lies_within_its_range_and_near_nominal(charge, cells):
+    found = pack_use.energy_wh(charge, cells)
+    assert found.low < found.value < found.high
+    assert found.low < pack_use.rated_wh(charge, cells) < found.high
+
+
+@given(st.floats(-5, 30), st.floats(1, 40), st.floats(30, 40))
+def test_a_hotter_day_ends_hotter_but_by_no_more_than_the_same_rise(start, rise, other):
+    found = pack_use.after_on_another_day_c(start, start + rise, other, USUAL_CONSTANT_K)
+    assert other < found.low <= found.value <= found.high <= other + rise + 1e-9
+
+
+def test_the_heat_of_a_rise_is_that_of_the_published_band_of_specific_heat():
+    """400 g by 20 K at 800 to 1100 J/(kg K): 6.4 to 8.8 kJ."""
+    found = pack_use.heat_from_rise_j(400, 20)
+    assert (found.low, found.value, found.high) == pytest.approx((6400, 8000, 8800))
