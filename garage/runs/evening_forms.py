@@ -124,7 +124,7 @@ def read_clock(reader: Reader, name: str, day: Moment, was: Moment | None) -> Mo
 
 
 def _read_facts(reader: Reader, row: str, was: RunFacts) -> RunFacts:
-    chosen = {f"{name}_rating": reader.choice(f"{row}_{name}", ("1", "2", "3", "4", "5")) for name in RATINGS}
+    ride, straight, corner, acceleration = (_step(reader, f"{row}_{name}") for name in RATINGS)
     return replace(
         was,
         speed_kmh=reader.quantity(f"{row}_speed", "speed", low=0.1, high=400),
@@ -133,8 +133,16 @@ def _read_facts(reader: Reader, row: str, was: RunFacts) -> RunFacts:
         passes=reader.whole(f"{row}_passes", low=1, high=100),
         duration_s=reader.quantity(f"{row}_duration", "duration", low=1, high=14400),
         try_next=reader.text(f"{row}_next", most=300),
-        **{name: int(step) if step else None for name, step in chosen.items()},
+        ride_rating=ride,
+        straight_rating=straight,
+        corner_rating=corner,
+        acceleration_rating=acceleration,
     )
+
+
+def _step(reader: Reader, name: str) -> int | None:
+    chosen = reader.choice(name, ("1", "2", "3", "4", "5"))
+    return int(chosen) if chosen else None
 
 
 def _read_pack(reader: Reader, cell: str, was: PackUse) -> PackUse:
