@@ -39,7 +39,7 @@ def hull_sheet(
         runs=count,
         runs_words=sheets.runs_words(count),
         now=_now(session, hull, now, units),
-        best=sheets.best_speeds(sections(session, Filters(), Narrowing(hull_id=hull.id), limit=1)),
+        best=sheets.best_speeds(sections(session, Filters(), Narrowing(hull_id=hull.id), limit=1), units),
         chart=_chart(session, hull.id, asked_way, units),
         planned=_planned(session, hull.id),
         try_next=sheets.try_next(store.open_try_next(session, hull.id, _MOST_TRY_NEXT)),

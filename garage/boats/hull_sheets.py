@@ -14,6 +14,7 @@ from garage.photos.sheets import Attached
 from garage.records.sections import Section
 from garage.runs.lines import RunLine
 from garage.runs.tables import Run
+from garage.units import DisplayUnits
 
 
 @dataclass(frozen=True)
@@ -121,9 +122,9 @@ def runs_words(count: int) -> str:
     return "no run yet" if count == 0 else f"{count} run{'' if count == 1 else 's'}"
 
 
-def best_speeds(sections: list[Section]) -> list[BestSpeed]:
+def best_speeds(sections: list[Section], units: DisplayUnits) -> list[BestSpeed]:
     """The fastest of each way, best known way first."""
-    return [BestSpeed(section.way.text, section.lines[0]) for section in sections if section.lines]
+    return [BestSpeed(section.way.words(units), section.lines[0]) for section in sections if section.lines]
 
 
 def planned(

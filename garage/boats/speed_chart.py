@@ -70,16 +70,16 @@ def speed_chart(
     ]
     words = f"Each dot is a run, in order of time, by build state. Hollow: in doubt. In {unit}."
     others = [
-        OtherWay(other.text, other.anchor, counts[other])
+        OtherWay(other.words(units), other.anchor, counts[other])
         for other in sorted(counts, key=lambda other: other.trust)
         if other != way
     ]
     return SpeedChart(
-        way.text,
+        way.words(units),
         drawn,
         [line.id for line in drawn if line.id in doubtful],
         others,
-        columns_of_dots(dots, f"Speed by build state: {way.text}", words, unit),
+        columns_of_dots(dots, f"Speed by build state: {way.words(units)}", words, unit),
     )
 
 

@@ -10,7 +10,7 @@ from garage.builds.wording import fitted_mass, part_mass, part_name, setting_tex
 from garage.corrections.sheets import Mended
 from garage.drives.figures import FIGURES
 from garage.measures import Measure
-from garage.units import KINDS, DisplayUnits
+from garage.units import KINDS, DisplayUnits, show
 
 _ORDER = {setting.key: position for position, setting in enumerate(SETTINGS)}
 _WEIGHED = ("running_mass", "gps_mass")
@@ -125,24 +125,25 @@ def setting_line(key_at_place: str, value: Any, units: DisplayUnits, mended: lis
     """One setting as a line."""
     key, place = split_place(key_at_place)
     known = BY_KEY.get(key)
-    measures = _measures(key, value)
+    measures = _measures(key, value, units)
     datum = f"from {value['datum']}" if key == BALANCE else known.datum if known and measures else ""
     text = "" if measures else setting_text(key, value, units)
     return SettingLine(key, place, name_at(key, place), measures, text, datum, mended)
 
 
-def _measures(key: str, value: Any) -> list[Measure]:
+def _measures(key: str, value: Any, units: DisplayUnits) -> list[Measure]:
     if key == BALANCE:
-        return _balance_measures(value)
+        return _balance_measures(value, units)
     if isinstance(value, int | float) and key in BY_KEY:
         origin = "weighed" if key in _WEIGHED else "as set" if key in _AS_SET else "measured"
         return [Measure(value, BY_KEY[key].kind, origin)]
     return []
 
 
-def _balance_measures(value: Mapping[str, Any]) -> list[Measure]:
+def _balance_measures(value: Mapping[str, Any], units: DisplayUnits) -> list[Measure]:
     typed, length = value["typed"], value.get("length_mm")
-    computed = f"computed from the other and the hull's length of {length:g} mm" if length else "computed"
+    of_length = f" from the other and the hull's length of {show(length, 'length', units.unit('length'))}"
+    computed = f"computed{of_length if length else ''}"
     pairs = (("percent", "percent"), ("mm", "length"))
     return [
         Measure(value[name], kind, _BALANCE_ORIGIN[typed] if typed in (name, "both") else computed)

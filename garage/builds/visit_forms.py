@@ -27,6 +27,7 @@ BALANCE_MM, BALANCE_PERCENT = "set_balance_mm", "set_balance_percent"
 _BALANCE_AGREES_MM = 2.0
 _BALANCE_PERCENT = (-60, 100)
 _MOST_WORDS = 200
+_CARRY_THE_SHAFT = ("strut", "stuffing tube")
 
 
 @dataclass(frozen=True)
@@ -165,7 +166,27 @@ def _settings(reader: Reader, hull: Hull, content: Content) -> list[ChangeDraft]
             changes.append(ChangeDraft("set", place, setting=setting.key, detail={"value": value}))
     if hull.fixed_tube:
         _ask_for_both(reader, hull, changes, written)
+    _ask_after_another_strut(reader, hull, content, written)
     return changes
+
+
+def _ask_after_another_strut(reader: Reader, hull: Hull, content: Content, written: set[str]) -> None:
+    """What was measured on a strut or tube that is taken out says nothing of the next one."""
+    places = {
+        split_place(key)[1]
+        for key, entry in content.parts.items()
+        if entry["kind"] in _CARRY_THE_SHAFT and reader.flag(f"take_out_{entry['part_id']}")
+    }
+    for setting, place in asked_for(hull.screws):
+        key = at_place(setting.key, place)
+        if setting.key not in (HEIGHT, ANGLE) or place not in places or key not in content.settings:
+            continue
+        if key not in written and not reader.flag(f"clear_{setting.key}_{place}"):
+            reader.fail(
+                setting.field(place),
+                "The strut or its tube comes out: measure this anew. If it came out the same, write it once more; "
+                "with nothing in its place, tick below that it does not apply any more.",
+            )
 
 
 def _ask_for_both(reader: Reader, hull: Hull, changes: list[ChangeDraft], written: set[str]) -> None:
@@ -200,11 +221,12 @@ def _balance(reader: Reader, hull: Hull, now: Any) -> dict[str, Any] | None:
         return dict(now)
     length = hull.length_mm
     if length and mm is not None and abs(mm) > length:
-        reader.fail(BALANCE_MM, f"That is more than the hull’s length of {length:g} mm.")
+        reader.fail(BALANCE_MM, f"That is more than the hull’s length of {reader.shown(length, 'length')}.")
     elif length and mm is not None and percent is not None and not _agree(mm, percent, length):
         reader.fail(
             BALANCE_PERCENT,
-            f"{mm:g} mm of a hull of {length:g} mm are {mm / length * 100:.1f} %: one of the two is a slip. "
+            f"{reader.shown(mm, 'length')} of a hull of {reader.shown(length, 'length')} are "
+            f"{mm / length * 100:.1f} %: one of the two is a slip. "
             "One of them is enough.",
         )
     return balance_value(mm, percent, hull)

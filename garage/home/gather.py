@@ -66,7 +66,7 @@ def _last_outing(
         lines[:_MOST_RUNS_SHOWN],
         len(lines) > _MOST_RUNS_SHOWN,
     )
-    return shown, fallen_records(session, of_day, lines)
+    return shown, fallen_records(session, of_day, lines, units)
 
 
 def _work(session: Session) -> list[sheets.Work]:

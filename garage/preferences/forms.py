@@ -24,6 +24,10 @@ FIELD_NAMES = {
     "area": "Area",
     "capacitance": "Capacitance",
     "power": "Power",
+    "pressure": "Pressure of the air",
+    "torque": "Torque",
+    "viscosity": "Viscosity",
+    "film": "Thickness of a coat",
     "time_after": "Time after the stop",
 }
 FIELD = "unit_"

@@ -13,6 +13,7 @@ from garage.web.fields import Reader
 
 # A typed figure this near to the reading of the printed size is that reading, not a measurement.
 _SAME_MM = 0.05
+_LEAST_PITCH_MM, _MOST_PITCH_MM = 5, 600
 _LOWEST_RATIO, _HIGHEST_RATIO = 0.5, 3.0
 
 
@@ -184,7 +185,7 @@ def _prop(reader: Reader) -> PropDraft:
 
 def _figures(reader: Reader, units: DisplayUnits, blades: int, reworks: str) -> EditionDraft:
     diameter = reader.quantity("diameter", "length", low=5, high=300)
-    pitch = reader.quantity("pitch", "length", low=5, high=600)
+    pitch = reader.quantity("pitch", "length", low=_LEAST_PITCH_MM, high=_MOST_PITCH_MM)
     per_blade = _blade_pitches(reader, units, blades)
     pitch_from = "measured" if pitch else ""
     if per_blade and pitch is None:
@@ -212,8 +213,9 @@ def _blade_pitches(reader: Reader, units: DisplayUnits, blades: int) -> list[flo
     if pitches and len(pitches) != blades:
         written_down = "One figure" if len(pitches) == 1 else f"{len(pitches)} figures"
         reader.fail("blade_pitches", f"{written_down} for {blades} blades: one for each, parted by ;")
-    elif any(not 5 <= pitch <= 600 for pitch in pitches):
-        reader.fail("blade_pitches", "Each pitch must be from 5 mm to 600 mm.")
+    elif any(not _LEAST_PITCH_MM <= pitch <= _MOST_PITCH_MM for pitch in pitches):
+        low, high = (reader.shown(edge, "length") for edge in (_LEAST_PITCH_MM, _MOST_PITCH_MM))
+        reader.fail("blade_pitches", f"Each pitch must be from {low} to {high}.")
     else:
         return pitches
     return []
@@ -234,7 +236,8 @@ def _refuse_grown(reader: Reader, edition: EditionDraft, before: PropEdition) ->
     if edition.diameter_mm is None:
         reader.fail("diameter", "It was cut down: what is its diameter now?")
     elif before.diameter_mm and edition.diameter_mm >= before.diameter_mm:
-        reader.fail("diameter", f"Cut down, but not smaller than the {before.diameter_mm:g} mm of before?")
+        was = reader.shown(before.diameter_mm, "length")
+        reader.fail("diameter", f"Cut down, but not smaller than the {was} of before?")
 
 
 def _refuse_odd_ratio(reader: Reader, edition: EditionDraft) -> None:

@@ -2,11 +2,10 @@
 never guessed.
 
 Ways of writing, common practice, no source, where none is named: `42 x 58` millimetres by millimetres;
-`1.34 x 2.06` inches by inches; `40 x 1.4` diameter and ratio; `x455` and `642`, a number of three figures:
-the first is the tenths of the ratio above 1, the others the diameter in mm (trade forum, read in excerpts;
-the form
-without letters from memory); `1447`, four figures on a lifting prop: ratio in tenths, then diameter in mm
-(from memory).
+`1.34 x 2.06` inches by inches; `40 x 1.4` or `40/1.4` diameter and ratio; `x455` and `642`, a number of three
+figures: the first is the tenths of the ratio above 1, the others the diameter in mm (trade forum, read in
+excerpts; the form without letters from memory); `1447`, four figures on a lifting prop: ratio in tenths, then
+diameter in mm (from memory).
 """
 
 import re
@@ -22,6 +21,8 @@ RATIO_BELOW = 2.5
 # source.
 LOW_RATIO, HIGH_RATIO = 0.8, 2.5
 _BY = re.compile(r"\s*(?:[x×*✕]|\bby\b)\s*", re.IGNORECASE)
+# Diameter and ratio parted by a stroke; fractions of an inch have no figure behind a point.
+_STROKE = re.compile(r"([0-9.,]+(?: ?mm)?) ?/ ?([12][.,][0-9]+)")
 _CODE = re.compile(r"([a-z]{0,3})[ -]?([0-9]{3,4})", re.IGNORECASE)
 _RATIO = re.compile(r"(?:ratio\s*(.+)|(.+?)\s*ratio)", re.IGNORECASE)
 _HAS_UNIT = re.compile(r"[a-z\"″”'′’]", re.IGNORECASE)
@@ -55,7 +56,8 @@ def read_size(text: str) -> SizeReading:
     code = _CODE.fullmatch(cleaned)
     if code:
         return _from_code(code[1], code[2])
-    parts = _BY.split(cleaned)
+    stroke = _STROKE.fullmatch(cleaned)
+    parts = list(stroke.groups()) if stroke else _BY.split(cleaned)
     if len(parts) != 2 or not all(parts):
         raise UnclearSize(f"“{_short(cleaned)}” is not a size that can be read. {_ASK}")
     try:

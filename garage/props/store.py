@@ -12,15 +12,18 @@ from garage.corrections.store import add_correction
 from garage.db.among import among
 from garage.errors import Conflict, NotFound
 from garage.moments import Moment
+from garage.preferences.store import display_units
 from garage.props.forms import EditionDraft, Mending, NewProp, PropDraft, Rework
 from garage.props.tables import Prop, PropEdition
+from garage.units import show
 
 MOST_EDITIONS = 200
 
 
 @dataclass(frozen=True)
 class EditionText:
-    """An edition as other pages name it: `text` is like `P7 ed. 3, 44 × 66` (mm by mm)."""
+    """An edition as other pages name it: `text` is like `P7 ed. 3, 44 × 66` (mm by mm, unless another unit is
+    preferred and said)."""
 
     id: int
     prop_id: int
@@ -52,7 +55,8 @@ def props(
 
 def latest_editions(session: Session, *, limit: int = 100) -> list[EditionText]:
     """The latest edition of each prop in use, by code."""
-    return [_text(*row) for row in props(session, limit=limit)]
+    unit = display_units(session).unit("length")
+    return [_text(*row, unit) for row in props(session, limit=limit)]
 
 
 def edition_texts(session: Session, ids: Iterable[int]) -> dict[int, EditionText]:
@@ -62,7 +66,8 @@ def edition_texts(session: Session, ids: Iterable[int]) -> dict[int, EditionText
         .join(PropEdition, col(PropEdition.prop_id) == col(Prop.id))
         .where(among(col(PropEdition.id), ids))
     )
-    return {text.id: text for text in (_text(*row) for row in rows)}
+    unit = display_units(session).unit("length")
+    return {text.id: text for text in (_text(*row, unit) for row in rows)}
 
 
 def edition_by_code(session: Session, typed_code: str) -> PropEdition | None:
@@ -194,15 +199,23 @@ def _with_latest():
     )
 
 
-def _text(row: Prop, made: PropEdition) -> EditionText:
+def _text(row: Prop, made: PropEdition, unit: str) -> EditionText:
     assert row.id is not None and made.id is not None
     diameter, pitch = made.diameter_mm, made.pitch_mm
-    size = " × ".join(f"{round(figure, 1):g}" for figure in (diameter, pitch) if figure is not None)
-    text = f"{row.code} ed. {made.number}" + (f", {size}" if size else "")
+    text = f"{row.code} ed. {made.number}{_size(diameter, pitch, unit)}"
     ratio = pitch / diameter if pitch and diameter else None
     return EditionText(
         made.id, row.id, row.code, made.number, text, diameter, pitch, ratio, row.blades, row.hand
     )
+
+
+def _size(diameter_mm: float | None, pitch_mm: float | None, unit: str) -> str:
+    known = [figure for figure in (diameter_mm, pitch_mm) if figure is not None]
+    if not known:
+        return ""
+    if unit == "mm":
+        return ", " + " × ".join(f"{round(figure, 1):g}" for figure in known)
+    return ", " + " × ".join(show(figure, "length", unit, decimals=2).text for figure in known) + f" {unit}"
 
 
 def _carried_over(rework: Rework, before: PropEdition) -> EditionDraft:

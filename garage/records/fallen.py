@@ -10,6 +10,7 @@ from garage.records.store import Combination, Narrowing, best_ids, combinations
 from garage.records.ways import Way, way_of
 from garage.runs.lines import RunLine
 from garage.runs.tables import Run
+from garage.units import DisplayUnits
 
 
 @dataclass(frozen=True)
@@ -21,7 +22,9 @@ class FallenRecord:
     before: Measure
 
 
-def fallen_records(session: Session, runs: Sequence[Run], lines: Sequence[RunLine]) -> list[FallenRecord]:
+def fallen_records(
+    session: Session, runs: Sequence[Run], lines: Sequence[RunLine], units: DisplayUnits
+) -> list[FallenRecord]:
     """Which runs of one outing, with their lines, are records that fell. A first speed beats nothing."""
     spoken = {line.id: line for line in lines}
     known = {hull_id: combinations(session, hull_id) for hull_id in {run.hull_id for run in runs}}
@@ -30,8 +33,9 @@ def fallen_records(session: Session, runs: Sequence[Run], lines: Sequence[RunLin
     for (hull_id, cells, way), best in _best_of_each(runs, spoken).items():
         before = _best_before(session, known[hull_id], way, hull_id, cells, since)
         if before is not None and best.speed_kmh is not None and best.speed_kmh > before:
-            origin = f"her best before, on as many cells: {way.text[:1].lower()}{way.text[1:]}"
-            found.append(FallenRecord(spoken[best.id or 0], way.text, Measure(before, "speed", origin)))
+            words = way.words(units)
+            origin = f"her best before, on as many cells: {words[:1].lower()}{words[1:]}"
+            found.append(FallenRecord(spoken[best.id or 0], words, Measure(before, "speed", origin)))
     return sorted(found, key=lambda record: (record.run.hull, -(record.run.speed.value or 0)))
 
 

@@ -20,6 +20,5 @@ def show_records(desk: Desk) -> RecordsSheet:
     limit, offset, page = (desk.limit, desk.offset, desk.page) if in_pages else (OF_EACH_WAY, 0, 1)
     found = sections(desk.session, filters, wanted, limit=limit, offset=offset)
     errors = {**reader.errors, **errors}
-    return records_sheet(
-        found, filters, errors, desk.query, suggestions(desk.session), page=page, offset=offset
-    )
+    known = suggestions(desk.session)
+    return records_sheet(found, filters, errors, desk.query, known, desk.units, page=page, offset=offset)

@@ -7,7 +7,7 @@ from sqlmodel import Session
 
 from garage.records.forms import NOT_WRITTEN, Filters
 from garage.records.store import Combination, Narrowing, best_ids, combinations, runs_by_id
-from garage.records.ways import Way
+from garage.records.ways import Way, course_to_cm
 from garage.runs.lines import RunLine, run_lines
 
 
@@ -32,7 +32,7 @@ def wanted_ways(known: list[Combination], filters: Filters) -> list[Combination]
         if fits(filters.how, one.way.how)
         and fits(filters.ways, one.way.ways)
         and fits(filters.averaging, one.way.averaging)
-        and (filters.course_m is None or one.way.course_m == filters.course_m)
+        and (filters.course_m is None or one.way.course_m == course_to_cm(filters.course_m))
         and not (filters.no_course and one.way.course_m)
     ]
 

@@ -9,6 +9,7 @@ from garage.records.forms import NOT_WRITTEN, Filters
 from garage.records.sections import Section
 from garage.records.ways import Way
 from garage.runs.lines import RunLine
+from garage.units import DisplayUnits
 
 _FIELDS = (
     "cells",
@@ -65,11 +66,14 @@ class RecordsSheet:
     kinds: tuple[str, ...] = HULL_KINDS
 
 
-def section_sheet(section: Section, query: dict[str, str], offset: int) -> SectionSheet:
+def section_sheet(
+    section: Section, query: dict[str, str], offset: int, units: DisplayUnits
+) -> SectionSheet:
     """One section with its ranks."""
-    rows = [RecordRow(section.way.text, offset + place, line) for place, line in enumerate(section.lines, 1)]
+    way = section.way.words(units)
+    rows = [RecordRow(way, offset + place, line) for place, line in enumerate(section.lines, 1)]
     alone = "/records?" + urlencode({**query, **_way_query(section.way)})
-    return SectionSheet(section.way.text, section.way.anchor, rows, section.more, alone)
+    return SectionSheet(way, section.way.anchor, rows, section.more, alone)
 
 
 def records_sheet(
@@ -78,13 +82,14 @@ def records_sheet(
     errors: dict[str, str],
     query: Mapping[str, str],
     suggestions: dict[str, list[str]],
+    units: DisplayUnits,
     *,
     page: int,
     offset: int,
 ) -> RecordsSheet:
     """The page of records."""
     kept = {name: query[name] for name in _FIELDS if query.get(name)}
-    sections = [section_sheet(section, kept, offset) for section in found]
+    sections = [section_sheet(section, kept, offset, units) for section in found]
     return RecordsSheet(
         sections=sections,
         rows=[row for section in sections for row in section.rows],

@@ -64,9 +64,10 @@ class Narrowing:
 
 @dataclass(frozen=True)
 class Combination:
-    """A way of measuring with the exact averaging time that the index knows."""
+    """A way of measuring with the exact course and averaging time that the index knows."""
 
     way: Way
+    course_m: float | None
     averaging_s: float | None
 
 
@@ -76,7 +77,7 @@ def combinations(session: Session, hull_id: int | None = None) -> list[Combinati
     query = text(_WAYS_SQL.format(pairs=_PAIRS, base=base, most=MOST_WAYS))
     values = {} if hull_id is None else {"hull_id": hull_id}
     return [
-        Combination(way_of(how, averaging_s, ways, course_m), averaging_s)
+        Combination(way_of(how, averaging_s, ways, course_m), course_m, averaging_s)
         for how, ways, course_m, averaging_s in session.execute(query, values)
     ]
 
@@ -95,7 +96,7 @@ def best_ids(
         **narrowing.values,
         "how": combination.way.how,
         "ways": combination.way.ways,
-        "course_m": combination.way.course_m,
+        "course_m": combination.course_m,
         "averaging_s": combination.averaging_s,
         "limit": limit,
     }

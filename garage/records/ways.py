@@ -2,7 +2,8 @@
 
 from dataclasses import dataclass
 
-from garage.units import show
+from garage.runs.speed_words import course_words
+from garage.units import DisplayUnits
 
 HOW_ORDER = ("log", "display", "by eye", "")
 WAYS_ORDER = ("both ways", "one way", "")
@@ -15,7 +16,8 @@ _WAYS_TEXT = {"both ways": "both ways", "one way": "one way", "": "one way or bo
 class Way:
     """How a speed was measured: read how, averaged or a single reading, one way or both, over which course.
 
-    Two speeds may be ranked against each other only if their ways are equal.
+    Two speeds may be ranked against each other only if their ways are equal. The course is in whole
+    centimetres: 330 ft and 100.58 m are one.
     """
 
     how: str
@@ -33,8 +35,7 @@ class Way:
             -(self.course_m or 0),
         )
 
-    @property
-    def text(self) -> str:
+    def words(self, units: DisplayUnits) -> str:
         """`Log, both ways over 100.58 m`; a single reading is named as such."""
         how = self.how or "how it was read is not written"
         parts = [how]
@@ -42,8 +43,7 @@ class Way:
             parts.append("single reading")
         elif self.how == "log" and self.averaging == UNKNOWN:
             parts.append("averaging not written")
-        over = f" over {show(self.course_m, 'distance')}" if self.course_m else ""
-        parts.append(_WAYS_TEXT[self.ways] + over)
+        parts.append(_WAYS_TEXT[self.ways] + course_words(self.course_m, units))
         text = ", ".join(parts)
         return text[:1].upper() + text[1:]
 
@@ -69,4 +69,9 @@ def averaging_class(how: str, averaging_s: float | None) -> str:
 
 def way_of(how: str, averaging_s: float | None, ways: str, course_m: float | None) -> Way:
     """The way in which a run's speed was measured, from its columns."""
-    return Way(how, averaging_class(how, averaging_s), ways, course_m)
+    return Way(how, averaging_class(how, averaging_s), ways, course_to_cm(course_m))
+
+
+def course_to_cm(course_m: float | None) -> float | None:
+    """A course's length in metres to the centimetre, so that it is the same whichever unit it was typed in."""
+    return None if course_m is None else round(course_m, 2)

@@ -146,6 +146,10 @@ class Reader:
             return None
         return Moment.of(when)
 
+    def shown(self, value: float, kind: str) -> str:
+        """A stored figure as a message says it, in the person's unit."""
+        return str(show(value, kind, self._units.unit(kind)))
+
     def fail(self, name: str, message: str) -> None:
         """Put `message` beside a field, unless one stands there already."""
         self.errors.setdefault(name, message)

@@ -63,6 +63,18 @@ def test_a_rework_makes_the_next_edition_and_leaves_the_older_ones(client):
     assert sheet["now"]["pitch"]["from"] == "as before the rework"
 
 
+def test_messages_and_mended_figures_are_told_in_the_units_preferred(client):
+    prop(client)
+    client.post("/preferences", data={"unit_length": "in"})
+    page = client.post("/props/1/rework", data=REWORK | {"reworks": ["cut down"], "diameter": "1.7"})
+    # 42 mm = 1.654 in (1 in = 25.4 mm exactly: NIST SP 811, appendix B)
+    assert page.status_code == 422 and "not smaller than the 1.654 in of before" in page.text.replace("\u202f", " ")
+    mended = {"diameter": "1.6", "pitch": "2.5", "blade_pitches": "2.49; 2.51", "condition": "good", "why": "misread"}
+    page = client.post("/props/1/editions/1/mend", data=mended)
+    assert "diameter was 1.654 in, is 1.6 in (misread)" in page.text
+    assert "pitch of each blade was open, is 2.49 in; 2.51 in (misread)" in page.text
+
+
 def test_a_mass_is_carried_over_only_when_it_was_just_measured_again(client):
     prop(client, mass="12")
     client.post("/props/1/rework", data=REWORK | {"reworks": ["measured again"], "diameter": "41.9"})

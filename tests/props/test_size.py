@@ -19,6 +19,8 @@ from garage.props.size import MM_PER_INCH, UnclearSize, read_size
         ("642", 42, 67.2),
         ("40 x 1.4", 40, 56),
         ("40×1,4", 40, 56),
+        ("40/1.4", 40, 56),
+        ("40 mm / 1,4", 40, 56),
         ("42 mm x 58 mm", 42, 58),
         ("42 x 58 mm", 42, 58),
         ("4.2 cm x 5.8 cm", 42, 58),

@@ -24,6 +24,14 @@ def test_the_latest_edition_of_each_prop_is_offered_in_the_order_of_codes(three_
     assert texts == ["Q ed. 1, 42 × 67.2", "P2 ed. 2, 40 × 58", "P10 ed. 1, 41.3 × 57.1"]
 
 
+def test_a_size_is_told_in_the_length_preferred_with_its_unit(three_props, client):
+    client.post("/preferences", data={"unit_length": "in"})
+    with reading(three_props.state.engine) as session:
+        texts = [edition.text for edition in store.latest_editions(session, limit=10)]
+    # 42 mm = 1.65 in, 67.2 mm = 2.65 in (1 in = 25.4 mm exactly: NIST SP 811, appendix B)
+    assert texts == ["Q ed. 1, 1.65 × 2.65 in", "P2 ed. 2, 1.57 × 2.28 in", "P10 ed. 1, 1.62 × 2.25 in"]
+
+
 def test_an_older_edition_keeps_its_own_figures(three_props):
     with reading(three_props.state.engine) as session:
         first = store.edition(session, 1, 1)

@@ -15,6 +15,7 @@ from garage.records.sections import sections
 from garage.records.ways import Way, averaging_class, way_of
 from garage.runs.tables import Run
 from garage.schema import TRIGGERS
+from garage.units import DisplayUnits
 from tests.seeded import Garage, at, inventory, with_history
 
 
@@ -31,7 +32,9 @@ def best(session: Session, limit: int = 8, offset: int = 0, **filters):
 
 
 def speeds(found) -> dict[str, list[float]]:
-    return {section.way.text: [line.speed.value for line in section.lines] for section in found}
+    return {
+        section.way.words(DisplayUnits.metric()): [line.speed.value for line in section.lines] for section in found
+    }
 
 
 def test_each_way_and_course_has_a_list_of_its_own_best_known_first(session, garage):
@@ -205,6 +208,26 @@ def test_one_way_alone_has_pages_and_keeps_its_filters(client, session, garage):
     sheet = client.get("/records.json?how=log&ways=both ways&averaging=averaged&course=100.58 m").json()
     assert [row["run"]["speed"]["value"] for row in sheet["rows"]] == [83.4, 80.2, 79.1]
     assert len(client.get("/records.csv").text.splitlines()) == 7
+
+
+def test_a_course_typed_in_feet_is_the_same_course_as_in_metres(session, garage):
+    before = speeds(best(session))["Log, both ways over 100.58 m"]
+    # 330 ft are 100.584 m (1 ft = 0.3048 m exactly: NIST SP 811, appendix B), as 1/16 of a mile is.
+    run = session.exec(select(Run).where(Run.course_m == 100.58, Run.speed_kmh == before[0])).one()
+    run.course_m = 330 * 0.3048
+    session.add(run)
+    session.flush()
+    assert speeds(best(session))["Log, both ways over 100.58 m"] == before
+    (one,) = best(session, course_m=330 * 0.3048, how="log", ways="both ways", averaging="averaged")
+    assert [line.speed.value for line in one.lines] == before
+
+
+def test_ways_are_told_in_the_units_preferred(client, session, garage):
+    session.commit()
+    client.post("/preferences/imperial")
+    page = client.get("/records").text
+    assert "Log, both ways over 330\u202fft" in page.replace("\xa0", "\u202f") or "Log, both ways over 330 ft" in page
+    assert " over 100.58 m" not in page
 
 
 def test_an_empty_garage_says_what_to_do_next(client):
