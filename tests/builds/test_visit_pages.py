@@ -358,3 +358,18 @@ def test_once_the_building_day_is_put_right_earlier_changes_can_be_put_in(client
     done = client.post(f"/hulls/{boat_id}/changes/past", data=early | {"why": "found the old notes"})
     assert done.status_code == 200 and "Put in at its date" in _said(done)
     assert _settings(app, boat_id) == {"lateral_balance@single": -2, "rudder_depth@single": 40}
+
+
+def test_after_another_strut_its_height_and_angle_are_asked_for(client, app, boat_id):
+    with writing(app.state.engine) as session:
+        other = make_boat(session, name="Spare")
+        short, long = other.part("T1", "strut"), other.part("T2", "strut")
+    measured = {"set_strut_height_single": "12", "set_strut_angle_single": "0"}
+    assert _post(client, boat_id, part_1=str(short), **measured).status_code == 200
+    swap = {f"take_out_{short}": "yes", "part_1": str(long)}
+    refused = _post(client, boat_id, **swap)
+    assert refused.status_code == 422
+    assert 'id="e-set_strut_height_single"' in refused.text and 'id="e-set_strut_angle_single"' in refused.text
+    assert _post(client, boat_id, **swap, **measured | {"set_strut_height_single": "10"}).status_code == 200
+    gone = {f"take_out_{long}": "yes", "clear_strut_height_single": "yes", "clear_strut_angle_single": "yes"}
+    assert _post(client, boat_id, **gone).status_code == 200 and _settings(app, boat_id) == {}
