@@ -11,7 +11,6 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from garage.calc.arrays import np
-from garage.calc.effect.priors import Prior, Priors
 from garage.calc.effect.runs import EffectRun, Factor, break_in_ahead
 
 # With fewer levels of a setting than this, only a straight line can be drawn through them.
@@ -20,7 +19,7 @@ LEVELS_FOR_A_BEND = 3
 
 @dataclass(frozen=True)
 class Column:
-    """One column: a key of its own, the cause it belongs to in words, a value for each run, and its prior.
+    """One column: a key of its own, the cause it belongs to in words, a value for each run, and its prior's name.
 
     A setting enters as (value - `middle`) / `step`.
     """
@@ -28,7 +27,7 @@ class Column:
     key: str
     cause: str
     values: np.ndarray
-    prior: Prior
+    prior: str
     middle: float = 0.0
     step: float = 1.0
 
@@ -47,17 +46,17 @@ class Columns:
     notes: tuple[str, ...]
 
 
-def columns(runs: Sequence[EffectRun], factors: Sequence[Factor], priors: Priors) -> Columns:
+def columns(runs: Sequence[EffectRun], factors: Sequence[Factor]) -> Columns:
     """All columns for these runs. Every level of a prop or pack has a column of its own: its prior makes that sound."""
     notes: list[str] = []
     every = [
-        *_factors(runs, factors, priors),
-        *_levels("prop", [[run.prop] for run in runs], priors.prop),
-        *_levels("pack", [[use.pack for use in run.packs] or [""] for run in runs], priors.pack),
-        *_break_in(runs, priors),
-        *_surroundings(runs, priors, notes),
-        *_cells(runs, priors, notes),
-        *_display(runs, priors),
+        *_factors(runs, factors),
+        *_levels("prop", [[run.prop] for run in runs], "prop"),
+        *_levels("pack", [[use.pack for use in run.packs] or [""] for run in runs], "pack"),
+        *_break_in(runs),
+        *_surroundings(runs, notes),
+        *_cells(runs, notes),
+        *_display(runs),
     ]
     kept = tuple(column for column in every if column.varies)
     return Columns(kept, _left_out(every, kept), tuple(notes))
@@ -68,18 +67,18 @@ def _left_out(every: Sequence[Column], kept: Sequence[Column]) -> tuple[str, ...
     return tuple(dict.fromkeys(column.cause for column in every if not column.varies and column.cause not in causes))
 
 
-def _factors(runs: Sequence[EffectRun], factors: Sequence[Factor], priors: Priors) -> Iterator[Column]:
+def _factors(runs: Sequence[EffectRun], factors: Sequence[Factor]) -> Iterator[Column]:
     for factor in factors:
         values = np.array([run.factors.get(factor.name, math.nan if factor.is_setting else 0.0) for run in runs])
         if not factor.is_setting:
-            yield Column(factor.name, factor.name, values, priors.change)
+            yield Column(factor.name, factor.name, values, "change")
             continue
         known = values[~np.isnan(values)]
         middle = float(known.mean()) if len(known) else 0.0
         steps = np.nan_to_num((values - middle) / factor.step)
-        yield Column(factor.name, factor.name, steps, priors.setting, middle, factor.step)
+        yield Column(factor.name, factor.name, steps, "setting", middle, factor.step)
         if len(np.unique(known)) >= LEVELS_FOR_A_BEND:
-            yield Column(bend_key(factor.name), factor.name, steps**2, priors.bend, middle, factor.step)
+            yield Column(bend_key(factor.name), factor.name, steps**2, "bend", middle, factor.step)
 
 
 def bend_key(setting: str) -> str:
@@ -87,7 +86,7 @@ def bend_key(setting: str) -> str:
     return f"{setting}²"
 
 
-def _levels(kind: str, levels: Sequence[Sequence[str]], prior: Prior) -> Iterator[Column]:
+def _levels(kind: str, levels: Sequence[Sequence[str]], prior: str) -> Iterator[Column]:
     for level in dict.fromkeys(level for several in levels for level in several):
         share = np.array([several.count(level) / len(several) for several in levels])
         yield Column(f"{kind}:{level}", kind, share, prior)
@@ -104,14 +103,14 @@ def break_in_values(runs: Sequence[EffectRun]) -> dict[str, np.ndarray]:
     return found
 
 
-def _break_in(runs: Sequence[EffectRun], priors: Priors) -> Iterator[Column]:
+def _break_in(runs: Sequence[EffectRun]) -> Iterator[Column]:
     by_pack = break_in_values(runs)
     if not by_pack:
         return
-    yield Column("break-in", "break-in", sum(by_pack.values(), np.zeros(len(runs))), priors.break_in)
+    yield Column("break-in", "break-in", sum(by_pack.values(), np.zeros(len(runs))), "break_in")
     if len(by_pack) > 1:
         for pack, values in by_pack.items():
-            yield Column(f"break-in:{pack}", "break-in", values, priors.break_in_own)
+            yield Column(f"break-in:{pack}", "break-in", values, "break_in_own")
 
 
 _SURROUNDINGS: tuple[tuple[str, str, Callable[[EffectRun], float | None], float], ...] = (
@@ -124,7 +123,7 @@ _SURROUNDINGS: tuple[tuple[str, str, Callable[[EffectRun], float | None], float]
 )
 
 
-def _surroundings(runs: Sequence[EffectRun], priors: Priors, notes: list[str]) -> Iterator[Column]:
+def _surroundings(runs: Sequence[EffectRun], notes: list[str]) -> Iterator[Column]:
     for key, cause, of, per in _SURROUNDINGS:
         values = [of(run) for run in runs]
         known = [value for value in values if value is not None]
@@ -138,22 +137,18 @@ def _surroundings(runs: Sequence[EffectRun], priors: Priors, notes: list[str]) -
                 f"{cause[0].upper()}{cause[1:]} is missing for {_runs(missing)}: the mean of the others was taken."
             )
         middle = sum(known) / len(known)
-        yield Column(
-            key, cause, np.array([0.0 if v is None else (v - middle) / per for v in values]), getattr(priors, key)
-        )
+        yield Column(key, cause, np.array([0.0 if v is None else (v - middle) / per for v in values]), key)
     if any(run.headwind_ms is not None for run in runs):
         # Both ways and not known alike: nothing of the head wind is left in the mean of there and back.
-        yield Column("head_wind", "head wind", np.array([run.headwind_ms or 0.0 for run in runs]), priors.head_wind)
+        yield Column("head_wind", "head wind", np.array([run.headwind_ms or 0.0 for run in runs]), "head_wind")
 
 
-def _display(runs: Sequence[EffectRun], priors: Priors) -> Iterator[Column]:
+def _display(runs: Sequence[EffectRun]) -> Iterator[Column]:
     if len({run.how == "display" for run in runs}) > 1:
-        yield Column(
-            "display", "reading a display", np.array([float(run.how == "display") for run in runs]), priors.display
-        )
+        yield Column("display", "reading a display", np.array([float(run.how == "display") for run in runs]), "display")
 
 
-def _cells(runs: Sequence[EffectRun], priors: Priors, notes: list[str]) -> Iterator[Column]:
+def _cells(runs: Sequence[EffectRun], notes: list[str]) -> Iterator[Column]:
     known = Counter(run.cells for run in runs if run.cells)
     if not known:
         return
@@ -162,7 +157,7 @@ def _cells(runs: Sequence[EffectRun], priors: Priors, notes: list[str]) -> Itera
     if missing:
         notes.append(f"Cells in series are missing for {_runs(missing)}: {usual:g} were taken.")
     yield Column(
-        "cells", "cells in series", np.array([math.log((run.cells or usual) / usual) for run in runs]), priors.cells
+        "cells", "cells in series", np.array([math.log((run.cells or usual) / usual) for run in runs]), "cells"
     )
 
 

@@ -42,9 +42,8 @@ class Design:
     contrast: np.ndarray
 
     def model(self, priors: Priors) -> Model:
-        """The same matrix under these priors (those of `columns` may be older)."""
-        fresh = {column.key: column for column in columns(self.runs, self.factors, priors).kept}
-        chosen = [fresh[column.key].prior for column in self.columns]
+        """The matrix under these priors."""
+        chosen = [getattr(priors, column.prior) for column in self.columns]
         means, sds = np.array([p.mean for p in chosen]), np.array([p.sd for p in chosen], dtype=float)
         return Model(self.x, self.y, self.outing, self.k, means, sds)
 
@@ -56,7 +55,7 @@ class Design:
 def design(runs: Sequence[EffectRun], factors: Sequence[Factor], question: Question, priors: Priors) -> Design:
     """The matrix for these runs. NothingToCompare when there are fewer than two, or all of them on one side."""
     having, lacking = _both_sides(question, runs)
-    made = columns(runs, factors, priors)
+    made = columns(runs, factors)
     names = tuple(dict.fromkeys(run.outing for run in runs))
     place = {name: index for index, name in enumerate(names)}
     passes = np.array([priors.pass_sd.mean * expected_largest(run.passes) if run.passes else 0.0 for run in runs])

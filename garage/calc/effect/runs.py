@@ -3,6 +3,7 @@
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cache
 
 # Variance of a speed relative to one from a log. By eye is rough: common practice, no source.
 VARIANCE_RATIOS: Mapping[str, float] = {"log": 1.0, "display": 2.0, "eye": 4.0}
@@ -89,6 +90,7 @@ def expected_largest(count: int) -> float:
     return normal_quantile((count - 0.375) / (count + 0.25))
 
 
+@cache
 def normal_quantile(share: float) -> float:
     """The standard normal value below which `share` (0 to 1, both excluded) of values lie, by bisection."""
     low, high = -10.0, 10.0

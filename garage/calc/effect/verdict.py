@@ -38,13 +38,14 @@ def percent(ln: float) -> float:
 
 def effect_of(mixture: Mixture) -> Effect:
     """Sum up a distribution of an effect. Costs are means in log points of what is lost by the wrong guess."""
+    above = mixture.expected_above_zero()
     return Effect(
         ln=mixture.mean,
         ln_sd=mixture.sd,
         interval_90=(mixture.quantile(0.05), mixture.quantile(0.95)),
         probability_gain=1 - mixture.below(0.0),
-        cost_if_left_on=mixture.expected_above_zero() - mixture.mean,
-        cost_if_taken_off=mixture.expected_above_zero(),
+        cost_if_left_on=above - mixture.mean,
+        cost_if_taken_off=above,
     )
 
 

@@ -146,7 +146,7 @@ def test_sums_over_outings_are_the_dense_inverse(seed, outings, sigma, tau):
     q = np.diag([0.0, *1 / sd**2])
     precision = full.T @ inverse @ full + q
     coefficients = np.linalg.solve(precision, full.T @ inverse @ y + q @ [0.0, *mean])
-    two = Scales(np.array([sigma, 2 * sigma]), np.array([tau, tau]), np.zeros(2))
+    two = Scales(np.array([sigma, 1.05 * sigma]), np.array([tau, tau]), np.zeros(2))
     posterior = fit(model, Scales(two.sigma[:1], two.tau[:1], two.ln_prior[:1]))
     assert posterior.coefficients == pytest.approx(coefficients[1:], rel=1e-7, abs=1e-10)
     assert posterior.contrast(np.eye(p)[0]).sd == pytest.approx(np.sqrt(np.linalg.inv(precision)[1, 1]), rel=1e-7)
