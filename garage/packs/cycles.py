@@ -23,7 +23,7 @@ def cycles_of(pack: Pack, use: Use) -> Cycles:
     left_out = [
         words
         for count, words in (
-            (use.without_charge, f"{use.without_charge} discharges without a charge written"),
+            (use.without_charge, f"{_discharges(use.without_charge)} without a charge written"),
             (pack.charges_before, f"{pack.charges_before} before this notebook"),
         )
         if count
@@ -33,3 +33,7 @@ def cycles_of(pack: Pack, use: Use) -> Cycles:
         origin += "; not in it: " + ", ".join(left_out)
     full = equivalent_cycles([use.charge_mah], measured or pack.capacity_mah)
     return Cycles(pack.charges_before + use.discharges, full, origin)
+
+
+def _discharges(count: int) -> str:
+    return "1 discharge" if count == 1 else f"{count} discharges"

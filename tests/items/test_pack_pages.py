@@ -1,0 +1,189 @@
+"""What a pack did, its break-in plan, which pack for what, two side by side, labels, and the over-hot pack."""
+
+import pytest
+
+from garage.calc.pack_use import after_on_another_day_c
+from garage.items.pack_plan import FirstDischarge, break_in_plan
+from garage.moments import Moment
+from garage.packs.forms import ReadingDraft
+from garage.packs.log_store import add_reading
+from garage.packs.run_use import RunOnPack, pack_did
+from garage.packs.store import pack as pack_row
+from garage.runs.drafts import PackUse, PropUse, RunDraft, RunFacts, TemperatureDraft
+from garage.runs.store import add_run
+from tests.seeded import NOW, at, inventory
+
+FULL = RunOnPack(
+    charge_mah=3000, duration_s=120, distance_m=1500, start_c=20, air_c=15, after_c=48, rested_v=None, loaded_v=None,
+    cells_s=4, capacity_mah=5000, mass_g=500, resistance_25_mohm=8, resistance_how="as read",
+)  # fmt: skip
+
+
+def hot_run(garage, day="04-12", clock="10:00", after_c=48.0, pack="J"):
+    outing = garage.outing(day, air_c=14.0)
+    pack_id = garage.packs[pack]
+    return add_run(
+        garage.session,
+        RunDraft(
+            garage.hulls["Medlar"], outing, RunFacts(speed_kmh=80.0, speed_how="log", duration_s=110), at(day, clock),
+            (PropUse(garage.editions["P1"]),),
+            (PackUse(pack_id, charge_mah=2900, start_temperature_c=22.0, volts_after=(3.7, 3.71, 3.7)),),
+            (TemperatureDraft("pack", after_c, 30, pack_id=pack_id), TemperatureDraft("motor end bell", 70)),
+        ),
+        NOW,
+    )  # fmt: skip
+
+
+def reading(garage, pack="J", method="charger DC step"):
+    draft = ReadingDraft([2.0, 2.1, 1.9], at("04-01"), method, "", 25.0, 50.0, 60.0, "")
+    add_reading(garage.session, garage.packs[pack], draft, NOW)
+
+
+@pytest.fixture
+def garage(session):
+    return inventory(session)
+
+
+def test_a_run_is_worked_out_from_what_was_written():
+    """By hand: 3.6 × 3000 / 120 = 90 A, 18 C; 0.5 kg × 1000 J/(kg K) × 28 K = 3.9 Wh; 60 - 48 = 12 K left."""
+    did = pack_did(FULL)
+    assert did.current.value == 90 and did.c_rate == 18
+    assert did.heat_by_rise.value == pytest.approx(0.5 * 1000 * 28 / 3600)
+    assert did.left.value == 12 and did.per_km.value == pytest.approx(did.energy.value / 1.5)
+    assert did.sag.low < did.sag.value < did.sag.high and did.missing == []
+    hot = after_on_another_day_c(20, 48, 35, 2600)
+    assert (did.hot_day.low, did.hot_day.high) == (hot.low, hot.high) and "over 60 °C" in did.hot_day.caution
+
+
+def test_what_is_missing_is_said_and_nothing_is_made_up():
+    nothing = RunOnPack(None, None, None, None, None, None, None, None, 4, 5000, None, None)
+    did = pack_did(nothing)
+    measures = (did.current, did.energy, did.per_km, did.sag, did.heat_by_current, did.heat_by_rise, did.left)
+    assert all(one.value is None for one in (*measures, did.hot_day)) and len(did.missing) == 6
+
+
+def test_measured_volts_go_before_an_estimate_of_the_sag():
+    did = pack_did(RunOnPack(**(vars(FULL) | {"rested_v": 16.4, "loaded_v": 14.9})))
+    assert did.sag.value == pytest.approx(1.5) and did.sag.origin.startswith("measured")
+
+
+def test_the_plan_ticks_itself_off_and_says_what_was_harder():
+    first = [
+        FirstDischarge(Moment("2026-04-01T10:00:00Z", 0), "bench", 5.0, None),
+        FirstDischarge(Moment("2026-04-02T10:00:00Z", 0), "run", 90.0, 7),
+        FirstDischarge(Moment("2026-04-03T10:00:00Z", 0), "bench", None, None),
+    ]
+    plan = break_in_plan(5, 2.0, 5000, 1, first)
+    assert [step.done for step in plan.steps] == [True] * 4 + [False]
+    assert [step.harder for step in plan.steps] == [False, False, True, False, False]
+    assert plan.next_current.value == 10 and not plan.finished and plan.steps[3].rate == ""
+
+
+def test_a_plan_without_a_c_has_no_current_and_a_used_pack_has_it_behind():
+    assert break_in_plan(4, None, 5000, 0, []).next_current.value is None
+    assert break_in_plan(4, 2.0, 5000, 30, []).finished and break_in_plan(0, 2.0, 5000, 0, []).steps == []
+
+
+def test_a_run_brings_temperature_and_volts_to_the_log_and_the_page_of_what_the_pack_did(client, garage):
+    reading(garage), hot_run(garage)
+    garage.session.commit()
+    row = client.get("/packs/1/log.json").json()["rows"][0]
+    assert row["temperature"]["value"] == 48 and row["volts"] == "3.70 3.71 3.70"
+    did = client.get("/packs/1/did.json").json()["rows"][0]["did"]
+    assert did["current"]["value"] == pytest.approx(3.6 * 2900 / 110) and did["sag"]["value"] > 0
+    assert client.get("/packs/1/did").status_code == client.get("/packs/3/did").status_code == 200
+
+
+def test_alternating_current_does_not_stand_in_for_resistance_under_load(client, garage):
+    reading(garage, method="AC 1 kHz"), hot_run(garage)
+    garage.session.commit()
+    did = client.get("/packs/1/did.json").json()["rows"][0]["did"]
+    assert did["sag"]["value"] is None and "a resistance reading by DC" in did["missing"]
+
+
+def test_an_over_hot_pack_is_not_picked_without_a_tick(client, garage):
+    hot_run(garage, day="05-09", clock="09:00", after_c=66.0)
+    garage.session.commit()
+    assert "66 °C" in client.get("/packs/1").text
+    data = {"hull": "1", "outing": "1", "pack": "1", "speed": "70"}
+    refused = client.post("/runs/new?hull=1&outing=1", data=data)
+    assert refused.status_code == 422 and "came back at 66 °C" in refused.text
+    assert client.post("/runs/new?hull=1&outing=1", data=data | {"pack_anyway": "yes"}).status_code == 200
+
+
+def test_a_look_at_its_volts_frees_an_over_hot_pack(client, garage):
+    hot_run(garage, day="05-09", clock="09:00", after_c=66.0)
+    garage.session.commit()
+    client.post("/packs/1/log", data={"kind": "look", "at": "2026-05-09T12:00", "volts": "3.8; 3.8; 3.8"})
+    data = {"hull": "1", "outing": "1", "pack": "1", "speed": "70"}
+    assert client.post("/runs/new?hull=1&outing=1", data=data).status_code == 200
+
+
+def test_packs_that_fit_come_with_the_ready_first(client, garage):
+    reading(garage, "J"), reading(garage, "K")
+    pack_row(garage.session, garage.packs["J"]).damage = "puffed"
+    garage.session.commit()
+    rows = client.get("/packs/which.json?cells=3&current=100").json()["rows"]
+    assert [row["code"] for row in rows] == ["K", "J"] and rows[1]["blocked"] == "puffed"
+    assert rows[0]["sag"]["value"] == pytest.approx(0.6, rel=0.01) and rows[0]["per_ah"] == "8.0"
+    assert "do not pick: puffed" in client.get("/packs/which?cells=3").text
+
+
+def test_a_hull_brings_its_cells_and_its_current(client, garage):
+    hot_run(garage)
+    garage.session.commit()
+    sheet = client.get("/packs/which.json?hull=1").json()
+    assert sheet["cells"] == 3 and sheet["current"]["value"] == pytest.approx(3.6 * 2900 / 110)
+
+
+@pytest.mark.parametrize(
+    "query", ["hull=99", "cells=0", "cells=x", "current=-1", "current=" + "9" * 400, "hull=" + "€" * 500]
+)
+def test_a_question_that_makes_no_sense_is_answered_with_words(client, garage, query):
+    garage.session.commit()
+    page = client.get(f"/packs/which?{query}")
+    assert page.status_code == 200 and 'class="error"' in page.text
+
+
+def test_two_packs_side_by_side_and_a_code_that_is_not_there(client, garage):
+    reading(garage)
+    garage.session.commit()
+    page = client.get("/packs/against?one=j&other=L").text
+    assert "Capacity" in page and "One is broken in, another is not." in page
+    assert "No pack has the code Z." in client.get("/packs/against?one=J&other=Z").text
+    assert client.get("/packs/against").status_code == 200
+
+
+@pytest.mark.parametrize("address", ["/packs/1/label", "/packs/labels", "/props/1/label", "/props/labels"])
+def test_a_label_has_code_qr_and_a_line_to_write_on(client, garage, address):
+    garage.session.commit()
+    page = client.get(address).text
+    assert "<svg" in page and 'class="line"' in page and ("pack J" in page or "prop P1" in page)
+
+
+@pytest.mark.parametrize(
+    ("typed", "address"),
+    [("pack J", "/packs/1"), ("PACK j", "/packs/1"), ("prop P1", "/props/1"), ("J", "/packs/1"), (" P2 ", "/props/2")],
+)
+def test_what_a_label_says_opens_the_page_in_search(client, garage, typed, address):
+    garage.session.commit()
+    assert client.get("/search", params={"q": typed}).url.path == address
+
+
+@pytest.mark.parametrize("typed", ["pack Z", "pack", "pack ", "Medlar", "", "prop J", "€" * 2000, "pack J K"])
+def test_anything_else_stays_a_search(client, garage, typed):
+    garage.session.commit()
+    assert client.get("/search", params={"q": typed}).url.path == "/search"
+
+
+def test_a_code_that_two_things_bear_stays_a_search_and_its_label_does_not(client, garage):
+    pack_row(garage.session, garage.packs["J"]).code = "P1"
+    garage.session.commit()
+    assert client.get("/search?q=P1").url.path == "/search"
+    assert client.get("/search?q=pack+P1").url.path == "/packs/1"
+    assert client.get("/search?q=prop+P1").url.path == "/props/1"
+
+
+@pytest.mark.parametrize("page", ["ageing", "did", "label"])
+def test_there_is_no_such_page_for_a_pack_that_is_not_there(client, page):
+    assert client.get(f"/packs/9/{page}").status_code == 404
