@@ -67,6 +67,8 @@ def read_filters(reader: Reader) -> Filters:
         ways=reader.choice("ways", _choices(WAYS_ORDER)),
         averaging=reader.choice("averaging", _choices(AVERAGING_ORDER)),
     )
+    if filters.no_course and filters.course_m is not None:
+        reader.fail("no_course", "A run has a measured course or has none; no run fits both.")
     if filters.since and filters.until and filters.since > filters.until:
         reader.fail("until", "The end lies before the beginning; nothing can be between them.")
     return filters

@@ -222,6 +222,14 @@ def test_a_course_typed_in_feet_is_the_same_course_as_in_metres(session, garage)
     assert [line.speed.value for line in one.lines] == before
 
 
+def test_the_list_without_a_course_stays_so_when_filtered_further(client, session, garage):
+    session.commit()
+    page = client.get("/records?no_course=yes&cells=3").text
+    assert re.search(r'<input[^>]*name="no_course"[^>]*checked', page)
+    both = client.get("/records?no_course=yes&course=100.58 m")
+    assert both.status_code == 200 and "no run fits both" in both.text
+
+
 def test_ways_are_told_in_the_units_preferred(client, session, garage):
     session.commit()
     client.post("/preferences/imperial")
