@@ -4,20 +4,23 @@ import gc
 
 from fastapi import FastAPI
 from fastapi.staticfiles import StaticFiles
+from sqlalchemy import Engine
 
 from garage.access.pages import pages as access
 from garage.access.store import Doorkeeper
+from garage.bench.pages import pages as bench
 from garage.boats.pages import pages as boats
 from garage.builds.pages import pages as builds
 from garage.corrections.pages import pages as corrections
 from garage.db.engine import open_engine, reading
 from garage.db.facts import fact
-from garage.db.migrate import bring_up_to_date
+from garage.db.migrate import bring_up_to_date, refuse_unless_up_to_date
 from garage.drives.pages import pages as drives
 from garage.errors import UnusableData
 from garage.home.pages import pages as home
 from garage.hulls.pages import pages as hulls
 from garage.items.pages import pages as items
+from garage.logs.pages import pages as logs
 from garage.packs.pages import pages as packs
 from garage.paths import STATIC_DIR
 from garage.photos.pages import pages as photos
@@ -48,6 +51,8 @@ ROOMS = (
     packs,
     drives,
     records,
+    logs,
+    bench,
     search,
     stock,
     shelf,
@@ -60,14 +65,7 @@ ROOMS = (
 
 def create_app(settings: Settings) -> FastAPI:
     """The app on one data folder. Raises UnusableData in words if the folder or its file cannot be used."""
-    try:
-        settings.files_dir.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise UnusableData(
-            f"The data folder {settings.data_dir} cannot be used: {error.strerror}."
-        ) from error
-    engine = open_engine(settings.database)
-    bring_up_to_date(engine, settings.database, TRIGGERS)
+    engine = _engine(settings)
 
     app = FastAPI(docs_url=None, redoc_url=None, openapi_url=None)
     app.state.settings = settings
@@ -76,7 +74,7 @@ def create_app(settings: Settings) -> FastAPI:
     with reading(engine) as session:
         app.state.units = DisplayUnits(unit_choices(session))
         app.state.demo = fact(session, "demo") == "yes"
-    app.state.doorkeeper = Doorkeeper(engine, settings.clock)
+    app.state.doorkeeper = Doorkeeper(engine, settings.clock, keeps_phones=not settings.read_only)
 
     for room in ROOMS:
         room.mount(app)
@@ -85,3 +83,17 @@ def create_app(settings: Settings) -> FastAPI:
     app.add_middleware(Guard, settings=settings, is_paired=app.state.doorkeeper.is_paired)
     gc.freeze()
     return app
+
+
+def _engine(settings: Settings) -> Engine:
+    """The file, ready to be worked on. Raises UnusableData in words."""
+    engine = open_engine(settings.database, read_only=settings.read_only)
+    if settings.read_only:
+        refuse_unless_up_to_date(engine, settings.database)
+        return engine
+    try:
+        settings.files_dir.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise UnusableData(f"The data folder {settings.data_dir} cannot be used: {error.strerror}.") from error
+    bring_up_to_date(engine, settings.database, TRIGGERS)
+    return engine

@@ -11,6 +11,9 @@ COMMANDS = {
     "demo": ("garage.serving:demo", "serve an invented garage to look around in"),
     "calc": ("garage.bench.command:calc", "compute one thing of the bench; garage calc --list names them all"),
     "effect": ("garage.findings.command:effect", "what a change really gained, from a table of runs"),
+    "backup": ("garage.archive.command:backup", "keep a copy of everything in one file, also while serving"),
+    "restore": ("garage.archive.command:restore", "put a backup in the place of what is there"),
+    "check": ("garage.archive.command:check", "look a garage over: file, photos, recordings, build states"),
     "track": ("garage.logs.command:track", "measure GPS and telemetry logs"),
 }
 

@@ -6,11 +6,13 @@ import socket
 from pathlib import Path
 
 import uvicorn
-from platformdirs import user_data_path
 
 from garage.app import create_app
+from garage.db.folder_lock import held
+from garage.db.upkeep import DailyBackup, tidy
 from garage.demo.build import make_demo_garage
 from garage.errors import GarageError
+from garage.paths import data_folder
 from garage.settings import Settings
 
 DEFAULT_PORT = 8321
@@ -19,7 +21,11 @@ DEFAULT_PORT = 8321
 def serve(arguments: list[str]) -> int:
     """Serve the person's own garage."""
     options = _options("serve", "Serve your own garage.", arguments)
-    return _listen(Settings(_made(options.data or data_folder("garage")), **_network(options)), demo=False)
+    folder = options.data or data_folder("garage")
+    if options.read_only:
+        return _listen(Settings(folder, read_only=True, **_network(options)), demo=None)
+    with held(_made(folder)):
+        return _listen(Settings(folder, **_network(options)), demo=False)
 
 
 def demo(arguments: list[str]) -> int:
@@ -27,18 +33,18 @@ def demo(arguments: list[str]) -> int:
     options = _options("demo", "Serve an invented garage to look around in.", arguments)
     folder = options.data or data_folder("demo")
     make_demo_garage(folder)
-    return _listen(Settings(folder, **_network(options)), demo=True)
-
-
-def data_folder(name: str) -> Path:
-    """This system's usual place for our data."""
-    return user_data_path("garage-notebook", appauthor=False) / name
+    with held(folder):
+        return _listen(Settings(folder, **_network(options)), demo=True)
 
 
 def _options(command: str, about: str, arguments: list[str]) -> argparse.Namespace:
     parser = argparse.ArgumentParser(prog=f"garage {command}", description=about)
     parser.add_argument("--data", type=Path, metavar="DIR", help="the data folder (default: this system's usual place)")
     parser.add_argument("--lan", action="store_true", help="also serve phones on the home network, with a pairing code")
+    if command == "serve":
+        parser.add_argument(
+            "--read-only", action="store_true", help="only show the garage, also beside the one that serves it"
+        )
     parser.add_argument("--port", type=int, default=DEFAULT_PORT, help=f"port to listen on (default {DEFAULT_PORT})")
     return parser.parse_args(arguments)
 
@@ -71,10 +77,10 @@ def home_addresses() -> list[str]:
     return addresses
 
 
-def _listen(settings: Settings, *, demo: bool) -> int:
+def _listen(settings: Settings, *, demo: bool | None) -> int:
     logging.basicConfig(level=logging.WARNING, format="%(levelname)s %(message)s")
     app = create_app(settings)
-    if app.state.demo is not demo:
+    if demo is not None and app.state.demo is not demo:
         kind = "the demo" if app.state.demo else "a real garage"
         raise GarageError(f"{settings.data_dir} holds {kind}; demo and real data are never mixed.")
     host = "0.0.0.0" if settings.lan else "127.0.0.1"
@@ -90,5 +96,15 @@ def _listen(settings: Settings, *, demo: bool) -> int:
             raise GarageError(f"{settings.port} is no port; ports go up to 65535.") from error
         except OSError as error:
             raise GarageError(f"Port {settings.port} is taken; choose another with --port.") from error
+    if not settings.read_only:
+        _look_after(settings, is_demo=app.state.demo)
     uvicorn.run(app, host=host, port=settings.port, log_level="warning", server_header=False)
     return 0
+
+
+def _look_after(settings: Settings, *, is_demo: bool) -> None:
+    """Tidy the folder and say what was swept; back a real garage up once a day."""
+    for line in tidy(settings.data_dir):
+        print(f"Swept: {line}", flush=True)
+    if not is_demo:
+        DailyBackup(settings.data_dir, settings.clock).start()

@@ -20,6 +20,7 @@ class Settings:
     data_dir: Path
     lan: bool = False
     port: int = 8000
+    read_only: bool = False
     hosts: tuple[str, ...] = ("127.0.0.1", "localhost", "[::1]")
     clock: Callable[[], datetime] = field(default=local_now)
     max_body_bytes: int = 60_000_000

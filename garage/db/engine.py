@@ -1,5 +1,6 @@
 """The one SQLite file: how it is opened, and how a session on it reads or writes."""
 
+import os
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -9,28 +10,41 @@ from sqlmodel import Session
 
 # Marks a file as ours ("GNb1" in ASCII), so that another program's file is told apart.
 APPLICATION_ID = 0x474E6231
+_READING_PRAGMAS = ("query_only = ON", "busy_timeout = 10000")
+_WRITING_PRAGMAS = ("journal_mode = WAL", "synchronous = FULL", "foreign_keys = ON", "busy_timeout = 10000")
 
 
-def open_engine(database: Path) -> Engine:
-    """An engine on `database` with write-ahead log, full sync, foreign keys, and transactions that are ours to begin."""
+def open_engine(database: Path, *, read_only: bool = False) -> Engine:
+    """An engine on `database`: write-ahead log, full sync, foreign keys, and transactions that are ours to begin.
+
+    `read_only` never writes, so it may stand beside a program that does, or on a disk that cannot be written to.
+    """
+    address = f"sqlite:///{_read_only_address(database) if read_only else database}"
     engine = create_engine(
-        f"sqlite:///{database}", connect_args={"timeout": 10, "check_same_thread": False, "isolation_level": None}
+        address, connect_args={"timeout": 10, "check_same_thread": False, "isolation_level": None, "uri": True}
     )
+    pragmas = _READING_PRAGMAS if read_only else _WRITING_PRAGMAS
 
     @event.listens_for(engine, "connect")
     def _on_connect(connection, _record) -> None:
         cursor = connection.cursor()
-        for pragma in ("journal_mode = WAL", "synchronous = FULL", "foreign_keys = ON", "busy_timeout = 10000"):
+        for pragma in pragmas:
             cursor.execute(f"PRAGMA {pragma}")
         cursor.close()
 
     @event.listens_for(engine, "begin")
     def _on_begin(connection) -> None:
         # The driver would begin late and lock later still; a write takes its lock at once, so that it can wait for it.
-        writes = connection.get_execution_options().get("garage_writes", False)
+        writes = connection.get_execution_options().get("garage_writes", False) and not read_only
         connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
 
     return engine
+
+
+def _read_only_address(database: Path) -> str:
+    # With no log beside it, nobody is writing; a disk that cannot be written to has no room for a new one either.
+    alone = not os.access(database.parent, os.W_OK) and not database.with_name(database.name + "-wal").exists()
+    return f"{database.resolve().as_uri()}?mode=ro{'&immutable=1' if alone else ''}&uri=true"
 
 
 @contextmanager

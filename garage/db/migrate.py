@@ -1,4 +1,4 @@
-"""Bringing the file to the schema this program knows: snapshot first, one transaction, or the file as it was."""
+"""Bringing the file to the schema this program knows: a backup first, one transaction, or the file as it was."""
 
 import sqlite3
 from datetime import UTC, datetime
@@ -6,7 +6,9 @@ from pathlib import Path
 
 from sqlalchemy import Connection, Engine, text
 
+from garage.db.backup import BEFORE_UPGRADE, backup_path, drop_old_backups, write_backup
 from garage.db.engine import APPLICATION_ID
+from garage.db.integrity import known_revisions
 from garage.db.triggers import Trigger, create_all, drop_all
 from garage.errors import UnusableData
 from garage.paths import MIGRATIONS_DIR
@@ -17,21 +19,35 @@ HEAD = "0001"
 
 def bring_up_to_date(engine: Engine, database: Path, triggers: list[Trigger]) -> bool:
     """Upgrade `database` to HEAD if need be. True if anything was done. Raises UnusableData in words."""
+    revision = _revision_in_words(engine, database)
+    if revision == HEAD:
+        return False
+    if revision is not None:
+        now = datetime.now(UTC)
+        write_backup(database.parent, backup_path(database.parent, BEFORE_UPGRADE, now), BEFORE_UPGRADE, now)
+        drop_old_backups(database.parent)
+    _upgrade(engine, database, triggers)
+    return True
+
+
+def refuse_unless_up_to_date(engine: Engine, database: Path) -> None:
+    """For who may not write: the file must be at HEAD as it is. Raises UnusableData in words."""
+    if not database.is_file():
+        raise UnusableData(f"There is no garage in {database.parent} to look at.")
+    if _revision_in_words(engine, database) != HEAD:
+        raise UnusableData(f"{database} has to be brought up to date first: start garage serve once.")
+
+
+def _revision_in_words(engine: Engine, database: Path) -> str | None:
     try:
         with engine.connect() as connection:
-            revision = _revision(connection, database)
+            return _revision(connection, database)
     except sqlite3.DatabaseError as error:
         raise UnusableData(f"{database} is not a garage notebook's file, or it is damaged.") from error
     except Exception as error:
         if isinstance(error, UnusableData):
             raise
         raise UnusableData(f"{database} cannot be opened: {error.__cause__ or error}") from error
-    if revision == HEAD:
-        return False
-    if revision is not None:
-        _snapshot(database)
-    _upgrade(engine, database, triggers)
-    return True
 
 
 def _revision(connection: Connection, database: Path) -> str | None:
@@ -43,23 +59,9 @@ def _revision(connection: Connection, database: Path) -> str | None:
     if application != APPLICATION_ID or "alembic_version" not in tables:
         raise UnusableData(f"{database} belongs to another program; nothing was changed.")
     revision = connection.execute(text("SELECT version_num FROM alembic_version")).scalar()
-    known = {path.name.split("_")[0] for path in (MIGRATIONS_DIR / "versions").glob("[0-9]*.py")}
-    if revision not in known:
+    if revision not in known_revisions():
         raise UnusableData(f"{database} was written by a newer version of this program; nothing was changed.")
     return revision
-
-
-def _snapshot(database: Path) -> Path:
-    """A copy of the file as it stands, beside it, made before anything moves."""
-    stamp = datetime.now(UTC).strftime("%Y%m%dT%H%M%SZ")
-    copy = database.with_name(f"{database.stem}-before-upgrade-{stamp}.sqlite")
-    source, target = sqlite3.connect(database), sqlite3.connect(copy)
-    try:
-        source.backup(target)
-    finally:
-        source.close()
-        target.close()
-    return copy
 
 
 def _upgrade(engine: Engine, database: Path, triggers: list[Trigger]) -> None:

@@ -59,6 +59,16 @@ def _storage(request: Request, error: Exception) -> Response:
     return _surprise(request, error)
 
 
+def _disk(request: Request, error: Exception) -> Response:
+    log.error("%s %s: %s", request.method, request.url.path, error)
+    words = getattr(error, "strerror", None) or str(error)
+    return _page(
+        request, 503, "It could not be written to the disk",
+        f"Nothing was changed ({words}). Make room on the disk, or see that the folder can be written to; "
+        "then go back and try once more.",
+    )
+
+
 def _http(request: Request, error: Exception) -> Response:
     status = getattr(error, "status_code", 500)
     if status == 404:
@@ -94,4 +104,5 @@ def add_faults(app: FastAPI) -> None:
     app.add_exception_handler(ClientDisconnect, _broken_off)
     app.add_exception_handler(IntegrityError, _refused_by_database)
     app.add_exception_handler(DBAPIError, _storage)
+    app.add_exception_handler(OSError, _disk)
     app.add_exception_handler(Exception, _surprise)

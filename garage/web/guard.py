@@ -21,6 +21,7 @@ HEADERS = {
     "x-frame-options": "DENY",
     "referrer-policy": "same-origin",
     "cross-origin-opener-policy": "same-origin",
+    "cross-origin-resource-policy": "same-origin",
 }
 
 
@@ -55,6 +56,8 @@ class Guard:
             return 413, f"That is too large; {most // 1_000_000} MB can be taken in at once. Go back and try less.", ""
         if self._settings.lan and not self._may_enter(scope, headers):
             return 303, "", "/pair"
+        if self._settings.read_only and scope["method"] not in ("GET", "HEAD") and scope["path"] != "/pair":
+            return 403, "This screen only shows the garage; write at the one that serves it. Go back.", ""
         return None
 
     def _most_bytes(self, scope: Scope) -> int:

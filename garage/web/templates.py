@@ -59,6 +59,7 @@ class Site:
     units: Any
     at_desk: bool
     twins: tuple[tuple[str, str], ...] = ()
+    read_only: bool = False
 
     def here(self, prefix: str) -> bool:
         """Whether this page belongs under `prefix`, for the navigation."""
@@ -154,7 +155,10 @@ def render(
     moment = Moment.of(state.settings.clock())
     notice = take_notice(request)
     desk = is_loopback(request.scope) or not state.settings.lan
-    site = Site(request.url.path, state.demo, notice, moment.date(), moment.local_text(), state.units, desk, twins)
+    site = Site(
+        request.url.path, state.demo, notice, moment.date(), moment.local_text(), state.units, desk, twins,
+        state.settings.read_only,
+    )
     _units.set(state.units)
     html = state.templates.get_template(template).render(sheet=sheet, entry=entry, site=site)
     response = HTMLResponse(html, status_code=status)

@@ -10,6 +10,7 @@ from alembic.runtime.migration import MigrationContext
 from sqlmodel import SQLModel
 
 from garage.db import migrate
+from garage.db.backup_file import open_backup, verify
 from garage.db.engine import APPLICATION_ID, open_engine
 from garage.db.migrate import HEAD, bring_up_to_date
 from garage.errors import UnusableData
@@ -83,16 +84,17 @@ def test_a_file_at_head_is_left_alone(tmp_path: Path, empty_file: Path):
     path = tmp_path / "garage.sqlite"
     path.write_bytes(empty_file.read_bytes())
     assert bring_up_to_date(open_engine(path), path, TRIGGERS) is False
-    assert list(tmp_path.glob("*before-upgrade*")) == []
+    assert list(tmp_path.glob("backups/*")) == []
 
 
-def test_an_upgrade_takes_a_snapshot_first(tmp_path: Path, empty_file: Path, monkeypatch):
+def test_an_upgrade_takes_a_backup_first(tmp_path: Path, empty_file: Path, monkeypatch):
     path = tmp_path / "garage.sqlite"
     path.write_bytes(empty_file.read_bytes())
     _upgrade_again(path, monkeypatch)
-    (snapshot,) = tmp_path.glob("*before-upgrade*")
-    with sqlite3.connect(snapshot) as connection:
-        assert connection.execute("PRAGMA integrity_check").fetchone() == ("ok",)
+    (made,) = tmp_path.glob("backups/garage-before-upgrade-*.zip")
+    with open_backup(made) as (archive, manifest):
+        verify(archive, manifest.entries)
+        assert manifest.revision == "0001" and manifest.why == "before-upgrade"
 
 
 def test_a_failing_upgrade_leaves_the_file_as_it_was(tmp_path: Path, empty_file: Path, monkeypatch):

@@ -1,0 +1,82 @@
+"""Every build state worked out anew: its content from its changes, its fingerprint from its content."""
+
+from collections.abc import Iterator
+
+from sqlmodel import Session, col, select
+
+from garage.builds.state import ChangeDraft, DoesNotFit, content_text, fingerprint, fold, read_content
+from garage.builds.state_query_store import changes_of, given_way
+from garage.builds.state_write_store import read_change
+from garage.builds.tables import BuildState, Fingerprint
+
+_AT_ONCE = 200
+
+
+def state_faults(session: Session) -> tuple[int, list[str]]:
+    """How many states there are, and which do not hold, in words."""
+    faults: list[str] = []
+    count = 0
+    for states in _in_pieces(session):
+        count += len(states)
+        ids = [state.id for state in states if state.id is not None]
+        changes = changes_of(session, ids)
+        parents = _contents(session, {state.parent_id for state in states if state.parent_id is not None})
+        known, gone = _known_fingerprints(session, ids), given_way(session, ids)
+        for state in states:
+            assert state.id is not None
+            wrong = _content_fault(state, known)
+            # What came before a state that gave way may have been written anew since.
+            if not wrong and state.id not in gone:
+                start = parents.get(state.parent_id, "") if state.parent_id is not None else ""
+                wrong = _fold_fault(state, start, [read_change(change) for change in changes.get(state.id, [])])
+            if wrong:
+                faults.append(f"Build state {state.number} of hull {state.hull_id}: {wrong}")
+        session.expunge_all()
+    return count, faults
+
+
+def _content_fault(state: BuildState, known: set[tuple[str, int]]) -> str:
+    try:
+        content = read_content(state.content)
+        if fingerprint(content) != state.fingerprint:
+            return "its fingerprint is not that of what it says is on the boat."
+        if content_text(content) != state.content:
+            return "what it says is on the boat is not written as this program writes it."
+        if (state.fingerprint, state.id) not in known:
+            return "its fingerprint does not lead to it."
+    except (ValueError, KeyError, TypeError, AttributeError) as error:
+        return f"what it says is on the boat cannot be read ({error})."
+    return ""
+
+
+def _fold_fault(state: BuildState, start: str, drafts: list[ChangeDraft]) -> str:
+    try:
+        folded = fold(drafts, read_content(start)) if start else fold(drafts)
+        if content_text(folded) != state.content:
+            return "its changes do not lead to what it says is on the boat."
+    except (DoesNotFit, ValueError, KeyError, TypeError, AttributeError) as error:
+        return f"its changes cannot be made one after the other ({error})."
+    return ""
+
+
+def _in_pieces(session: Session) -> Iterator[list[BuildState]]:
+    last = 0
+    while True:
+        query = select(BuildState).where(col(BuildState.id) > last).order_by(col(BuildState.id)).limit(_AT_ONCE)
+        states = list(session.exec(query))
+        if not states:
+            return
+        last = states[-1].id or 0
+        yield states
+
+
+def _contents(session: Session, ids: set[int]) -> dict[int, str]:
+    rows = session.exec(select(BuildState.id, BuildState.content).where(col(BuildState.id).in_(ids)))
+    return {state_id: content for state_id, content in rows if state_id is not None}
+
+
+def _known_fingerprints(session: Session, ids: list[int]) -> set[tuple[str, int]]:
+    rows = session.exec(
+        select(Fingerprint.fingerprint, Fingerprint.state_id).where(col(Fingerprint.state_id).in_(ids))
+    )
+    return set(rows)
