@@ -1,0 +1,109 @@
+"""A log cut into runs at the rests, each piece measured and offered to the run it belongs to by time."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import UTC, datetime
+
+from sqlmodel import Session
+
+from garage.calc.arrays import np
+from garage.calc.track.cuts import runs_between_rests
+from garage.calc.track.measure import Looked, look_at
+from garage.calc.track.track import Track
+from garage.logs.command import track_json
+from garage.logs.store import Measured, keep_measures, pieces_of, restored_of, track_of, write_pieces
+from garage.logs.tables import LogFile, LogPiece
+from garage.runs.store import runs_of_outing
+from garage.runs.tables import Run
+
+# A run whose start is written within this of a piece is taken to be that piece.
+_NEAR_S = 600.0
+
+
+def look_at_part(session: Session, row: LogFile, track: Track, start_s: float, end_s: float) -> Looked:
+    """Measure a part of a log, with the samples that a person lets count."""
+    assert row.id is not None
+    brought_back = restored_of(session, row.id)
+    with np.errstate(invalid="ignore"):
+        inside = np.flatnonzero((track.time_s >= start_s) & (track.time_s <= end_s))
+    chosen = [
+        int(at)
+        for one in brought_back
+        for at in np.flatnonzero((inside >= one.first_sample) & (inside <= one.last_sample))
+    ]
+    return look_at(track.part(start_s, end_s), row.course_m, restored=chosen)
+
+
+def cut_anew(session: Session, row: LogFile) -> list[LogPiece]:
+    """Cut a log at its rests and measure each piece; a log asked for one run stays whole for that run."""
+    assert row.id is not None
+    track = track_of(session, row)
+    whole = look_at(track, row.course_m)
+    spans = _whole(track)
+    if row.asked_run_id is None and whole.motion is not None and whole.course is not None:
+        spans = runs_between_rests(whole.motion, whole.course, row.rest_s) or spans
+    measured = [
+        Measured(start, end, track_json(look_at_part(session, row, track, start, end).measures)) for start, end in spans
+    ]
+    pieces = write_pieces(session, row.id, measured)
+    _offer(session, row, pieces)
+    return pieces
+
+
+def _whole(track: Track) -> list[tuple[float, float]]:
+    known = track.time_s[np.isfinite(track.time_s)]
+    return [(float(known.min()), float(known.max()))] if len(known) else []
+
+
+def measure_anew(session: Session, row: LogFile) -> None:
+    """Measure the pieces of a log again, after samples were brought back or the course was changed."""
+    assert row.id is not None
+    track = track_of(session, row)
+    for piece in pieces_of(session, row.id):
+        looked = look_at_part(session, row, track, piece.start_s, piece.end_s)
+        keep_measures(session, piece, track_json(looked.measures))
+
+
+def _offer(session: Session, row: LogFile, pieces: Sequence[LogPiece]) -> None:
+    """Give pieces without a run the one that was asked for, or that began nearest in time."""
+    if row.asked_run_id is not None:
+        for piece in pieces:
+            piece.run_id = piece.run_id or row.asked_run_id
+            session.add(piece)
+    elif row.outing_id is not None:
+        taken = {piece.run_id for piece in pieces if piece.run_id}
+        runs = [run for run in runs_of_outing(session, row.outing_id) if not run.set_aside_at and run.id not in taken]
+        for piece, run_id in matched(row.start_unix_s, [one for one in pieces if not one.run_id], runs):
+            piece.run_id = run_id
+            session.add(piece)
+    session.flush()
+
+
+def matched(start_unix_s: float | None, pieces: Sequence[LogPiece], runs: Sequence[Run]) -> list[tuple[LogPiece, int]]:
+    """Pairs of piece and run: by time where both are known, nearest first; else in order if there are as many."""
+    timed = [run for run in runs if run.start_time_known]
+    pairs: list[tuple[LogPiece, int]] = []
+    if start_unix_s is not None:
+        distances = sorted(
+            (abs(start_unix_s + piece.start_s - _unix_s(run)), piece.number, at)
+            for piece in pieces
+            for at, run in enumerate(timed)
+        )
+        by_number = {piece.number: piece for piece in pieces}
+        used_pieces: set[int] = set()
+        used_runs: set[int] = set()
+        for distance, number, at in distances:
+            if distance > _NEAR_S or number in used_pieces or at in used_runs:
+                continue
+            used_pieces.add(number)
+            used_runs.add(at)
+            pairs.append((by_number[number], timed[at].id or 0))
+    if not pairs and len(pieces) == len(runs):
+        ordered = sorted(runs, key=lambda run: run.number)
+        pairs = [(piece, run.id or 0) for piece, run in zip(pieces, ordered, strict=True)]
+    return pairs
+
+
+def _unix_s(run: Run) -> float:
+    return datetime.strptime(run.started_at, "%Y-%m-%dT%H:%M:%SZ").replace(tzinfo=UTC).timestamp()

@@ -1,0 +1,268 @@
+"""A piece of a log drawn: speed and other channels over time, and the plan with north and scale."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+from garage.calc.arrays import np
+from garage.calc.track.cleaning import COUNTS, NO_READING
+from garage.calc.track.measure import Looked
+from garage.units import KINDS, DisplayUnits, convert
+from garage.web.charts import ticks
+
+WIDTH, HEIGHT, LOW_HEIGHT = 960, 260, 120
+_LEFT, _RIGHT, _TOP, _BOTTOM = 52, 12, 22, 30
+_COLUMNS = 450
+_MOST_STRUCK = 150
+_PLAN = 520
+_PLAN_EDGE = 34
+_PACES = 6
+_CHANNEL_WORDS: Mapping[str, tuple[str, str]] = {
+    "voltage_v": ("Voltage", "voltage"),
+    "current_a": ("Current", "current"),
+    "shaft_rpm": ("Shaft speed", "shaft_speed"),
+    "motor_c": ("Motor", "temperature"),
+    "controller_c": ("Speed controller", "temperature"),
+    "pack_c": ("Pack", "temperature"),
+    "throttle_percent": ("Throttle", "percent"),
+}
+
+
+@dataclass(frozen=True)
+class Band:
+    """A span of time to be marked under the speed, such as the best 2 s."""
+
+    start_s: float
+    end_s: float
+    words: str
+
+
+@dataclass(frozen=True)
+class Window:
+    """The span of time that is drawn."""
+
+    start_s: float
+    end_s: float
+
+
+def thinned(time: np.ndarray, values: np.ndarray, window: Window) -> tuple[np.ndarray, np.ndarray]:
+    """What the width can show: of each column its first, lowest, highest and last value, in order of time."""
+    inside = (time >= window.start_s) & (time <= window.end_s) & np.isfinite(values)
+    time, values = time[inside], values[inside]
+    if len(time) <= 4 * _COLUMNS:
+        return time, values
+    edges = np.linspace(0, len(time), _COLUMNS + 1).astype(int)
+    chosen = []
+    for first, last in zip(edges[:-1], edges[1:], strict=True):
+        part = values[first:last]
+        chosen += [first, first + int(part.argmin()), first + int(part.argmax()), last - 1]
+    at = np.unique(chosen)
+    return time[at], values[at]
+
+
+def _in_unit(value: float, kind: str, unit: str) -> float:
+    return convert(value, kind, KINDS[kind].storage_unit, unit)
+
+
+class _Axes:
+    def __init__(self, window: Window, low: float, high: float, height: int) -> None:
+        self.window, self.height = window, height
+        self.marks = ticks(low, high)
+
+    def x(self, time: float) -> float:
+        span = max(self.window.end_s - self.window.start_s, 1e-9)
+        return round(_LEFT + (time - self.window.start_s) / span * (WIDTH - _LEFT - _RIGHT), 1)
+
+    def y(self, value: float) -> float:
+        share = (value - self.marks[0]) / (self.marks[-1] - self.marks[0])
+        return round(self.height - _BOTTOM - share * (self.height - _TOP - _BOTTOM), 1)
+
+    def frame(self, unit: str) -> list[Markup]:
+        parts = []
+        for mark in self.marks:
+            parts.append(
+                Markup(
+                    '<line class="hair" x1="{}" x2="{}" y1="{}" y2="{}"/>'
+                    '<text class="label end" x="{}" y="{}">{}</text>'
+                ).format(_LEFT, WIDTH - _RIGHT, self.y(mark), self.y(mark), _LEFT - 7, self.y(mark) + 4, f"{mark:g}")
+            )
+        floor = self.height - _BOTTOM
+        for mark in ticks(self.window.start_s, self.window.end_s, 8):
+            if self.window.start_s <= mark <= self.window.end_s:
+                parts.append(
+                    Markup('<text class="label mid" x="{}" y="{}">{}</text>').format(
+                        self.x(mark), self.height - 10, f"{mark:g}"
+                    )
+                )
+        parts.append(
+            Markup('<line class="axis" x1="{}" x2="{}" y1="{}" y2="{}"/>').format(_LEFT, WIDTH - _RIGHT, floor, floor)
+        )
+        parts.append(
+            Markup('<text class="label" x="2" y="12">{}</text><text class="label end" x="{}" y="{}">s</text>').format(
+                unit, WIDTH - 2, self.height - 10
+            )
+        )
+        return parts
+
+
+def _paths(axes: _Axes, time: np.ndarray, values: np.ndarray, gap_s: float) -> Markup:
+    """A line, broken where nothing was recorded for longer than `gap_s`."""
+    if not len(time):
+        return Markup("")
+    broken = np.flatnonzero(np.diff(time) > gap_s) + 1
+    lines = []
+    for part in np.split(np.arange(len(time)), broken):
+        points = " ".join(
+            f"{axes.x(t)},{axes.y(v)}" for t, v in zip(time[part].tolist(), values[part].tolist(), strict=True)
+        )
+        lines.append(Markup('<polyline class="trace" points="{}"/>').format(points))
+    return Markup("").join(lines)
+
+
+def speed_trace(looked: Looked, window: Window, bands: Sequence[Band], units: DisplayUnits) -> Markup:
+    """Speed over time; samples that do not count are crosses, and bands mark what was measured where."""
+    motion = looked.motion
+    if motion is None:
+        return Markup("")
+    unit = units.unit("speed")
+    scale = _in_unit(3.6, "speed", unit)
+    time, speed = thinned(motion.time_s, motion.speed_ms * scale, window)
+    struck_time, struck = _struck(looked, window, scale)
+    if not len(time):
+        return Markup("")
+    top = float(max(speed.max(), min(struck.max(initial=0), speed.max() * 1.6)))
+    axes = _Axes(window, 0.0, top, HEIGHT)
+    parts = [_band(axes, band) for band in bands if band.end_s > window.start_s and band.start_s < window.end_s]
+    parts += axes.frame(unit)
+    parts.append(_paths(axes, time, speed, max(2.0, 2.5 * motion.interval_s)))
+    for at, value in zip(struck_time.tolist(), np.minimum(struck, axes.marks[-1]).tolist(), strict=True):
+        x, y = axes.x(at), axes.y(value)
+        parts.append(
+            Markup('<path class="struck" d="M{} {}l8 8m0-8l-8 8"><title>{} s: does not count</title></path>').format(
+                x - 4, y - 4, f"{at:.2f}"
+            )
+        )
+    top_words = f"Highest shown {float(speed.max()):.1f} {unit}. The figures stand in the tables below."
+    return _svg(
+        HEIGHT,
+        "Speed over time",
+        top_words,
+        parts,
+        f' data-trace data-from="{window.start_s:.3f}" data-to="{window.end_s:.3f}" data-left="{_LEFT}"'
+        f' data-right="{WIDTH - _RIGHT}"',
+    )
+
+
+def _band(axes: _Axes, band: Band) -> Markup:
+    left, right = max(axes.x(band.start_s), _LEFT), min(axes.x(band.end_s), WIDTH - _RIGHT)
+    return Markup('<rect class="band" x="{}" y="{}" width="{}" height="{}"><title>{}</title></rect>').format(
+        left, _TOP, round(max(right - left, 1.5), 1), axes.height - _TOP - _BOTTOM, band.words
+    )
+
+
+def _struck(looked: Looked, window: Window, scale: float) -> tuple[np.ndarray, np.ndarray]:
+    track, reasons = looked.track, looked.cleaned.reasons
+    values = track.speed_ms if looked.cleaned.source == "doppler" else None
+    with np.errstate(invalid="ignore"):
+        wrong = (reasons != COUNTS) & (reasons != NO_READING) & np.isfinite(track.time_s)
+        wrong &= (track.time_s >= window.start_s) & (track.time_s <= window.end_s)
+    at = np.flatnonzero(wrong)[:_MOST_STRUCK]
+    speeds = np.nan_to_num(values[at] * scale) if values is not None else np.zeros(len(at))
+    return track.time_s[at], np.maximum(speeds, 0)
+
+
+def channel_traces(looked: Looked, window: Window, units: DisplayUnits) -> list[tuple[str, Markup]]:
+    """Voltage, current, shaft speed and the rest under the speed, on the same time."""
+    drawn = []
+    for name, values in looked.track.channels.items():
+        words, kind = _CHANNEL_WORDS[name]
+        unit = units.unit(kind)
+        time, shown = thinned(looked.track.time_s, values, window)
+        if not len(time):
+            continue
+        low, high = (_in_unit(float(end), kind, unit) for end in (shown.min(), shown.max()))
+        factor = (high - low) / (float(shown.max()) - float(shown.min())) if shown.max() > shown.min() else 0.0
+        shown = low + (shown - shown.min()) * factor
+        axes = _Axes(window, min(low, 0.0) if kind in ("current", "shaft_speed", "percent") else low, high, LOW_HEIGHT)
+        parts = [*axes.frame(unit), _paths(axes, time, shown, 5.0)]
+        about = f"From {low:.1f} to {high:.1f} {unit}."
+        drawn.append((words, _svg(LOW_HEIGHT, f"{words} over time", about, parts, "")))
+    return drawn
+
+
+def plan(looked: Looked, window: Window, units: DisplayUnits) -> Markup:
+    """The way on the water from above: north up, to scale, the faster the darker and thicker."""
+    motion = looked.motion
+    if motion is None or motion.east_m is None or motion.north_m is None:
+        return Markup("")
+    inside = (motion.time_s >= window.start_s) & (motion.time_s <= window.end_s) & np.isfinite(motion.east_m)
+    at = np.flatnonzero(inside)
+    if len(at) < 2:
+        return Markup("")
+    at = at[:: max(1, len(at) // 1500)]
+    time, speed = motion.time_s[at], motion.speed_ms[at]
+    east, north = motion.east_m[at], motion.north_m[at]
+    span = max(float(np.ptp(east)), float(np.ptp(north)), 5.0)
+    scale = (_PLAN - 2 * _PLAN_EDGE) / span
+    x = np.round(_PLAN / 2 + (east - (east.max() + east.min()) / 2) * scale, 1)
+    y = np.round(_PLAN / 2 - (north - (north.max() + north.min()) / 2) * scale, 1)
+    parts = _paced(x, y, time, speed, motion.interval_s) + _scale_bar(span, scale) + [_NORTH]
+    unit = units.unit("speed")
+    shown = _in_unit(3.6, "speed", unit)
+    step = max(1, len(at) // 600)
+    points = " ".join(
+        f"{t:.2f},{px},{py},{v * shown:.1f}"
+        for t, px, py, v in zip(
+            time[::step].tolist(), x[::step].tolist(), y[::step].tolist(), speed[::step].tolist(), strict=True
+        )
+    )
+    frame = Markup(
+        '<svg viewBox="0 0 {} {}" role="img" data-plan="{}" data-unit="{}"><title>Plan of the track</title>'
+        "<desc>North is up. The faster, the darker and thicker the line.</desc>{}</svg>"
+    )
+    return frame.format(_PLAN, _PLAN, points, unit, Markup("").join(parts))
+
+
+def _paced(x: np.ndarray, y: np.ndarray, time: np.ndarray, speed: np.ndarray, interval_s: float) -> list[Markup]:
+    top = max(float(speed.max()), 1e-9)
+    pace = np.clip((speed / top * _PACES).astype(int), 0, _PACES - 1)
+    new = np.flatnonzero((np.diff(pace) != 0) | (np.diff(time) > max(2.0, 2.5 * interval_s))) + 1
+    parts = []
+    for part in np.split(np.arange(len(x)), new):
+        reach = (
+            part
+            if part[0] == 0 or time[part[0]] - time[part[0] - 1] > max(2.0, 2.5 * interval_s)
+            else np.concatenate(([part[0] - 1], part))
+        )
+        level = int(pace[part[0]])
+        points = " ".join(f"{px},{py}" for px, py in zip(x[reach].tolist(), y[reach].tolist(), strict=True))
+        parts.append(
+            Markup('<polyline class="pace" stroke-opacity="{}" stroke-width="{}" points="{}"/>').format(
+                f"{0.25 + 0.15 * level:.2f}", f"{1.2 + 0.5 * level:.1f}", points
+            )
+        )
+    return parts
+
+
+def _scale_bar(span_m: float, scale: float) -> list[Markup]:
+    length = next(size for size in (1000, 500, 200, 100, 50, 20, 10, 5, 2, 1) if size <= span_m / 2 or size == 1)
+    end = round(_PLAN_EDGE + length * scale, 1)
+    return [
+        Markup('<path class="axis" d="M{} {}v-6v6H{}v-6"/><text class="label" x="{}" y="{}">{} m</text>').format(
+            _PLAN_EDGE, _PLAN - 10, end, end + 6, _PLAN - 8, length
+        )
+    ]
+
+
+_NORTH = Markup(
+    '<path class="axis" d="M{0} 40V12l-5 9m5-9l5 9"/><text class="label mid" x="{0}" y="54">N</text>'
+).format(_PLAN - 18)
+
+
+def _svg(height: int, title: str, about: str, parts: Sequence[Markup], extra: str) -> Markup:
+    return Markup('<svg viewBox="0 0 {} {}" role="img"{}><title>{}</title><desc>{}</desc>{}</svg>').format(
+        WIDTH, height, Markup(extra), title, about, Markup("").join(parts)
+    )

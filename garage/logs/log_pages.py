@@ -1,0 +1,83 @@
+"""Routes of one log: its file, its columns, its pieces and their runs."""
+
+from fastapi.responses import FileResponse
+
+from garage.errors import NotFound
+from garage.logs import forms, gather, sheets, store
+from garage.logs.cutting import cut_anew
+from garage.logs.intake import as_new, log_path
+from garage.logs.readers.delimited import preview
+from garage.logs.readers.reading import read_log
+from garage.logs.readers.result import UnreadableLog
+from garage.logs.routes import pages
+from garage.web.desk import Desk
+from garage.web.pages import Done
+
+
+@pages.sheet("/logs/{log_id:int}", "logs/log.html")
+def show_log(desk: Desk, log_id: int) -> sheets.LogSheet:
+    return gather.log_sheet(desk.session, log_id, desk.units)
+
+
+@pages.raw("/logs/{log_id:int}/file")
+def send_file(desk: Desk, log_id: int) -> FileResponse:
+    row = store.log(desk.session, log_id)
+    path = log_path(desk.request.app.state.settings.files_dir, row.sha256)
+    if not path.is_file():
+        raise NotFound("The file is no longer in the data folder.")
+    return FileResponse(path, media_type="application/octet-stream", filename=row.name)
+
+
+@pages.act("/logs/{log_id:int}/runs", again=show_log)
+def give_runs(desk: Desk, log_id: int) -> Done:
+    row = store.log(desk.session, log_id)
+    numbers = [piece.number for piece in store.pieces_of(desk.session, log_id)]
+    runs = {value: int(value) for value, _ in gather.run_choices(desk.session, row)}
+    store.give_runs(desk.session, log_id, forms.read_runs(desk.reader(), numbers, runs))
+    return Done(f"/logs/{log_id}", "Saved.")
+
+
+@pages.act("/logs/{log_id:int}/cut", again=show_log)
+def cut_log(desk: Desk, log_id: int) -> Done:
+    row = store.log(desk.session, log_id)
+    draft = forms.read_cut(desk.reader())
+    row.rest_s, row.course_m = draft.rest_s, draft.course_m
+    pieces = cut_anew(desk.session, row)
+    return Done(f"/logs/{log_id}", f"Cut and measured anew: {len(pieces)} pieces.")
+
+
+@pages.sheet("/logs/{log_id:int}/columns", "logs/columns.html")
+def pick_columns(desk: Desk, log_id: int) -> sheets.ColumnsSheet:
+    row = store.log(desk.session, log_id)
+    path = log_path(desk.request.app.state.settings.files_dir, row.sha256)
+    return gather.columns_sheet(desk.session, log_id, path)
+
+
+@pages.act("/logs/{log_id:int}/columns", again=pick_columns)
+def keep_columns(desk: Desk, log_id: int) -> Done:
+    row = store.log(desk.session, log_id)
+    path = log_path(desk.request.app.state.settings.files_dir, row.sha256)
+    looked, reader = preview(path), desk.reader()
+    columns = forms.read_columns(reader, looked)
+    try:
+        new = as_new(read_log(path, columns), row.sha256, row.name, row.size_bytes)
+    except UnreadableLog as refused:
+        reader.fail("column0", str(refused))
+        reader.finish()
+        raise
+    store.remember_columns(desk.session, looked.key, looked.headings, columns, desk.moment)
+    store.keep_samples(desk.session, row, new, desk.moment)
+    cut_anew(desk.session, row)
+    return Done(f"/logs/{log_id}", "Read. Files with the same headings are read in the same way from now on.")
+
+
+@pages.act("/logs/{log_id:int}/aside")
+def set_aside(desk: Desk, log_id: int) -> Done:
+    row = store.set_aside(desk.session, log_id, desk.moment.utc)
+    return Done("/logs", f"{row.name} is set aside.", f"/logs/{log_id}/return")
+
+
+@pages.act("/logs/{log_id:int}/return")
+def bring_back(desk: Desk, log_id: int) -> Done:
+    row = store.set_aside(desk.session, log_id, None)
+    return Done(f"/logs/{log_id}", f"{row.name} counts again.")

@@ -1,0 +1,73 @@
+"""Routes of the logs of a run, of an outing, of all, and of a boat's corners."""
+
+from garage.logs import gather, sheets, store
+from garage.logs.intake import TakenIn, take_in
+from garage.logs.routes import pages
+from garage.runs.outing_store import outing
+from garage.runs.store import run
+from garage.web.desk import Desk
+from garage.web.pages import Done
+
+
+@pages.sheet("/logs", "logs/list.html", is_list=True)
+def list_logs(desk: Desk) -> sheets.LogListSheet:
+    found = store.logs(desk.session, limit=desk.limit + 1, offset=desk.offset)
+    return sheets.LogListSheet(
+        [sheets.log_line(row) for row in found[: desk.limit]], desk.page, len(found) > desk.limit
+    )
+
+
+@pages.sheet("/runs/{run_id:int}/logs", "logs/owner.html")
+def run_logs(desk: Desk, run_id: int) -> sheets.OwnerLogsSheet:
+    return gather.run_logs(desk.session, run_id, desk.units)
+
+
+@pages.fragment("/runs/{run_id:int}/logs/short", "logs/_short.html")
+def run_logs_in_short(desk: Desk, run_id: int) -> sheets.OwnerLogsSheet:
+    return gather.run_logs(desk.session, run_id, desk.units)
+
+
+@pages.act("/runs/{run_id:int}/logs", again=run_logs)
+def add_to_run(desk: Desk, run_id: int) -> Done:
+    found = run(desk.session, run_id)
+    return _taken(desk, found.outing_id, run_id, f"/runs/{run_id}/logs")
+
+
+@pages.sheet("/outings/{outing_id:int}/logs", "logs/owner.html")
+def outing_logs(desk: Desk, outing_id: int) -> sheets.OwnerLogsSheet:
+    return gather.outing_logs(desk.session, outing_id, desk.units)
+
+
+@pages.act("/outings/{outing_id:int}/logs", again=outing_logs)
+def add_to_outing(desk: Desk, outing_id: int) -> Done:
+    outing(desk.session, outing_id)
+    return _taken(desk, outing_id, None, f"/outings/{outing_id}/logs")
+
+
+@pages.sheet("/hulls/{hull_id:int}/corners", "logs/corners.html")
+def hull_corners(desk: Desk, hull_id: int) -> sheets.HullCornersSheet:
+    return gather.hull_corners(desk.session, hull_id)
+
+
+def _taken(desk: Desk, outing_id: int, run_id: int | None, back: str) -> Done:
+    """Read the files of the form; what could not be read is said, and keeps nothing else from being kept."""
+    reader = desk.reader()
+    uploads = desk.typed.files("log_files")
+    if not uploads:
+        reader.fail("log_files", "Choose a file.")
+        reader.finish()
+    files_dir = desk.request.app.state.settings.files_dir
+    course = gather.course_for(desk.session, outing_id)
+    taken = take_in(desk.session, files_dir, uploads, outing_id, run_id, course, desk.moment)
+    if not taken.kept:
+        reader.fail("log_files", " ".join(taken.refused))
+        reader.finish()
+    return Done(f"/logs/{taken.waiting.id}/columns" if taken.waiting else back, _said(taken))
+
+
+def _said(taken: TakenIn) -> str:
+    read = [row.name for row in taken.kept if row.read_at]
+    waiting = [row.name for row in taken.kept if not row.read_at]
+    said = [f"Read: {', '.join(read)}."] if read else []
+    said += [f"Say which column is what in {', '.join(waiting)}."] if waiting else []
+    return " ".join(said + [f"Not kept: {reason}" for reason in taken.refused])

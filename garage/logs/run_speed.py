@@ -1,0 +1,28 @@
+"""A speed measured in a log, written as the run's own; what stood there before is kept as a correction."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import Any
+
+from sqlmodel import Session
+
+from garage.moments import Moment
+from garage.runs.change_store import change_run, draft_of
+from garage.runs.store import run
+
+
+def write_speed(session: Session, run_id: int, offer: Mapping[str, Any], log_name: str, at: Moment) -> None:
+    """Write an offer of a log as the speed of a run. Raises NotFound."""
+    draft = draft_of(session, run(session, run_id))
+    facts = replace(
+        draft.facts,
+        speed_kmh=offer["speed_kmh"],
+        speed_how="log",
+        ways=offer["ways"],
+        averaging_s=offer["averaging_s"],
+        course_m=offer["course_m"],
+        passes=offer["passes"],
+    )
+    change_run(session, run_id, replace(draft, facts=facts), f"measured in the log {log_name}", at)
