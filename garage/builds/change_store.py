@@ -165,8 +165,8 @@ def completed(
 
 def _completed(content: Content, draft: ChangeDraft, mended: Mapping[str, Any]) -> ChangeDraft:
     if draft.kind == "set":
-        key = at_place(draft.setting, draft.place)
-        was = mended.get(key, content.settings.get(key))
+        setting = at_place(draft.setting, draft.place)
+        was = mended.get(setting, content.settings.get(setting))
         return replace(draft, detail={"value": draft.detail.get("value"), "was": was})
     if draft.kind == "take off" and str(draft.modification_id) in content.fitted:
         return replace(draft, detail=content.fitted[str(draft.modification_id)])

@@ -142,8 +142,10 @@ def _measures(key: str, value: Any, units: DisplayUnits) -> list[Measure]:
 
 def _balance_measures(value: Mapping[str, Any], units: DisplayUnits) -> list[Measure]:
     typed, length = value["typed"], value.get("length_mm")
-    of_length = f" from the other and the hull's length of {show(length, 'length', units.unit('length'))}"
-    computed = f"computed{of_length if length else ''}"
+    computed = "computed"
+    if length:
+        shown = show(length, "length", units.unit("length"))
+        computed = f"computed from the other and the hull's length of {shown}"
     pairs = (("percent", "percent"), ("mm", "length"))
     return [
         Measure(value[name], kind, _BALANCE_ORIGIN[typed] if typed in (name, "both") else computed)

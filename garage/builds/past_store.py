@@ -92,9 +92,9 @@ def write_plan(session: Session, hull_id: int, plan: PastPlan, why: str, now: Mo
         supersede(session, plan.withdrawn.id, plan.base.id, now, why)
         instead[plan.withdrawn.id] = plan.base.id
     if plan.begins_anew:
-        parent_id = write_state(session, hull_id, None, EMPTY, plan.base.made, now).id
-        assert parent_id is not None
-        instead[BEGINNING] = parent_id
+        first = write_state(session, hull_id, None, EMPTY, plan.base.made, now)
+        assert first.id is not None
+        instead[BEGINNING] = parent_id = first.id
     for planned in plan.states:
         new = write_state(session, hull_id, parent_id, planned.content, planned.made, now, planned.note)
         assert new.id is not None

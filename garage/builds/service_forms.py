@@ -4,7 +4,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from garage.builds.tables import PLACES, SERVICE_KINDS, ServiceRule
-from garage.moments import Moment
+from garage.hulls.tables import Hull
+from garage.moments import Moment, day_text
 from garage.units import DisplayUnits, entry_text
 from garage.web.fields import Reader
 
@@ -28,12 +29,14 @@ class RuleDraft:
     minutes: float | None
 
 
-def read_service(reader: Reader) -> ServiceDraft:
-    """The service typed into the form. Raises FormErrors."""
+def read_service(reader: Reader, hull: Hull) -> ServiceDraft:
+    """The service of `hull` typed into the form. Raises FormErrors."""
     kind = reader.choice("kind", SERVICE_KINDS, required=True)
     place = reader.choice("place", PLACES) or "single"
     at = reader.moment("at", required=True)
     note = reader.text("note", most=400)
+    if at and hull.built_on and at.date() < hull.built_on:
+        reader.fail("at", f"{hull.name} was built on {day_text(hull.built_on)}; this would be before that.")
     if kind == "other" and not note:
         reader.fail("note", "Say what was done.")
     reader.finish()

@@ -22,7 +22,7 @@ def new_service(desk: Desk, hull_id: int) -> service_sheets.ServiceFormSheet:
 
 @pages.act("/hulls/{hull_id:int}/service/new", again=new_service)
 def add_service(desk: Desk, hull_id: int) -> Done:
-    draft = service_forms.read_service(desk.reader())
+    draft = service_forms.read_service(desk.reader(), one_hull(desk.session, hull_id))
     kept = service_store.add_service(desk.session, hull_id, draft, desk.moment)
     said = f"Written down: {kept.kind}, {draft.at.day()}."
     return Done(f"/hulls/{hull_id}", said, undo=f"/service/{kept.id}/aside")

@@ -55,6 +55,7 @@ def test_the_last_service_is_the_latest_of_its_kind_before_a_time(client, app, b
         ({"at": ""}, "at"),
         ({"at": "2027-01-01T10:00"}, "at"),
         ({"at": "soon"}, "at"),
+        ({"at": "2026-03-31T10:00"}, "at"),
         ({"note": "x" * 10_000}, "note"),
         ({"kind": "other", "note": ""}, "note"),
     ],

@@ -373,3 +373,12 @@ def test_after_another_strut_its_height_and_angle_are_asked_for(client, app, boa
     assert _post(client, boat_id, **swap, **measured | {"set_strut_height_single": "10"}).status_code == 200
     gone = {f"take_out_{long}": "yes", "clear_strut_height_single": "yes", "clear_strut_angle_single": "yes"}
     assert _post(client, boat_id, **gone).status_code == 200 and _settings(app, boat_id) == {}
+
+
+@pytest.mark.parametrize("typed", [{"set_balance_mm": "222"}, {"set_balance_mm": "222", "set_balance_percent": "30"}])
+@pytest.mark.parametrize("length_mm", [None, 740.0])
+def test_a_balance_point_is_shown_however_it_was_typed(client, app, typed, length_mm):
+    with writing(app.state.engine) as session:
+        boat = make_boat(session, name="Sized", length_mm=length_mm).hull_id
+    assert _post(client, boat, **typed).status_code == 200
+    assert client.get(f"/hulls/{boat}").status_code == 200
