@@ -9,7 +9,8 @@ READ_EVERY = 10
 @dataclass(frozen=True)
 class PackFacts:
     """What is known about a pack in use. `since_reading` counts its discharges since the last resistance
-    reading, up to READ_EVERY; `ever_read` tells whether there was one."""
+    reading, up to READ_EVERY; `ever_read` tells whether there was one. `hot` says that it came back over-hot and
+    was not looked at; `due` what its storage wants."""
 
     id: int
     text: str
@@ -18,6 +19,8 @@ class PackFacts:
     damage: str
     ever_read: bool
     since_reading: int
+    hot: str = ""
+    due: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -32,13 +35,14 @@ class PackAttention:
 
 def attention(packs: list[PackFacts]) -> list[PackAttention]:
     """The packs that want a look: the damaged first, then those breaking in, then those due for a reading."""
-    found = [PackAttention(pack.id, pack.text, _reasons(pack), bool(pack.damage)) for pack in packs]
+    found = [PackAttention(pack.id, pack.text, _reasons(pack), bool(pack.damage or pack.hot)) for pack in packs]
     order = {pack.id: _rank(pack) for pack in packs}
     return sorted((one for one in found if one.reasons), key=lambda one: (order[one.id], one.text))
 
 
 def _reasons(pack: PackFacts) -> list[str]:
     reasons = [f"noted as damaged: {pack.damage}"] if pack.damage else []
+    reasons += [pack.hot] if pack.hot else []
     if pack.standing in ("fresh", "breaking in"):
         reasons.append(pack.standing_text)
     if pack.since_reading >= READ_EVERY:
@@ -46,8 +50,8 @@ def _reasons(pack: PackFacts) -> list[str]:
         reasons.append(
             f"{done} since its resistance was read" if pack.ever_read else f"{done}, resistance never read"
         )
-    return reasons
+    return reasons + list(pack.due)
 
 
 def _rank(pack: PackFacts) -> int:
-    return 0 if pack.damage else 1 if pack.standing in ("fresh", "breaking in") else 2
+    return 0 if pack.damage or pack.hot else 1 if pack.standing in ("fresh", "breaking in") else 2

@@ -8,6 +8,8 @@ from sqlmodel import Session, col, select
 from garage.db.among import among
 from garage.db.things import Thing, thing
 from garage.home.pack_attention import READ_EVERY, PackFacts
+from garage.packs.care import Reminder, reminders, why_blocked
+from garage.packs.care_store import Care, care_of
 from garage.packs.store import pack_standings, pack_text, packs_by_ids
 from garage.runs.tables import Outing, Run, RunPack, Water
 from garage.shelf.tables import ShelfEntry
@@ -106,7 +108,7 @@ def packs_in_hand(session: Session, run_ids: list[int], now_utc: str) -> list[Pa
     rows = {pack_id: row for pack_id, row in packs_by_ids(session, ids).items() if not row.retired_on}
     if not rows:
         return []
-    standings = pack_standings(session, list(rows), now_utc)
+    standings, care = pack_standings(session, list(rows), now_utc), care_of(session, list(rows))
     readings = {
         pack_id: (read_at, since)
         for pack_id, read_at, since in session.execute(_READINGS, {"ids": sorted(rows), "most": READ_EVERY})
@@ -120,9 +122,15 @@ def packs_in_hand(session: Session, run_ids: list[int], now_utc: str) -> list[Pa
             row.damage,
             readings[pack_id][0] is not None,
             readings[pack_id][1],
+            why_blocked("", care[pack_id].temperature_c),
+            tuple(one.text for one in _due(care[pack_id], now_utc[:10]) if not one.doubtful),
         )
         for pack_id, row in rows.items()
     ]
+
+
+def _due(care: Care, today: str) -> list[Reminder]:
+    return reminders(care.last, care.rested.at.date() if care.rested else "", today)
 
 
 def next_steps(session: Session, modification_ids: list[int]) -> dict[int, str]:

@@ -2,8 +2,11 @@
 
 from collections.abc import Sequence
 
+from sqlalchemy import func
 from sqlmodel import Session, col, select
 
+from garage.db.among import among
+from garage.logs.tables import LogFile, LogPiece
 from garage.packs.latest_store import Resistance, at_the_time, resistances_over_time
 from garage.packs.run_use import RunOnPack
 from garage.packs.tables import Pack, PackLog
@@ -22,7 +25,11 @@ def runs_on_pack(session: Session, pack: Pack, *, limit: int, offset: int) -> li
     )
     rows = list(session.exec(query.limit(limit).offset(offset)))
     known = resistances_over_time(session, pack.id or 0)
-    return [(run, _on_pack(run, use, air_c, pack, after_c, known)) for run, use, air_c, after_c in rows]
+    driven = _distances(session, [run.id for run, *_ in rows if run.id is not None])
+    return [
+        (run, _on_pack(run, use, air_c, pack, after_c, known, driven.get(run.id or 0)))
+        for run, use, air_c, after_c in rows
+    ]
 
 
 def _on_pack(
@@ -32,13 +39,14 @@ def _on_pack(
     pack: Pack,
     after_c: float | None,
     known: Sequence[Resistance],
+    distance_m: float | None,
 ) -> RunOnPack:
     reading = at_the_time(known, run.started_at)
     how = f"the resistance read last before it ({reading.method}), without plugs and leads" if reading else ""
     return RunOnPack(
         charge_mah=use.charge_mah,
         duration_s=run.duration_s,
-        distance_m=None,
+        distance_m=distance_m,
         start_c=use.start_temperature_c,
         air_c=air_c,
         after_c=after_c,
@@ -50,3 +58,19 @@ def _on_pack(
         resistance_25_mohm=reading.pack_mohm if reading else None,
         resistance_how=how,
     )
+
+
+def _distances(session: Session, run_ids: Sequence[int]) -> dict[int, float]:
+    """How far runs went by their logs, m; where a run has several, the one that saw most of it."""
+    metres = func.sum(func.json_extract(LogPiece.found, "$.distance_m"))
+    rows = session.exec(
+        select(LogPiece.run_id, LogPiece.log_id, metres)
+        .join(LogFile, col(LogFile.id) == LogPiece.log_id)
+        .where(among(LogPiece.run_id, run_ids), col(LogFile.set_aside_at).is_(None))
+        .group_by(col(LogPiece.run_id), col(LogPiece.log_id))
+    )
+    found: dict[int, float] = {}
+    for run_id, _, distance_m in rows:
+        if run_id is not None and distance_m:
+            found[run_id] = max(found.get(run_id, 0.0), distance_m)
+    return found

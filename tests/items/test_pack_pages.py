@@ -4,6 +4,7 @@ import pytest
 
 from garage.calc.pack_use import after_on_another_day_c
 from garage.items.pack_plan import FirstDischarge, break_in_plan
+from garage.logs.tables import LogFile, LogPiece
 from garage.moments import Moment
 from garage.packs.forms import ReadingDraft
 from garage.packs.log_store import add_reading
@@ -92,6 +93,21 @@ def test_a_run_brings_temperature_and_volts_to_the_log_and_the_page_of_what_the_
     did = client.get("/packs/1/did.json").json()["rows"][0]["did"]
     assert did["current"]["value"] == pytest.approx(3.6 * 2900 / 110) and did["sag"]["value"] > 0
     assert client.get("/packs/1/did").status_code == client.get("/packs/3/did").status_code == 200
+
+
+def test_energy_a_kilometre_goes_by_the_log_that_saw_most_of_the_run(client, garage):
+    run = hot_run(garage)
+    for number, (metres, aside) in enumerate([(800.0, None), (1500.0, None), (9000.0, NOW.utc)], start=1):
+        log = LogFile(
+            sha256=str(number), name="a", kind="gpx", size_bytes=1, course_m=100, set_aside_at=aside, created_at=NOW.utc
+        )
+        garage.session.add(log)
+        garage.session.flush()
+        piece = LogPiece(log_id=log.id, number=1, run_id=run.id, start_s=0, end_s=9, found=f'{{"distance_m": {metres}}}')
+        garage.session.add(piece)
+    garage.session.commit()
+    did = client.get("/packs/1/did.json").json()["rows"][0]["did"]
+    assert did["per_km"]["value"] == pytest.approx(did["energy"]["value"] / 1.5)
 
 
 def test_alternating_current_does_not_stand_in_for_resistance_under_load(client, garage):
