@@ -433,3 +433,15 @@ def test_done_steps_are_ticked_on_the_printed_sheet(client, with_steps):
     client.post(f"/steps/{sheet(client, with_steps)['steps'][0]['id']}/tick")
     page = client.get(f"/modifications/{with_steps}/sheet").text
     assert page.count('<span class="tick">✓</span>') == 1
+
+
+def test_a_new_step_is_not_offered_a_place_before_one_that_a_run_rests_on(app, client, hull_id, with_steps):
+    ids = [step["id"] for step in sheet(client, with_steps)["steps"]]
+    fit(client, with_steps, done=[str(step_id) for step_id in ids])
+    run_on(app, hull_id)
+    for what in ("one more", "and another"):
+        client.post(f"/modifications/{with_steps}/steps", data={"action": "sand", "what": what})
+    page = client.get(f"/modifications/{with_steps}").text
+    later = [step["id"] for step in sheet(client, with_steps)["steps"]][len(ids):]
+    assert f"/steps/{later[0]}/up" not in page and f"/steps/{later[0]}/down" in page
+    assert f"/steps/{later[1]}/up" in page
