@@ -12,6 +12,7 @@ from garage.packs.ageing import ahead
 # Nobody runs a pack so often: a line that gets there later says nothing.
 _BEYOND = 1500
 _STRIDE = 10
+_FAR_DAYS = 3652
 NO_END = "no end in sight yet"
 
 
@@ -53,11 +54,10 @@ def date_words(found: Forecast | None, discharges: int, a_year: int, days: float
     if found.latest is not None and found.latest <= discharges:
         return ""
     pace = a_year / days
-    ends = [
-        date.fromisoformat(today) + timedelta(days=min(max(cycle - discharges, 0) / pace, 36000))
+    middle, soon, late = (
+        _month(today, max(cycle - discharges, 0) / pace)
         for cycle in (found.cycle or 0.0, found.earliest or 0.0, found.latest or 0.0)
-    ]
-    middle, soon, late = (_month(day) for day in ends)
+    )
     return f"about {middle} ({soon} to {late}), at {pace * 30:.1f} discharges a month as in the last year"
 
 
@@ -85,5 +85,8 @@ def _signed(percent: float) -> str:
     return text if not text.strip("0.") else ("+" if percent > 0 else "\u2212") + text
 
 
-def _month(day: date) -> str:
-    return day_text(day.isoformat()).split(" ", 1)[1]
+def _month(today: str, days: float) -> str:
+    """The month so many days ahead; nothing exact beyond ten years."""
+    if days > _FAR_DAYS:
+        return "ten years or more from now"
+    return day_text((date.fromisoformat(today) + timedelta(days=days)).isoformat()).split(" ", 1)[1]

@@ -161,3 +161,8 @@ def test_each_reason_to_retire_is_said_with_its_source(condition, words):
 
 def test_a_sound_pack_has_no_reason():
     assert reasons_to_retire(Condition("", [], "", [1.0, 1.1], 0.95, [3.80, 3.81])) == []
+
+
+def test_no_month_is_named_beyond_ten_years():
+    told = date_words(Forecast(140.0, 110.0, 900.0), 80, 60, 360.0, "2026-05-09")
+    assert "to ten years or more from now" in told
