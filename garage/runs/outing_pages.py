@@ -58,12 +58,6 @@ def change_outing(desk: Desk, outing_id: int) -> Done:
     return Done(f"/outings/{outing_id}", "Saved.")
 
 
-@pages.act("/outings/{outing_id:int}/close")
-def close_outing(desk: Desk, outing_id: int) -> Done:
-    store.close_outing(desk.session, outing_id, desk.moment.utc)
-    return Done(f"/outings/{outing_id}", "The outing is closed.", undo=f"/outings/{outing_id}/reopen")
-
-
 @pages.act("/outings/{outing_id:int}/reopen")
 def reopen_outing(desk: Desk, outing_id: int) -> Done:
     store.close_outing(desk.session, outing_id, None)

@@ -7,7 +7,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from garage.calc.arrays import np
-from garage.calc.effect.design import Design, design
+from garage.calc.effect.columns import columns
+from garage.calc.effect.design import Design, NothingToCompare, design
 from garage.calc.effect.parts import Seen, own_columns, seen
 from garage.calc.effect.planner import HALF_WIDTH_90, Available, Plan, best_plan, outings_needed
 from garage.calc.effect.point import Point, at_point
@@ -131,6 +132,44 @@ def answer(
         tau=posterior.mean_tau,
         weights=_weights(made, posterior, point),
     )
+
+
+@dataclass(frozen=True)
+class Brief:
+    """The short answer to one of several questions: effects, verdict, and causes it cannot be told from."""
+
+    question: Question
+    effect: Effect
+    wide: Effect
+    verdict: str
+    tied_with: tuple[str, ...]
+
+
+def several(
+    runs: Sequence[EffectRun],
+    factors: Sequence[Factor],
+    questions: Sequence[Question],
+    priors: Priors = DEFAULT_PRIORS,
+    smallest_percent: float = SMALLEST_PERCENT,
+) -> list[Brief | None]:
+    """Short answers to several questions from the same runs, which are fitted once; None where nothing can be compared.
+
+    The figures are those of `answer`.
+    """
+    known, wider = columns(runs, factors), wide(priors)
+    fits: tuple[Posterior, Posterior] | None = None
+    briefs: list[Brief | None] = []
+    for question in questions:
+        try:
+            made = design(runs, factors, question, priors, known)
+        except NothingToCompare:
+            briefs.append(None)
+            continue
+        fits = fits or (fit(made.model(priors), scales(priors)), fit(made.model(wider), scales(wider)))
+        default, doubtful = (effect_of(each.contrast(made.contrast)) for each in fits)
+        tied = tuple(sorted({cause for each in aliases(made, 1) if each.is_exact for cause in each.causes}))
+        briefs.append(Brief(question, default, doubtful, verdict(default, doubtful, smallest_percent), tied))
+    return briefs
 
 
 def _tangles(made: Design, found: Budget, alias: Sequence[Alias]) -> tuple[Tangle, ...]:

@@ -52,10 +52,19 @@ class Design:
         return {column.key: place for place, column in enumerate(self.columns)}
 
 
-def design(runs: Sequence[EffectRun], factors: Sequence[Factor], question: Question, priors: Priors) -> Design:
-    """The matrix for these runs. NothingToCompare when there are fewer than two, or all of them on one side."""
+def design(
+    runs: Sequence[EffectRun],
+    factors: Sequence[Factor],
+    question: Question,
+    priors: Priors,
+    known: Columns | None = None,
+) -> Design:
+    """The matrix for these runs; `known` are their columns where they were made already.
+
+    NothingToCompare when there are fewer than two runs, or all of them on one side.
+    """
     having, lacking = _both_sides(question, runs)
-    made = columns(runs, factors)
+    made = known or columns(runs, factors)
     names = tuple(dict.fromkeys(run.outing for run in runs))
     place = {name: index for index, name in enumerate(names)}
     passes = np.array([priors.pass_sd.mean * expected_largest(run.passes) if run.passes else 0.0 for run in runs])

@@ -148,14 +148,12 @@ def effect_sentence(given: Answer, unit: str = "km/h") -> str:
     return text
 
 
-def verdict_sentence(given: Answer, better: str = "faster", worse: str = "slower") -> str:
+def verdict_sentence(given: Answer, better: str = "faster", worse: str = "slower", verdict: str = "") -> str:
     """ "Cannot tell yet: about 97 in 100 that it is faster; 90 in 100 if packs and days differ more than usual." """
+    said = verdict or given.tangled_verdict
     chance = odds(given.effect.probability_gain, better, worse)
     doubtful = round(100 * max(given.wide.probability_gain, 1 - given.wide.probability_gain))
-    text = (
-        f"{given.tangled_verdict[:1].upper()}{given.tangled_verdict[1:]}: {chance}; "
-        f"{doubtful} in 100 if packs, props and days differ more than usual."
-    )
+    text = f"{said[:1].upper()}{said[1:]}: {chance}; {doubtful} in 100 if packs, props and days differ more than usual."
     if given.settled:
         return text
     on, off = (percent(cost) for cost in (given.effect.cost_if_left_on, given.effect.cost_if_taken_off))

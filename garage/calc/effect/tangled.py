@@ -15,6 +15,7 @@ DAY = "day"
 # A column that at most three others explain but for this share of its squares: exactly, or nearly, the same.
 EXACT, NEAR = 1e-8, 0.25
 _AT_MOST = 3
+_RIDGE = 1e-11
 
 
 @dataclass(frozen=True)
@@ -83,8 +84,8 @@ def budget(made: Design, point: Point) -> Budget:
     return Budget(terms, noise, day, sum(term.variance for term in terms) + noise + day)
 
 
-def aliases(made: Design) -> tuple[Alias, ...]:
-    """The smallest sets of at most three other columns that explain the one in question exactly, else nearly."""
+def aliases(made: Design, at_most: int = _AT_MOST) -> tuple[Alias, ...]:
+    """The smallest sets of a few other columns that explain the one in question exactly, else nearly."""
     target, rows = _target(made)
     others = [place for place in range(len(made.columns)) if place not in own_columns(made)]
     columns = made.x[rows][:, others] - made.x[rows][:, others].mean(axis=0)
@@ -94,7 +95,7 @@ def aliases(made: Design) -> tuple[Alias, ...]:
         return ()
     columns, names = columns[:, kept] / spread[kept], [made.columns[others[index]].cause for index in kept]
     near: tuple[Alias, ...] = ()
-    for size in range(1, _AT_MOST + 1):
+    for size in range(1, at_most + 1):
         # Few runs are explained by any few columns: that says nothing.
         if len(kept) < size or (size > 1 and len(rows) <= 2 * (size + 1)):
             break
@@ -122,10 +123,10 @@ def _explained(columns: np.ndarray, target: np.ndarray, names: list[str], size: 
     gram, toward = columns.T @ columns, columns.T @ target
     total = float(target @ target)
     chosen = np.array(list(combinations(range(len(names)), size)))
-    # Columns of a set may be the same themselves: a pseudo-inverse takes them as one.
-    inverse = np.linalg.pinv(gram[chosen[:, :, None], chosen[:, None, :]], rcond=1e-10, hermitian=True)
-    pulled = toward[chosen]
-    left = 1 - np.einsum("ni,nij,nj->n", pulled, inverse, pulled) / total
+    sets = gram[chosen[:, :, None], chosen[:, None, :]]
+    # Columns of a set may be the same themselves: a trace of ridge keeps that solvable, far below what counts as exact.
+    fitted = np.linalg.solve(sets + _RIDGE * np.eye(size), toward[chosen][..., None])[..., 0]
+    left = 1 - (2 * toward[chosen] * fitted - fitted * np.einsum("nij,nj->ni", sets, fitted)).sum(axis=1) / total
     for which in np.flatnonzero(left < NEAR):
         causes = tuple(dict.fromkeys(names[index] for index in chosen[which]))
         yield Alias(causes, max(float(left[which]), 0.0))

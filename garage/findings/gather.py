@@ -1,0 +1,228 @@
+"""The page of one question put together."""
+
+import re
+
+from sqlmodel import Session
+
+from garage.calc.effect.answer import Answer, next_runs
+from garage.calc.effect.report import effect_sentence, next_lines, planned_words, seen_sentence, verdict_sentence
+from garage.calc.effect.verdict import Effect, percent
+from garage.findings import sheets, store
+from garage.findings.drawings import Bar, parts_chart
+from garage.findings.judge import Judged, judge, title
+from garage.findings.outcomes import OUTCOMES, Outcome
+from garage.findings.plan_store import available
+from garage.findings.ratings_gather import rating_sentences
+from garage.findings.runs_store import HullRuns
+from garage.findings.tables import Finding, FindingDecision
+from garage.hulls.store import hull
+from garage.moments import Moment
+from garage.runs.lines import RunLine, run_lines
+from garage.units import DisplayUnits
+
+_MINUS = re.compile(r"(?<![\w.])-(?=\d)")
+# Verdicts of an outcome of which more is not simply better.
+_PLAIN = {
+    "gain": "higher",
+    "loss": "lower",
+    "probably a gain": "probably higher",
+    "probably a loss": "probably lower",
+}
+_FEW_OUTINGS = 4
+_THING_URL = {"change": "/modifications/{}", "pack": "/packs/{}"}
+
+
+def answer_sheet(session: Session, asked: Finding, outcome_key: str, units: DisplayUnits) -> sheets.AnswerSheet:
+    """The page of one question; `outcome_key` is one of OUTCOMES, else the speed."""
+    assert asked.id is not None
+    outcome = OUTCOMES.get(outcome_key, OUTCOMES["speed"])
+    judged = judge(session, asked, units, outcome)
+    given, unit = judged.answer, units.unit(outcome.kind)
+    spoken, silent = _runs(session, judged)
+    name = title(session, asked)
+    if given is None:
+        figures: dict = _nothing()
+    else:
+        figures = _figures(session, asked, given, judged.gathered, outcome, unit)
+    ratings = rating_sentences(given, judged.gathered) if given and outcome.key == "speed" else []
+    figures["notes"] = figures["notes"] + ratings
+    return sheets.AnswerSheet(
+        id=asked.id,
+        hull_id=asked.hull_id,
+        hull=hull(session, asked.hull_id).name,
+        title=f"What did {name} gain?" if outcome.key == "speed" else f"{outcome.title}: what did {name} do?",
+        about=asked.about,
+        thing_url=_THING_URL.get(asked.about, "").format(asked.subject),
+        outcome=outcome.key,
+        outcome_title=outcome.title,
+        outcomes=[(each.key, each.title) for each in OUTCOMES.values()],
+        unit=unit,
+        why=judged.why,
+        open_width=open_width(judged),
+        spoken=spoken,
+        silent=silent,
+        decisions=[decision_row(row) for row in store.decisions_of(session, [asked.id])],
+        results=_results(session, asked.id),
+        planned=planned_rows(session, asked.id),
+        is_cut=judged.gathered.is_cut,
+        values={},
+        **figures,
+    )
+
+
+def _nothing() -> dict:
+    empty: dict = {
+        name: [] for name in ("sentences", "parts", "tangled", "aliased", "next_words", "next_lines", "notes")
+    }
+    return empty | {
+        "lede": "",
+        "verdict": "",
+        "headline": "",
+        "effect": None,
+        "wide": None,
+        "seen": 0.0,
+        "sigma_percent": 0.0,
+        "tau_percent": 0.0,
+    }
+
+
+def _figures(session: Session, asked: Finding, given: Answer, gathered: HullRuns, outcome: Outcome, unit: str) -> dict:
+    own = given.design.question.name
+    following = next_runs(given, available(session, asked, given, gathered, []))
+    bars = [Bar(part.cause, part.amount, part.cause == own) for part in given.seen.parts]
+    low, high = (given.amount(end) for end in given.effect.interval_90)
+    verdict = verdict_words(given.tangled_verdict, outcome)
+    return {
+        "lede": _lede(given),
+        "verdict": verdict,
+        "headline": f"{_signed(given.effect.percent)} %",
+        "effect": _effect(given, given.effect),
+        "wide": _effect(given, given.wide),
+        "sentences": [
+            minus(verdict_sentence(given, outcome.more, outcome.less, verdict)),
+            minus(seen_sentence(given, unit)),
+        ],
+        "seen": given.seen.amount,
+        "parts": [sheets.PartRow(part.cause, part.amount, 100 * part.ln) for part in given.seen.parts],
+        "tangled": [sheets.TangleRow(each.cause, each.share, minus(each.sentence)) for each in given.tangled],
+        "aliased": sorted({cause for each in given.aliases if each.is_exact for cause in each.causes}),
+        "next_words": [planned_words(given, run) for run in following.plan.runs] if following.plan else [],
+        "next_lines": [minus(line) for line in next_lines(given, following)][1 if following.plan else 0 :],
+        "notes": _notes(given, unit),
+        "sigma_percent": 100 * given.sigma,
+        "tau_percent": 100 * given.tau,
+        "drawing": parts_chart(given.seen.amount, bars, (low, high), unit),
+    }
+
+
+def verdict_words(verdict: str, outcome: Outcome) -> str:
+    """The verdict as this outcome calls it."""
+    if outcome.key == "speed":
+        return verdict
+    head, sep, tail = verdict.partition(", but")
+    return _PLAIN.get(head, head) + sep + tail
+
+
+def _effect(given: Answer, effect: Effect) -> sheets.EffectFigures:
+    low, high = (percent(end) for end in effect.interval_90)
+    return sheets.EffectFigures(effect.percent, low, high, given.amount(effect.ln), effect.probability_gain)
+
+
+def _lede(given: Answer) -> str:
+    outings = len(given.design.outing_names)
+    with_it, without = len(given.design.with_rows), len(given.design.without_rows)
+    words = {"setting": ("at its lowest", "at its highest"), "states": ("on the earlier", "on the later")}
+    lacking, having = words.get(given.design.question.about, ("without", "with"))
+    runs = "run" if without == 1 else "runs"
+    return f"{without} {runs} {lacking} and {with_it} {having}, on {outings} {'outing' if outings == 1 else 'outings'}"
+
+
+def _notes(given: Answer, unit: str) -> list[str]:
+    made = given.design
+    notes = [minus(effect_sentence(given, unit)), *made.notes]
+    if made.left_out:
+        notes.append(f"The same in all runs, so not in the model: {', '.join(made.left_out)}.")
+    if len(made.outing_names) < _FEW_OUTINGS:
+        notes.append("Fewer than four outings: how much days differ is mostly assumed.")
+    notes.append("Large effects read a little low, and what two changes do only together is not modelled.")
+    return notes
+
+
+def _runs(session: Session, judged: Judged) -> tuple[list[sheets.SpokenRun], list[sheets.SilentRun]]:
+    gathered = judged.gathered
+    lines = {line.id: line for line in run_lines(session, list(gathered.rows.values()))}
+    weights = {int(each.key): each for each in judged.answer.weights} if judged.answer else {}
+    spoken = []
+    for run_id in reversed(gathered.runs):
+        each = weights.get(run_id)
+        spoken.append(
+            sheets.SpokenRun(
+                lines[run_id],
+                each.weight if each else 0.0,
+                100 * each.residual if each else 0.0,
+                bool(each and each.is_outlier),
+                run_id in gathered.open_ids,
+            )
+        )
+    return spoken, [_silent(lines, left.run_id, left.why, left.can_return) for left in reversed(gathered.left_out)]
+
+
+def _silent(lines: dict[int, RunLine], run_id: int, why: str, can_return: bool) -> sheets.SilentRun:
+    return sheets.SilentRun(lines[run_id], why, can_return)
+
+
+def open_width(judged: Judged) -> str:
+    """How the runs of an outing that is open move the interval, in words; nothing where none is."""
+    if judged.with_open is None or judged.answer is None:
+        return ""
+    low, high = judged.answer.effect.interval_90
+    return (
+        f"An outing is open: with its runs the interval goes from ±{50 * (high - low):.1f} % to "
+        f"±{100 * judged.with_open:.1f} %. The verdict waits until the outing is closed."
+    )
+
+
+def decision_row(row: FindingDecision) -> sheets.DecisionRow:
+    """A decision as a page shows it."""
+    runs = store.runs_as_stood(row)
+    return sheets.DecisionRow(row.id or 0, store.decided_on(row), row.kind, row.reason, row.verdict, row.numbers, runs)
+
+
+def _results(session: Session, finding_id: int) -> list[sheets.ResultRow]:
+    return [
+        sheets.ResultRow(
+            Moment.here(row.at),
+            row.outing_id,
+            row.verdict,
+            row.confirmed,
+            percent(row.ln),
+            percent(row.low_ln),
+            percent(row.high_ln),
+            row.runs,
+        )
+        for row in store.results_of(session, finding_id)
+    ]
+
+
+def planned_rows(session: Session, finding_id: int) -> list[sheets.PlannedRow]:
+    """The day planned for a question."""
+    rows = store.planned_runs(session, finding_id)
+    return [sheets.PlannedRow(row.id or 0, row.words, row.ticked_at is not None) for row in rows]
+
+
+def numbers_words(given: Answer) -> str:
+    """The figures of an answer in one line, to keep beside a decision."""
+    low, high = (percent(end) for end in given.effect.interval_90)
+    return (
+        f"{_signed(given.effect.percent)} %, between {_signed(low)} and {_signed(high)}; "
+        f"{round(100 * given.effect.probability_gain)} in 100 that it is faster"
+    )
+
+
+def minus(text: str) -> str:
+    """Text with true minus signs before figures."""
+    return _MINUS.sub("−", text)
+
+
+def _signed(value: float) -> str:
+    return minus(f"{value:+.1f}")

@@ -1,0 +1,84 @@
+"""What makes this boat fast: every effect on a hull, ranked."""
+
+from sqlmodel import Session
+
+from garage.builds.state_query_store import state_dates, states
+from garage.calc.effect.answer import Brief, several
+from garage.calc.effect.verdict import CANNOT_TELL, percent
+from garage.findings import sheets, store
+from garage.findings.drawings import Ranked, ranked_chart
+from garage.findings.gather import decision_row
+from garage.findings.judge import question, title, varying
+from garage.findings.outcomes import OUTCOMES
+from garage.findings.runs_store import HullRuns, hull_runs, only_closed
+from garage.findings.tables import Finding
+from garage.hulls.store import hull
+from garage.units import DisplayUnits
+
+_MOST_EFFECTS, _MOST_STATES = 30, 30
+
+
+def hull_effects_sheet(session: Session, hull_id: int, units: DisplayUnits) -> sheets.HullEffectsSheet:
+    """All effects of a hull in one ranked chart; those that cannot be told from others are tied to them by name."""
+    gathered = only_closed(hull_runs(session, hull_id, OUTCOMES["speed"], units))
+    priors = store.priors(session)
+    listed = _questions(gathered)[:_MOST_EFFECTS]
+    asked = [Finding(id=0, hull_id=hull_id, about=about, subject=subject, created_at="") for about, subject in listed]
+    questions = [question(session, each, gathered) for each in asked]
+    briefs = several(list(gathered.runs.values()), varying(gathered), questions, priors)
+    rows = [_row(each, title(session, each), brief) for each, brief in zip(asked, briefs, strict=True) if brief]
+    rows.sort(key=lambda row: -row.percent)
+    kept = store.findings_of(session, hull_id)
+    titles = {each.id: title(session, each) for each in kept}
+    decided = store.decisions_of(session, [each.id for each in kept if each.id is not None])
+    chart = [Ranked(row.name, row.percent, row.low, row.high, row.verdict == CANNOT_TELL) for row in rows]
+    return sheets.HullEffectsSheet(
+        hull_id=hull_id,
+        hull=hull(session, hull_id).name,
+        runs=len(gathered.runs),
+        why="" if rows else "No two runs of this hull differ in anything that can be asked about.",
+        rows=rows,
+        states=_states(session, hull_id),
+        decisions=[(titles[each.finding_id], decision_row(each)) for each in decided],
+        values={},
+        drawing=ranked_chart(chart),
+    )
+
+
+def _questions(gathered: HullRuns) -> list[tuple[str, str]]:
+    by_name = {name: key for key, name in gathered.names.items()}
+    asked = []
+    for factor in varying(gathered):
+        kind, _, subject = by_name[factor.name].partition(":")
+        if kind != "part":
+            asked.append(("setting" if kind == "setting" else "change", subject))
+    props = {run.prop for run in gathered.runs.values()}
+    packs = {use.pack for run in gathered.runs.values() for use in run.packs}
+    if len(props) > 1:
+        asked += [("prop", subject) for subject, name in gathered.props.items() if subject and name in props]
+    if len(packs) > 1:
+        asked += [("pack", str(pack_id)) for pack_id, name in gathered.packs.items() if name in packs]
+    return asked
+
+
+def _row(asked: Finding, name: str, brief: Brief) -> sheets.EffectRow:
+    low, high = (percent(end) for end in brief.effect.interval_90)
+    what = {"setting": f"{name}, per step", "prop": f"prop {name}", "pack": f"pack {name}"}.get(asked.about, name)
+    return sheets.EffectRow(
+        asked.about,
+        asked.subject,
+        what,
+        brief.effect.percent,
+        low,
+        high,
+        brief.effect.probability_gain,
+        brief.verdict,
+        ", ".join(brief.tied_with),
+    )
+
+
+def _states(session: Session, hull_id: int) -> list[tuple[str, str]]:
+    """Build states to set against each other, newest first: id, and number with its day."""
+    days = dict(state_dates(session, hull_id, limit=_MOST_STATES))
+    rows = states(session, hull_id, limit=_MOST_STATES)
+    return [(str(row.id), f"{row.number}, {days[row.number].day()}") for row in rows if row.number in days]

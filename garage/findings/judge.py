@@ -1,0 +1,159 @@
+"""A question about a hull, answered from its runs."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from sqlmodel import Session
+
+from garage.builds.modification_store import modification
+from garage.builds.slip_store import mended_content
+from garage.builds.state_query_store import state
+from garage.calc.effect.answer import Answer, Brief, answer, several
+from garage.calc.effect.design import NothingToCompare
+from garage.calc.effect.priors import Priors
+from garage.calc.effect.runs import EffectRun, Factor, Question
+from garage.errors import NotFound
+from garage.findings import store
+from garage.findings.outcomes import OUTCOMES, Outcome, stretched
+from garage.findings.runs_store import HullRuns, hull_runs, only_closed
+from garage.findings.tables import Finding
+from garage.findings.thing import factor, factors_of, setting_name
+from garage.packs.store import pack_texts
+from garage.props.store import edition_texts
+from garage.units import DisplayUnits
+
+
+@dataclass(frozen=True)
+class Judged:
+    """The answer from closed outings, or why there is none. `with_open` is the half-width of the interval, in log
+    points, once the runs of outings that are open still count; None where there are none."""
+
+    answer: Answer | None
+    why: str
+    gathered: HullRuns
+    with_open: float | None
+
+
+def judge(session: Session, asked: Finding, units: DisplayUnits, outcome: Outcome = OUTCOMES["speed"]) -> Judged:
+    """Answer one question. Nothing is stored."""
+    assert asked.id is not None
+    gathered = hull_runs(session, asked.hull_id, outcome, units, store.run_choices(session, asked.id))
+    priors = stretched(store.priors(session), outcome.spread)
+    given, why = answered(session, asked, only_closed(gathered), priors)
+    with_open = None
+    if gathered.open_ids:
+        now, _ = answered(session, asked, gathered, priors)
+        with_open = None if now is None else (now.effect.interval_90[1] - now.effect.interval_90[0]) / 2
+    return Judged(given, why, gathered, with_open)
+
+
+def answered(session: Session, asked: Finding, gathered: HullRuns, priors: Priors) -> tuple[Answer | None, str]:
+    """The answer from these runs, or why there is none."""
+    runs = list(gathered.runs.values())
+    try:
+        return answer(runs, varying(gathered), question(session, asked, gathered), priors), ""
+    except NothingToCompare as error:
+        return None, str(error)
+
+
+def briefs_of(session: Session, asked: list[Finding], gathered: HullRuns, priors: Priors) -> list[Brief | None]:
+    """Short answers to several questions about one hull; None where its runs cannot speak."""
+    questions: list[Question] = []
+    for each in asked:
+        try:
+            questions.append(question(session, each, gathered))
+        except NothingToCompare:
+            # A question without sides is answered with nothing further down.
+            questions.append(Question("prop", ""))
+    return several(list(gathered.runs.values()), varying(gathered), questions, priors)
+
+
+def varying(gathered: HullRuns) -> list[Factor]:
+    """Every modification, part and setting in which the runs differ."""
+    runs = gathered.runs.values()
+    return [
+        factor(key, name)
+        for key, name in gathered.names.items()
+        if len({run.factors.get(name) for run in runs}) > 1 and _tells(key, name, runs)
+    ]
+
+
+def _tells(key: str, name: str, runs) -> bool:
+    if not key.startswith("setting:"):
+        return True
+    return len({run.factors[name] for run in runs if name in run.factors}) > 1
+
+
+def question(session: Session, asked: Finding, gathered: HullRuns) -> Question:
+    """The question in the names of the gathered runs. NothingToCompare where the runs know nothing of it."""
+    runs = gathered.runs.values()
+    if asked.about == "prop":
+        name = gathered.props.get(asked.subject, "")
+        return Question("prop", name or title(session, asked), against=_others(name, [run.prop for run in runs]))
+    if asked.about == "pack":
+        name = gathered.packs.get(int(asked.subject), "") or title(session, asked)
+        return Question("pack", name, against=_others(name, [use.pack for run in runs for use in run.packs]))
+    if asked.about == "states":
+        return _states(session, asked, gathered)
+    kind = "modification" if asked.about == "change" else "setting"
+    name = gathered.names.get(f"{kind}:{asked.subject}") or title(session, asked)
+    return Question(asked.about, name)
+
+
+def _others(name: str, listed: list[str]) -> tuple[str, ...]:
+    return tuple(sorted({each for each in listed if each and each != name}))
+
+
+def _states(session: Session, asked: Finding, gathered: HullRuns) -> Question:
+    sides = [factors_of(mended_content(session, found)) for found in _two_states(session, asked)]
+    known = {factor.name: factor for factor in varying(gathered)}
+    differing = {key for side in sides for key in side if sides[0].get(key) != sides[1].get(key)}
+    names = {key: gathered.names[key] for key in differing if gathered.names.get(key) in known}
+    if not names:
+        raise NothingToCompare("These runs do not differ in what sets the two build states apart.")
+    # A setting that one of the two does not know says nothing.
+    kept = {
+        key: name for key, name in names.items() if not known[name].is_setting or all(key in side for side in sides)
+    }
+    before, after = ({name: side.get(key, 0.0) for key, name in kept.items()} for side in sides)
+    if not kept:
+        raise NothingToCompare("What sets the two build states apart is not known in numbers on both.")
+    return Question("states", title(session, asked), before=before, after=after)
+
+
+def _two_states(session: Session, asked: Finding):
+    return [state(session, int(text)) for text in asked.subject.split(":")]
+
+
+def title(session: Session, asked: Finding) -> str:
+    """What a question is about, in a few words. Raises NotFound."""
+    if asked.about == "change":
+        return modification(session, int(asked.subject)).title
+    if asked.about == "setting":
+        return setting_name(asked.subject)
+    if asked.about == "pack":
+        return pack_texts(session, [int(asked.subject)])[int(asked.subject)].code
+    if asked.about == "prop":
+        ids = [int(text) for text in asked.subject.split("+")]
+        texts = edition_texts(session, ids)
+        return " + ".join(f"{texts[each].code} ed. {texts[each].number}" for each in ids)
+    first, second = _two_states(session, asked)
+    return f"state {second.number} over state {first.number}"
+
+
+def check_subject(session: Session, hull_id: int, about: str, subject: str) -> None:
+    """NotFound when there is no such thing on this hull, or the subject is no subject."""
+    try:
+        asked = Finding(hull_id=hull_id, about=about, subject=subject, created_at="")
+        if about == "change" and modification(session, int(subject)).hull_id != hull_id:
+            raise NotFound("That modification belongs to another hull.")
+        if about == "states" and {found.hull_id for found in _two_states(session, asked)} != {hull_id}:
+            raise NotFound("Those build states belong to another hull.")
+        title(session, asked)
+    except (ValueError, KeyError) as error:
+        raise NotFound("There is no such thing to ask about.") from error
+
+
+def used(runs: Mapping[int, EffectRun]) -> list[int]:
+    """The ids of the runs, for keeping beside a decision."""
+    return sorted(runs)

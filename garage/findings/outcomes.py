@@ -1,0 +1,62 @@
+"""What can be asked about besides the speed, by the same model with assumptions stretched to its size."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, fields
+
+from garage.calc.effect.priors import Prior, Priors
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """One outcome. `spread` is how many times wider than of the speed its effects and scatter are assumed to be
+    (common practice, no source); `kind` its kind of measure."""
+
+    key: str
+    title: str
+    kind: str
+    more: str
+    less: str
+    spread: float
+    spot: str = ""
+
+
+# Heat goes about with the cube of the speed at a given prop, and readings of it scatter widely.
+OUTCOMES: Mapping[str, Outcome] = {
+    outcome.key: outcome
+    for outcome in (
+        Outcome("speed", "Speed", "speed", "faster", "slower", 1.0),
+        Outcome("pack", "Rise of the pack over the air", "temperature_rise", "hotter", "cooler", 6.0, "pack"),
+        Outcome(
+            "motor", "Rise of the motor over the air", "temperature_rise", "hotter", "cooler", 6.0, "motor end bell"
+        ),
+        Outcome(
+            "controller",
+            "Rise of the speed controller over the air",
+            "temperature_rise",
+            "hotter",
+            "cooler",
+            6.0,
+            "speed controller",
+        ),
+    )
+}
+RATINGS: Mapping[str, str] = {
+    "ride_rating": "Ride, from wet to dry",
+    "straight_rating": "Straight line, from loose to steady",
+    "corner_rating": "Corners, from spins out to planted",
+    "acceleration_rating": "Acceleration, from lazy to snappy",
+}
+
+
+def stretched(priors: Priors, spread: float) -> Priors:
+    """The assumptions for an outcome other than the speed: nothing expected on average, everything `spread` wider."""
+    if spread == 1.0:
+        return priors
+    changed = {}
+    for each in fields(Priors):
+        prior = getattr(priors, each.name)
+        if each.name in ("sigma", "tau"):
+            changed[each.name] = Prior(prior.mean * spread, prior.sd)
+        else:
+            changed[each.name] = Prior(0.0, prior.sd * spread)
+    return Priors(**changed)

@@ -1,0 +1,44 @@
+"""Routes for planning the day: the best next runs of a question, kept, printed, and ticked off as they come in."""
+
+from garage.calc.effect.answer import half_width_percent
+from garage.findings import sheets, store
+from garage.findings.plan_gather import COUNTS, Planning, plan_sheet, planning
+from garage.findings.routes import pages
+from garage.web.desk import Desk
+from garage.web.pages import Done
+
+
+def _planning(desk: Desk, finding_id: int) -> Planning:
+    wanted = desk.typed or desk.request.query_params
+    text = wanted.get("runs", "4")
+    count = int(text) if text in map(str, COUNTS) else 4
+    packs = desk.typed.all("pack") if desk.typed else desk.request.query_params.getlist("pack")
+    return planning(desk.session, store.finding(desk.session, finding_id), count, packs, desk.units)
+
+
+@pages.sheet("/findings/{finding_id:int}/plan", "findings/plan.html")
+def show_plan(desk: Desk, finding_id: int) -> sheets.PlanSheet:
+    return plan_sheet(desk.session, _planning(desk, finding_id))
+
+
+@pages.act("/findings/{finding_id:int}/plan", again=show_plan)
+def keep_plan(desk: Desk, finding_id: int) -> Done:
+    made = _planning(desk, finding_id)
+    plan = made.following.plan if made.following else None
+    if plan is None:
+        return Done(f"/findings/{finding_id}/plan", "There is nothing to plan.")
+    widths = half_width_percent(plan.sd_now), half_width_percent(plan.sd_after)
+    store.plan_day(desk.session, finding_id, made.words, widths, desk.moment.utc)
+    return Done(f"/findings/{finding_id}/plan", "The day is planned.", undo=f"/findings/{finding_id}/plan/drop")
+
+
+@pages.act("/findings/{finding_id:int}/plan/drop")
+def drop_plan(desk: Desk, finding_id: int) -> Done:
+    store.drop_plan(desk.session, finding_id, desk.moment.utc)
+    return Done(f"/findings/{finding_id}/plan", "The plan is set aside.")
+
+
+@pages.act("/findings/{finding_id:int}/plan/{planned_id:int}/{mark:str}")
+def tick(desk: Desk, finding_id: int, planned_id: int, mark: str) -> str:
+    store.tick_planned(desk.session, finding_id, planned_id, desk.moment.utc if mark == "tick" else None)
+    return f"/findings/{finding_id}/plan"

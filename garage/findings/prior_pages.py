@@ -1,0 +1,37 @@
+"""Routes of the assumptions: what the model takes for granted, changeable in one place."""
+
+from garage.calc.effect.priors import DEFAULT_PRIORS, meanings
+from garage.findings import sheets, store
+from garage.findings.routes import pages
+from garage.web.desk import Desk
+from garage.web.pages import Done
+
+
+@pages.sheet("/findings/assumptions", "findings/assumptions.html")
+def show_priors(desk: Desk) -> sheets.PriorsSheet:
+    now, rows, values = store.priors(desk.session), [], {}
+    for name, meaning in meanings().items():
+        prior, usual = getattr(now, name), getattr(DEFAULT_PRIORS, name)
+        rows.append(sheets.PriorRow(name, meaning, prior.mean, prior.sd, f"{usual.mean:g}, give or take {usual.sd:g}"))
+        values |= {f"{name}_mean": f"{prior.mean:g}", f"{name}_sd": f"{prior.sd:g}"}
+    return sheets.PriorsSheet(rows, values)
+
+
+@pages.act("/findings/assumptions", again=show_priors)
+def keep_priors(desk: Desk) -> Done:
+    reader, chosen = desk.reader(), {}
+    for name in meanings():
+        usual = getattr(DEFAULT_PRIORS, name)
+        mean = reader.number(f"{name}_mean", low=-1, high=1, required=True)
+        sd = reader.number(f"{name}_sd", low=0 if name == "pass_sd" else 0.0001, high=2, required=True)
+        if mean is not None and sd is not None and (mean, sd) != (usual.mean, usual.sd):
+            chosen[name] = (mean, sd)
+    reader.finish()
+    store.keep_priors(desk.session, chosen, desk.moment.utc)
+    return Done("/findings/assumptions", "Saved. Every answer uses them from now on.")
+
+
+@pages.act("/findings/assumptions/usual")
+def back_to_usual(desk: Desk) -> Done:
+    store.keep_priors(desk.session, {}, desk.moment.utc)
+    return Done("/findings/assumptions", "Back to the usual assumptions.")

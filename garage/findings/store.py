@@ -1,0 +1,202 @@
+"""Queries and writes of questions, results, decisions, choices of runs, assumptions and planned runs."""
+
+import json
+from collections.abc import Iterable, Mapping, Sequence
+
+from sqlmodel import Session, col, func, select
+
+from garage.calc.effect.priors import DEFAULT_PRIORS, Priors, with_changes
+from garage.errors import Conflict, NotFound
+from garage.findings.tables import Finding, FindingDecision, FindingResult, PlannedRun, PriorChoice, RunChoice
+from garage.moments import Moment
+
+MOST_OF_A_HULL = 60
+
+
+def finding(session: Session, finding_id: int) -> Finding:
+    """One question. Raises NotFound."""
+    found = session.get(Finding, finding_id)
+    if found is None:
+        raise NotFound("There is no such finding in this notebook.")
+    return found
+
+
+def ask(session: Session, hull_id: int, about: str, subject: str, at: Moment) -> Finding:
+    """The question about this thing, written down if it is new."""
+    same = select(Finding).where(Finding.hull_id == hull_id, Finding.about == about, Finding.subject == subject)
+    kept = session.exec(same).first()
+    if kept is None:
+        kept = Finding(hull_id=hull_id, about=about, subject=subject, created_at=at.utc)
+        session.add(kept)
+        session.flush()
+    return kept
+
+
+def findings_of(session: Session, hull_id: int, *, limit: int = MOST_OF_A_HULL) -> list[Finding]:
+    """The questions about a hull, latest first."""
+    rows = select(Finding).where(Finding.hull_id == hull_id).order_by(col(Finding.id).desc()).limit(limit)
+    return list(session.exec(rows))
+
+
+def findings(session: Session, *, limit: int, offset: int = 0) -> list[Finding]:
+    """All questions, latest first."""
+    return list(session.exec(select(Finding).order_by(col(Finding.id).desc()).limit(limit).offset(offset)))
+
+
+def latest_results(session: Session, finding_ids: Iterable[int]) -> dict[int, FindingResult]:
+    """The last stored answer of some questions, by question."""
+    latest = (
+        select(func.max(FindingResult.id))
+        .where(col(FindingResult.finding_id).in_(list(finding_ids)))
+        .group_by(col(FindingResult.finding_id))
+    )
+    rows = session.exec(select(FindingResult).where(col(FindingResult.id).in_(latest)))
+    return {row.finding_id: row for row in rows}
+
+
+def results_of(session: Session, finding_id: int, *, limit: int = 20) -> list[FindingResult]:
+    """The stored answers of a question, latest first."""
+    rows = select(FindingResult).where(FindingResult.finding_id == finding_id)
+    return list(session.exec(rows.order_by(col(FindingResult.id).desc()).limit(limit)))
+
+
+def keep_result(session: Session, result: FindingResult) -> None:
+    """Store an answer; one for the same outing is written anew, as when an outing is closed a second time."""
+    same = select(FindingResult).where(
+        FindingResult.finding_id == result.finding_id, FindingResult.outing_id == result.outing_id
+    )
+    for row in session.exec(same):
+        session.delete(row)
+    session.flush()
+    session.add(result)
+
+
+def unnoticed_changes(session: Session, *, limit: int) -> list[tuple[FindingResult, Finding]]:
+    """Verdicts that changed and were not looked at yet, latest first."""
+    rows = (
+        select(FindingResult, Finding)
+        .join(Finding, col(Finding.id) == col(FindingResult.finding_id))
+        .where(
+            col(FindingResult.noticed_at).is_(None),
+            FindingResult.verdict_before != "",
+            FindingResult.verdict_before != FindingResult.verdict,
+        )
+    )
+    return list(session.exec(rows.order_by(col(FindingResult.id).desc()).limit(limit)))
+
+
+def mark_noticed(session: Session, finding_id: int, at: str) -> None:
+    """The person has seen how the verdict changed."""
+    rows = select(FindingResult).where(FindingResult.finding_id == finding_id, col(FindingResult.noticed_at).is_(None))
+    for row in session.exec(rows):
+        row.noticed_at = at
+        session.add(row)
+
+
+def run_choices(session: Session, finding_id: int) -> dict[int, bool]:
+    """Runs that the person put in (True) or out of a question."""
+    rows = session.exec(select(RunChoice).where(RunChoice.finding_id == finding_id))
+    return {row.run_id: row.is_in for row in rows}
+
+
+def choose_run(session: Session, finding_id: int, run_id: int, is_in: bool, at: str) -> None:
+    """Put a run in or out of a question."""
+    row = session.get(RunChoice, (finding_id, run_id)) or RunChoice(
+        finding_id=finding_id, run_id=run_id, is_in=is_in, at=at
+    )
+    row.is_in, row.at = is_in, at
+    session.add(row)
+
+
+def decide(session: Session, decision: FindingDecision) -> FindingDecision:
+    """Keep a decision."""
+    session.add(decision)
+    session.flush()
+    return decision
+
+
+def decisions_of(session: Session, finding_ids: Iterable[int]) -> list[FindingDecision]:
+    """The decisions about some questions that were not taken back, latest first."""
+    rows = select(FindingDecision).where(
+        col(FindingDecision.finding_id).in_(list(finding_ids)), col(FindingDecision.set_aside_at).is_(None)
+    )
+    return list(session.exec(rows.order_by(col(FindingDecision.at).desc(), col(FindingDecision.id).desc()).limit(100)))
+
+
+def set_decision_aside(session: Session, finding_id: int, decision_id: int, at: str | None) -> None:
+    """Take a decision back, or bring it back with None. Raises NotFound."""
+    row = session.get(FindingDecision, decision_id)
+    if row is None or row.finding_id != finding_id:
+        raise NotFound("There is no such decision in this notebook.")
+    row.set_aside_at = at
+    session.add(row)
+
+
+def priors(session: Session) -> Priors:
+    """The assumptions, with those that the person changed."""
+    return with_changes(DEFAULT_PRIORS, changed_priors(session))
+
+
+def changed_priors(session: Session) -> dict[str, tuple[float, float]]:
+    """Mean and spread of the assumptions that the person changed."""
+    return {row.name: (row.mean, row.sd) for row in session.exec(select(PriorChoice))}
+
+
+def keep_priors(session: Session, chosen: Mapping[str, tuple[float, float]], at: str) -> None:
+    """Keep these assumptions; every other one is as the program has it. Raises Conflict in words."""
+    try:
+        with_changes(DEFAULT_PRIORS, chosen)
+    except ValueError as error:
+        raise Conflict(str(error)) from error
+    for row in session.exec(select(PriorChoice)):
+        session.delete(row)
+    session.flush()
+    session.add_all(PriorChoice(name=name, mean=mean, sd=sd, at=at) for name, (mean, sd) in chosen.items())
+
+
+def planned_runs(session: Session, finding_id: int) -> list[PlannedRun]:
+    """The day planned for a question, in its order; empty where none is."""
+    rows = select(PlannedRun).where(PlannedRun.finding_id == finding_id, col(PlannedRun.set_aside_at).is_(None))
+    return list(session.exec(rows.order_by(col(PlannedRun.position))))
+
+
+def plan_day(session: Session, finding_id: int, words: Sequence[str], widths: tuple[float, float], at: str) -> None:
+    """Keep a plan in place of the one before."""
+    drop_plan(session, finding_id, at)
+    session.add_all(
+        PlannedRun(
+            finding_id=finding_id,
+            position=place,
+            words=text,
+            half_width_now=widths[0],
+            half_width_after=widths[1],
+            at=at,
+        )
+        for place, text in enumerate(words)
+    )
+
+
+def drop_plan(session: Session, finding_id: int, at: str | None) -> None:
+    """Set the plan of a question aside."""
+    for row in planned_runs(session, finding_id):
+        row.set_aside_at = at
+        session.add(row)
+
+
+def tick_planned(session: Session, finding_id: int, planned_id: int, at: str | None) -> None:
+    """Tick a planned run off, or untick it with None. Raises NotFound."""
+    row = session.get(PlannedRun, planned_id)
+    if row is None or row.finding_id != finding_id:
+        raise NotFound("There is no such planned run.")
+    row.ticked_at = at
+    session.add(row)
+
+
+def decided_on(decision: FindingDecision) -> Moment:
+    """When a decision was taken."""
+    return Moment(decision.at, decision.offset_min)
+
+
+def runs_as_stood(decision: FindingDecision) -> list[int]:
+    """The runs that a decision rested on."""
+    return [int(each) for each in json.loads(decision.run_ids)]
