@@ -17,6 +17,7 @@ from garage.db.facts import fact
 from garage.db.migrate import bring_up_to_date, refuse_unless_up_to_date
 from garage.drives.pages import pages as drives
 from garage.errors import UnusableData
+from garage.findings.pages import pages as findings
 from garage.home.pages import pages as home
 from garage.hulls.pages import pages as hulls
 from garage.items.pages import pages as items
@@ -51,6 +52,7 @@ ROOMS = (
     packs,
     drives,
     records,
+    findings,
     logs,
     bench,
     search,

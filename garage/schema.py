@@ -5,7 +5,9 @@ from garage.builds import tables as _builds  # noqa: F401
 from garage.corrections import tables as _corrections  # noqa: F401
 from garage.db import tables as _db  # noqa: F401
 from garage.drives import tables as _drives  # noqa: F401
+from garage.findings import tables as _findings  # noqa: F401
 from garage.hulls import tables as _hulls  # noqa: F401
+from garage.logs import tables as _logs  # noqa: F401
 from garage.packs import tables as _packs  # noqa: F401
 from garage.photos import tables as _photos  # noqa: F401
 from garage.preferences import tables as _preferences  # noqa: F401

@@ -151,6 +151,14 @@ def upgrade() -> None:
         batch_op.create_index(batch_op.f("ix_hull_retired_on"), ["retired_on"], unique=False)
 
     op.create_table(
+        "log_columns",
+        sa.Column("key", sa.String(), nullable=False),
+        sa.Column("headings", sa.String(), nullable=False),
+        sa.Column("columns", sa.String(), nullable=False),
+        sa.Column("created_at", sa.String(), nullable=False),
+        sa.PrimaryKeyConstraint("key", name=op.f("pk_log_columns")),
+    )
+    op.create_table(
         "own_material",
         sa.Column("id", sa.Integer(), nullable=False),
         sa.Column("name", sa.String(), nullable=False),
@@ -356,6 +364,25 @@ def upgrade() -> None:
         sa.PrimaryKeyConstraint("name", name=op.f("pk_preference")),
     )
     op.create_table(
+        "prior_choice",
+        sa.Column("name", sa.String(), nullable=False),
+        sa.Column("mean", sa.Float(), nullable=False),
+        sa.Column("sd", sa.Float(), nullable=False),
+        sa.Column("at", sa.String(), nullable=False),
+        sa.CheckConstraint(
+            "at IS NULL OR at GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]T[0-9][0-9]:[0-9][0-9]:[0-9][0-9]Z'",
+            name=op.f("ck_prior_choice_at"),
+        ),
+        sa.CheckConstraint(
+            "mean IS NULL OR (typeof(mean) IN ('integer', 'real') AND mean >= -5 AND mean <= 5)",
+            name=op.f("ck_prior_choice_mean"),
+        ),
+        sa.CheckConstraint(
+            "sd IS NULL OR (typeof(sd) IN ('integer', 'real') AND sd >= 0 AND sd <= 5)", name=op.f("ck_prior_choice_sd")
+        ),
+        sa.PrimaryKeyConstraint("name", name=op.f("pk_prior_choice")),
+    )
+    op.create_table(
         "prop",
         sa.Column("id", sa.Integer(), nullable=False),
         sa.Column("code", sa.String(), nullable=False),
@@ -516,6 +543,22 @@ def upgrade() -> None:
     with op.batch_alter_table("checklist_item", schema=None) as batch_op:
         batch_op.create_index(batch_op.f("ix_checklist_item_hull_id"), ["hull_id"], unique=False)
 
+    op.create_table(
+        "finding",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("hull_id", sa.Integer(), nullable=False),
+        sa.Column("about", sa.String(), nullable=False),
+        sa.Column("subject", sa.String(), nullable=False),
+        sa.Column("created_at", sa.String(), nullable=False),
+        sa.CheckConstraint("about IN ('change', 'setting', 'prop', 'pack', 'states')", name=op.f("ck_finding_about")),
+        sa.CheckConstraint(
+            "created_at IS NULL OR created_at GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]T[0-9][0-9]:[0-9][0-9]:[0-9][0-9]Z'",
+            name=op.f("ck_finding_created_at"),
+        ),
+        sa.ForeignKeyConstraint(["hull_id"], ["hull.id"], name=op.f("fk_finding_hull_id_hull")),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_finding")),
+        sa.UniqueConstraint("hull_id", "about", "subject", name=op.f("uq_finding_hull_id_about_subject")),
+    )
     op.create_table(
         "modification",
         sa.Column("id", sa.Integer(), nullable=False),
@@ -826,6 +869,77 @@ def upgrade() -> None:
         batch_op.create_index("ix_change_state_id_position", ["state_id", "position"], unique=False)
 
     op.create_table(
+        "finding_decision",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("finding_id", sa.Integer(), nullable=False),
+        sa.Column("kind", sa.String(), nullable=False),
+        sa.Column("reason", sa.String(), nullable=False),
+        sa.Column("at", sa.String(), nullable=False),
+        sa.Column("offset_min", sa.Integer(), nullable=False),
+        sa.Column("verdict", sa.String(), nullable=False),
+        sa.Column("numbers", sa.String(), nullable=False),
+        sa.Column("run_ids", sa.String(), nullable=False),
+        sa.Column("set_aside_at", sa.String(), nullable=True),
+        sa.CheckConstraint(
+            "at IS NULL OR at GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]T[0-9][0-9]:[0-9][0-9]:[0-9][0-9]Z'",
+            name=op.f("ck_finding_decision_at"),
+        ),
+        sa.CheckConstraint("kind IN ('leave on', 'take off', 'test again')", name=op.f("ck_finding_decision_kind")),
+        sa.CheckConstraint(
+            "set_aside_at IS NULL OR set_aside_at GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]T[0-9][0-9]:[0-9][0-9]:[0-9][0-9]Z'",
+            name=op.f("ck_finding_decision_set_aside_at"),
+        ),
+        sa.ForeignKeyConstraint(["finding_id"], ["finding.id"], name=op.f("fk_finding_decision_finding_id_finding")),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_finding_decision")),
+    )
+    with op.batch_alter_table("finding_decision", schema=None) as batch_op:
+        batch_op.create_index(batch_op.f("ix_finding_decision_finding_id"), ["finding_id"], unique=False)
+
+    op.create_table(
+        "finding_result",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("finding_id", sa.Integer(), nullable=False),
+        sa.Column("outing_id", sa.Integer(), nullable=False),
+        sa.Column("at", sa.String(), nullable=False),
+        sa.Column("verdict", sa.String(), nullable=False),
+        sa.Column("verdict_before", sa.String(), nullable=False),
+        sa.Column("confirmed", sa.Boolean(), nullable=False),
+        sa.Column("ln", sa.Float(), nullable=False),
+        sa.Column("low_ln", sa.Float(), nullable=False),
+        sa.Column("high_ln", sa.Float(), nullable=False),
+        sa.Column("chance", sa.Float(), nullable=False),
+        sa.Column("wide_chance", sa.Float(), nullable=False),
+        sa.Column("runs", sa.Integer(), nullable=False),
+        sa.Column("noticed_at", sa.String(), nullable=True),
+        sa.CheckConstraint(
+            "at IS NULL OR at GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]T[0-9][0-9]:[0-9][0-9]:[0-9][0-9]Z'",
+            name=op.f("ck_finding_result_at"),
+        ),
+        sa.CheckConstraint(
+            "chance IS NULL OR (typeof(chance) IN ('integer', 'real') AND chance >= 0 AND chance <= 1)",
+            name=op.f("ck_finding_result_chance"),
+        ),
+        sa.CheckConstraint(
+            "noticed_at IS NULL OR noticed_at GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]T[0-9][0-9]:[0-9][0-9]:[0-9][0-9]Z'",
+            name=op.f("ck_finding_result_noticed_at"),
+        ),
+        sa.CheckConstraint(
+            "runs IS NULL OR (typeof(runs) IN ('integer', 'real') AND runs >= 0)", name=op.f("ck_finding_result_runs")
+        ),
+        sa.CheckConstraint(
+            "wide_chance IS NULL OR (typeof(wide_chance) IN ('integer', 'real') AND wide_chance >= 0 AND wide_chance <= 1)",
+            name=op.f("ck_finding_result_wide_chance"),
+        ),
+        sa.ForeignKeyConstraint(["finding_id"], ["finding.id"], name=op.f("fk_finding_result_finding_id_finding")),
+        sa.ForeignKeyConstraint(["outing_id"], ["outing.id"], name=op.f("fk_finding_result_outing_id_outing")),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_finding_result")),
+        sa.UniqueConstraint("finding_id", "outing_id", name=op.f("uq_finding_result_finding_id_outing_id")),
+    )
+    with op.batch_alter_table("finding_result", schema=None) as batch_op:
+        batch_op.create_index(batch_op.f("ix_finding_result_noticed_at"), ["noticed_at"], unique=False)
+        batch_op.create_index(batch_op.f("ix_finding_result_outing_id"), ["outing_id"], unique=False)
+
+    op.create_table(
         "fingerprint",
         sa.Column("id", sa.Integer(), nullable=False),
         sa.Column("fingerprint", sa.String(), nullable=False),
@@ -836,6 +950,39 @@ def upgrade() -> None:
     )
     with op.batch_alter_table("fingerprint", schema=None) as batch_op:
         batch_op.create_index(batch_op.f("ix_fingerprint_fingerprint"), ["fingerprint"], unique=False)
+
+    op.create_table(
+        "planned_run",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("finding_id", sa.Integer(), nullable=False),
+        sa.Column("position", sa.Integer(), nullable=False),
+        sa.Column("words", sa.String(), nullable=False),
+        sa.Column("half_width_now", sa.Float(), nullable=False),
+        sa.Column("half_width_after", sa.Float(), nullable=False),
+        sa.Column("at", sa.String(), nullable=False),
+        sa.Column("ticked_at", sa.String(), nullable=True),
+        sa.Column("set_aside_at", sa.String(), nullable=True),
+        sa.CheckConstraint(
+            "at IS NULL OR at GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]T[0-9][0-9]:[0-9][0-9]:[0-9][0-9]Z'",
+            name=op.f("ck_planned_run_at"),
+        ),
+        sa.CheckConstraint(
+            "position IS NULL OR (typeof(position) IN ('integer', 'real') AND position >= 0)",
+            name=op.f("ck_planned_run_position"),
+        ),
+        sa.CheckConstraint(
+            "set_aside_at IS NULL OR set_aside_at GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]T[0-9][0-9]:[0-9][0-9]:[0-9][0-9]Z'",
+            name=op.f("ck_planned_run_set_aside_at"),
+        ),
+        sa.CheckConstraint(
+            "ticked_at IS NULL OR ticked_at GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]T[0-9][0-9]:[0-9][0-9]:[0-9][0-9]Z'",
+            name=op.f("ck_planned_run_ticked_at"),
+        ),
+        sa.ForeignKeyConstraint(["finding_id"], ["finding.id"], name=op.f("fk_planned_run_finding_id_finding")),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_planned_run")),
+    )
+    with op.batch_alter_table("planned_run", schema=None) as batch_op:
+        batch_op.create_index(batch_op.f("ix_planned_run_finding_id"), ["finding_id"], unique=False)
 
     op.create_table(
         "run",
@@ -989,6 +1136,23 @@ def upgrade() -> None:
         batch_op.create_index(batch_op.f("ix_supersession_new_state_id"), ["new_state_id"], unique=False)
 
     op.create_table(
+        "finding_run_choice",
+        sa.Column("finding_id", sa.Integer(), nullable=False),
+        sa.Column("run_id", sa.Integer(), nullable=False),
+        sa.Column("is_in", sa.Boolean(), nullable=False),
+        sa.Column("at", sa.String(), nullable=False),
+        sa.CheckConstraint(
+            "at IS NULL OR at GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]T[0-9][0-9]:[0-9][0-9]:[0-9][0-9]Z'",
+            name=op.f("ck_finding_run_choice_at"),
+        ),
+        sa.ForeignKeyConstraint(["finding_id"], ["finding.id"], name=op.f("fk_finding_run_choice_finding_id_finding")),
+        sa.ForeignKeyConstraint(["run_id"], ["run.id"], name=op.f("fk_finding_run_choice_run_id_run")),
+        sa.PrimaryKeyConstraint("finding_id", "run_id", name=op.f("pk_finding_run_choice")),
+    )
+    with op.batch_alter_table("finding_run_choice", schema=None) as batch_op:
+        batch_op.create_index(batch_op.f("ix_finding_run_choice_run_id"), ["run_id"], unique=False)
+
+    op.create_table(
         "incident",
         sa.Column("id", sa.Integer(), nullable=False),
         sa.Column("run_id", sa.Integer(), nullable=False),
@@ -1012,6 +1176,55 @@ def upgrade() -> None:
     )
     with op.batch_alter_table("incident", schema=None) as batch_op:
         batch_op.create_index(batch_op.f("ix_incident_run_id"), ["run_id"], unique=False)
+
+    op.create_table(
+        "log_file",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("sha256", sa.String(), nullable=False),
+        sa.Column("name", sa.String(), nullable=False),
+        sa.Column("kind", sa.String(), nullable=False),
+        sa.Column("size_bytes", sa.Integer(), nullable=False),
+        sa.Column("outing_id", sa.Integer(), nullable=True),
+        sa.Column("asked_run_id", sa.Integer(), nullable=True),
+        sa.Column("start_unix_s", sa.Float(), nullable=True),
+        sa.Column("samples", sa.Integer(), nullable=False),
+        sa.Column("duration_s", sa.Float(), nullable=False),
+        sa.Column("rate_hz", sa.Float(), nullable=False),
+        sa.Column("source", sa.String(), nullable=False),
+        sa.Column("course_m", sa.Float(), nullable=False),
+        sa.Column("rest_s", sa.Float(), nullable=False),
+        sa.Column("notes", sa.String(), nullable=False),
+        sa.Column("read_at", sa.String(), nullable=True),
+        sa.Column("set_aside_at", sa.String(), nullable=True),
+        sa.Column("created_at", sa.String(), nullable=False),
+        sa.CheckConstraint(
+            "course_m IS NULL OR (typeof(course_m) IN ('integer', 'real') AND course_m >= 1 AND course_m <= 5000)",
+            name=op.f("ck_log_file_course_m"),
+        ),
+        sa.CheckConstraint(
+            "duration_s IS NULL OR (typeof(duration_s) IN ('integer', 'real') AND duration_s >= 0)",
+            name=op.f("ck_log_file_duration_s"),
+        ),
+        sa.CheckConstraint(
+            "read_at IS NULL OR read_at GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]T[0-9][0-9]:[0-9][0-9]:[0-9][0-9]Z'",
+            name=op.f("ck_log_file_read_at"),
+        ),
+        sa.CheckConstraint(
+            "samples IS NULL OR (typeof(samples) IN ('integer', 'real') AND samples >= 0)",
+            name=op.f("ck_log_file_samples"),
+        ),
+        sa.CheckConstraint(
+            "set_aside_at IS NULL OR set_aside_at GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]T[0-9][0-9]:[0-9][0-9]:[0-9][0-9]Z'",
+            name=op.f("ck_log_file_set_aside_at"),
+        ),
+        sa.CheckConstraint("source IN ('', 'doppler', 'position')", name=op.f("ck_log_file_source")),
+        sa.ForeignKeyConstraint(["asked_run_id"], ["run.id"], name=op.f("fk_log_file_asked_run_id_run")),
+        sa.ForeignKeyConstraint(["outing_id"], ["outing.id"], name=op.f("fk_log_file_outing_id_outing")),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_log_file")),
+        sa.UniqueConstraint("sha256", name=op.f("uq_log_file_sha256")),
+    )
+    with op.batch_alter_table("log_file", schema=None) as batch_op:
+        batch_op.create_index(batch_op.f("ix_log_file_outing_id"), ["outing_id"], unique=False)
 
     op.create_table(
         "pin_move",
@@ -1219,6 +1432,89 @@ def upgrade() -> None:
         batch_op.create_index("ix_step_in_change_id", ["in_change_id"], unique=False)
         batch_op.create_index("ix_step_modification_id_position", ["modification_id", "position"], unique=False)
 
+    op.create_table(
+        "log_channel",
+        sa.Column("log_id", sa.Integer(), nullable=False),
+        sa.Column("name", sa.String(), nullable=False),
+        sa.Column("resolution", sa.Float(), nullable=False),
+        sa.Column("samples", sa.Integer(), nullable=False),
+        sa.Column("block", sa.LargeBinary(), nullable=False),
+        sa.ForeignKeyConstraint(["log_id"], ["log_file.id"], name=op.f("fk_log_channel_log_id_log_file")),
+        sa.PrimaryKeyConstraint("log_id", "name", name=op.f("pk_log_channel")),
+    )
+    op.create_table(
+        "log_piece",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("log_id", sa.Integer(), nullable=False),
+        sa.Column("number", sa.Integer(), nullable=False),
+        sa.Column("run_id", sa.Integer(), nullable=True),
+        sa.Column("start_s", sa.Float(), nullable=False),
+        sa.Column("end_s", sa.Float(), nullable=False),
+        sa.Column("top_kmh", sa.Float(), nullable=True),
+        sa.Column("peak_kmh", sa.Float(), nullable=True),
+        sa.Column("two_way_kmh", sa.Float(), nullable=True),
+        sa.Column("found", sa.String(), nullable=False),
+        sa.CheckConstraint("end_s IS NULL OR (typeof(end_s) IN ('integer', 'real'))", name=op.f("ck_log_piece_end_s")),
+        sa.CheckConstraint(
+            "peak_kmh IS NULL OR (typeof(peak_kmh) IN ('integer', 'real') AND peak_kmh >= 0 AND peak_kmh <= 500)",
+            name=op.f("ck_log_piece_peak_kmh"),
+        ),
+        sa.CheckConstraint(
+            "start_s IS NULL OR (typeof(start_s) IN ('integer', 'real'))", name=op.f("ck_log_piece_start_s")
+        ),
+        sa.CheckConstraint(
+            "top_kmh IS NULL OR (typeof(top_kmh) IN ('integer', 'real') AND top_kmh >= 0 AND top_kmh <= 500)",
+            name=op.f("ck_log_piece_top_kmh"),
+        ),
+        sa.CheckConstraint(
+            "two_way_kmh IS NULL OR (typeof(two_way_kmh) IN ('integer', 'real') AND two_way_kmh >= 0 AND two_way_kmh <= 500)",
+            name=op.f("ck_log_piece_two_way_kmh"),
+        ),
+        sa.ForeignKeyConstraint(["log_id"], ["log_file.id"], name=op.f("fk_log_piece_log_id_log_file")),
+        sa.ForeignKeyConstraint(["run_id"], ["run.id"], name=op.f("fk_log_piece_run_id_run")),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_log_piece")),
+        sa.UniqueConstraint("log_id", "number", name=op.f("uq_log_piece_log_id_number")),
+    )
+    with op.batch_alter_table("log_piece", schema=None) as batch_op:
+        batch_op.create_index(batch_op.f("ix_log_piece_run_id"), ["run_id"], unique=False)
+
+    op.create_table(
+        "log_restored",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("log_id", sa.Integer(), nullable=False),
+        sa.Column("first_sample", sa.Integer(), nullable=False),
+        sa.Column("last_sample", sa.Integer(), nullable=False),
+        sa.Column("why", sa.String(), nullable=False),
+        sa.Column("at", sa.String(), nullable=False),
+        sa.Column("taken_back_at", sa.String(), nullable=True),
+        sa.ForeignKeyConstraint(["log_id"], ["log_file.id"], name=op.f("fk_log_restored_log_id_log_file")),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_log_restored")),
+    )
+    with op.batch_alter_table("log_restored", schema=None) as batch_op:
+        batch_op.create_index("ix_log_restored_log_id", ["log_id"], unique=False)
+
+    op.create_table(
+        "log_corner",
+        sa.Column("piece_id", sa.Integer(), nullable=False),
+        sa.Column("number", sa.Integer(), nullable=False),
+        sa.Column("entry_kmh", sa.Float(), nullable=False),
+        sa.Column("lowest_kmh", sa.Float(), nullable=False),
+        sa.Column("exit_kmh", sa.Float(), nullable=False),
+        sa.Column("radius_m", sa.Float(), nullable=False),
+        sa.Column("lateral_g", sa.Float(), nullable=False),
+        sa.Column("kept_percent", sa.Float(), nullable=False),
+        sa.Column("turned_deg", sa.Float(), nullable=False),
+        sa.CheckConstraint(
+            "entry_kmh IS NULL OR (typeof(entry_kmh) IN ('integer', 'real') AND entry_kmh >= 0 AND entry_kmh <= 500)",
+            name=op.f("ck_log_corner_entry_kmh"),
+        ),
+        sa.CheckConstraint(
+            "lateral_g IS NULL OR (typeof(lateral_g) IN ('integer', 'real') AND lateral_g >= 0 AND lateral_g <= 1000)",
+            name=op.f("ck_log_corner_lateral_g"),
+        ),
+        sa.ForeignKeyConstraint(["piece_id"], ["log_piece.id"], name=op.f("fk_log_corner_piece_id_log_piece")),
+        sa.PrimaryKeyConstraint("piece_id", "number", name=op.f("pk_log_corner")),
+    )
     op.execute(
         "CREATE VIRTUAL TABLE search_text USING fts5(title, body, tokenize = 'unicode61 remove_diacritics 2', prefix = '2 3')"
     )
