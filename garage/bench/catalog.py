@@ -1,19 +1,44 @@
-"""Every calculator by its name, in the order in which the bench lists them."""
+"""Every calculator by its name, in the order in which the bench lists them.
 
-from collections.abc import Mapping
-from types import MappingProxyType
+A calculator's module is loaded when it is first asked for, so that one question on the command line does not wait
+for the physics of all the others.
+"""
 
-from garage.bench.calculators import balances, building, motors, packs, props, runs, waters
+from collections.abc import Iterator, Mapping
+from functools import cache
+from importlib import import_module
+
 from garage.bench.definition import Calculator
 
-_ALL = (
-    *balances.CALCULATORS,
-    *building.CALCULATORS,
-    *props.CALCULATORS,
-    *motors.CALCULATORS,
-    *packs.CALCULATORS,
-    *runs.CALCULATORS,
-    *waters.CALCULATORS,
-)
+_MODULES = {
+    "balances": ("balance", "two-scales"),
+    "building": ("strip", "bottom-strip", "coating"),
+    "props": ("pitch-speed", "slip", "tip-speed"),
+    "motors": ("motor",),
+    "packs": ("pack-load", "pack-heat", "resistance-at", "rest-voltage", "refill"),
+    "runs": ("two-way", "runs-needed", "what-if"),
+    "waters": ("planing", "water", "air"),
+}
+_MODULE_OF = {name: module for module, names in _MODULES.items() for name in names}
 
-CALCULATORS: Mapping[str, Calculator] = MappingProxyType({one.name: one for one in _ALL})
+
+@cache
+def calculators_in(module: str) -> Mapping[str, Calculator]:
+    """The calculators that one module defines, by name."""
+    found = import_module(f"garage.bench.calculators.{module}").CALCULATORS
+    return {one.name: one for one in found}
+
+
+class _Catalog(Mapping[str, Calculator]):
+    def __getitem__(self, name: str) -> Calculator:
+        return calculators_in(_MODULE_OF[name])[name]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(_MODULE_OF)
+
+    def __len__(self) -> int:
+        return len(_MODULE_OF)
+
+
+CALCULATORS: Mapping[str, Calculator] = _Catalog()
+MODULES = tuple(_MODULES)

@@ -30,7 +30,7 @@ class Input:
 
     Bare numbers are in `unit`, and so is the value that is computed with. `default` is a text, as typed; without
     one the input is needed unless `optional`. `many` takes several, parted by `;`. `low` and `high` are
-    inclusive, `above` and `below` are not.
+    inclusive, `above` and `below` are not. A `usual` one is folded away on the page: its default seldom changes.
     """
 
     name: str
@@ -46,6 +46,7 @@ class Input:
     below: float | None = None
     choices: tuple[str, ...] = ()
     hint: str = ""
+    usual: bool = False
 
     @property
     def needed(self) -> bool:
@@ -104,7 +105,8 @@ class Example:
 
 @dataclass(frozen=True)
 class Calculator:
-    """One question that can be computed. `fills` names what of the garage can fill it: prop, motor, pack, hull, run."""
+    """One question that can be computed. `fills` names what of the garage can fill it: prop, motor, pack, hull, run;
+    `headline` the result that a page shows large, the first unless named."""
 
     name: str
     title: str
@@ -118,6 +120,7 @@ class Calculator:
     example: Example
     fills: tuple[str, ...] = ()
     drawings: tuple[str, ...] = ()
+    headline: str = ""
     by_name: Mapping[str, Input] = field(init=False)
 
     def __post_init__(self) -> None:

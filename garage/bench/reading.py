@@ -59,6 +59,17 @@ def as_json(worked: Worked) -> dict[str, Any]:
     }
 
 
+def unanswered(calculator: Calculator) -> dict[str, Any]:
+    """The calculator as JSON values before anything is asked: its inputs with their units, and no results."""
+    return {
+        "calculator": calculator.name,
+        "inputs": {one.name: {"value": one.default or None, "unit": one.plain_unit} for one in calculator.inputs},
+        "results": {one.name: {"value": None, "unit": one.plain_unit} for one in calculator.results},
+        "cautions": [],
+        "source": calculator.source,
+    }
+
+
 def _result(value: Value, unit: str) -> dict[str, Any]:
     if isinstance(value, Ranged):
         ends = {"low": _finite(value.low), "high": _finite(value.high)}

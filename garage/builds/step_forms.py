@@ -25,6 +25,14 @@ QUANTITIES = (
     ("mass_weighed_g", "mass_weighed", "mass", -50000, 50000),
 )
 _LEAST_DENSITY, _MOST_DENSITY = 1, 25000
+# Fields of a new step that another page, which worked a piece out, may fill in before the person does.
+_BEGUN = ("what", "material", "density", "section", "width", "height", "wall", "diameter", "length", "count", "coats")
+_LONGEST_BEGUN = 100
+
+
+def begun_values(query: Mapping[str, str]) -> dict[str, str]:
+    """Texts for a new step's fields out of an address; they are read and judged when the step is saved."""
+    return {name: query[name][:_LONGEST_BEGUN] for name in _BEGUN if query.get(name)}
 
 
 @dataclass(frozen=True)

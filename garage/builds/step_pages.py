@@ -17,7 +17,10 @@ _STEP = "/steps/{step_id:int}"
 @pages.sheet("/modifications/{modification_id:int}/steps/new", "builds/step_edit.html")
 def new_step(desk: Desk, modification_id: int) -> step_sheets.StepFormSheet:
     modification = modification_store.modification(desk.session, modification_id)
-    return step_sheets.step_form_sheet(modification, None, own_materials(desk.session), desk.units)
+    begun = step_forms.begun_values(desk.query)
+    return step_sheets.step_form_sheet(
+        modification, None, own_materials(desk.session), desk.units, begun=begun
+    )
 
 
 @pages.act("/modifications/{modification_id:int}/steps/new", again=new_step)

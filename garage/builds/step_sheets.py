@@ -1,8 +1,9 @@
 """What the pages of steps show."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from types import MappingProxyType
 
 from garage.builds.step_corrections import field_text, field_words
 from garage.builds.step_forms import known_densities, step_values
@@ -149,10 +150,11 @@ def step_form_sheet(
     units: DisplayUnits,
     *,
     mending: bool = False,
+    begun: Mapping[str, str] = MappingProxyType({}),
 ) -> StepFormSheet:
-    """The form of `step`, or of a new one."""
+    """The form of `step`, or of a new one, in which `begun` stands already."""
     assert modification.id is not None
-    values = step_values(step, own, units) if step else {"count": "1", "adds_mass": "yes"}
+    values = step_values(step, own, units) if step else {"count": "1", "adds_mass": "yes", **begun}
     return StepFormSheet(
         modification_id=modification.id,
         modification=modification.title,

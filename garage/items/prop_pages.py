@@ -3,6 +3,7 @@
 from garage.corrections.store import corrections_of
 from garage.items import prop_sheets as sheets
 from garage.items.routes import pages
+from garage.items.slip_store import slips_of
 from garage.items.use_store import use_of_prop
 from garage.photos.store import attachments
 from garage.props import store
@@ -26,4 +27,5 @@ def show_prop(desk: Desk, prop_id: int) -> sheets.PropSheet:
     use = use_of_prop(desk.session, prop_id, page=desk.page, limit=RUNS_SHOWN)
     rows = attachments(desk.session, "prop", prop_id)
     lies = entry(desk.session, "prop", prop_id)
-    return sheets.prop_sheet(prop, editions, mended, use, rows, lies, desk.units)
+    slips = slips_of(desk.session, use.runs)
+    return sheets.prop_sheet(prop, editions, mended, use, slips, rows, lies, desk.units)

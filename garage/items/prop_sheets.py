@@ -5,6 +5,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from garage.corrections.tables import Correction
+from garage.items.slip_store import SlipLine
 from garage.items.use_store import Use
 from garage.measures import Measure
 from garage.moments import day_text
@@ -71,6 +72,7 @@ class PropSheet:
     now: EditionView
     editions: list[EditionView]
     use: Use
+    slips: list[SlipLine]
     cautions: list[Caution]
     attached: Attached
     shelf: ShelfSheet
@@ -89,6 +91,7 @@ def prop_sheet(
     editions: Sequence[PropEdition],
     mended: Mapping[int, Sequence[Correction]],
     use: Use,
+    slips: list[SlipLine],
     rows: Sequence[Attachment],
     entry: ShelfEntry | None,
     units: DisplayUnits,
@@ -104,6 +107,7 @@ def prop_sheet(
         views[0],
         views,
         use,
+        slips,
         workshop_cautions(prop),
         attached("prop", prop.id, rows),
         shelf_sheet("prop", prop.id, entry),

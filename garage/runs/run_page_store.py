@@ -10,7 +10,7 @@ from garage.corrections.store import corrections_of
 from garage.db.among import among
 from garage.measures import Measure
 from garage.moments import Moment
-from garage.packs.store import pack_standings, pack_text
+from garage.packs.store import pack_standings, pack_text, packs_by_ids
 from garage.packs.tables import Pack
 from garage.photos.sheets import attached
 from garage.photos.store import attachments
@@ -24,6 +24,7 @@ from garage.runs.said_units import in_units
 from garage.runs.service_due import due
 from garage.runs.store import incidents_of, packs_of, props_of, run, temperatures_of
 from garage.runs.tables import PinMove, Run, RunPack
+from garage.runs.worked_out_store import worked_out
 from garage.runs.written import mended_words
 from garage.units import DisplayUnits, show
 
@@ -50,6 +51,7 @@ def run_page(session: Session, run_id: int, units: DisplayUnits) -> sheets.RunSh
         try_next_done=found.try_next_done_at is not None,
         props=props,
         packs=_packs(session, found, uses),
+        worked_out=_worked_out(session, found, uses),
         temperatures=[
             sheets.temperature_row(
                 row, day.air_c, codes.get(row.pack_id or 0, ""), too_hot(row.spot, row.temperature_c, units)
@@ -87,6 +89,12 @@ def _props(session: Session, run_id: int) -> list[sheets.PropRow]:
         )
         for use in uses
     ]
+
+
+def _worked_out(session: Session, found: Run, uses: list[RunPack]) -> list[tuple[str, Measure]]:
+    packs = packs_by_ids(session, [use.pack_id for use in uses])
+    props = props_of(session, [found.id or 0])[found.id or 0]
+    return worked_out(session, found, props, [(use, packs[use.pack_id]) for use in uses])
 
 
 def _packs(session: Session, found: Run, uses: list[RunPack]) -> list[sheets.PackRow]:

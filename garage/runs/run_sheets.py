@@ -111,6 +111,7 @@ class RunSheet:
     try_next_done: bool
     props: list[PropRow]
     packs: list[PackRow]
+    worked_out: list[tuple[str, Measure]]
     temperatures: list[TemperatureRow]
     incidents: list[IncidentRow]
     services: list[ServiceDue]

@@ -34,9 +34,10 @@ def _part(line: str) -> balance.PlacedPart:
         raise ValueError(f"“{line[:60]}”: {unread}") from unread
     if mass < 0:
         raise ValueError(f"“{line[:60]}”: a mass cannot be less than nothing.")
-    if places[0] is None:
+    along, *others = places
+    if along is None:
         raise ValueError(f"“{line[:60]}”: x is needed.")
-    return balance.PlacedPart(cells[0], mass, *places)
+    return balance.PlacedPart(cells[0], mass, along, *others)
 
 
 def _named(text: str, kind: str, unit: str) -> tuple[str, float]:
@@ -161,6 +162,7 @@ CALCULATORS = (
         ),
         fills=("hull",),
         drawings=("balance",),
+        headline="lcg",
     ),
     Calculator(
         "two-scales",
@@ -188,5 +190,6 @@ CALCULATORS = (
         ),
         fills=("hull",),
         drawings=("balance",),
+        headline="lcg",
     ),
 )

@@ -119,7 +119,7 @@ def _coating(given: Mapping[str, Any]) -> Answer:
         return Answer({"volume": volume, "mass": coating.mass_g(volume, density)})
     if given["solids"] is None:
         raise WrongInput({"solids": "The spread rate needs the share of solids; the tin or its data sheet says it."})
-    cautions = ()
+    cautions: tuple[str, ...] = ()
     if density is None:
         cautions = (f"No density given: {_ASSUMED_DENSITY_KG_M3:g} kg/m³ is assumed; coatings are 900 to 1500.",)
     volume = coating.spread_volume_ml(area, coats, given["spread_rate"])
@@ -146,7 +146,7 @@ CALCULATORS = (
             common.length("bend_radius", "Bend radius", optional=True, hint="to the middle of the strip"),
         ),
         (
-            Result("volume", "Volume", "mm³", "volume", 0),
+            Result("volume", "Volume", "mm³", "volume"),
             Result("mass", "Mass", "g", "mass", 2),
             Result("section_area", "Area of the section", "mm²", "area"),
             Result("density", "Density used", "kg/m³", "density"),
@@ -165,6 +165,7 @@ CALCULATORS = (
             "constructed: 13.44 g at 448 kg/m³",
         ),
         drawings=("section",),
+        headline="mass",
     ),
     Calculator(
         "bottom-strip",
@@ -192,7 +193,7 @@ CALCULATORS = (
             Result("outer_height", "Height at the chine’s side", "mm", "length", 2),
             Result("section_area", "Area of the section", "mm²", "area"),
             Result("face_area", "Area of all faces", "mm²", "area", 0),
-            Result("volume", "Volume of all", "mm³", "volume", 0),
+            Result("volume", "Volume of all", "mm³", "volume"),
             Result("back_width", "Width on the bottom", "mm", "length", 2),
             Result("bevel", "Bevel of the back to the face", "°", "angle"),
         ),
@@ -202,6 +203,7 @@ CALCULATORS = (
         Example({"deadrise": "20", "width": "8", "length": "300"}, "own evaluation: 8 × tan 20° is 2.91 mm"),
         fills=("hull",),
         drawings=("bottom_strip", "deadrise"),
+        headline="outer_height",
     ),
     Calculator(
         "coating",

@@ -6,7 +6,7 @@ from typing import Any
 
 from garage.bench.calculators import common
 from garage.bench.calculators.motors import KV, NO_LOAD, RESISTANCE
-from garage.bench.definition import Answer, Calculator, Example, Input, Ranged, Result
+from garage.bench.definition import Answer, Calculator, Example, Input, Ranged, Result, Value
 from garage.calc import passes, sample_size, whatif
 from garage.calc.motor import Motor
 
@@ -89,7 +89,7 @@ def _what_if(given: Mapping[str, Any]) -> Answer:
     current = ranged["current"]
     ends = (current.value, current.low, current.high)
     rate = Ranged(*(end / capacity_ah if capacity_ah and end is not None else None for end in ends))
-    results = ranged | {"c_rate": rate, "slip": found.slip}
+    results: dict[str, Value] = {**ranged, "c_rate": rate, "slip": found.slip}
     return Answer(results, tuple(_what_if_cautions(given, found, capacity_ah)))
 
 

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from garage.bench.calculators import common
-from garage.bench.definition import Answer, Calculator, Example, Input, Result, out_of_range
+from garage.bench.definition import Answer, Calculator, Example, Input, Result, Value, out_of_range
 from garage.calc import air, planing, water
 
 _GROUP = "Water and air"
@@ -48,16 +48,16 @@ def _planing(given: Mapping[str, Any]) -> Answer:
     found = planing.equilibrium(hull, speed, where)
     limits = _limits_passed(hull, lift, coefficient, found)
     porpoising = planing.porpoising_trim_deg(lift, hull.deadrise_deg)
-    results = {
-        "trim": found and found.trim_deg,
-        "mean_wetted_length_ratio": found and found.wetted_ratio,
-        "keel_wetted_length": found and found.keel_wetted_m,
-        "chine_wetted_length": found and max(0.0, found.chine_wetted_m),
+    results: dict[str, Value] = {
+        "trim": found.trim_deg if found else None,
+        "mean_wetted_length_ratio": found.wetted_ratio if found else None,
+        "keel_wetted_length": found.keel_wetted_m if found else None,
+        "chine_wetted_length": max(0.0, found.chine_wetted_m) if found else None,
         "lift_coefficient": lift,
         "speed_coefficient": coefficient,
-        "friction_coefficient": found and found.friction_coefficient,
-        "drag": found and found.drag_n,
-        "power": found and found.drag_n * speed,
+        "friction_coefficient": found.friction_coefficient if found else None,
+        "drag": found.drag_n if found else None,
+        "power": found.drag_n * speed if found else None,
         "porpoising_trim": porpoising,
         "in_range": not limits,
         "equilibrium": found is not None,
@@ -109,25 +109,47 @@ CALCULATORS = (
             common.length("lcg", "Balance point from the transom", "m", high=100),
             Input("vcg", "Balance point above the keel", "m", "length", low=-10, high=100),
             Input("speed", "Speed", "m/s", "speed", above=0, high=200),
-            Input("shaft_angle", "Shaft to the keel", "°", "angle", default="0", low=-20, high=30),
+            Input("shaft_angle", "Shaft to the keel", "°", "angle", usual=True, default="0", low=-20, high=30),
             Input(
-                "thrust_offset", "Line of thrust below the balance point", "m", "length", default="0", low=-10, high=10
+                "thrust_offset",
+                "Line of thrust below the balance point",
+                "m",
+                "length",
+                usual=True,
+                default="0",
+                low=-10,
+                high=10,
             ),
-            Input("density", "Density of the water", "kg/m³", "density", default=_DENSITY_15_C, low=900, high=1100),
+            Input(
+                "density",
+                "Density of the water",
+                "kg/m³",
+                "density",
+                usual=True,
+                default=_DENSITY_15_C,
+                low=900,
+                high=1100,
+            ),
             Input(
                 "kinematic_viscosity",
                 "Viscosity of the water",
                 "m²/s",
                 "viscosity",
+                usual=True,
                 default=_VISCOSITY_15_C,
                 above=0,
                 high=1e-4,
             ),
             Input(
-                "friction_line", "Friction line", kind="choice", default="ittc57", choices=tuple(planing.FRICTION_LINES)
+                "friction_line",
+                "Friction line",
+                kind="choice",
+                usual=True,
+                default="ittc57",
+                choices=tuple(planing.FRICTION_LINES),
             ),
-            Input("allowance", "Roughness allowance", default="0.0004", low=0, high=0.01),
-            Input("gravity", "Gravity", "m/s²", "acceleration", default="9.80665", above=0, high=20),
+            Input("allowance", "Roughness allowance", usual=True, default="0.0004", low=0, high=0.01),
+            Input("gravity", "Gravity", "m/s²", "acceleration", usual=True, default="9.80665", above=0, high=20),
         ),
         (
             Result("equilibrium", "Equilibrium found", kind="flag"),
@@ -170,6 +192,7 @@ CALCULATORS = (
         ),
         fills=("hull",),
         drawings=("deadrise", "balance"),
+        headline="trim",
     ),
     Calculator(
         "water",

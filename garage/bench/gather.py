@@ -1,0 +1,125 @@
+"""A calculator's page put together from what was typed, what the garage fills in, and the answer."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from urllib.parse import urlencode
+
+from sqlmodel import Session
+
+from garage.bench.definition import Calculator, Worked, WrongInput
+from garage.bench.figures import Figure
+from garage.bench.reading import work
+from garage.bench.sheets import CalculatorSheet, FillFrom, IntoStep, calculator_sheet, filled
+from garage.bench.step_values import step_values
+from garage.bench.store import choices, figures, other_props_on_hull
+from garage.builds.modification_store import not_fitted_yet
+from garage.calc.motor import Motor
+from garage.calc.whatif import MeasuredRun, OwnRun, calibration
+from garage.runs.store import run
+
+_MOST_MODIFICATIONS = 12
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What an address asks of a calculator: texts by input, and what to fill from by kind."""
+
+    typed: Mapping[str, str]
+    fill_from: Mapping[str, int]
+
+
+def asked(calculator: Calculator, query: Mapping[str, str]) -> Asked:
+    """What stands behind the question mark, taken apart; anything else there is left alone."""
+    typed = {name: query[name] for name in calculator.by_name if name in query}
+    numbers = {kind: query.get(kind, "") for kind in calculator.fills}
+    chosen = {kind: int(text) for kind, text in numbers.items() if text.isascii() and text.isdigit() and len(text) < 10}
+    return Asked(typed, chosen)
+
+
+def fillings(session: Session, calculator: Calculator, fill_from: Mapping[str, int]) -> dict[str, Figure]:
+    """What the chosen things fill in, by input; a later kind gives way to an earlier one. Raises NotFound."""
+    told: dict[str, Figure] = {}
+    for kind in reversed(calculator.fills):
+        if kind in fill_from:
+            told |= figures(session, kind, fill_from[kind])
+    return filled(calculator, told)
+
+
+@dataclass(frozen=True)
+class Gathered:
+    """A page, the texts in its fields, and what is wrong with them."""
+
+    sheet: CalculatorSheet
+    texts: dict[str, str]
+    errors: dict[str, str]
+
+
+def gather(session: Session, calculator: Calculator, wanted: Asked) -> Gathered:
+    """The page of a calculator. Nothing is asked for until something was typed or filled in."""
+    figures_in = fillings(session, calculator, wanted.fill_from)
+    texts = {name: figure.text for name, figure in figures_in.items()} | dict(wanted.typed)
+    worked, errors = _worked(calculator, texts)
+    if not wanted.typed:
+        # Filled in, but not yet asked: fields still empty are no mistake.
+        errors = {}
+    kept = {name: figure for name, figure in figures_in.items() if texts[name] == figure.text}
+    own = _own_runs(session, worked, wanted.fill_from) if worked else ""
+    steps = _into_steps(session, worked) if worked else []
+    sheet = calculator_sheet(calculator, worked, _fills(session, calculator, wanted), kept, own, steps)
+    shown = {one.name: texts.get(one.name, one.default) for one in calculator.inputs}
+    return Gathered(sheet, shown, errors)
+
+
+def _worked(calculator: Calculator, texts: Mapping[str, str]) -> tuple[Worked | None, dict[str, str]]:
+    if not any(text.strip() for text in texts.values()):
+        return None, {}
+    try:
+        return work(calculator, texts), {}
+    except WrongInput as wrong:
+        return None, wrong.errors
+
+
+def _fills(session: Session, calculator: Calculator, wanted: Asked) -> list[FillFrom]:
+    return [FillFrom(kind, choices(session, kind), str(wanted.fill_from.get(kind, ""))) for kind in calculator.fills]
+
+
+def _into_steps(session: Session, worked: Worked) -> list[IntoStep]:
+    """The work under way whose next step the piece worked out could be."""
+    values = step_values(worked)
+    if not values:
+        return []
+    query = urlencode(values)
+    return [
+        IntoStep(one.title, f"/modifications/{one.id}/steps/new?{query}")
+        for one in not_fitted_yet(session, limit=_MOST_MODIFICATIONS)
+    ]
+
+
+def _own_runs(session: Session, worked: Worked, fill_from: Mapping[str, int]) -> str:
+    """How the forecast did on the props this hull was run with, in words."""
+    if worked.calculator.name != "what-if" or "run" not in fill_from:
+        return ""
+    given = worked.given
+    motor = Motor(given["kv"], given["resistance"] / 1000, given["no_load_current"])
+    measured = MeasuredRun(
+        motor,
+        given["voltage"],
+        given["current"],
+        given["speed"],
+        given["diameter"],
+        given["pitch"],
+        given["full_throttle_share"],
+        given["pack_resistance"] / 1000,
+    )
+    others = [OwnRun(*other) for other in other_props_on_hull(session, run(session, fill_from["run"]))]
+    try:
+        found = calibration(measured, others)
+    except ValueError:
+        return ""
+    if found is None:
+        return "This hull was run with no other prop in a like way, so the forecast is not held against own runs."
+    props = "1 other prop" if found.changes == 1 else f"{found.changes} other props"
+    return (
+        f"Held against {props} on this hull: seen speeds were {found.mean_percent:+.1f} % of the forecast in the mean,"
+        f" {found.worst_percent:+.1f} % at the worst."
+    ).replace("-", "\u2212")

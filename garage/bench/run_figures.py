@@ -1,0 +1,86 @@
+"""What one run says in figures: read from it, or worked out from what was read."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from garage.bench.figures import Figure, figure
+from garage.calc.pack import mean_current_a
+from garage.packs.tables import Pack
+from garage.runs.tables import Outing, Run, RunPack
+from garage.units import parse_in_unit
+
+# Usual volts of a cell over a run, when none were logged: common practice, no source.
+_MEAN_CELL_V = 3.7
+
+
+@dataclass(frozen=True)
+class RunFacts:
+    """A run, its outing, its packs with their figures, and the figures of one motor and one prop."""
+
+    run: Run
+    outing: Outing
+    packs: Sequence[tuple[RunPack, Pack, Mapping[str, Figure]]]
+    motor: Mapping[str, Figure]
+    prop: Mapping[str, Figure]
+
+
+def run_figures(facts: RunFacts) -> dict[str, Figure]:
+    """Everything about a run that some calculator asks for."""
+    run, name = facts.run, f"run {facts.run.number}"
+    told = dict(facts.motor) | dict(facts.prop)
+    told |= figure("speed", run.speed_kmh, "km/h", name, run.speed_how or "as written")
+    told |= figure("duration", run.duration_s, "s", name, "by the clock")
+    told |= figure("air_temperature", facts.outing.air_c, "°C", "outing", "air")
+    told |= figure("water_temperature", facts.outing.water_c, "°C", "outing", "water")
+    if run.duration_s and run.full_throttle_s:
+        share = min(1.0, run.full_throttle_s / run.duration_s)
+        told |= figure("full_throttle_share", round(share, 4), "", name, "full throttle by duration, by the clock")
+    return told | _pack_side(facts, name) | _shaft_speed(facts, told)
+
+
+def _pack_side(facts: RunFacts, name: str) -> dict[str, Figure]:
+    """The packs as one motor sees them: those in series add volts, those in parallel add charge."""
+    uses = [use for use, _, _ in facts.packs]
+    if not uses:
+        return {}
+    use, pack, known = facts.packs[0]
+    told = dict(known)
+    volts = [one.rested_v for one in uses]
+    charges = [one.charge_mah for one in uses]
+    cells, charge, rested = pack.cells_s, charges[0], volts[0]
+    if use.wiring == "series":
+        cells = sum(row.cells_s for _, row, _ in facts.packs)
+        rested = sum(volt for volt in volts if volt) if all(volts) else None
+    elif use.wiring == "parallel":
+        charge = sum(one for one in charges if one) if all(charges) else None
+        capacities = [row.capacity_measured_mah or row.capacity_mah for _, row, _ in facts.packs]
+        told |= figure("capacity", sum(capacities), "mAh", name, "packs in parallel, added")
+    told |= figure("charge", charge, "mAh", name, "as the charger says")
+    told |= figure("rested_voltage", rested, "V", name, "measured, rested")
+    if use.rested_v is not None:
+        told |= figure("rested_per_cell", use.rested_v / pack.cells_s, "V", name, "pack by its cells, before the run")
+    told |= figure("start_temperature", use.start_temperature_c, "°C", name, "measured at the start")
+    told |= figure("mean_voltage", cells * _MEAN_CELL_V, "V", name, "assumed: 3.7 V a cell")
+    if charge and facts.run.duration_s:
+        current = mean_current_a(charge, facts.run.duration_s)
+        told |= figure("mean_current", round(current, 2), "A", name, "mean: charge put back by duration")
+        if rested is not None and "pack_resistance" in told:
+            resistance_ohm = parse_in_unit(told["pack_resistance"].text, "resistance", "mΩ") / 1000
+            loaded = rested - current * resistance_ohm
+            told |= figure(
+                "loaded_voltage", round(loaded, 2), "V", name, "rested volts less mean current × resistance of the pack"
+            )
+    return told
+
+
+def _shaft_speed(facts: RunFacts, told: Mapping[str, Figure]) -> dict[str, Figure]:
+    """Kv by rested volts: an apparent shaft speed, and said to be one."""
+    packs = _pack_side(facts, "")
+    if "kv" not in told or "rested_voltage" not in packs:
+        return {}
+    kv = parse_in_unit(told["kv"].text, "kv", "rpm/V")
+    volts = parse_in_unit(packs["rested_voltage"].text, "voltage", "V")
+    origin = f"run {facts.run.number}"
+    return figure("shaft_speed", round(kv * volts), "rpm", origin, "Kv × rested volts: apparent, not logged") | {
+        "basis": Figure("apparent", "the shaft speed was not logged")
+    }

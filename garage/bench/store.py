@@ -1,0 +1,239 @@
+"""What the garage knows that a calculator can be filled with, each figure as a text with where it came from."""
+
+import json
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from statistics import fmean
+from typing import Any
+
+from sqlmodel import Session, col, select
+
+from garage.bench.figures import Figure, figure
+from garage.bench.run_figures import RunFacts, run_figures
+from garage.builds.settings_list import BALANCE
+from garage.builds.state import Content, at_place
+from garage.builds.state_store import current_state, state, state_content
+from garage.db.among import among
+from garage.drives.store import part, parts_in_use
+from garage.hulls.store import hull, hull_names, hulls
+from garage.packs.log_store import readings
+from garage.packs.store import pack, packs_by_ids, packs_in_use
+from garage.packs.tables import Pack
+from garage.props.store import latest_edition, latest_editions, prop
+from garage.props.tables import PropEdition
+from garage.runs.outing_store import outing
+from garage.runs.store import packs_of, props_of, run, runs_listed
+from garage.runs.tables import Run, RunProp
+
+_MOST_CHOICES = 60
+_MOST_RUNS = 15
+_MOST_OWN_RUNS = 300
+
+
+@dataclass(frozen=True)
+class Choice:
+    """Something of the garage to fill from."""
+
+    id: int
+    text: str
+
+
+Figures = Mapping[str, Figure]
+
+
+def choices(session: Session, kind: str) -> list[Choice]:
+    """What of one kind can be filled from, a bounded list."""
+    return _CHOICES[kind](session)
+
+
+def figures(session: Session, kind: str, thing_id: int) -> Figures:
+    """Figures of one thing by what they are. Raises NotFound."""
+    return _FIGURES[kind](session, thing_id)
+
+
+def _prop_choices(session: Session) -> list[Choice]:
+    return [Choice(one.prop_id, one.text) for one in latest_editions(session, limit=_MOST_CHOICES)]
+
+
+def _pack_choices(session: Session) -> list[Choice]:
+    return [Choice(one.id, one.text) for one in packs_in_use(session, limit=_MOST_CHOICES)]
+
+
+def _motor_choices(session: Session) -> list[Choice]:
+    return [Choice(one.id, one.text) for one in parts_in_use(session, kind="motor", limit=_MOST_CHOICES)]
+
+
+def _hull_choices(session: Session) -> list[Choice]:
+    return [Choice(one.id or 0, one.name) for one in hulls(session, limit=_MOST_CHOICES)]
+
+
+def _run_choices(session: Session) -> list[Choice]:
+    found = [one for one in runs_listed(session, limit=_MOST_RUNS) if one.set_aside_at is None]
+    names = hull_names(session, {one.hull_id for one in found})
+    return [Choice(one.id or 0, f"{names[one.hull_id]}, {one.started_at[:10]}, run {one.number}") for one in found]
+
+
+def _prop_figures(session: Session, prop_id: int) -> Figures:
+    edition = latest_edition(session, prop_id)
+    return _edition_figures(edition, f"{prop(session, prop_id).code}, edition {edition.number}")
+
+
+def _edition_figures(edition: PropEdition, name: str) -> dict[str, Figure]:
+    return figure("diameter", edition.diameter_mm, "mm", name, edition.diameter_from) | figure(
+        "pitch", edition.pitch_mm, "mm", name, edition.pitch_from
+    )
+
+
+def _motor_figures(session: Session, part_id: int) -> Figures:
+    found = part(session, part_id)
+    return motor_figures({column: getattr(found, column) for column in _MOTOR_COLUMNS} | {"code": found.code})
+
+
+_MOTOR_COLUMNS = ("kv_stated", "kv_measured", "resistance_mohm", "no_load_current_a")
+
+
+def motor_figures(spec: Mapping[str, Any]) -> dict[str, Figure]:
+    """Figures of a motor from its row, or from what a build state remembers of it."""
+    name, measured = str(spec.get("code", "motor")), spec.get("kv_measured")
+    return (
+        figure("kv", measured or spec.get("kv_stated"), "rpm/V", name, "measured" if measured else "stated")
+        | figure("motor_resistance", spec.get("resistance_mohm"), "mΩ", name, "as written down, motor alone")
+        | figure("no_load_current", spec.get("no_load_current_a"), "A", name, "as written down")
+    )
+
+
+def _pack_figures(session: Session, pack_id: int) -> Figures:
+    return pack_figures(session, pack(session, pack_id))
+
+
+def pack_figures(session: Session, found: Pack) -> dict[str, Figure]:
+    """Figures of a pack; its resistance is the mean of the cells in the latest reading."""
+    assert found.id is not None
+    name = f"pack {found.code}"
+    measured = found.capacity_measured_mah
+    told = (
+        figure("cells", found.cells_s, "", name, "")
+        | figure("parallel", found.cells_p, "", name, "")
+        | figure("capacity", measured or found.capacity_mah, "mAh", name, "measured" if measured else "stated")
+        | figure("pack_mass", found.mass_g, "g", name, "weighed")
+    )
+    latest = readings(session, found.id, limit=1)
+    if not latest:
+        return told
+    read = latest[0]
+    # A pack's reading gives each cell of the series; cells in parallel are read as one.
+    cell = fmean(json.loads(read.cells_mohm))
+    at = f" at {read.temperature_c:g} °C" if read.temperature_c is not None else ""
+    known = f"mean of the cells, {read.method}, {read.at[:10]}{at}"
+    return (
+        told
+        | figure("cell_resistance", cell * found.cells_p, "mΩ", name, known)
+        | figure("pack_resistance", cell * found.cells_s, "mΩ", name, f"sum of the cells, {read.method}{at}")
+        | figure("reading_resistance", cell, "mΩ", name, known)
+        | figure("reading_temperature", read.temperature_c, "°C", name, "at that reading")
+    )
+
+
+def _hull_figures(session: Session, hull_id: int) -> Figures:
+    found = hull(session, hull_id)
+    told = (
+        figure("length", found.length_mm, "mm", found.name, "hull")
+        | figure("beam", found.beam_mm, "mm", found.name, "hull, widest")
+        | figure("deadrise", found.deadrise_deg, "°", found.name, "hull")
+    )
+    latest = current_state(session, hull_id)
+    if latest is None:
+        return told
+    content, name = state_content(latest), f"{found.name}, state {latest.number}"
+    weighed = content.settings.get(at_place("running_mass", "single"))
+    point = content.settings.get(at_place(BALANCE, "single"))
+    told |= figure("running_mass", weighed, "g", name, "weighed, with the packs in")
+    if isinstance(point, dict) and point.get("datum") == "the transom":
+        told |= figure("lcg", point.get("mm"), "mm", name, "measured from the transom")
+    lines = part_lines(found.bare_mass_g, content)
+    if lines:
+        told["part"] = Figure("\n".join(lines), f"{name}: masses as written down; the places are yours to add")
+    return told
+
+
+def part_lines(bare_mass_g: float | None, content: Content) -> list[str]:
+    """Parts on a boat as lines `name;mass;`, to be given their places."""
+    masses: list[tuple[str, Any]] = [("bare hull", bare_mass_g)]
+    masses += [
+        (f"{entry.get('code', '')} {entry['kind']}".strip(), entry.get("mass_g")) for entry in content.parts.values()
+    ]
+    masses += [(entry["title"], entry.get("mass_g")) for entry in content.fitted.values()]
+    return [f"{name.replace(';', ',')};{mass_g:g};" for name, mass_g in masses if mass_g]
+
+
+def _run_figures(session: Session, run_id: int) -> Figures:
+    return run_figures(run_facts(session, run(session, run_id)))
+
+
+def run_facts(session: Session, found: Run) -> RunFacts:
+    """One run with what it was made with: of a boat with two of everything, one side."""
+    assert found.id is not None
+    uses = packs_of(session, [found.id]).get(found.id, [])
+    packs = packs_by_ids(session, [use.pack_id for use in uses])
+    edition = _edition_of(session, props_of(session, [found.id]).get(found.id, []))
+    content = state_content(state(session, found.state_id))
+    motor: Mapping[str, Any] = next((entry for entry in content.parts.values() if entry["kind"] == "motor"), {})
+    prop_name = f"{prop(session, edition.prop_id).code}, edition {edition.number}" if edition else ""
+    return RunFacts(
+        found,
+        outing(session, found.outing_id),
+        [(use, packs[use.pack_id], pack_figures(session, packs[use.pack_id])) for use in uses],
+        motor_figures(motor) if motor else {},
+        _edition_figures(edition, prop_name) if edition else {},
+    )
+
+
+def _edition_of(session: Session, uses: Sequence[RunProp]) -> PropEdition | None:
+    return session.get(PropEdition, uses[0].edition_id) if uses else None
+
+
+def other_props_on_hull(session: Session, found: Run) -> list[tuple[float, float, float]]:
+    """Diameter, pitch and mean speed of each other prop on the same hull, read the same way on as many cells.
+
+    Of the latest few hundred runs that count; a prop without its size is left out.
+    """
+    alike = (
+        select(RunProp.edition_id, Run.speed_kmh)
+        .join(Run, col(Run.id) == col(RunProp.run_id))
+        .where(
+            Run.hull_id == found.hull_id,
+            Run.speed_how == found.speed_how,
+            Run.ways == found.ways,
+            Run.cells_s == found.cells_s,
+            col(Run.set_aside_at).is_(None),
+            col(Run.speed_kmh).is_not(None),
+        )
+        .order_by(col(Run.started_at).desc())
+        .limit(_MOST_OWN_RUNS)
+    )
+    speeds: dict[int, list[float]] = {}
+    for edition_id, speed in session.exec(alike):
+        assert speed is not None
+        speeds.setdefault(edition_id, []).append(speed)
+    rows = session.exec(select(PropEdition).where(among(col(PropEdition.id), speeds)))
+    return [
+        (row.diameter_mm, row.pitch_mm, fmean(speeds[row.id]))
+        for row in rows
+        if row.id is not None and row.diameter_mm and row.pitch_mm
+    ]
+
+
+_CHOICES: Mapping[str, Callable[[Session], list[Choice]]] = {
+    "prop": _prop_choices,
+    "motor": _motor_choices,
+    "pack": _pack_choices,
+    "hull": _hull_choices,
+    "run": _run_choices,
+}
+_FIGURES: Mapping[str, Callable[[Session, int], Figures]] = {
+    "prop": _prop_figures,
+    "motor": _motor_figures,
+    "pack": _pack_figures,
+    "hull": _hull_figures,
+    "run": _run_figures,
+}
