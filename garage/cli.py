@@ -14,6 +14,8 @@ COMMANDS = {
     "backup": ("garage.archive.command:backup", "keep a copy of everything in one file, also while serving"),
     "restore": ("garage.archive.command:restore", "put a backup in the place of what is there"),
     "check": ("garage.archive.command:check", "look a garage over: file, photos, recordings, build states"),
+    "export": ("garage.archive.command:export", "write everything in open formats to one archive"),
+    "import": ("garage.archive.command:import_", "take such an archive into an empty garage"),
     "track": ("garage.logs.command:track", "measure GPS and telemetry logs"),
 }
 

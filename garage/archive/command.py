@@ -1,4 +1,4 @@
-"""The commands backup, restore and check."""
+"""The commands backup, restore, check, export and import."""
 
 import argparse
 import json
@@ -8,6 +8,8 @@ from pathlib import Path
 
 from garage.archive.check import Report
 from garage.archive.check import check as look_over
+from garage.archive.export import export as write_archive
+from garage.archive.taking_in import take_in
 from garage.db.backup import ASKED_FOR, backup_path, write_backup
 from garage.db.folder_lock import held
 from garage.db.restore import restore as put_back
@@ -41,11 +43,7 @@ def restore(arguments: list[str]) -> int:
     parser.add_argument("file", type=Path, help="the backup")
     options = parser.parse_args(arguments)
     folder = _folder(options)
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise UnusableData(f"The data folder {folder} cannot be made: {error.strerror}.") from error
-    with held(folder):
+    with held(_made(folder)):
         done = put_back(options.file, folder, local_now())
     count = len(done.manifest.entries)
     print(f"{folder} is as it was at {done.manifest.made_at}: {count} files, each held against its hash.")
@@ -53,6 +51,31 @@ def restore(arguments: list[str]) -> int:
         print(f"What was there before is kept: {done.kept_before}")
     for line in [*done.manifest.faults, *(f"Swept: {swept}" for swept in done.swept)]:
         print(line)
+    return 0
+
+
+def export(arguments: list[str]) -> int:
+    """Write everything in open formats to one archive."""
+    parser = _parser("export", "Write everything in open formats (CSV, JSON, GPX, photos, logs) to one archive.")
+    parser.add_argument("file", type=Path, help="the archive to make")
+    options = parser.parse_args(arguments)
+    if options.file.exists():
+        raise UnusableData(f"{options.file} is there already; nothing was written over.")
+    done = write_archive(_folder(options), options.file, local_now())
+    print(f"{options.file}: {sum(done.rows.values())} rows of {len(done.rows)} tables, {len(done.entries)} files.")
+    return 0
+
+
+def import_(arguments: list[str]) -> int:
+    """Take an archive of everything into an empty garage."""
+    about = "Take an archive of everything into an empty garage. Past runs of a spreadsheet go in on a page: /import."
+    parser = _parser("import", about)
+    parser.add_argument("file", type=Path, help="the archive that garage export made")
+    options = parser.parse_args(arguments)
+    folder = _made(_folder(options))
+    with held(folder):
+        done = take_in(options.file, folder)
+    print(f"{folder}: {sum(done.rows.values())} rows and {done.files} files were taken in.")
     return 0
 
 
@@ -86,3 +109,11 @@ def _parser(command: str, about: str) -> argparse.ArgumentParser:
 
 def _folder(options: argparse.Namespace) -> Path:
     return options.data or data_folder("garage")
+
+
+def _made(folder: Path) -> Path:
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise UnusableData(f"The data folder {folder} cannot be made: {error.strerror}.") from error
+    return folder

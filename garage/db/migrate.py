@@ -30,6 +30,11 @@ def bring_up_to_date(engine: Engine, database: Path, triggers: list[Trigger]) ->
     return True
 
 
+def make_file(engine: Engine, database: Path, revision: str) -> None:
+    """A new empty file as it was at `revision`, without triggers: for rows that come from elsewhere."""
+    _upgrade(engine, database, [], revision)
+
+
 def refuse_unless_up_to_date(engine: Engine, database: Path) -> None:
     """For who may not write: the file must be at HEAD as it is. Raises UnusableData in words."""
     if not database.is_file():
@@ -64,7 +69,7 @@ def _revision(connection: Connection, database: Path) -> str | None:
     return revision
 
 
-def _upgrade(engine: Engine, database: Path, triggers: list[Trigger]) -> None:
+def _upgrade(engine: Engine, database: Path, triggers: list[Trigger], revision: str = "head") -> None:
     # 120 ms to import, and only needed when the file is not at head.
     from alembic import command
     from alembic.config import Config
@@ -80,7 +85,7 @@ def _upgrade(engine: Engine, database: Path, triggers: list[Trigger]) -> None:
             with connection.begin():
                 drop_all(connection)
                 config.attributes["connection"] = connection
-                command.upgrade(config, "head")
+                command.upgrade(config, revision)
                 create_all(connection, triggers)
                 broken = connection.exec_driver_sql("PRAGMA foreign_key_check").fetchall()
                 if broken:

@@ -47,8 +47,8 @@ def restore(backup: Path, data_dir: Path, now: datetime) -> Restored:
             new = Path(work) / DATABASE_NAME
             owned = _checked(new, backup)
             kept = _keep_what_is_there(data_dir, now)
-            _add_files(Path(work), files_dir)
-            _put_in_place(new, database)
+            add_files(Path(work), files_dir)
+            put_in_place(new, database)
         swept = sweep(files_dir, owned, data_dir / SWEPT_NAME)
     except OSError as error:
         raise UnusableData(f"{backup} could not be restored to {data_dir}: {error.strerror or error}.") from error
@@ -104,7 +104,7 @@ def _keep_what_is_there(data_dir: Path, now: datetime) -> Path | None:
     return target
 
 
-def _add_files(work: Path, files_dir: Path) -> None:
+def add_files(work: Path, files_dir: Path) -> None:
     """Add the backup's files to those there: the same name is the same content, unless it got damaged."""
     for path in work.iterdir():
         named = is_store_name(path.name)
@@ -116,7 +116,7 @@ def _add_files(work: Path, files_dir: Path) -> None:
             os.replace(path, place)
 
 
-def _put_in_place(new: Path, database: Path) -> None:
+def put_in_place(new: Path, database: Path) -> None:
     """The one step that counts. The old file's log must not be read as the new one's: it is written home first."""
     if database.exists():
         try:
