@@ -8,8 +8,11 @@ from datetime import UTC, datetime
 from sqlmodel import Session
 
 from garage.calc.arrays import np
+from garage.calc.track.cleaning import clean
+from garage.calc.track.course import course_of
 from garage.calc.track.cuts import runs_between_rests
 from garage.calc.track.measure import Looked, look_at
+from garage.calc.track.motion import motion_of
 from garage.calc.track.track import Track
 from garage.logs.command import track_json
 from garage.logs.store import Measured, keep_measures, pieces_of, restored_of, track_of, write_pieces
@@ -39,10 +42,10 @@ def cut_anew(session: Session, row: LogFile) -> list[LogPiece]:
     """Cut a log at its rests and measure each piece; a log asked for one run stays whole for that run."""
     assert row.id is not None
     track = track_of(session, row)
-    whole = look_at(track, row.course_m)
     spans = _whole(track)
-    if row.asked_run_id is None and whole.motion is not None and whole.course is not None:
-        spans = runs_between_rests(whole.motion, whole.course, row.rest_s) or spans
+    motion = motion_of(track, clean(track)) if row.asked_run_id is None else None
+    if motion is not None:
+        spans = runs_between_rests(motion, course_of(motion), row.rest_s) or spans
     measured = [
         Measured(start, end, track_json(look_at_part(session, row, track, start, end).measures)) for start, end in spans
     ]

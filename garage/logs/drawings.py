@@ -227,8 +227,10 @@ def plan(looked: Looked, window: Window, units: DisplayUnits) -> Markup:
 
 
 def _paced(x: np.ndarray, y: np.ndarray, time: np.ndarray, speed: np.ndarray, interval_s: float) -> list[Markup]:
-    top = max(float(speed.max()), 1e-9)
-    pace = np.clip((speed / top * _PACES).astype(int), 0, _PACES - 1)
+    slow, fast = float(speed.min()), float(speed.max())
+    # A difference of less than 10 % of the top is no difference in pace.
+    slow = min(slow, 0.9 * fast)
+    pace = np.clip(((speed - slow) / max(fast - slow, 1e-9) * _PACES).astype(int), 0, _PACES - 1)
     new = np.flatnonzero((np.diff(pace) != 0) | (np.diff(time) > max(2.0, 2.5 * interval_s))) + 1
     parts = []
     for part in np.split(np.arange(len(x)), new):
@@ -241,7 +243,7 @@ def _paced(x: np.ndarray, y: np.ndarray, time: np.ndarray, speed: np.ndarray, in
         points = " ".join(f"{px},{py}" for px, py in zip(x[reach].tolist(), y[reach].tolist(), strict=True))
         parts.append(
             Markup('<polyline class="pace" stroke-opacity="{}" stroke-width="{}" points="{}"/>').format(
-                f"{0.25 + 0.15 * level:.2f}", f"{1.2 + 0.5 * level:.1f}", points
+                f"{0.3 + 0.14 * level:.2f}", f"{1.2 + 0.5 * level:.1f}", points
             )
         )
     return parts

@@ -8,7 +8,8 @@ from pathlib import Path
 
 from sqlmodel import Session
 
-from garage.calc.track.measure import look_at
+from garage.calc.track.cleaning import clean
+from garage.calc.track.motion import motion_of
 from garage.errors import Conflict, GarageError
 from garage.logs.cutting import cut_anew
 from garage.logs.readers.delimited import preview
@@ -91,9 +92,10 @@ def as_new(read: ReadLog, sha256: str, name: str, size_bytes: int) -> NewLog:
     """What was read, ready to be written down. Raises UnreadableLog if there is no sample in it."""
     if not len(read.track):
         raise UnreadableLog("There is no sample in the file.")
-    measures = look_at(read.track).measures
-    notes = tuple(read.notes)
-    return NewLog(sha256, name, read.kind, size_bytes, read.track, measures.source, round(measures.rate_hz, 4), notes)
+    cleaned = clean(read.track)
+    motion = motion_of(read.track, cleaned)
+    rate_hz = round(1 / motion.interval_s, 4) if motion else 0.0
+    return NewLog(sha256, name, read.kind, size_bytes, read.track, cleaned.source, rate_hz, tuple(read.notes))
 
 
 def _name(upload: Upload) -> str:

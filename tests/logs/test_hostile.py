@@ -7,12 +7,14 @@ import numpy as np
 import pytest
 
 from garage.calc.track.measure import look_at
+from garage.db.engine import writing
 from garage.errors import GarageError
 from garage.logs.readers.reading import read_log
 from garage.logs.readers.result import UnreadableLog
 from tests.logs.fit_made import fit_file
 from tests.logs.made import gpx, nmea, there_and_back
 from tests.paths import DATA
+from tests.seeded import inventory
 
 TRACK = there_and_back(20, 1, rounds=1).track()
 WHOLE = {
@@ -185,3 +187,19 @@ def test_mutated_files_give_words_or_measures(written, kind, rounds):
     chance = random.Random(f"{kind}{rounds}")
     for _ in range(rounds):
         assert outcome(written(mutated(WHOLE[kind], chance), "odd"))
+
+
+@pytest.mark.parametrize("kind", WHOLE)
+@pytest.mark.parametrize("rounds", [12, pytest.param(250, marks=pytest.mark.long)])
+def test_mutated_files_are_taken_in_or_refused_by_the_garage(app, client, kind, rounds):
+    with writing(app.state.engine) as session:
+        outing = inventory(session).outing("05-03")
+    chance = random.Random(f"garage{kind}{rounds}")
+    for number in range(rounds):
+        files = [("log_files", (f"{number}.{kind}", mutated(WHOLE[kind], chance)))]
+        assert client.post(f"/outings/{outing}/logs", files=files).status_code in (200, 422)
+    for row in client.get("/logs.json").json()["rows"][:10]:
+        sheet = client.get(f"/logs/{row['id']}.json").json()
+        for piece in sheet["pieces"][:3]:
+            assert client.get(f"/logs/{row['id']}/pieces/{piece['number']}").status_code == 200
+            assert client.get(f"/logs/{row['id']}/pieces/{piece['number']}.json").status_code == 200

@@ -86,7 +86,9 @@ def motion_of(track: Track, cleaned: Cleaned) -> Motion | None:
 
 
 def _plan(track: Track, index: np.ndarray) -> tuple[np.ndarray | None, np.ndarray | None]:
-    if track.lat_deg is None or track.lon_deg is None or not np.isfinite(track.lat_deg[index]).any():
+    if track.lat_deg is None or track.lon_deg is None:
+        return None, None
+    if not (np.isfinite(track.lat_deg[index]) & np.isfinite(track.lon_deg[index])).any():
         return None, None
     return plan_m(track.lat_deg[index], track.lon_deg[index])
 

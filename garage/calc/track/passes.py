@@ -126,7 +126,8 @@ def _pass(motion: Motion, course: Course, first: int, last: int, windows: Window
     if motion.east_m is not None and motion.north_m is not None:
         east = motion.east_m[last] - motion.east_m[first]
         north = motion.north_m[last] - motion.north_m[first]
-        heading = float(np.degrees(np.arctan2(east, north)) % 360)
+        # A receiver may know its speed where it has lost its place.
+        heading = float(np.degrees(np.arctan2(east, north)) % 360) if np.isfinite(east + north) else None
     return Pass(
         start_s=start,
         end_s=end,

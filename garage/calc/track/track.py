@@ -42,7 +42,9 @@ class Track:
     @property
     def has_positions(self) -> bool:
         """Whether any sample has a place."""
-        return self.lat_deg is not None and bool(np.isfinite(self.lat_deg).any())
+        if self.lat_deg is None or self.lon_deg is None:
+            return False
+        return bool((np.isfinite(self.lat_deg) & np.isfinite(self.lon_deg)).any())
 
     def part(self, start_s: float, end_s: float) -> Track:
         """The samples from `start_s` to `end_s`, both among them; times still count from the whole log's start."""

@@ -1,5 +1,7 @@
 """Speeds of invented runs with a known truth, at the rates that receivers have, with and without noise."""
 
+import json
+
 import numpy as np
 import pytest
 from hypothesis import given
@@ -7,6 +9,7 @@ from hypothesis import strategies as st
 
 from garage.calc.track.measure import look_at
 from garage.calc.track.track import Track
+from garage.logs.command import track_json
 from tests.logs.made import START, circle, straight_run, there_and_back
 
 RATES = (1, 5, 10, 25)
@@ -134,5 +137,18 @@ def test_any_numbers_at_all_are_measured_without_failing(values, doppler):
     with np.errstate(all="ignore"):
         measures = look_at(track).measures
     assert measures.samples == len(values)
+    json.dumps(track_json(measures), allow_nan=False)
     for best in (measures.peak, measures.top, measures.best_course):
         assert best is None or 0 <= best.speed_ms <= 400 / 3.6 + 1
+
+
+@given(st.lists(st.integers(0, 399), max_size=60), st.booleans())
+def test_places_lost_here_and_there_leave_measures_that_are_numbers(lost, doppler):
+    track = there_and_back(25, 5, rounds=1).track(doppler=doppler)
+    holes = np.array(lost, dtype=int)
+    holes = holes[holes < len(track)]
+    lat, lon = track.lat_deg.copy(), track.lon_deg.copy()
+    lat[holes], lon[holes[::2]] = np.nan, np.nan
+    measures = look_at(Track(track.time_s, START, lat, lon, track.speed_ms)).measures
+    json.dumps(track_json(measures), allow_nan=False)
+    assert measures.peak is None or measures.peak.speed_ms < 26
