@@ -5,9 +5,9 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-_WIDTH, _LEFT, _RIGHT = 640, 200, 70
-_ROW, _BAR, _TOP = 38, 22, 16
-_LONGEST_NAME = 26
+_WIDTH, _LEFT, _RIGHT = 440, 150, 56
+_ROW, _BAR, _TOP = 30, 17, 12
+_LONGEST_NAME = 22
 
 
 @dataclass(frozen=True)
@@ -97,12 +97,12 @@ def _row(place: float, name: str, start: float, end: float, css: str, x) -> Mark
 
 def _name(place: float, name: str) -> Markup:
     short = name if len(name) <= _LONGEST_NAME else name[: _LONGEST_NAME - 1] + "…"
-    return Markup('<text class="label strong" x="4" y="{}">{}</text>').format(_TOP + place * _ROW + 16, short)
+    return Markup('<text class="label strong" x="4" y="{}">{}</text>').format(_TOP + place * _ROW + 13, short)
 
 
 def _figure(place: float, value: float, unit: str) -> Markup:
     return Markup('<text class="label end" x="{}" y="{}">{}</text>').format(
-        _WIDTH - 6, _TOP + place * _ROW + 16, signed(value) + unit
+        _WIDTH - 6, _TOP + place * _ROW + 13, signed(value) + unit
     )
 
 

@@ -5,6 +5,7 @@ import re
 from sqlmodel import Session
 
 from garage.calc.effect.answer import Answer, next_runs
+from garage.calc.effect.parts import UNEXPLAINED
 from garage.calc.effect.report import effect_sentence, next_lines, planned_words, seen_sentence, verdict_sentence
 from garage.calc.effect.verdict import Effect, percent
 from garage.findings import sheets, store
@@ -29,6 +30,7 @@ _PLAIN = {
     "probably a loss": "probably lower",
 }
 _FEW_OUTINGS = 4
+_MOST_BARS = 5
 _THING_URL = {"change": "/modifications/{}", "pack": "/packs/{}"}
 
 
@@ -89,7 +91,7 @@ def _nothing() -> dict:
 def _figures(session: Session, asked: Finding, given: Answer, gathered: HullRuns, outcome: Outcome, unit: str) -> dict:
     own = given.design.question.name
     following = next_runs(given, available(session, asked, given, gathered, []))
-    bars = [Bar(part.cause, part.amount, part.cause == own) for part in given.seen.parts]
+    bars = _bars(given, own)
     low, high = (given.amount(end) for end in given.effect.interval_90)
     verdict = verdict_words(given.tangled_verdict, outcome)
     return {
@@ -106,13 +108,28 @@ def _figures(session: Session, asked: Finding, given: Answer, gathered: HullRuns
         "parts": [sheets.PartRow(part.cause, part.amount, 100 * part.ln) for part in given.seen.parts],
         "tangled": [sheets.TangleRow(each.cause, each.share, minus(each.sentence)) for each in given.tangled],
         "aliased": sorted({cause for each in given.aliases if each.is_exact for cause in each.causes}),
-        "next_words": [planned_words(given, run) for run in following.plan.runs] if following.plan else [],
+        "next_words": [planned_words(given, run, following.plan) for run in following.plan.runs]
+        if following.plan
+        else [],
         "next_lines": [minus(line) for line in next_lines(given, following)][1 if following.plan else 0 :],
         "notes": _notes(given, unit),
         "sigma_percent": 100 * given.sigma,
         "tau_percent": 100 * given.tau,
         "drawing": parts_chart(given.seen.amount, bars, (low, high), unit),
     }
+
+
+def _bars(given: Answer, own: str) -> list[Bar]:
+    """The thing itself, the largest other causes, all the rest in one, and what stays unexplained."""
+    parts = {part.cause: part.amount for part in given.seen.parts}
+    own_part, unexplained = parts.pop(own, 0.0), parts.pop(UNEXPLAINED)
+    ranked = sorted(parts.items(), key=lambda pair: -abs(pair[1]))
+    shown = ranked if len(ranked) <= _MOST_BARS + 1 else ranked[:_MOST_BARS]
+    bars = [Bar(own, own_part, True), *(Bar(cause, amount) for cause, amount in shown)]
+    rest = ranked[len(shown) :]
+    if rest:
+        bars.append(Bar(f"{len(rest)} smaller causes", sum(amount for _, amount in rest)))
+    return [*bars, Bar(UNEXPLAINED, unexplained)]
 
 
 def verdict_words(verdict: str, outcome: Outcome) -> str:

@@ -36,7 +36,7 @@ def planning(session: Session, asked: Finding, count: int, wanted: list[str], un
     if given is None:
         return Planning(asked, judged, count, wanted, None, [])
     following = next_runs(given, available(session, asked, given, judged.gathered, wanted), count)
-    words = [planned_words(given, run) for run in following.plan.runs] if following.plan else []
+    words = [planned_words(given, run, following.plan) for run in following.plan.runs] if following.plan else []
     return Planning(asked, judged, count, wanted, following, words)
 
 

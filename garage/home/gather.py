@@ -3,6 +3,7 @@
 from sqlmodel import Session
 
 from garage.builds.modification_store import step_counts, work_under_way
+from garage.findings.changed import changed_findings
 from garage.home import sheets, store
 from garage.home.pack_attention import attention
 from garage.hulls.store import hull_names, hulls
@@ -34,6 +35,7 @@ def home_sheet(session: Session, now: Moment, units: DisplayUnits) -> sheets.Hom
         hulls=_hulls(session, runs, names),
         packs=attention(packs)[:_MOST_LINES],
         service=_service(session, runs, names, now),
+        changed=changed_findings(session, _MOST_LINES),
         waiting=[
             sheets.WaitingLine(outing_id, Moment(utc, offset), water, count)
             for outing_id, utc, offset, water, count in store.waiting(session, _MOST_LINES)

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from garage.findings.changed import ChangedFinding
 from garage.home.pack_attention import PackAttention
 from garage.home.store import Begun
 from garage.moments import Moment
@@ -97,6 +98,7 @@ class HomeSheet:
     hulls: list[HullChoice]
     packs: list[PackAttention]
     service: list[ServiceLine]
+    changed: list[ChangedFinding]
     waiting: list[WaitingLine]
     unsorted: int
     low: list[LowLine]
@@ -109,7 +111,7 @@ class HomeSheet:
     @property
     def calm(self) -> bool:
         """Whether nothing wants attention."""
-        return not (self.packs or self.service or self.waiting or self.unsorted or self.low)
+        return not (self.changed or self.packs or self.service or self.waiting or self.unsorted or self.low)
 
 
 def first_moves(begun: Begun) -> list[FirstMove]:

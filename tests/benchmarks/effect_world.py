@@ -63,7 +63,11 @@ def slots(case: str, draws: np.random.Generator) -> list[Slot]:
 
 
 def _season(draws: np.random.Generator) -> list[Slot]:
-    first = {name: at + draws.integers(-by, by + 1) for name, at, by in (("m", 6, 1), ("n", 14, 2), ("o", 22, 2))}
+    # The one asked about is as often the first, the second or the third of the season.
+    names = draws.permutation(["m", "n", "o"]).tolist()
+    first = {
+        name: at + draws.integers(-by, by + 1) for name, (at, by) in zip(names, ((6, 1), (14, 2), (22, 2)), strict=True)
+    }
     discharges = {"K2": 0, "K3": 0}
     made = []
     for run in range(1, 31):

@@ -157,7 +157,11 @@ def verdict_sentence(given: Answer, better: str = "faster", worse: str = "slower
     if given.settled:
         return text
     on, off = (percent(cost) for cost in (given.effect.cost_if_left_on, given.effect.cost_if_taken_off))
-    return f"{text} The price of guessing wrong, on average: {on:.2g} % if you keep it, {off:.2g} % if you go back."
+    return f"{text} The price of guessing wrong, on average: {_small(on)} if you keep it, {_small(off)} if you go back."
+
+
+def _small(cost_percent: float) -> str:
+    return "less than 0.1 %" if cost_percent < 0.1 else f"{cost_percent:.1f} %"
 
 
 def next_lines(given: Answer, following: Next) -> list[str]:
@@ -165,10 +169,11 @@ def next_lines(given: Answer, following: Next) -> list[str]:
     plan = following.plan
     if plan is None:
         return [following.reason]
-    runs = " · ".join(planned_words(given, run) for run in plan.runs)
+    runs = " · ".join(planned_words(given, run, plan) for run in plan.runs)
     now, after = half_width_percent(plan.sd_now), half_width_percent(plan.sd_after)
     lines = [
         f"Best next {_runs(len(plan.runs))}, on one day, in this order: {runs}.",
+        *([said] if (said := as_planned(plan)) and len({run.prop for run in given.design.runs}) > 1 else []),
         f"The interval would shrink from ±{now:.1f} % to ±{after:.1f} %.",
     ]
     needed = following.outings_needed
@@ -180,19 +185,27 @@ def next_lines(given: Answer, following: Next) -> list[str]:
     return lines
 
 
-def planned_words(given: Answer, run: Planned) -> str:
-    """ "with tabs, prop P1, pack old" """
+def planned_words(given: Answer, run: Planned, plan: Plan) -> str:
+    """ "with tabs, prop P1, pack old": what is asked about, and what changes from run to run of the plan."""
+    question = given.design.question
     settings = {factor.name: factor.is_setting for factor in given.design.factors}
+    asked = {question.name, *question.after}
     words = [
         f"{name} {value:g}" if settings[name] else f"{'with' if value else 'without'} {name}"
         for name, value in run.factors.items()
+        if name in asked or len({each.factors[name] for each in plan.runs}) > 1
     ]
-    props = {each.prop for each in given.design.runs}
-    if run.prop and props != {run.prop}:
+    if run.prop and (question.about == "prop" or len({each.prop for each in plan.runs}) > 1):
         words.append(f"prop {run.prop}")
     if run.pack:
         words.append(f"pack {run.pack}" + (f" (discharge {run.discharge})" if run.discharge is not None else ""))
     return ", ".join(words)
+
+
+def as_planned(plan: Plan) -> str:
+    """What stays the same in all runs of a plan and may be mistaken: the prop."""
+    props = {run.prop for run in plan.runs}
+    return f"All with prop {props.pop()}." if len(props) == 1 and any(props) else ""
 
 
 def _aliased(given: Answer) -> list[str]:
