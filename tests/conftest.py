@@ -10,6 +10,7 @@ from pathlib import Path
 import httpx
 import pytest
 from hypothesis import HealthCheck, settings
+from playwright.sync_api import Browser, sync_playwright
 from starlette.testclient import TestClient
 
 from garage.app import create_app
@@ -81,6 +82,26 @@ def chromium() -> str:
             pytest.fail("no Chromium on this machine, and CI must run the browser journeys")
         pytest.skip("no Chromium found: this browser journey was not run")
     return CHROMIUM
+
+
+_BROWSER_FLAGS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
+
+
+@pytest.fixture(scope="session")
+def browser(chromium: str) -> Iterator[Browser]:
+    """One Chromium for all browser tests of this process: a second one of its kind would not start beside it."""
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=chromium, args=_BROWSER_FLAGS)
+        yield browser
+        browser.close()
 
 
 def pytest_terminal_summary(terminalreporter) -> None:

@@ -8,31 +8,13 @@ from pathlib import Path
 
 import pytest
 import uvicorn
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page
 
 from garage.settings import local_now
 
 AXE = next((Path(__file__).parent.parent / "vendor").glob("axe-core@*/axe.min.js"))
 PHONE = {"width": 390, "height": 844}
 DESK = {"width": 1280, "height": 900}
-_FLAGS = [
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-]
-
-
-@pytest.fixture(scope="session")
-def browser(chromium: str) -> Iterator[Browser]:
-    """One Chromium for all journeys of this process."""
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=chromium, args=_FLAGS)
-        yield browser
-        browser.close()
 
 
 @pytest.fixture

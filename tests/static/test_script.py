@@ -1,16 +1,11 @@
 """The page script in a real browser: drafts, double posts, uploads, rows. Not run without Chromium."""
 
-import shutil
 from pathlib import Path
 
 import pytest
 
-playwright_api = pytest.importorskip("playwright.sync_api", reason="not run: playwright is not installed")
 ROOT = Path(__file__).parents[2]
-CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
-pytestmark = pytest.mark.skipif(CHROMIUM is None, reason="not run: no Chromium on this machine")
-FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-sync",
-         "--disable-background-networking", "--disable-component-update"]
+pytestmark = pytest.mark.browser
 POLICY = "default-src 'none'; script-src 'self'; connect-src 'self'; form-action 'self'; style-src 'self'"
 FORM = """<form method="post" action="/save" data-keep="run" {extra}>{error}
 <input name="speed" id="speed" value="{speed}"><input name="method" value="display">
@@ -54,22 +49,14 @@ class Site:
                       headers={"Content-Security-Policy": POLICY})
 
 
-@pytest.fixture(scope="module")
-def chromium():
-    with playwright_api.sync_playwright() as play:
-        browser = play.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
-        yield browser
-        browser.close()
-
-
 @pytest.fixture
 def site():
     return Site()
 
 
 @pytest.fixture
-def page(chromium, site):
-    page = chromium.new_page(base_url="http://notebook.test")
+def page(browser, site):
+    page = browser.new_page(base_url="http://notebook.test")
     page.route("**/*", site.answer)
     page.goto("/new")
     yield page
