@@ -1,6 +1,8 @@
 """All tables and all triggers in one place, for the file to be made from."""
 
 from garage.access import tables as _access  # noqa: F401
+from garage.bench import tables as _bench  # noqa: F401
+from garage.bin import tables as _bin  # noqa: F401
 from garage.builds import tables as _builds  # noqa: F401
 from garage.corrections import tables as _corrections  # noqa: F401
 from garage.db import tables as _db  # noqa: F401
@@ -9,6 +11,7 @@ from garage.findings import tables as _findings  # noqa: F401
 from garage.hulls import tables as _hulls  # noqa: F401
 from garage.logs import tables as _logs  # noqa: F401
 from garage.packs import tables as _packs  # noqa: F401
+from garage.past_runs import tables as _past_runs  # noqa: F401
 from garage.photos import tables as _photos  # noqa: F401
 from garage.preferences import tables as _preferences  # noqa: F401
 from garage.props import tables as _props  # noqa: F401

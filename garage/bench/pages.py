@@ -1,59 +1,6 @@
-"""The pages of the bench: a list, and one page for each question."""
+"""All routes of the bench."""
 
-from fastapi import Response
-from fastapi.responses import JSONResponse
+from garage.bench import balance_pages, calculator_pages
+from garage.bench.routes import pages
 
-from garage.bench import sheets
-from garage.bench.catalog import CALCULATORS
-from garage.bench.definition import Calculator, WrongInput
-from garage.bench.gather import asked, fillings, gather
-from garage.bench.reading import as_json, unanswered, work
-from garage.errors import NotFound
-from garage.web.desk import Desk, Typed
-from garage.web.pages import Pages
-from garage.web.templates import Entry, render
-
-pages = Pages()
-
-
-@pages.sheet("/bench", "bench/list.html")
-def show_bench(desk: Desk) -> sheets.BenchSheet:
-    """Every calculator by its question."""
-    return sheets.bench_sheet(list(CALCULATORS.values()))
-
-
-@pages.raw("/bench/{name}.json")
-def answer(desk: Desk, name: str) -> Response:
-    """One answer as JSON; what is wrong with the inputs with status 422."""
-    calculator = _calculator(name)
-    wanted = asked(calculator, desk.query)
-    known = fillings(desk.session, calculator, wanted.fill_from)
-    texts = {one: figure.text for one, figure in known.items()}
-    texts |= {one: text for one, text in desk.query.items() if one not in calculator.fills}
-    if not texts:
-        return JSONResponse(unanswered(calculator))
-    try:
-        return JSONResponse(as_json(work(calculator, texts)))
-    except WrongInput as wrong:
-        return JSONResponse({"calculator": name, "errors": wrong.errors}, status_code=422)
-
-
-@pages.raw("/bench/{name}")
-def show(desk: Desk, name: str) -> Response:
-    """One question: its fields, its answer, its worked example."""
-    calculator = _calculator(name)
-    found = gather(desk.session, calculator, asked(calculator, desk.query))
-    typed = Typed({field: [text] for field, text in found.texts.items()})
-    return render(
-        desk.request,
-        "bench/calculator.html",
-        found.sheet,
-        Entry(typed, found.errors),
-        status=422 if found.errors else 200,
-    )
-
-
-def _calculator(name: str) -> Calculator:
-    if name not in CALCULATORS:
-        raise NotFound("There is no such calculator on the bench.")
-    return CALCULATORS[name]
+__all__ = ["balance_pages", "calculator_pages", "pages"]

@@ -8,6 +8,7 @@ from typing import Any
 
 from sqlmodel import Session, col, select
 
+from garage.bench.balance_store import latest_sheet
 from garage.bench.figures import Figure, figure
 from garage.bench.run_figures import RunFacts, run_figures
 from garage.builds.settings_list import BALANCE
@@ -24,6 +25,7 @@ from garage.props.tables import PropEdition
 from garage.runs.outing_store import outing
 from garage.runs.store import packs_of, props_of, run, runs_listed
 from garage.runs.tables import Run, RunProp
+from garage.runs.worked_out_store import motor_of
 
 _MOST_CHOICES = 60
 _MOST_RUNS = 15
@@ -150,8 +152,11 @@ def _hull_figures(session: Session, hull_id: int) -> Figures:
     told |= figure("running_mass", weighed, "g", name, "weighed, with the packs in")
     if isinstance(point, dict) and point.get("datum") == "the transom":
         told |= figure("lcg", point.get("mm"), "mm", name, "measured from the transom")
+    kept = latest_sheet(session, latest)
     lines = part_lines(found.bare_mass_g, content)
-    if lines:
+    if kept is not None:
+        told["part"] = Figure(kept[0].parts, f"{found.name}: the balance sheet kept for state {kept[1]}")
+    elif lines:
         told["part"] = Figure("\n".join(lines), f"{name}: masses as written down; the places are yours to add")
     return told
 
@@ -176,8 +181,7 @@ def run_facts(session: Session, found: Run) -> RunFacts:
     uses = packs_of(session, [found.id]).get(found.id, [])
     packs = packs_by_ids(session, [use.pack_id for use in uses])
     edition = _edition_of(session, props_of(session, [found.id]).get(found.id, []))
-    content = state_content(state(session, found.state_id))
-    motor: Mapping[str, Any] = next((entry for entry in content.parts.values() if entry["kind"] == "motor"), {})
+    motor = motor_of(session, state(session, found.state_id))
     prop_name = f"{prop(session, edition.prop_id).code}, edition {edition.number}" if edition else ""
     return RunFacts(
         found,

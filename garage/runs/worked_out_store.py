@@ -1,7 +1,7 @@
 """Gathers what a run's slip, C-rate and heat are worked out from."""
 
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from statistics import fmean
 from typing import Any
 
@@ -10,6 +10,7 @@ from sqlmodel import Session, col, select
 from garage.builds.state_store import state, state_content
 from garage.builds.tables import BuildState
 from garage.db.among import among
+from garage.drives.tables import Part
 from garage.measures import Measure
 from garage.packs.tables import Pack, PackReading
 from garage.props.tables import PropEdition
@@ -17,13 +18,16 @@ from garage.runs.store import packs_of, props_of
 from garage.runs.tables import Run, RunPack, RunProp
 from garage.runs.worked_out import PackLook, RunLook, pack_lines, slip_lines
 
+_MOTOR_FIGURES = ("kv_stated", "kv_measured", "resistance_mohm", "no_load_current_a")
+
 
 def worked_out(
     session: Session, run: Run, props: list[RunProp], uses: list[tuple[RunPack, Pack]]
 ) -> list[tuple[str, Measure]]:
     """What follows from a run, as far as what it needs is known. Of a boat with two screws, one side."""
     edition = session.get(PropEdition, props[0].edition_id) if props else None
-    lines = slip_lines(_run_look(run, edition, state(session, run.state_id), [use for use, _ in uses]))
+    motor = motor_of(session, state(session, run.state_id))
+    lines = slip_lines(_run_look(run, edition, motor, [use for use, _ in uses]))
     for use, pack in uses:
         lines += pack_lines(run.duration_s, _pack_look(session, run, use, pack))
     return lines
@@ -39,21 +43,45 @@ def slips(session: Session, runs: Sequence[Run]) -> dict[int, tuple[Measure, Mea
     wanted = {found[0].edition_id for found in props.values()}
     editions = {row.id: row for row in session.exec(select(PropEdition).where(among(col(PropEdition.id), wanted)))}
     state_ids = {run.state_id for run in runs}
-    states = {row.id: row for row in session.exec(select(BuildState).where(among(col(BuildState.id), state_ids)))}
+    made_with = {row.id: row for row in session.exec(select(BuildState).where(among(col(BuildState.id), state_ids)))}
+    motors = {state_id: _motor_in(row) for state_id, row in made_with.items()}
+    parts = _parts(session, motors.values())
     told = {}
     for run in runs:
         assert run.id is not None
         of_run = props.get(run.id, [])
         edition = editions.get(of_run[0].edition_id) if of_run else None
-        lines = slip_lines(_run_look(run, edition, states[run.state_id], uses.get(run.id, [])))
+        motor = motors[run.state_id]
+        lines = slip_lines(_run_look(run, edition, motor | _known(parts, motor), uses.get(run.id, [])))
         if len(lines) == 2:
             told[run.id] = (lines[0][1], lines[1][1])
     return told
 
 
-def _run_look(run: Run, edition: PropEdition | None, made_with: BuildState, uses: Sequence[RunPack]) -> RunLook:
+def motor_of(session: Session, made_with: BuildState) -> dict[str, Any]:
+    """The motor of a state, with what is known of that piece of hardware today; of two, one."""
+    motor = _motor_in(made_with)
+    return motor | _known(_parts(session, [motor]), motor)
+
+
+def _motor_in(made_with: BuildState) -> dict[str, Any]:
     parts = state_content(made_with).parts.values()
-    motor: Mapping[str, Any] = next((entry for entry in parts if entry["kind"] == "motor"), {})
+    return dict(next((entry for entry in parts if entry["kind"] == "motor"), {}))
+
+
+def _parts(session: Session, motors: Iterable[Mapping[str, Any]]) -> dict[int, Part]:
+    ids = {motor["part_id"] for motor in motors if "part_id" in motor}
+    return {row.id: row for row in session.exec(select(Part).where(among(col(Part.id), ids))) if row.id is not None}
+
+
+def _known(parts: Mapping[int, Part], motor: Mapping[str, Any]) -> dict[str, Any]:
+    """Kv and the like were measured later on many a motor: it is the same motor, so they count."""
+    row = parts.get(motor.get("part_id", 0))
+    figures = {name: getattr(row, name) for name in _MOTOR_FIGURES} if row else {}
+    return {name: figure for name, figure in figures.items() if figure is not None}
+
+
+def _run_look(run: Run, edition: PropEdition | None, motor: Mapping[str, Any], uses: Sequence[RunPack]) -> RunLook:
     measured = motor.get("kv_measured")
     return RunLook(
         run.speed_kmh,

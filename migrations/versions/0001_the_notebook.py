@@ -50,6 +50,9 @@ def upgrade() -> None:
     with op.batch_alter_table("attachment", schema=None) as batch_op:
         batch_op.create_index("ix_attachment_owner_owner_id", ["owner", "owner_id"], unique=False)
         batch_op.create_index(batch_op.f("ix_attachment_sha256"), ["sha256"], unique=False)
+        batch_op.create_index(
+            "ix_bin_attachment", ["set_aside_at"], unique=False, sqlite_where=sa.text("set_aside_at IS NOT NULL")
+        )
 
     op.create_table(
         "correction",
@@ -358,6 +361,42 @@ def upgrade() -> None:
         batch_op.create_index(batch_op.f("ix_part_retired_on"), ["retired_on"], unique=False)
 
     op.create_table(
+        "past_import",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("sha256", sa.String(), nullable=False),
+        sa.Column("name", sa.String(), nullable=False),
+        sa.Column("size_bytes", sa.Integer(), nullable=False),
+        sa.Column("choices", sa.String(), nullable=False),
+        sa.Column("looked_at", sa.String(), nullable=True),
+        sa.Column("taken_in_at", sa.String(), nullable=True),
+        sa.Column("taken_back_at", sa.String(), nullable=True),
+        sa.Column("created_at", sa.String(), nullable=False),
+        sa.CheckConstraint(
+            "created_at IS NULL OR created_at GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]T[0-9][0-9]:[0-9][0-9]:[0-9][0-9]Z'",
+            name=op.f("ck_past_import_created_at"),
+        ),
+        sa.CheckConstraint(
+            "looked_at IS NULL OR looked_at GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]T[0-9][0-9]:[0-9][0-9]:[0-9][0-9]Z'",
+            name=op.f("ck_past_import_looked_at"),
+        ),
+        sa.CheckConstraint(
+            "size_bytes IS NULL OR (typeof(size_bytes) IN ('integer', 'real') AND size_bytes >= 0)",
+            name=op.f("ck_past_import_size_bytes"),
+        ),
+        sa.CheckConstraint(
+            "taken_back_at IS NULL OR taken_back_at GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]T[0-9][0-9]:[0-9][0-9]:[0-9][0-9]Z'",
+            name=op.f("ck_past_import_taken_back_at"),
+        ),
+        sa.CheckConstraint(
+            "taken_in_at IS NULL OR taken_in_at GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]T[0-9][0-9]:[0-9][0-9]:[0-9][0-9]Z'",
+            name=op.f("ck_past_import_taken_in_at"),
+        ),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_past_import")),
+    )
+    with op.batch_alter_table("past_import", schema=None) as batch_op:
+        batch_op.create_index(batch_op.f("ix_past_import_sha256"), ["sha256"], unique=False)
+
+    op.create_table(
         "preference",
         sa.Column("name", sa.String(), nullable=False),
         sa.Column("value", sa.String(), nullable=False),
@@ -541,6 +580,9 @@ def upgrade() -> None:
         sa.PrimaryKeyConstraint("id", name=op.f("pk_checklist_item")),
     )
     with op.batch_alter_table("checklist_item", schema=None) as batch_op:
+        batch_op.create_index(
+            "ix_bin_checklist_item", ["set_aside_at"], unique=False, sqlite_where=sa.text("set_aside_at IS NOT NULL")
+        )
         batch_op.create_index(batch_op.f("ix_checklist_item_hull_id"), ["hull_id"], unique=False)
 
     op.create_table(
@@ -639,6 +681,9 @@ def upgrade() -> None:
         sa.PrimaryKeyConstraint("id", name=op.f("pk_outing")),
     )
     with op.batch_alter_table("outing", schema=None) as batch_op:
+        batch_op.create_index(
+            "ix_bin_outing", ["set_aside_at"], unique=False, sqlite_where=sa.text("set_aside_at IS NOT NULL")
+        )
         batch_op.create_index(batch_op.f("ix_outing_closed_at"), ["closed_at"], unique=False)
         batch_op.create_index("ix_outing_started_at", ["started_at"], unique=False)
         batch_op.create_index(batch_op.f("ix_outing_water_id"), ["water_id"], unique=False)
@@ -678,6 +723,9 @@ def upgrade() -> None:
         sa.UniqueConstraint("run_id", "pack_id", name=op.f("uq_pack_log_run_id_pack_id")),
     )
     with op.batch_alter_table("pack_log", schema=None) as batch_op:
+        batch_op.create_index(
+            "ix_bin_pack_log", ["set_aside_at"], unique=False, sqlite_where=sa.text("set_aside_at IS NOT NULL")
+        )
         batch_op.create_index("ix_pack_log_pack_id_at", ["pack_id", "at", "kind", "set_aside_at"], unique=False)
 
     op.create_table(
@@ -719,6 +767,9 @@ def upgrade() -> None:
         sa.PrimaryKeyConstraint("id", name=op.f("pk_pack_reading")),
     )
     with op.batch_alter_table("pack_reading", schema=None) as batch_op:
+        batch_op.create_index(
+            "ix_bin_pack_reading", ["set_aside_at"], unique=False, sqlite_where=sa.text("set_aside_at IS NOT NULL")
+        )
         batch_op.create_index("ix_pack_reading_pack_id_at", ["pack_id", "at"], unique=False)
 
     op.create_table(
@@ -809,6 +860,9 @@ def upgrade() -> None:
         sa.PrimaryKeyConstraint("id", name=op.f("pk_service")),
     )
     with op.batch_alter_table("service", schema=None) as batch_op:
+        batch_op.create_index(
+            "ix_bin_service", ["set_aside_at"], unique=False, sqlite_where=sa.text("set_aside_at IS NOT NULL")
+        )
         batch_op.create_index("ix_service_hull_id_kind_at", ["hull_id", "kind", "at"], unique=False)
 
     op.create_table(
@@ -834,6 +888,26 @@ def upgrade() -> None:
         sa.PrimaryKeyConstraint("id", name=op.f("pk_service_rule")),
         sa.UniqueConstraint("hull_id", "kind", name=op.f("uq_service_rule_hull_id_kind")),
     )
+    op.create_table(
+        "balance_sheet",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("hull_id", sa.Integer(), nullable=False),
+        sa.Column("state_id", sa.Integer(), nullable=False),
+        sa.Column("parts", sa.String(), nullable=False),
+        sa.Column("created_at", sa.String(), nullable=False),
+        sa.Column("set_aside_at", sa.String(), nullable=True),
+        sa.CheckConstraint(
+            "created_at IS NULL OR created_at GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]T[0-9][0-9]:[0-9][0-9]:[0-9][0-9]Z'",
+            name=op.f("ck_balance_sheet_created_at"),
+        ),
+        sa.ForeignKeyConstraint(["hull_id"], ["hull.id"], name=op.f("fk_balance_sheet_hull_id_hull")),
+        sa.ForeignKeyConstraint(["state_id"], ["build_state.id"], name=op.f("fk_balance_sheet_state_id_build_state")),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_balance_sheet")),
+    )
+    with op.batch_alter_table("balance_sheet", schema=None) as batch_op:
+        batch_op.create_index("ix_balance_sheet_hull_id_id", ["hull_id", "id"], unique=False)
+        batch_op.create_index(batch_op.f("ix_balance_sheet_state_id"), ["state_id"], unique=False)
+
     op.create_table(
         "change",
         sa.Column("id", sa.Integer(), nullable=False),
@@ -951,6 +1025,16 @@ def upgrade() -> None:
     with op.batch_alter_table("fingerprint", schema=None) as batch_op:
         batch_op.create_index(batch_op.f("ix_fingerprint_fingerprint"), ["fingerprint"], unique=False)
 
+    op.create_table(
+        "past_import_outing",
+        sa.Column("import_id", sa.Integer(), nullable=False),
+        sa.Column("outing_id", sa.Integer(), nullable=False),
+        sa.ForeignKeyConstraint(
+            ["import_id"], ["past_import.id"], name=op.f("fk_past_import_outing_import_id_past_import")
+        ),
+        sa.ForeignKeyConstraint(["outing_id"], ["outing.id"], name=op.f("fk_past_import_outing_outing_id_outing")),
+        sa.PrimaryKeyConstraint("import_id", "outing_id", name=op.f("pk_past_import_outing")),
+    )
     op.create_table(
         "planned_run",
         sa.Column("id", sa.Integer(), nullable=False),
@@ -1094,6 +1178,9 @@ def upgrade() -> None:
     )
     with op.batch_alter_table("run", schema=None) as batch_op:
         batch_op.create_index(
+            "ix_bin_run", ["set_aside_at"], unique=False, sqlite_where=sa.text("set_aside_at IS NOT NULL")
+        )
+        batch_op.create_index(
             "ix_run_best", ["set_aside_at", "speed_how", "ways", "course_m", "averaging_s", "speed_kmh"], unique=False
         )
         batch_op.create_index(
@@ -1115,6 +1202,49 @@ def upgrade() -> None:
         batch_op.create_index(
             "ix_run_waiting", ["waiting", "outing_id"], unique=False, sqlite_where=sa.text("waiting = 1")
         )
+
+    op.create_table(
+        "scale_reading",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("state_id", sa.Integer(), nullable=False),
+        sa.Column("at", sa.String(), nullable=False),
+        sa.Column("offset_min", sa.Integer(), nullable=False),
+        sa.Column("first_x_mm", sa.Float(), nullable=False),
+        sa.Column("first_g", sa.Float(), nullable=False),
+        sa.Column("second_x_mm", sa.Float(), nullable=False),
+        sa.Column("second_g", sa.Float(), nullable=False),
+        sa.Column("note", sa.String(), nullable=False),
+        sa.Column("created_at", sa.String(), nullable=False),
+        sa.Column("set_aside_at", sa.String(), nullable=True),
+        sa.CheckConstraint(
+            "at IS NULL OR at GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]T[0-9][0-9]:[0-9][0-9]:[0-9][0-9]Z'",
+            name=op.f("ck_scale_reading_at"),
+        ),
+        sa.CheckConstraint(
+            "created_at IS NULL OR created_at GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]T[0-9][0-9]:[0-9][0-9]:[0-9][0-9]Z'",
+            name=op.f("ck_scale_reading_created_at"),
+        ),
+        sa.CheckConstraint(
+            "first_g IS NULL OR (typeof(first_g) IN ('integer', 'real') AND first_g >= 0 AND first_g <= 1000000)",
+            name=op.f("ck_scale_reading_first_g"),
+        ),
+        sa.CheckConstraint(
+            "first_x_mm IS NULL OR (typeof(first_x_mm) IN ('integer', 'real') AND first_x_mm >= -100000 AND first_x_mm <= 100000)",
+            name=op.f("ck_scale_reading_first_x_mm"),
+        ),
+        sa.CheckConstraint(
+            "second_g IS NULL OR (typeof(second_g) IN ('integer', 'real') AND second_g >= 0 AND second_g <= 1000000)",
+            name=op.f("ck_scale_reading_second_g"),
+        ),
+        sa.CheckConstraint(
+            "second_x_mm IS NULL OR (typeof(second_x_mm) IN ('integer', 'real') AND second_x_mm >= -100000 AND second_x_mm <= 100000)",
+            name=op.f("ck_scale_reading_second_x_mm"),
+        ),
+        sa.ForeignKeyConstraint(["state_id"], ["build_state.id"], name=op.f("fk_scale_reading_state_id_build_state")),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_scale_reading")),
+    )
+    with op.batch_alter_table("scale_reading", schema=None) as batch_op:
+        batch_op.create_index(batch_op.f("ix_scale_reading_state_id"), ["state_id"], unique=False)
 
     op.create_table(
         "supersession",
@@ -1175,6 +1305,9 @@ def upgrade() -> None:
         sa.PrimaryKeyConstraint("id", name=op.f("pk_incident")),
     )
     with op.batch_alter_table("incident", schema=None) as batch_op:
+        batch_op.create_index(
+            "ix_bin_incident", ["set_aside_at"], unique=False, sqlite_where=sa.text("set_aside_at IS NOT NULL")
+        )
         batch_op.create_index(batch_op.f("ix_incident_run_id"), ["run_id"], unique=False)
 
     op.create_table(
@@ -1224,7 +1357,26 @@ def upgrade() -> None:
         sa.UniqueConstraint("sha256", name=op.f("uq_log_file_sha256")),
     )
     with op.batch_alter_table("log_file", schema=None) as batch_op:
+        batch_op.create_index(
+            "ix_bin_log_file", ["set_aside_at"], unique=False, sqlite_where=sa.text("set_aside_at IS NOT NULL")
+        )
         batch_op.create_index(batch_op.f("ix_log_file_outing_id"), ["outing_id"], unique=False)
+
+    op.create_table(
+        "past_import_line",
+        sa.Column("import_id", sa.Integer(), nullable=False),
+        sa.Column("row", sa.Integer(), nullable=False),
+        sa.Column("said", sa.String(), nullable=False),
+        sa.Column("refused", sa.String(), nullable=False),
+        sa.Column("run_id", sa.Integer(), nullable=True),
+        sa.ForeignKeyConstraint(
+            ["import_id"], ["past_import.id"], name=op.f("fk_past_import_line_import_id_past_import")
+        ),
+        sa.ForeignKeyConstraint(["run_id"], ["run.id"], name=op.f("fk_past_import_line_run_id_run")),
+        sa.PrimaryKeyConstraint("import_id", "row", name=op.f("pk_past_import_line")),
+    )
+    with op.batch_alter_table("past_import_line", schema=None) as batch_op:
+        batch_op.create_index(batch_op.f("ix_past_import_line_run_id"), ["run_id"], unique=False)
 
     op.create_table(
         "pin_move",
@@ -1429,6 +1581,9 @@ def upgrade() -> None:
         sa.PrimaryKeyConstraint("id", name=op.f("pk_step")),
     )
     with op.batch_alter_table("step", schema=None) as batch_op:
+        batch_op.create_index(
+            "ix_bin_step", ["set_aside_at"], unique=False, sqlite_where=sa.text("set_aside_at IS NOT NULL")
+        )
         batch_op.create_index("ix_step_in_change_id", ["in_change_id"], unique=False)
         batch_op.create_index("ix_step_modification_id_position", ["modification_id", "position"], unique=False)
 

@@ -1,0 +1,231 @@
+"""The bench in the browser: a page and JSON for every question, filled from the garage, wrong input kept and told."""
+
+import json
+
+import pytest
+
+from garage.bench.catalog import CALCULATORS
+from garage.drives.tables import Part
+from garage.packs.tables import Pack, PackReading
+from garage.runs.tables import RunPack
+from tests.forms import read_page
+from tests.seeded import NOW, Garage, at, with_history
+
+NAMES = sorted(CALCULATORS)
+WITH_LINES = {"balance"}
+
+
+@pytest.fixture
+def garage(session) -> Garage:
+    """The history with a motor of three constants, a reading of pack J, rested volts and a charge put back."""
+    made = with_history(session)
+    motor = session.get(Part, 1)
+    motor.kv_measured, motor.resistance_mohm, motor.no_load_current_a = 1750, 9, 2
+    pack = session.get(Pack, made.packs["J"])
+    pack.mass_g = 330
+    session.add(
+        PackReading(
+            pack_id=pack.id, at=at("03-01").utc, cells_mohm=json.dumps([2.0, 2.2, 1.8]), temperature_c=24,
+            created_at=NOW.utc,
+        )
+    )  # fmt: skip
+    use = session.get(RunPack, (1, pack.id))
+    use.rested_v, use.charge_mah = 12.45, 2800
+    session.commit()
+    return made
+
+
+def _form(answer, name):
+    return next(form for form in read_page(answer.text, f"/bench/{name}")[0] if name in form.action)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_question_has_a_page_with_its_worked_example(client, name):
+    answer = client.get(f"/bench/{name}")
+    assert answer.status_code == 200
+    assert CALCULATORS[name].question.split("?")[0][:20] in answer.text.replace("&#39;", "’")
+    assert "A worked example" in answer.text and "Put these in" in answer.text
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_example_put_in_gives_an_answer_on_page_and_in_json(client, name):
+    inputs = dict(CALCULATORS[name].example.inputs)
+    page = client.get(f"/bench/{name}", params=inputs)
+    assert page.status_code == 200 and 'id="answer"' in page.text
+    plain = client.get(f"/bench/{name}.json", params=inputs).json()
+    assert list(plain) == ["calculator", "inputs", "results", "cautions", "source"]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_json_before_anything_is_asked_names_the_inputs(client, name):
+    plain = client.get(f"/bench/{name}.json").json()
+    assert set(plain["inputs"]) == set(CALCULATORS[name].by_name)
+
+
+def test_page_and_command_say_the_same(client, capsys):
+    from_page = client.get("/bench/slip.json?shaft_speed=30000&pitch=64&speed=50mph").json()
+    slip = CALCULATORS["slip"]
+    assert from_page["results"]["slip"]["value"] == pytest.approx(1 - 80.4672 / 115.2)
+    assert from_page["source"] == slip.source
+
+
+def test_wrong_input_stays_in_its_field_with_a_message_beside_it(client):
+    answer = client.get("/bench/slip", params={"shaft_speed": "fast", "pitch": "64", "speed": "9**9 mm"})
+    assert answer.status_code == 422
+    assert 'value="fast"' in answer.text and 'value="9**9 mm"' in answer.text and 'value="64"' in answer.text
+    assert answer.text.count('class="error"') == 2 and "Not computed yet." in answer.text
+
+
+def test_wrong_input_in_json_is_named_by_field(client):
+    answer = client.get("/bench/slip.json", params={"shaft_speed": "fast", "pitch": "64", "speed": "9", "hue": "red"})
+    assert answer.status_code == 422
+    assert set(answer.json()["errors"]) == {"shaft_speed", "hue"}
+
+
+@pytest.mark.parametrize(
+    "text", ["", "-5", "99999999999", "45 parsec", "\U0001f6a4", "nan", "<script>", "x" * 3000, "1e999"]
+)
+def test_hostile_text_in_every_field_is_never_a_fault_of_ours(client, text):
+    for name in NAMES:
+        params = dict.fromkeys(CALCULATORS[name].by_name, text)
+        answer = client.get(f"/bench/{name}", params=params)
+        assert answer.status_code in (200, 422), name
+        assert "<script>" not in answer.text.split("</head>")[1].replace("&lt;script", "")
+
+
+@pytest.mark.parametrize("query", ["prop=999", "run=999", "prop=abc", "run=-1", "prop=99999999999999999999"])
+def test_something_that_is_not_there_cannot_fill_it(client, garage, query):
+    assert client.get(f"/bench/slip?{query}").status_code in (200, 404)
+
+
+def test_there_is_no_calculator_of_another_name(client):
+    assert client.get("/bench/moon").status_code == 404
+    assert client.get("/bench/moon.json").status_code == 404
+
+
+def test_one_click_from_a_prop_fills_its_size_and_says_where_it_is_from(client, garage):
+    page = client.get("/bench/pitch-speed?prop=1")
+    assert 'value="44 mm"' in page.text and 'value="66 mm"' in page.text and "P1, edition 1" in page.text
+    # The shaft speed is still open: nothing is wrong yet.
+    assert page.status_code == 200 and 'class="error"' not in page.text
+
+
+def test_one_click_from_a_pack_fills_cells_capacity_and_the_latest_reading(client, garage):
+    plain = client.get(f"/bench/pack-load.json?pack={garage.packs['J']}&cell_voltage=4&current=90").json()
+    assert plain["inputs"]["cells"]["value"] == 3 and plain["inputs"]["capacity"]["value"] == 4000
+    assert plain["inputs"]["cell_resistance"]["value"] == pytest.approx(2.0)
+    assert plain["results"]["pack_resistance"]["value"] == pytest.approx(6.0)
+
+
+def test_one_click_from_a_run_gives_its_apparent_slip(client, garage):
+    plain = client.get("/bench/slip.json?run=1").json()
+    assert plain["inputs"]["shaft_speed"]["value"] == round(1750 * 12.45)
+    assert plain["inputs"]["basis"]["value"] == "apparent"
+    assert plain["results"]["slip"]["value"] == pytest.approx(1 - 80.2 / (1750 * 12.45 * 66 * 6e-5), abs=1e-4)
+
+
+def test_what_if_of_a_run_is_held_against_the_hulls_other_props(client, garage):
+    filled = client.get("/bench/what-if?run=1")
+    assert filled.status_code == 200 and "mean: charge put back by duration" in filled.text
+    form = _form(filled, "what-if")
+    page = client.get("/bench/what-if", params=_form_texts(filled) | {"run": "1", "new_pitch": "70"})
+    assert page.status_code == 200 and 'id="answer"' in page.text and form.method == "get"
+    assert "other prop" in page.text
+
+
+def _form_texts(answer):
+    asked = next(form for form in read_page(answer.text, "/bench/what-if")[0] if "new_pitch" in form.fields)
+    return {name: part.value for name, part in asked.fields.items()}
+
+
+def test_a_strip_can_be_taken_into_a_step_of_work_under_way(client, garage):
+    page = client.get("/bench/bottom-strip?deadrise=20&width=8&length=300&count=2")
+    link = next(link for link in read_page(page.text, "/bench/bottom-strip")[1] if "/steps/new?" in link)
+    step = client.get(link.replace("&amp;", "&"))
+    assert step.status_code == 200
+    assert 'value="8 mm"' in step.text and 'value="2.912 mm"' in step.text and 'value="300 mm"' in step.text
+
+
+def test_items_lead_to_the_bench(client, garage):
+    assert "/bench/pitch-speed?prop=1" in client.get("/props/1").text
+    assert f"/bench/pack-load?pack={garage.packs['J']}" in client.get(f"/packs/{garage.packs['J']}").text
+    assert "/bench/what-if?run=1" in client.get("/runs/1").text
+
+
+def test_a_run_shows_slip_c_rate_and_heat_by_the_same_functions(client, garage):
+    worked = dict(client.get("/runs/1.json").json()["worked_out"])
+    bench = client.get("/bench/slip.json?run=1").json()["results"]
+    assert worked["Slip, apparent"]["value"] == pytest.approx(bench["slip"]["value"] * 100, abs=0.01)
+    current = 3.6 * 2800 / 110
+    assert worked["C-rate of the mean, J"]["value"] == pytest.approx(current / 4)
+    assert worked["Heat in J"]["value"] == pytest.approx(current**2 * 0.006)
+    assert worked["Rise of J by it"]["value"] == pytest.approx(current**2 * 0.006 * 110 / 330)
+
+
+def test_a_prop_shows_its_pitch_speed_against_the_slip_it_had(client, garage):
+    [line] = client.get("/props/1.json").json()["slips"]
+    assert line["run"]["id"] == 1 and line["pitch_speed"]["value"] == pytest.approx(1750 * 12.45 * 66 * 6e-5)
+
+
+PARTS = "hull;620;300\nmotor;230;250\npack;520;360"
+
+
+def _balance(garage: Garage) -> str:
+    return f"/hulls/{garage.hulls['Medlar']}/states/2/balance"
+
+
+def test_a_balance_sheet_begins_with_the_masses_written_down(client, garage):
+    sheet = client.get(_balance(garage) + ".json").json()
+    assert "bare hull;812;" in sheet["parts"] and "M1 motor;310;" in sheet["parts"]
+    assert sheet["computed"] == []
+
+
+def test_a_balance_sheet_is_kept_computed_and_can_be_taken_back(client, garage):
+    here = _balance(garage)
+    page = client.post(here, data={"part": PARTS})
+    assert page.status_code == 200 and "The balance sheet is kept." in page.text
+    sheet = client.get(here + ".json").json()
+    point = dict(sheet["computed"])["Balance point from the transom"]
+    assert point["value"] == pytest.approx((620 * 300 + 230 * 250 + 520 * 360) / 1370)
+    assert point["from"] == "computed from the parts and their places"
+    client.post(f"{here}/1/set-aside")
+    assert client.get(here + ".json").json()["computed"] == []
+
+
+def test_a_later_state_goes_on_from_the_sheet_of_the_one_before(client, garage):
+    client.post(_balance(garage), data={"part": PARTS})
+    later = client.get(f"/hulls/{garage.hulls['Medlar']}/states/3/balance.json").json()
+    assert later["parts"] == PARTS and "build state 2" in later["parts_from"]
+    filled = client.get(f"/bench/balance.json?hull={garage.hulls['Medlar']}&swap=pack;700").json()
+    assert filled["results"]["mass_change"]["value"] == 180
+
+
+def test_a_part_without_its_place_is_refused_and_stays_in_the_field(client, garage):
+    answer = client.post(_balance(garage), data={"part": "hull;620;300\npack;520"})
+    assert answer.status_code == 422
+    assert "pack;520" in answer.text and "name;mass;x;y;z" in answer.text
+
+
+def test_two_scales_are_kept_and_set_against_the_parts(client, garage):
+    here = _balance(garage)
+    client.post(here, data={"part": PARTS})
+    client.post(f"{here}/scales", data={"first_x": "50", "first": "690", "second_x": "550", "second": "1020"})
+    sheet = client.get(here + ".json").json()
+    assert sheet["scales"][0]["point"]["value"] == pytest.approx(348.25, abs=0.01)
+    assert "further aft" in sheet["apart"]
+    client.post(f"{here}/scales/1/set-aside")
+    assert client.get(here + ".json").json()["scales"] == []
+    client.post(f"{here}/scales/1/bring-back")
+    assert len(client.get(here + ".json").json()["scales"]) == 1
+
+
+def test_scales_that_cannot_be_are_refused_and_the_parts_are_not_lost(client, garage):
+    here = _balance(garage)
+    client.post(here, data={"part": PARTS})
+    page = client.get(here)
+    scales = next(form for form in read_page(page.text, here)[0] if form.action.endswith("/scales"))
+    kept = {name: part.value for name, part in scales.fields.items()}
+    answer = client.post(
+        f"{here}/scales", data=kept | {"first_x": "50", "first": "abc", "second_x": "50", "second": "2"}
+    )
+    assert answer.status_code == 422 and "pack;520;360" in answer.text and 'value="abc"' in answer.text
