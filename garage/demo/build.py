@@ -15,6 +15,7 @@ from garage.demo.aftermath import write_aftermath
 from garage.demo.attached import write_attached
 from garage.demo.bench import write_bench_discharges, write_pack_care
 from garage.demo.inventory import retire_what_is_gone, write_inventory
+from garage.demo.logged import write_logs
 from garage.demo.names import Names
 from garage.demo.outings import write_season
 from garage.demo.season import read_season
@@ -89,6 +90,7 @@ def write_demo(session: Session, files_dir: Path) -> Names:
     write_pack_care(session, story, names, truth)
     write_aftermath(session, season, story, names)
     write_attached(session, story, names, files_dir)
+    write_logs(session, files_dir)
     retire_what_is_gone(session, inventory, names)
     return names
 

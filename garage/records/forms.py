@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from garage.hulls.tables import HULL_KINDS
-from garage.records.ways import AVERAGING_ORDER, HOW_ORDER, WAYS_ORDER
+from garage.records.ways import AVERAGING_ORDER, HOW_ORDER, MINIMUMS, WAYS_ORDER
 from garage.web.fields import Reader
 
 # What stands in the address for "not written", since an empty value means "any".
@@ -30,6 +30,7 @@ class Filters:
     course_m: float | None = None
     no_course: bool = False
     how: str = ""
+    at_least: str = ""
     ways: str = ""
     averaging: str = ""
 
@@ -64,6 +65,7 @@ def read_filters(reader: Reader) -> Filters:
         course_m=reader.quantity("course", "distance", low=1, high=5000),
         no_course=reader.flag("no_course"),
         how=reader.choice("how", _choices(HOW_ORDER)),
+        at_least=reader.choice("at_least", MINIMUMS),
         ways=reader.choice("ways", _choices(WAYS_ORDER)),
         averaging=reader.choice("averaging", _choices(AVERAGING_ORDER)),
     )

@@ -30,6 +30,7 @@ def wanted_ways(known: list[Combination], filters: Filters) -> list[Combination]
         one
         for one in known
         if fits(filters.how, one.way.how)
+        and one.way.is_known_by(filters.at_least)
         and fits(filters.ways, one.way.ways)
         and fits(filters.averaging, one.way.averaging)
         and (filters.course_m is None or one.way.course_m == course_to_cm(filters.course_m))

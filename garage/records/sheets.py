@@ -22,6 +22,7 @@ _FIELDS = (
     "since",
     "until",
     "how",
+    "at_least",
     "ways",
     "averaging",
     "course",

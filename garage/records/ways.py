@@ -9,6 +9,8 @@ HOW_ORDER = ("log", "display", "by eye", "")
 WAYS_ORDER = ("both ways", "one way", "")
 AVERAGED, SINGLE, UNKNOWN = "averaged", "single reading", ""
 AVERAGING_ORDER = (AVERAGED, SINGLE, UNKNOWN)
+# What a speed may be asked to be known by at least, the strictest first.
+MINIMUMS = ("log both ways", "log", "display")
 _WAYS_TEXT = {"both ways": "both ways", "one way": "one way", "": "one way or both not written"}
 
 
@@ -24,6 +26,14 @@ class Way:
     averaging: str
     ways: str
     course_m: float | None
+
+    def is_known_by(self, minimum: str) -> bool:
+        """Whether a speed of this way is known at least by `minimum`, one of MINIMUMS; '' asks for nothing."""
+        if not minimum:
+            return True
+        if minimum == "log both ways":
+            return self.how == "log" and self.ways == "both ways"
+        return self.how in HOW_ORDER[: HOW_ORDER.index(minimum) + 1]
 
     @property
     def trust(self) -> tuple[int, int, int, float]:

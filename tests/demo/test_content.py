@@ -22,6 +22,7 @@ from garage.demo.simulate import day_effect, expected_ln_speed
 from garage.demo.truth import read_truth
 from garage.demo.weather import weather
 from garage.hulls.tables import Hull
+from garage.logs.tables import LogFile, LogPiece
 from garage.moments import Moment
 from garage.packs.store import pack_standings
 from garage.packs.tables import Pack, PackLog, PackReading, PackSet
@@ -177,8 +178,20 @@ def test_no_row_refers_to_something_that_is_not_there(demo_session: Session):
 
 def test_files_of_attachments_are_there(demo_session: Session, demo_folder: Path):
     stored = demo_session.exec(select(Attachment.sha256).where(Attachment.sha256 != "")).all()
-    names = {path.name.partition(".")[0] for path in (demo_folder / "files").rglob("*") if path.is_file()}
+    files = [path for path in (demo_folder / "files").rglob("*") if path.is_file()]
+    names = {path.name.partition(".")[0] for path in files if path.suffix != ".log"}
     assert len(stored) >= 6 and set(stored) == names
+
+
+def test_logs_have_their_files_and_tell_the_speed_that_their_run_says(demo_session: Session, demo_folder: Path):
+    logs = demo_session.exec(select(LogFile)).all()
+    assert len(logs) >= 3 and {log.kind for log in logs} == {"GPX", "table"}
+    for log in logs:
+        assert (demo_folder / "files" / log.sha256[:2] / f"{log.sha256}.log").is_file()
+        piece = demo_session.exec(select(LogPiece).where(LogPiece.log_id == log.id)).one()
+        run = demo_session.get(Run, piece.run_id)
+        assert piece.top_kmh == pytest.approx(run.speed_kmh, abs=0.5)
+        assert piece.two_way_kmh == pytest.approx(run.speed_kmh, abs=0.5)
 
 
 def test_charge_put_back_goes_with_the_current_that_the_run_must_have_drawn(demo_session: Session):

@@ -240,3 +240,17 @@ def test_ways_are_told_in_the_units_preferred(client, session, garage):
 
 def test_an_empty_garage_says_what_to_do_next(client):
     assert "No speed is written down yet" in client.get("/records").text
+
+
+@pytest.mark.parametrize(
+    ("minimum", "hows"),
+    [("", {"log", "display"}), ("display", {"log", "display"}), ("log", {"log"}), ("log both ways", {"log"})],
+)
+def test_records_can_ask_for_how_a_speed_is_known_at_least(client, session, minimum, hows):
+    with_history(session)
+    session.commit()
+    found = client.get("/records.json", params={"at_least": minimum}).json()["sections"]
+    ways = [one["way"].lower() for one in found]
+    assert {way.split(",")[0] for way in ways} == hows
+    if minimum == "log both ways":
+        assert all("both ways" in way for way in ways)

@@ -1,0 +1,146 @@
+"""Logs of some of the demo's runs: GPS files whose boat runs up and down as fast as the run says, and telemetry."""
+
+from __future__ import annotations
+
+import io
+import math
+import random
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+from typing import IO
+
+from sqlmodel import Session, col, select
+
+from garage.logs.gather import course_for
+from garage.logs.intake import log_path, take_in
+from garage.logs.readers.columns import Picked
+from garage.logs.readers.delimited import preview
+from garage.logs.store import remember_columns
+from garage.moments import Moment
+from garage.runs.tables import Run
+
+_MOST_LOGS = 4
+_RATE_HZ = 10
+_STRAIGHT_M, _RADIUS_M = 150.0, 14.0
+# An invented pond: nobody's, in the middle of a sea.
+_LAT, _LON = 54.0, 4.0
+_M_BY_LAT, _M_BY_LON = 111_320.0, 65_400.0
+_KEPT_IN_TURNS = 0.82
+
+
+@dataclass(frozen=True)
+class _Written:
+    """A file as a form would hand it over."""
+
+    filename: str
+    file: IO[bytes]
+
+
+@dataclass(frozen=True)
+class _Sample:
+    time_s: float
+    lat: float
+    lon: float
+    speed_ms: float
+    turning: bool
+
+
+def write_logs(session: Session, files_dir: Path) -> None:
+    """A log for each of the latest runs that were read off one; the first of them with telemetry."""
+    runs = session.exec(
+        select(Run)
+        .where(Run.speed_how == "log", Run.ways == "both ways", col(Run.set_aside_at).is_(None))
+        .where(col(Run.speed_kmh).is_not(None), Run.start_time_known)
+        .order_by(col(Run.started_at).desc())
+        .limit(_MOST_LOGS)
+    ).all()
+    for place, run in enumerate(runs):
+        assert run.id is not None and run.speed_kmh is not None
+        samples = list(_samples(run.speed_kmh / 3.6, random.Random(run.id)))
+        at = Moment(run.started_at, run.offset_min)
+        content = _table(samples) if place == 0 else _gpx(samples, run.started_at)
+        name = f"{run.started_at[:10]}-run-{run.number}.{'csv' if place == 0 else 'gpx'}"
+        upload = _Written(name, io.BytesIO(content.encode()))
+        if place == 0:
+            _remember(session, files_dir, content, at)
+        take_in(session, files_dir, [upload], run.outing_id, run.id, course_for(session, run.outing_id), at)
+
+
+def _samples(top_ms: float, draws: random.Random) -> Iterator[_Sample]:
+    """Two rounds of a stadium, begun from rest, slower in the turns; the receiver's speed jitters a little."""
+    lap = 2 * _STRAIGHT_M + 2 * math.pi * _RADIUS_M
+    way, speed, time = 0.0, 0.0, 0.0
+    while way < 2 * lap:
+        east, north, turning = _place(way % lap)
+        wanted = top_ms * (_KEPT_IN_TURNS if turning else 1.0)
+        step = (7.0 if wanted > speed else 9.0) / _RATE_HZ
+        speed += max(-step, min(step, wanted - speed))
+        yield _Sample(
+            time, _LAT + north / _M_BY_LAT, _LON + east / _M_BY_LON, max(0.0, speed + draws.gauss(0, 0.06)), turning
+        )
+        way += speed / _RATE_HZ
+        time += 1 / _RATE_HZ
+
+
+def _place(at: float) -> tuple[float, float, bool]:
+    bend = math.pi * _RADIUS_M
+    if at < _STRAIGHT_M:
+        return 0.0, at, False
+    if at < _STRAIGHT_M + bend:
+        angle = (at - _STRAIGHT_M) / _RADIUS_M
+        return _RADIUS_M * (1 - math.cos(angle)), _STRAIGHT_M + _RADIUS_M * math.sin(angle), True
+    if at < 2 * _STRAIGHT_M + bend:
+        return 2 * _RADIUS_M, 2 * _STRAIGHT_M + bend - at, False
+    angle = (at - 2 * _STRAIGHT_M - bend) / _RADIUS_M
+    return _RADIUS_M * (1 + math.cos(angle)), -_RADIUS_M * math.sin(angle), True
+
+
+def _gpx(samples: list[_Sample], started_at: str) -> str:
+    start = datetime.strptime(started_at, "%Y-%m-%dT%H:%M:%SZ").replace(tzinfo=UTC)
+    points = []
+    for one in samples:
+        moment = (start + timedelta(seconds=one.time_s)).isoformat(timespec="milliseconds").replace("+00:00", "Z")
+        points.append(
+            f'<trkpt lat="{one.lat:.8f}" lon="{one.lon:.8f}"><time>{moment}</time>'
+            f"<speed>{one.speed_ms:.3f}</speed></trkpt>"
+        )
+    head = '<?xml version="1.0" encoding="UTF-8"?>\n<gpx version="1.1" creator="demo">'
+    return head + "<trk><trkseg>\n" + "\n".join(points) + "\n</trkseg></trk></gpx>\n"
+
+
+_HEADINGS = ("Time (s)", "Latitude", "Longitude", "Speed (m/s)", "Voltage (V)", "Current (A)", "Controller temp (°C)")
+_COLUMNS = {
+    "time": Picked(0, "seconds"),
+    "latitude": Picked(1, "degrees"),
+    "longitude": Picked(2, "degrees"),
+    "speed": Picked(3, "m/s"),
+    "voltage_v": Picked(4, "V"),
+    "current_a": Picked(5, "A"),
+    "controller_c": Picked(6, "°C"),
+}
+
+
+def _table(samples: list[_Sample]) -> str:
+    rows = [",".join(_HEADINGS)]
+    for one in samples:
+        amps = 12 + 1.1 * one.speed_ms + (22 if one.turning else 0)
+        volts = 12.3 - 0.011 * amps - 0.004 * one.time_s
+        rows.append(
+            f"{one.time_s:.2f},{one.lat:.8f},{one.lon:.8f},{one.speed_ms:.3f},{volts:.3f},{amps:.1f},"
+            f"{24 + one.time_s * 0.4:.1f}"
+        )
+    return "\n".join(rows) + "\n"
+
+
+def _remember(session: Session, files_dir: Path, content: str, at: Moment) -> None:
+    """What each column of the telemetry is, as a person would have picked it once."""
+    trial = log_path(files_dir, "0" * 64).with_suffix(".part")
+    trial.parent.mkdir(parents=True, exist_ok=True)
+    trial.write_text(content, encoding="utf-8")
+    try:
+        looked = preview(trial)
+    finally:
+        trial.unlink()
+    remember_columns(session, looked.key, looked.headings, _COLUMNS, at)
