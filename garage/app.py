@@ -9,6 +9,7 @@ from sqlalchemy import Engine
 from garage.access.pages import pages as access
 from garage.access.store import Doorkeeper
 from garage.bench.pages import pages as bench
+from garage.bin.pages import pages as set_aside
 from garage.boats.pages import pages as boats
 from garage.builds.pages import pages as builds
 from garage.corrections.pages import pages as corrections
@@ -23,6 +24,7 @@ from garage.hulls.pages import pages as hulls
 from garage.items.pages import pages as items
 from garage.logs.pages import pages as logs
 from garage.packs.pages import pages as packs
+from garage.past_runs.pages import pages as past_runs
 from garage.paths import STATIC_DIR
 from garage.photos.pages import pages as photos
 from garage.preferences.pages import pages as preferences
@@ -62,6 +64,8 @@ ROOMS = (
     corrections,
     preferences,
     access,
+    set_aside,
+    past_runs,
 )
 
 

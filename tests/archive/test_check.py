@@ -38,7 +38,7 @@ _POINTERS = "notes, corrections and shelf entries"
     ("statement", "where", "words"),
     [
         ("UPDATE build_state SET content = replace(content, '12.0', '13.0')", "build states", "not that of"),
-        ("UPDATE build_state SET fingerprint = replace(fingerprint, '0', '1') WHERE id = 2", "build states", "fingerprint"),
+        ("UPDATE build_state SET fingerprint = replace(fingerprint, 1, 2)", "build states", "fingerprint"),
         ("UPDATE change SET detail = replace(detail, '12.0', '11.0')", "build states", "do not lead to"),
         ("DELETE FROM fingerprint WHERE state_id = 2", "build states", "does not lead to it"),
         ("UPDATE build_state SET content = '{' WHERE id = 2", "build states", "cannot be read"),
