@@ -12,7 +12,7 @@ from garage.calc.effect.tangled import DAY, Alias, Budget
 
 # A pack counts as young in a sentence up to this discharge.
 _YOUNG = 4
-_NAMES_LISTED = 6
+_NAMES_LISTED = 4
 # A shift of the answer below this many points is not worth a sentence.
 _SMALLEST_SHIFT = 0.05
 
