@@ -12,6 +12,7 @@ from garage.builds.modification_store import not_fitted_yet, status, step_counts
 from garage.builds.slip_store import mended_content
 from garage.builds.state import EMPTY
 from garage.builds.state_store import current_state
+from garage.findings.changed import decided_on_hull
 from garage.hulls.tables import Hull
 from garage.moments import Moment
 from garage.photos.sheets import attached
@@ -26,6 +27,7 @@ from garage.units import DisplayUnits
 RUNS_DRAWN = 60
 _MOST_PLANNED = 20
 _MOST_TRY_NEXT = 8
+_MOST_DECIDED = 6
 
 
 def hull_sheet(
@@ -43,6 +45,7 @@ def hull_sheet(
         chart=_chart(session, hull.id, asked_way, units),
         planned=_planned(session, hull.id),
         try_next=sheets.try_next(store.open_try_next(session, hull.id, _MOST_TRY_NEXT)),
+        decided=decided_on_hull(session, hull.id, _MOST_DECIDED),
         history=history,
         attached=attached("hull", hull.id, attachments(session, "hull", hull.id)),
         values={},

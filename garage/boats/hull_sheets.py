@@ -7,6 +7,7 @@ from garage.boats.history import History
 from garage.boats.hull_store import COUNTED_RUNS
 from garage.boats.speed_chart import SpeedChart
 from garage.builds.tables import Modification
+from garage.findings.changed import Decided
 from garage.hulls.tables import Hull
 from garage.measures import Measure
 from garage.moments import Moment
@@ -70,6 +71,7 @@ class HullSheet:
     chart: SpeedChart | None
     planned: list[Planned]
     try_next: list[TryNext]
+    decided: list[Decided]
     history: History
     attached: Attached
     values: dict[str, str]

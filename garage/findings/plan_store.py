@@ -21,7 +21,9 @@ def available(session: Session, asked: Finding, given: Answer, gathered: HullRun
     """What can be run next. `wanted` are codes of packs to keep to; none: all that this hull used lately."""
     made = given.design
     now = _now(session, asked, gathered)
-    factors = {factor.name: (now.get(factor.name, _middle(given, factor.name)),) for factor in made.factors}
+    factors: dict[str, tuple[float, ...]] = {
+        factor.name: (now.get(factor.name, _middle(given, factor.name)),) for factor in made.factors
+    }
     for name in _asked_names(given):
         factors[name] = _levels(session, asked, given, name, now)
     latest = list(made.runs)[-_LATEST:]

@@ -9,7 +9,8 @@ from garage.web.pages import Done
 
 @pages.sheet("/findings/assumptions", "findings/assumptions.html")
 def show_priors(desk: Desk) -> sheets.PriorsSheet:
-    now, rows, values = store.priors(desk.session), [], {}
+    now, rows = store.priors(desk.session), []
+    values: dict[str, str] = {}
     for name, meaning in meanings().items():
         prior, usual = getattr(now, name), getattr(DEFAULT_PRIORS, name)
         rows.append(sheets.PriorRow(name, meaning, prior.mean, prior.sd, f"{usual.mean:g}, give or take {usual.sd:g}"))

@@ -31,6 +31,10 @@ def tabs(client, garage) -> str:
     return ask(client, f"{garage.hulls['Medlar']}|change|{garage.modifications['Trim tabs']}")
 
 
+def sheet_hull(client, address: str) -> int:
+    return client.get(address + ".json").json()["hull_id"]
+
+
 def ask(client, what: str) -> str:
     answered = client.post("/findings/ask", data={"what": what})
     assert answered.status_code == 200, answered.text
@@ -162,6 +166,7 @@ def test_a_decision_is_kept_with_the_figures_as_they_stood_and_can_be_taken_back
         "leave on", "steadier in the corners", "cannot tell yet",
     )  # fmt: skip
     assert len(kept[0]["runs"]) == 11 and "%" in kept[0]["numbers"]
+    assert "steadier in the corners" in client.get(f"/hulls/{sheet_hull(client, tabs)}").text
     client.post(f"{tabs}/decisions/{kept[0]['id']}/take-back")
     assert client.get(tabs + ".json").json()["decisions"] == []
     client.post(f"{tabs}/decisions/{kept[0]['id']}/bring-back")
