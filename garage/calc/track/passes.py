@@ -104,19 +104,18 @@ def _extended(motion: Motion, first: int, last: int) -> tuple[int, int]:
         return first, last
     most = max(1, round(1.5 / motion.interval_s))
     every = max(1, round(0.25 / motion.interval_s))
-    for outwards in (-1, 1):
-        for _ in range(most):
-            here = last if outwards == 1 else first
-            there = here + outwards
-            back = here - outwards * (every - 1)
-            if not (0 <= there < len(motion)) or motion.breaks[there] != motion.breaks[here]:
-                break
-            step_e, step_n = float(east[there] - east[back]), float(north[there] - north[back])
-            size = hypot(step_e, step_n)
-            if size < 1e-6 or outwards * (step_e * along_e + step_n * along_n) < _ALONG * size * length:
-                break
-            first, last = (first, there) if outwards == 1 else (there, last)
-    return first, last
+    ends = [first, last]
+    for place, outwards in enumerate((-1, 1)):
+        here = ends[place]
+        there = here + outwards * np.arange(1, most + 1)
+        there = there[(there >= 0) & (there < len(motion))]
+        back = np.clip(there - outwards * every, first, last)
+        step_e, step_n = east[there] - east[back], north[there] - north[back]
+        size = np.hypot(step_e, step_n)
+        on_line = outwards * (step_e * along_e + step_n * along_n) >= _ALONG * size * length
+        good = on_line & (size > 1e-6) & (motion.breaks[there] == motion.breaks[here])
+        ends[place] = here + outwards * (len(good) if good.all() else int(np.argmin(good)))
+    return ends[0], ends[1]
 
 
 def _pass(motion: Motion, course: Course, first: int, last: int, windows: Windows) -> Pass:

@@ -7,10 +7,11 @@ extensions. Names are taken without their namespace, so all of them are read. Sp
 from __future__ import annotations
 
 import gc
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
-from xml.etree.ElementTree import Element, ParseError, iterparse
+from typing import Any
+from xml.etree.ElementTree import Element, ParseError, XMLPullParser
 from xml.parsers import expat
 
 from garage.calc.arrays import np
@@ -21,6 +22,7 @@ from garage.logs.readers.texts import moments, numbers
 # A point's dilution of precision above this is a poor fix; common practice, no source.
 MOST_HDOP = 5.0
 _CHUNK = 1 << 16
+_FEED = 1 << 14
 
 
 class _RootReached(Exception):
@@ -101,8 +103,16 @@ class _Points:
         self.speed: list[str | None] = []
         self.hdop: list[str | None] = []
         self.fix: list[str | None] = []
+        self.says_how_good = False
         self.tracks = 0
         self.waypoints = 0
+
+    def begin_quality(self) -> None:
+        """From here on points may say how good they are; none of those before did."""
+        if not self.says_how_good:
+            self.hdop = [None] * len(self.lat)
+            self.fix = [None] * len(self.lat)
+            self.says_how_good = True
 
 
 @contextmanager
@@ -118,23 +128,41 @@ def _uncollected() -> Iterator[None]:
 
 
 def _walk(path: Path, points: _Points) -> None:
-    """One pass over the file; each point is emptied as soon as it is read."""
-    ends = _Names()
-    lats, lons, times = points.lat.append, points.lon.append, points.time.append
-    speeds, hdops, fixes = points.speed.append, points.hdop.append, points.fix.append
-    time = speed = hdop = fix = extensions = ""
-    known_tag = ""
-    told = False
-    for _, element in iterparse(path):
-        tag = element.tag
-        end = ends[tag]
-        if not end:
-            continue
-        if end == _POINT:
-            if tag is not known_tag and tag != known_tag:
-                space = tag[: -len("trkpt")]
-                time, speed, hdop, fix = space + "time", space + "speed", space + "hdop", space + "fix"
-                extensions, known_tag = space + "extensions", tag
+    """One pass over the file, fed to the parser piece by piece (quicker than iterparse, which goes through one
+    more generator for every element); each point is emptied as soon as it is read."""
+    parser: Any = XMLPullParser(("end",))
+    take = _Taker(points).take
+    with path.open("rb") as file:
+        while chunk := file.read(_FEED):
+            parser.feed(chunk)
+            take(parser.read_events())
+            refuse_too_many(len(points.lat))
+    parser.close()
+    take(parser.read_events())
+
+
+class _Taker:
+    """Takes points from the elements that have ended."""
+
+    def __init__(self, points: _Points) -> None:
+        self._points, self._ends, self._point_tag = points, _Names(), ""
+        self._tags = ("", "", "", "", "")
+
+    def take(self, ended: Iterable[tuple[str, Any]]) -> None:
+        """Take what there is in some elements. Raises ParseError at the first fault of the file."""
+        points, ends = self._points, self._ends
+        lats, lons, times, speeds = points.lat.append, points.lon.append, points.time.append, points.speed.append
+        time, speed, hdop, fix, extensions = self._tags
+        for _, element in ended:
+            tag = element.tag
+            end = ends[tag]
+            if not end:
+                continue
+            if end != _POINT:
+                self._other(element, end)
+                continue
+            if tag != self._point_tag:
+                time, speed, hdop, fix, extensions = self._learn(tag)
             find, get = element.findtext, element.get
             fast = find(speed)
             if fast is None and (beyond := element.find(extensions)) is not None:
@@ -143,24 +171,24 @@ def _walk(path: Path, points: _Points) -> None:
             lons(get("lon"))
             times(find(time))
             speeds(fast)
-            if told:
-                hdops(find(hdop))
-                fixes(find(fix))
+            if points.says_how_good:
+                points.hdop.append(find(hdop))
+                points.fix.append(find(fix))
             element.clear()
-            continue
+
+    def _learn(self, tag: str) -> tuple[str, str, str, str, str]:
+        """The tags within a point, which are in its own namespace."""
+        space = tag[: -len("trkpt")]
+        self._point_tag = tag
+        self._tags = (space + "time", space + "speed", space + "hdop", space + "fix", space + "extensions")
+        return self._tags
+
+    def _other(self, element: Element, end: int) -> None:
         if end == _QUALITY:
-            if not told:
-                # No point before this one says how good it is.
-                unknown = [None] * len(points.lat)
-                points.hdop.extend(unknown)
-                points.fix.extend(unknown)
-                told = True
-            continue
-        if end == _TRACK:
-            points.tracks += 1
-        elif end == _ELSEWHERE:
-            points.waypoints += 1
-        refuse_too_many(len(points.lat))
+            self._points.begin_quality()
+            return
+        self._points.tracks += end == _TRACK
+        self._points.waypoints += end == _ELSEWHERE
         element.clear()
 
 
