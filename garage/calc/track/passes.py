@@ -109,7 +109,7 @@ def _extended(motion: Motion, first: int, last: int) -> tuple[int, int]:
         here = ends[place]
         there = here + outwards * np.arange(1, most + 1)
         there = there[(there >= 0) & (there < len(motion))]
-        back = np.clip(there - outwards * every, first, last)
+        back = np.clip(there - outwards * every, 0, len(motion) - 1)
         step_e, step_n = east[there] - east[back], north[there] - north[back]
         size = np.hypot(step_e, step_n)
         on_line = outwards * (step_e * along_e + step_n * along_n) >= _ALONG * size * length

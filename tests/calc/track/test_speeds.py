@@ -152,3 +152,10 @@ def test_places_lost_here_and_there_leave_measures_that_are_numbers(lost, dopple
     measures = look_at(Track(track.time_s, START, lat, lon, track.speed_ms)).measures
     json.dumps(track_json(measures), allow_nan=False)
     assert measures.peak is None or measures.peak.speed_ms < 26
+
+
+@pytest.mark.parametrize("rate", [1, 25])
+@pytest.mark.parametrize("count", [2, 3, 5, 8])
+def test_a_track_of_very_few_samples_is_measured_at_either_end(rate, count):
+    measures = look_at(straight_run(np.full(count, 30.0), rate).track()).measures
+    assert measures.peak is not None and measures.peak.speed_ms == pytest.approx(30)
