@@ -203,7 +203,9 @@ def plan(looked: Looked, window: Window, units: DisplayUnits) -> Markup:
     if len(at) < 2:
         return Markup("")
     at = at[:: max(1, len(at) // 1500)]
-    time, speed = motion.time_s[at], motion.speed_ms[at]
+    # Smoothed, so that jitter does not break the line into specks.
+    smooth = looked.course.speed_ms if looked.course is not None else motion.speed_ms
+    time, speed = motion.time_s[at], smooth[at]
     east, north = motion.east_m[at], motion.north_m[at]
     span = max(float(np.ptp(east)), float(np.ptp(north)), 5.0)
     scale = (_PLAN - 2 * _PLAN_EDGE) / span
