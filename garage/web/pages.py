@@ -3,10 +3,11 @@
 import inspect
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Any
 
-from fastapi import Depends, FastAPI, Request, Response
+from fastapi import FastAPI, Request, Response
+from fastapi.concurrency import run_in_threadpool
 from fastapi.responses import JSONResponse, RedirectResponse
+from starlette.routing import Route
 
 from garage.db.engine import reading, writing
 from garage.errors import Conflict
@@ -36,16 +37,6 @@ class Done:
     cookies: tuple[Cookie, ...] = ()
 
 
-def _with_request(view: Callable, **extra: Any) -> inspect.Signature:
-    """The signature FastAPI should see: the view's own path values, with the desk replaced by the raw request."""
-    own = list(inspect.signature(view, eval_str=True).parameters.values())[1:]
-    keyword = inspect.Parameter.KEYWORD_ONLY
-    parameters = [inspect.Parameter("request", keyword, annotation=Request)]
-    parameters += [inspect.Parameter(name, keyword, default=default) for name, default in extra.items()]
-    parameters += [parameter.replace(kind=keyword) for parameter in own]
-    return inspect.Signature(parameters)
-
-
 def _engine(request: Request):
     return request.app.state.engine
 
@@ -58,11 +49,11 @@ class Pages:
 
     def mount(self, app: FastAPI) -> None:
         """Add every route of this room to `app`."""
-        for method, path, endpoint in self._routes:
-            app.add_api_route(path, endpoint, methods=[method], include_in_schema=False, response_model=None)
+        # Path values are converted by the path itself, and our forms answer their own errors: the framework's
+        # analysis of four hundred signatures would only cost a quarter of a second at each start.
+        app.router.routes.extend(Route(path, endpoint, methods=[method]) for method, path, endpoint in self._routes)
 
-    def _add(self, method: str, path: str, endpoint: Callable, signature: inspect.Signature) -> None:
-        endpoint.__signature__ = signature  # type: ignore[attr-defined]
+    def _add(self, method: str, path: str, endpoint: Callable) -> None:
         self._routes.append((method, path, endpoint))
 
     def sheet(self, path: str, template: str, *, is_list: bool = False, twin: str = "") -> Callable:
@@ -72,28 +63,26 @@ class Pages:
         """
 
         def decorate(view: Callable) -> Callable:
-            signature = _with_request(view)
-
-            def page(*, request: Request, **values: Any) -> Response:
+            def page(request: Request) -> Response:
                 with reading(_engine(request)) as session:
                     twins = twin_addresses(request.url.path, twin, request.url.query, is_list)
-                    sheet = view(Desk(request, session), **values)
+                    sheet = view(Desk(request, session), **request.path_params)
                     if onwards := getattr(sheet, "opens", ""):
                         return RedirectResponse(onwards, status_code=303)
                     return render(request, template, sheet, twins=twins)
 
-            def as_json(*, request: Request, **values: Any) -> Response:
+            def as_json(request: Request) -> Response:
                 with reading(_engine(request)) as session:
-                    return JSONResponse(plain(view(Desk(request, session), **values)))
+                    return JSONResponse(plain(view(Desk(request, session), **request.path_params)))
 
-            def as_csv(*, request: Request, **values: Any) -> Response:
+            def as_csv(request: Request) -> Response:
                 with reading(_engine(request)) as session:
-                    return csv_response(view(Desk(request, session, wants_all=True), **values))
+                    return csv_response(view(Desk(request, session, wants_all=True), **request.path_params))
 
-            self._add("GET", path, page, signature)
-            self._add("GET", (twin or path) + ".json", as_json, signature)
+            self._add("GET", path, page)
+            self._add("GET", (twin or path) + ".json", as_json)
             if is_list:
-                self._add("GET", (twin or path) + ".csv", as_csv, signature)
+                self._add("GET", (twin or path) + ".csv", as_csv)
             view.template = template  # type: ignore[attr-defined]
             return view
 
@@ -103,11 +92,11 @@ class Pages:
         """A piece of a page at an address of its own: no twin, no frame."""
 
         def decorate(view: Callable) -> Callable:
-            def piece(*, request: Request, **values: Any) -> Response:
+            def piece(request: Request) -> Response:
                 with reading(_engine(request)) as session:
-                    return render(request, template, view(Desk(request, session), **values))
+                    return render(request, template, view(Desk(request, session), **request.path_params))
 
-            self._add("GET", path, piece, _with_request(view))
+            self._add("GET", path, piece)
             return view
 
         return decorate
@@ -116,11 +105,11 @@ class Pages:
         """A route whose view answers with a Response of its own (a file, say)."""
 
         def decorate(view: Callable) -> Callable:
-            def answer(*, request: Request, **values: Any) -> Response:
+            def answer(request: Request) -> Response:
                 with reading(_engine(request)) as session:
-                    return view(Desk(request, session), **values)
+                    return view(Desk(request, session), **request.path_params)
 
-            self._add("GET", path, answer, _with_request(view))
+            self._add("GET", path, answer)
             return view
 
         return decorate
@@ -132,18 +121,18 @@ class Pages:
         """
 
         def decorate(view: Callable) -> Callable:
-            def perform(*, request: Request, typed: Typed, **values: Any) -> Response:
+            def perform(request: Request, typed: Typed) -> Response:
                 try:
                     with writing(_engine(request)) as session:
-                        outcome = view(Desk(request, session, typed), **values)
+                        outcome = view(Desk(request, session, typed), **request.path_params)
                 except FormErrors as error:
                     if again is None:
                         raise Conflict(" ".join(error.errors.values())) from error
-                    return _once_more(request, again, values, typed, error.errors)
+                    return _once_more(request, again, typed, error.errors)
                 except Conflict as error:
                     if again is None:
                         raise
-                    return _once_more(request, again, values, typed, {"": str(error)})
+                    return _once_more(request, again, typed, {"": str(error)})
                 done = outcome if isinstance(outcome, Done) else Done(outcome)
                 response = RedirectResponse(done.url, status_code=303)
                 if done.said:
@@ -154,14 +143,18 @@ class Pages:
                     )
                 return response
 
-            self._add("POST", path, perform, _with_request(view, typed=Depends(read_typed)))
+            async def read_and_perform(request: Request) -> Response:
+                typed = await read_typed(request)
+                return await run_in_threadpool(perform, request, typed)
+
+            self._add("POST", path, read_and_perform)
             return view
 
         return decorate
 
 
-def _once_more(request: Request, again: Callable, values: dict, typed: Typed, errors: dict[str, str]) -> Response:
+def _once_more(request: Request, again: Callable, typed: Typed, errors: dict[str, str]) -> Response:
     with reading(_engine(request)) as session:
-        wanted = {name: values[name] for name in list(inspect.signature(again).parameters)[1:]}
+        wanted = {name: request.path_params[name] for name in list(inspect.signature(again).parameters)[1:]}
         sheet = again(Desk(request, session, typed), **wanted)
         return render(request, again.template, sheet, Entry(typed, errors), status=422)  # type: ignore[attr-defined]
