@@ -54,7 +54,7 @@ def _values(connection: sqlite3.Connection, name: str, of_each: int | None) -> l
     ids = [str(row[0]) for row in connection.execute(f'SELECT id FROM "{table}" ORDER BY id')]
     if of_each is None or len(ids) <= of_each:
         return ids
-    return [ids[place * (len(ids) - 1) // (of_each - 1)] for place in range(of_each)]
+    return [ids[place * (len(ids) - 1) // max(of_each - 1, 1)] for place in range(of_each)]
 
 
 def _filled(path: str, values: tuple[str, ...]) -> str:

@@ -1,5 +1,6 @@
 """A real server process on a data folder, to be ended in any way, and what the file says afterwards."""
 
+import io
 import os
 import socket
 import sqlite3
@@ -7,10 +8,12 @@ import subprocess
 import sys
 import time
 from collections.abc import Callable, Sequence
+from contextlib import redirect_stderr, redirect_stdout
 from pathlib import Path
 
 import httpx
 
+from garage.cli import main
 from garage.paths import DATABASE_NAME
 
 ROOT = Path(__file__).parents[2]
@@ -24,11 +27,12 @@ def free_port() -> int:
         return probe.getsockname()[1]
 
 
-def run(*words: object, **options) -> subprocess.CompletedProcess:
-    """One command of the program, whole."""
-    return subprocess.run(
-        [*COMMAND, *map(str, words)], cwd=ROOT, capture_output=True, text=True, timeout=120, check=False, **options
-    )
+def run(*words: object) -> subprocess.CompletedProcess:
+    """One command of the program, whole, within this process: what it does not catch fails the test."""
+    out, err = io.StringIO(), io.StringIO()
+    with redirect_stdout(out), redirect_stderr(err):
+        code = main([str(word) for word in words])
+    return subprocess.CompletedProcess(words, code, out.getvalue(), err.getvalue())
 
 
 class Server:

@@ -1,4 +1,4 @@
-"""Any order of acts on a garage, held against a plain model of it after every act; the app begun anew in between."""
+"""Any order of acts on a garage, held against a plain model of it after every act; the file opened anew in between."""
 
 import shutil
 import tempfile
@@ -7,14 +7,15 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
+from fastapi import FastAPI
 from hypothesis import settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, invariant, precondition, rule, run_state_machine_as_test
 from starlette.testclient import TestClient
 
-from garage.app import create_app
 from garage.archive.check import check
 from garage.db.backup import DAILY, write_backup
+from garage.db.engine import open_engine
 from garage.db.restore import restore
 from garage.paths import DATABASE_NAME
 from garage.settings import Settings
@@ -56,6 +57,8 @@ class Model:
 class GarageMachine(RuleBasedStateMachine):
     """Acts through the pages, as a person would; what is known is read back from their data."""
 
+    app: FastAPI
+    client: TestClient
     empty_file: Path
     steps_done = 0
 
@@ -78,8 +81,9 @@ class GarageMachine(RuleBasedStateMachine):
         shutil.rmtree(self.work)
 
     def _open(self) -> None:
-        self.app = create_app(Settings(self.folder, hosts=("testserver",), clock=lambda: self.now))
-        self.client = TestClient(self.app, client=("127.0.0.1", 50000), follow_redirects=False)
+        # One app for all sequences, each time with a file of its own: putting its pages together takes the longest.
+        self.app.state.settings = Settings(self.folder, hosts=("testserver",), clock=lambda: self.now)
+        self.app.state.engine = open_engine(self.folder / DATABASE_NAME)
 
     def _post(self, address: str, **data: str) -> int:
         self.now += timedelta(minutes=20)
@@ -206,8 +210,9 @@ class GarageMachine(RuleBasedStateMachine):
 
 
 @pytest.mark.parametrize("sequences", [50, pytest.param(500, marks=pytest.mark.long)])
-def test_the_garage_equals_its_model_after_every_act(empty_file: Path, sequences: int):
-    GarageMachine.empty_file = empty_file
+def test_the_garage_equals_its_model_after_every_act(empty_file: Path, app: FastAPI, sequences: int):
+    GarageMachine.empty_file, GarageMachine.app = empty_file, app
+    GarageMachine.client = TestClient(app, client=("127.0.0.1", 50000), follow_redirects=False)
     GarageMachine.steps_done = 0
     steps = settings(max_examples=sequences, stateful_step_count=10, deadline=None, derandomize=True, database=None)
     run_state_machine_as_test(GarageMachine, settings=steps)
