@@ -1,6 +1,8 @@
 """The commands. Each lives in a module of its own, which is loaded only when that command is asked for."""
 
+import gc
 import sys
+from collections.abc import Callable
 from importlib import import_module
 
 from garage.errors import GarageError
@@ -29,12 +31,21 @@ def main(arguments: list[str] | None = None) -> int:
     if words[0] not in COMMANDS:
         print(f"There is no command “{words[0][:40]}”. Commands: {', '.join(COMMANDS)}.", file=sys.stderr)
         return 2
-    module, name = COMMANDS[words[0]][0].split(":")
     try:
-        return getattr(import_module(module), name)(words[1:])
+        return _loaded(COMMANDS[words[0]][0])(words[1:])
     except GarageError as error:
         print(error, file=sys.stderr)
         return 2
+
+
+def _loaded(place: str) -> Callable[[list[str]], int]:
+    """The function at `module:name`. Nothing made while loading is garbage, so looking for some waits until after."""
+    module, name = place.split(":")
+    gc.disable()
+    try:
+        return getattr(import_module(module), name)
+    finally:
+        gc.enable()
 
 
 def _overview() -> str:
