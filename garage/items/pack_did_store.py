@@ -1,6 +1,7 @@
 """The runs of a pack with what was read off it, for what it did in each."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from sqlalchemy import func
 from sqlmodel import Session, col, select
@@ -11,6 +12,20 @@ from garage.packs.latest_store import Resistance, at_the_time, resistances_over_
 from garage.packs.run_use import RunOnPack
 from garage.packs.tables import Pack, PackLog
 from garage.runs.tables import Outing, Run, RunPack
+
+# Wired so, a pack has the volts that the log has; in series or on one side of two it need not.
+_LOGGED_ALONE = ("single", "parallel")
+
+
+@dataclass(frozen=True)
+class Logged:
+    """What the logs of a run tell: how far it went in m, and the lowest volts under load."""
+
+    distance_m: float | None
+    lowest_v: float | None
+
+
+_NO_LOG = Logged(None, None)
 
 
 def runs_on_pack(session: Session, pack: Pack, *, limit: int, offset: int) -> list[tuple[Run, RunOnPack]]:
@@ -25,9 +40,9 @@ def runs_on_pack(session: Session, pack: Pack, *, limit: int, offset: int) -> li
     )
     rows = list(session.exec(query.limit(limit).offset(offset)))
     known = resistances_over_time(session, pack.id or 0)
-    driven = _distances(session, [run.id for run, *_ in rows if run.id is not None])
+    logged = _logged(session, [run.id for run, *_ in rows if run.id is not None])
     return [
-        (run, _on_pack(run, use, air_c, pack, after_c, known, driven.get(run.id or 0)))
+        (run, _on_pack(run, use, air_c, pack, after_c, known, logged.get(run.id or 0, _NO_LOG)))
         for run, use, air_c, after_c in rows
     ]
 
@@ -39,19 +54,19 @@ def _on_pack(
     pack: Pack,
     after_c: float | None,
     known: Sequence[Resistance],
-    distance_m: float | None,
+    logged: Logged,
 ) -> RunOnPack:
     reading = at_the_time(known, run.started_at)
     how = f"the resistance read last before it ({reading.method}), without plugs and leads" if reading else ""
     return RunOnPack(
         charge_mah=use.charge_mah,
         duration_s=run.duration_s,
-        distance_m=distance_m,
+        distance_m=logged.distance_m,
         start_c=use.start_temperature_c,
         air_c=air_c,
         after_c=after_c,
         rested_v=use.rested_v,
-        loaded_v=None,
+        loaded_v=logged.lowest_v if use.wiring in _LOGGED_ALONE else None,
         cells_s=pack.cells_s,
         capacity_mah=pack.capacity_measured_mah or pack.capacity_mah,
         mass_g=pack.mass_g,
@@ -60,17 +75,22 @@ def _on_pack(
     )
 
 
-def _distances(session: Session, run_ids: Sequence[int]) -> dict[int, float]:
-    """How far runs went by their logs, m; where a run has several, the one that saw most of it."""
+def _logged(session: Session, run_ids: Sequence[int]) -> dict[int, Logged]:
+    """What the logs of runs tell; where a run has several, the distance of the one that saw most of it."""
     metres = func.sum(func.json_extract(LogPiece.found, "$.distance_m"))
+    lowest = func.min(func.json_extract(LogPiece.found, "$.lowest_v"))
     rows = session.exec(
-        select(LogPiece.run_id, LogPiece.log_id, metres)
+        select(LogPiece.run_id, metres, lowest)
         .join(LogFile, col(LogFile.id) == LogPiece.log_id)
         .where(among(LogPiece.run_id, run_ids), col(LogFile.set_aside_at).is_(None))
         .group_by(col(LogPiece.run_id), col(LogPiece.log_id))
     )
-    found: dict[int, float] = {}
-    for run_id, _, distance_m in rows:
-        if run_id is not None and distance_m:
-            found[run_id] = max(found.get(run_id, 0.0), distance_m)
+    found: dict[int, Logged] = {}
+    for run_id, distance_m, lowest_v in rows:
+        if run_id is not None:
+            before = found.get(run_id, _NO_LOG)
+            found[run_id] = Logged(
+                max(before.distance_m or 0.0, distance_m or 0.0) or None,
+                min((volts for volts in (before.lowest_v, lowest_v) if volts is not None), default=None),
+            )
     return found

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import UTC, datetime
+from typing import Any
 
 from sqlmodel import Session
 
@@ -11,7 +12,8 @@ from garage.calc.arrays import np
 from garage.calc.track.cleaning import clean
 from garage.calc.track.course import course_of
 from garage.calc.track.cuts import runs_between_rests
-from garage.calc.track.measure import Looked, look_at
+from garage.calc.track.drive import load_of, lowest_under_load_v
+from garage.calc.track.measure import Looked, Measures, look_at
 from garage.calc.track.motion import motion_of
 from garage.calc.track.track import Track
 from garage.logs.command import track_json
@@ -47,7 +49,7 @@ def cut_anew(session: Session, row: LogFile) -> list[LogPiece]:
     if motion is not None:
         spans = runs_between_rests(motion, course_of(motion), row.rest_s) or spans
     measured = [
-        Measured(start, end, track_json(look_at_part(session, row, track, start, end).measures)) for start, end in spans
+        Measured(start, end, _worth_keeping(look_at_part(session, row, track, start, end))) for start, end in spans
     ]
     pieces = write_pieces(session, row.id, measured)
     _offer(session, row, pieces)
@@ -65,7 +67,26 @@ def measure_anew(session: Session, row: LogFile) -> None:
     track = track_of(session, row)
     for piece in pieces_of(session, row.id):
         looked = look_at_part(session, row, track, piece.start_s, piece.end_s)
-        keep_measures(session, piece, track_json(looked.measures))
+        keep_measures(session, piece, _worth_keeping(looked))
+
+
+def _worth_keeping(looked: Looked) -> dict[str, Any]:
+    """What a piece keeps of what was measured in it, so that no page has to read its samples for that."""
+    lowest_v, energy_wh = lowest_under_load_v(looked.track), load_of(looked.track).energy_wh
+    return track_json(looked.measures) | {
+        "lowest_v": None if lowest_v is None else round(lowest_v, 3),
+        "energy_wh": None if energy_wh is None else round(energy_wh, 4),
+        "top_heading_deg": _heading_of_top(looked.measures),
+    }
+
+
+def _heading_of_top(found: Measures) -> float | None:
+    """Which way she went while the headline speed was made, in degrees from north; None outside a straight pass."""
+    if found.top is None:
+        return None
+    middle = (found.top.start_s + found.top.end_s) / 2
+    headings = [one.heading_deg for one in found.passes if one.start_s <= middle <= one.end_s]
+    return round(headings[0], 1) if headings and headings[0] is not None else None
 
 
 def _offer(session: Session, row: LogFile, pieces: Sequence[LogPiece]) -> None:

@@ -14,6 +14,8 @@ from garage.reference import temperature_limits
 
 # A hot day's air, for the question what the same run would end at; common practice, no source.
 HOT_DAY_C = 35.0
+# Below that a loaded cell is not believed: more likely a dropout, or another supply; common practice, no source.
+_LEAST_LOADED_V = 2.0
 
 
 @dataclass(frozen=True)
@@ -104,13 +106,19 @@ def _resistance_mohm(run: RunOnPack, warm_c: float | None) -> float | None:
 
 
 def _sag(run: RunOnPack, amps: float | None, ohms: float | None) -> Measure:
-    if run.rested_v is not None and run.loaded_v is not None:
+    if run.rested_v is not None and run.loaded_v is not None and _believable(run):
         return Measure(run.rested_v - run.loaded_v, "voltage", "measured: resting less lowest volts of the log")
     if amps is None or ohms is None:
         return Measure(None, "voltage")
     sag = pack_use.sag_v(amps, ohms)
     # The current of a run swings: at full throttle the sag is well above that of the mean.
     return Measure(sag, "voltage", f"estimated at the mean current, {run.resistance_how}", "", 0.75 * sag, 1.35 * sag)
+
+
+def _believable(run: RunOnPack) -> bool:
+    """Whether the lowest volts of a log are this pack's under load."""
+    least, rested = _LEAST_LOADED_V * run.cells_s, run.rested_v or 0.0
+    return run.loaded_v is not None and least <= run.loaded_v < rested
 
 
 def _heat_by_current(run: RunOnPack, amps: float | None, ohms: float | None) -> Measure:
@@ -161,4 +169,7 @@ def _missing(run: RunOnPack) -> list[str]:
         (run.mass_g, "mass of the pack"),
         (run.resistance_25_mohm, "a resistance reading by DC"),
     )
-    return [words for value, words in wanted if value is None]
+    lacking = [words for value, words in wanted if value is None]
+    if run.rested_v is not None and run.loaded_v is not None and not _believable(run):
+        lacking.append(f"volts of the log that go with it (lowest {run.loaded_v:.2f} V, rested {run.rested_v:.2f} V)")
+    return lacking

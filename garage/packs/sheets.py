@@ -214,12 +214,19 @@ def log_line(row: PackLog, pack: Pack) -> LogLine:
     )
 
 
+# A pack may hold some more than its maker says, and a charger reads too much; common practice, no source.
+_MORE_THAN_IT_HOLDS = 1.15
+
+
 def _question(row: PackLog, pack: Pack) -> str:
     day = Moment(row.at, row.offset_min).date()
     if pack.bought_on and day < pack.bought_on:
         return "before the day it was bought?"
     if pack.first_charged_on and day < pack.first_charged_on:
         return "before its first charge?"
+    holds = max(pack.capacity_mah, pack.capacity_measured_mah or 0.0)
+    if row.charge_mah is not None and row.charge_mah > _MORE_THAN_IT_HOLDS * holds:
+        return "more than the pack holds?"
     return ""
 
 

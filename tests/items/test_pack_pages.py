@@ -1,6 +1,7 @@
 """What a pack did, its break-in plan, which pack for what, two side by side, labels, and the over-hot pack."""
 
 import pytest
+from sqlmodel import select
 
 from garage.calc.pack_use import after_on_another_day_c
 from garage.items.pack_plan import FirstDischarge, break_in_plan
@@ -12,6 +13,7 @@ from garage.packs.run_use import RunOnPack, pack_did
 from garage.packs.store import pack as pack_row
 from garage.runs.drafts import PackUse, PropUse, RunDraft, RunFacts, TemperatureDraft
 from garage.runs.store import add_run
+from garage.runs.tables import RunPack
 from tests.seeded import NOW, at, inventory
 
 FULL = RunOnPack(
@@ -68,6 +70,13 @@ def test_measured_volts_go_before_an_estimate_of_the_sag():
     assert did.sag.value == pytest.approx(1.5) and did.sag.origin.startswith("measured")
 
 
+@pytest.mark.parametrize("loaded_v", [5.0, 16.4, 17.0])
+def test_volts_that_are_not_this_packs_are_said_and_not_counted(loaded_v):
+    """5 V on 4S is a receiver's supply; as much as at rest, or more, is no sag."""
+    did = pack_did(RunOnPack(**(vars(FULL) | {"rested_v": 16.4, "loaded_v": loaded_v})))
+    assert did.sag.origin.startswith("estimated") and f"lowest {loaded_v:.2f} V" in did.missing[0]
+
+
 def test_the_plan_ticks_itself_off_and_says_what_was_harder():
     first = [
         FirstDischarge(Moment("2026-04-01T10:00:00Z", 0), "bench", 5.0, None),
@@ -108,6 +117,40 @@ def test_energy_a_kilometre_goes_by_the_log_that_saw_most_of_the_run(client, gar
     garage.session.commit()
     did = client.get("/packs/1/did.json").json()["rows"][0]["did"]
     assert did["per_km"]["value"] == pytest.approx(did["energy"]["value"] / 1.5)
+
+
+# 40 s at 90 km/h with a sag of 3 s, and one dropout of the sender.
+LOG = "Time (s),Speed (km/h),Voltage (V)\n" + "".join(
+    f"{tenth / 10},90,{0 if tenth == 300 else 10.2 if 100 <= tenth < 130 else 11.6}\n" for tenth in range(400)
+)
+
+
+def logged_run(garage, client, wiring="single"):
+    """A run of 110 s on pack J, rested at 12.5 V, with a log."""
+    run = hot_run(garage)
+    pinned = garage.session.exec(select(RunPack).where(RunPack.run_id == run.id)).one()
+    pinned.rested_v, pinned.wiring = 12.5, wiring
+    garage.session.commit()
+    sent = client.post(f"/runs/{run.id}/logs", files=[("log_files", ("drive.csv", LOG))])
+    if str(sent.url).endswith("/columns"):
+        picked = {"column0": "time|seconds", "column1": "speed|km/h", "column2": "voltage_v|V"}
+        assert client.post("/logs/1/columns", data=picked).status_code == 200
+
+
+def test_sag_and_energy_a_kilometre_come_from_the_log_of_the_run(client, garage):
+    """By hand: 12.5 - 10.2 = 2.3 V; 39.9 s at 25 m/s are 998 m."""
+    logged_run(garage, client)
+    did = client.get("/packs/1/did.json").json()["rows"][0]["did"]
+    assert did["sag"]["value"] == pytest.approx(2.3) and did["sag"]["from"].startswith("measured")
+    assert did["per_km"]["value"] == pytest.approx(did["energy"]["value"] / 0.9975, rel=2e-3)
+    page = client.get("/packs/1/did").text
+    assert "A km</th>" in page and "resting less lowest volts of the log" in page and "the distance of the log" in page
+
+
+def test_the_volts_of_packs_in_series_are_not_those_of_one(client, garage):
+    logged_run(garage, client, wiring="series")
+    did = client.get("/packs/1/did.json").json()["rows"][0]["did"]
+    assert not did["sag"]["from"].startswith("measured")
 
 
 def test_alternating_current_does_not_stand_in_for_resistance_under_load(client, garage):

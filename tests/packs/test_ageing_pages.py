@@ -41,6 +41,7 @@ def test_a_worn_pack_shows_trend_forecast_chart_and_the_table_beside_it(client):
     sheet, page = client.get("/packs/1/ageing.json").json(), client.get("/packs/1/ageing").text
     first = sheet["cells"][0]
     assert first["reaches"].startswith("at the latest, if it goes on so: discharge")
+    assert "on 19 real cells in open data such a line came late for 12 and early for 7" in page
     assert "at the latest, if it goes on so" in page and page.count('role="img"') == 3
     assert first["now"]["low"] < first["now"]["value"] < first["now"]["high"] and "25 °C" in first["now"]["from"]
     assert len(sheet["readings"]) == 9 and sheet["readings"][0]["discharges"] == 16
@@ -136,6 +137,14 @@ def test_a_discharge_before_the_purchase_is_kept_and_questioned(client):
     assert discharge(client, "04-01").status_code == 200
     assert client.get("/packs/1/log.json").json()["rows"][0]["question"] == "before the day it was bought?"
     assert "before the day it was bought?" in client.get("/packs/1/log").text
+
+
+@pytest.mark.parametrize(("charge", "question"), [("4500", ""), ("7900", "more than the pack holds?")])
+def test_a_charge_beyond_what_the_pack_holds_is_kept_and_questioned(client, charge, question):
+    pack(client)
+    assert discharge(client, "04-01", charge=charge).status_code == 200
+    row = client.get("/packs/1/log.json").json()["rows"][0]
+    assert row["question"] == question and row["charge"]["value"] == float(charge)
 
 
 def test_several_packs_are_logged_at_once_and_taken_back_at_once(client):

@@ -100,6 +100,16 @@ def load_of(track: Track) -> Load:
     )
 
 
+def lowest_under_load_v(track: Track) -> float | None:
+    """The lowest voltage of a log in V, each sample taken as the middle of itself and its two neighbours: a
+    lone dropout of the sender is no sag. None for fewer than three samples with a voltage."""
+    volts = track.channels.get("voltage_v")
+    known = volts[np.isfinite(volts)] if volts is not None else ()
+    if len(known) < 3:
+        return None
+    return float(np.median([known[:-2], known[1:-1], known[2:]], axis=0).min())
+
+
 def _summed(time_s: np.ndarray, values: np.ndarray | None) -> tuple[float | None, float]:
     if values is None:
         return None, 0.0

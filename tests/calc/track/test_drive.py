@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from garage.calc.track.drive import apparent_slip, load_of, measured_slip, pack_resistance
+from garage.calc.track.drive import apparent_slip, load_of, lowest_under_load_v, measured_slip, pack_resistance
 from garage.calc.track.track import Track
 from garage.logs.readers.reading import read_log
 from tests.paths import DATA
@@ -51,3 +51,17 @@ def test_a_supply_at_its_limit_is_not_taken_for_a_resistance(name):
 def test_a_supply_within_its_limit_gives_a_slope():
     found = pack_resistance(read_log(DATA / "thrust_stand" / "b2_7.csv").track)
     assert found.milliohm == pytest.approx(32, abs=3)
+
+
+def test_a_lone_dropout_is_not_the_lowest_voltage_and_a_sag_is():
+    volts = np.full(60, 15.2)
+    volts[20:26] = 13.9
+    volts[[5, 40]] = 0.0, np.nan
+    track = Track(np.arange(60) / 10, None, channels={"voltage_v": volts})
+    assert lowest_under_load_v(track) == pytest.approx(13.9) and load_of(track).lowest_v == 0.0
+
+
+def test_without_three_volts_there_is_no_lowest_voltage():
+    assert lowest_under_load_v(Track(np.arange(5.0), None, channels={})) is None
+    few = np.array([11.1, np.nan, np.nan, 11.0, np.nan])
+    assert lowest_under_load_v(Track(np.arange(5.0), None, channels={"voltage_v": few})) is None
