@@ -11,11 +11,8 @@ from garage.bench.figures import Figure
 from garage.bench.reading import work
 from garage.bench.sheets import CalculatorSheet, FillFrom, IntoStep, calculator_sheet, filled
 from garage.bench.step_values import step_values
-from garage.bench.store import choices, figures, other_props_on_hull
+from garage.bench.store import choices, figures
 from garage.builds.modification_store import not_fitted_yet
-from garage.calc.motor import Motor
-from garage.calc.whatif import MeasuredRun, OwnRun, calibration
-from garage.runs.store import run
 
 _MOST_MODIFICATIONS = 12
 
@@ -63,9 +60,8 @@ def gather(session: Session, calculator: Calculator, wanted: Asked) -> Gathered:
         # Filled in, but not yet asked: fields still empty are no mistake.
         errors = {}
     kept = {name: figure for name, figure in figures_in.items() if texts[name] == figure.text}
-    own = _own_runs(session, worked, wanted.fill_from) if worked else ""
     steps = _into_steps(session, worked) if worked else []
-    sheet = calculator_sheet(calculator, worked, _fills(session, calculator, wanted), kept, own, steps)
+    sheet = calculator_sheet(calculator, worked, _fills(session, calculator, wanted), kept, steps)
     shown = {one.name: texts.get(one.name, one.default) for one in calculator.inputs}
     return Gathered(sheet, shown, errors)
 
@@ -93,33 +89,3 @@ def _into_steps(session: Session, worked: Worked) -> list[IntoStep]:
         IntoStep(one.title, f"/modifications/{one.id}/steps/new?{query}")
         for one in not_fitted_yet(session, limit=_MOST_MODIFICATIONS)
     ]
-
-
-def _own_runs(session: Session, worked: Worked, fill_from: Mapping[str, int]) -> str:
-    """How the forecast did on the props this hull was run with, in words."""
-    if worked.calculator.name != "what-if" or "run" not in fill_from:
-        return ""
-    given = worked.given
-    motor = Motor(given["kv"], given["resistance"] / 1000, given["no_load_current"])
-    measured = MeasuredRun(
-        motor,
-        given["voltage"],
-        given["current"],
-        given["speed"],
-        given["diameter"],
-        given["pitch"],
-        given["full_throttle_share"],
-        given["pack_resistance"] / 1000,
-    )
-    others = [OwnRun(*other) for other in other_props_on_hull(session, run(session, fill_from["run"]))]
-    try:
-        found = calibration(measured, others)
-    except ValueError:
-        return ""
-    if found is None:
-        return "This hull was run with no other prop in a like way, so the forecast is not held against own runs."
-    props = "1 other prop" if found.changes == 1 else f"{found.changes} other props"
-    return (
-        f"Held against {props} on this hull: seen speeds were {found.mean_percent:+.1f} % of the forecast in the mean,"
-        f" {found.worst_percent:+.1f} % at the worst."
-    ).replace("-", "\u2212")

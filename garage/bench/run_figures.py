@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from garage.bench.figures import Figure, figure
+from garage.bench.log_figures import LoggedDrive
 from garage.calc.pack import mean_current_a
 from garage.packs.tables import Pack
 from garage.runs.tables import Outing, Run, RunPack
@@ -15,13 +16,22 @@ _MEAN_CELL_V = 3.7
 
 @dataclass(frozen=True)
 class RunFacts:
-    """A run, its outing, its packs with their figures, and the figures of one motor and one prop."""
+    """A run, its outing, its packs with their figures, the figures of one motor and the prop on its side, and what a
+    log measured. With two motors `packs` are those of one side, or those that both motors share."""
 
     run: Run
     outing: Outing
     packs: Sequence[tuple[RunPack, Pack, Mapping[str, Figure]]]
     motor: Mapping[str, Figure]
     prop: Mapping[str, Figure]
+    motors: int = 1
+    logged: LoggedDrive | None = None
+
+    @property
+    def shares(self) -> int:
+        """How many motors one pack drives: each its own where packs are wired left and right."""
+        own = bool(self.packs) and self.packs[0][0].wiring in ("left", "right")
+        return 1 if own else max(1, self.motors)
 
 
 def run_figures(facts: RunFacts) -> dict[str, Figure]:
@@ -35,7 +45,8 @@ def run_figures(facts: RunFacts) -> dict[str, Figure]:
     if run.duration_s and run.full_throttle_s:
         share = min(1.0, run.full_throttle_s / run.duration_s)
         told |= figure("full_throttle_share", round(share, 4), "", name, "full throttle by duration, by the clock")
-    return told | _pack_side(facts, name) | _shaft_speed(facts, told)
+    told |= _pack_side(facts, name)
+    return told | _shaft_speed(facts, told) | _motor_side(facts, told, name) | _logged(facts.logged)
 
 
 def _pack_side(facts: RunFacts, name: str) -> dict[str, Figure]:
@@ -73,14 +84,53 @@ def _pack_side(facts: RunFacts, name: str) -> dict[str, Figure]:
     return told
 
 
+def _motor_side(facts: RunFacts, told: Mapping[str, Figure], name: str) -> dict[str, Figure]:
+    """What one motor draws, and the part of the pack that is its own where several motors share one."""
+    shares, parted = facts.shares, f"{name}: one of {facts.shares} motors on the pack, which share it alike"
+    motor_side = {}
+    for source, name_, factor in (
+        ("mean_current", "motor_current", 1 / shares),
+        ("capacity", "motor_capacity", 1 / shares),
+        ("pack_resistance", "motor_pack_resistance", shares),
+    ):
+        if source not in told:
+            continue
+        number, _, unit = told[source].text.partition(" ")
+        origin = f"{told[source].origin}; {parted}" if shares > 1 else told[source].origin
+        motor_side[name_] = Figure(f"{float(number) * factor:.6g} {unit}", origin)
+    for source in ("loaded_voltage", "full_throttle_share"):
+        if source in told:
+            motor_side[f"motor_{source}"] = told[source]
+    return motor_side
+
+
+def _logged(logged: LoggedDrive | None) -> dict[str, Figure]:
+    """What was measured goes before what was reckoned: a shaft speed with the boat's speed of the same two seconds,
+    volts and amps at full throttle."""
+    if logged is None:
+        return {}
+    name = f"log {logged.log}"
+    told = figure("logged_rpm", logged.shaft_rpm and round(logged.shaft_rpm), "rpm", name, "measured, best 2 s")
+    if told:
+        told = {"shaft_speed": told["logged_rpm"], "basis": Figure("measured", f"{name}: shaft speed logged")}
+        told |= figure("speed_at_shaft", round(logged.speed_kmh, 2), "km/h", name, "mean of the same best 2 s")
+    if logged.voltage_v and logged.current_a:
+        told |= figure("motor_loaded_voltage", round(logged.voltage_v, 2), "V", name, "measured, best 2 s")
+        told |= figure("motor_current", round(logged.current_a, 2), "A", name, "measured, best 2 s")
+        told["motor_full_throttle_share"] = Figure("1", f"{name}: the current is that of full throttle, not a mean")
+    return told
+
+
 def _shaft_speed(facts: RunFacts, told: Mapping[str, Figure]) -> dict[str, Figure]:
     """Kv by rested volts: an apparent shaft speed, and said to be one."""
-    packs = _pack_side(facts, "")
-    if "kv" not in told or "rested_voltage" not in packs:
-        return {}
+    at_shaft = {"speed_at_shaft": told["speed"]} if "speed" in told else {}
+    if "kv" not in told or "rested_voltage" not in told:
+        return at_shaft
     kv = parse_in_unit(told["kv"].text, "kv", "rpm/V")
-    volts = parse_in_unit(packs["rested_voltage"].text, "voltage", "V")
+    volts = parse_in_unit(told["rested_voltage"].text, "voltage", "V")
     origin = f"run {facts.run.number}"
-    return figure("shaft_speed", round(kv * volts), "rpm", origin, "Kv × rested volts: apparent, not logged") | {
-        "basis": Figure("apparent", "the shaft speed was not logged")
-    }
+    return (
+        at_shaft
+        | figure("shaft_speed", round(kv * volts), "rpm", origin, "Kv × rested volts: apparent, not logged")
+        | {"basis": Figure("apparent", "the shaft speed was not logged")}
+    )

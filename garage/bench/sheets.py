@@ -14,8 +14,17 @@ from garage.units import KINDS, convert
 _CALLED = {
     "rest-voltage": {"voltage": "rested_per_cell"},
     "refill": {"voltage": "mean_voltage"},
-    "what-if": {"voltage": "loaded_voltage", "resistance": "motor_resistance", "current": "mean_current"},
-    "motor": {"voltage": "loaded_voltage", "resistance": "motor_resistance", "current": "mean_current"},
+    "slip": {"speed": "speed_at_shaft"},
+    "tip-speed": {"speed": "speed_at_shaft"},
+    "what-if": {
+        "voltage": "motor_loaded_voltage",
+        "resistance": "motor_resistance",
+        "current": "motor_current",
+        "capacity": "motor_capacity",
+        "pack_resistance": "motor_pack_resistance",
+        "full_throttle_share": "motor_full_throttle_share",
+    },
+    "motor": {"voltage": "motor_loaded_voltage", "resistance": "motor_resistance", "current": "motor_current"},
     "water": {"temperature": "water_temperature"},
     "air": {"temperature": "air_temperature"},
     "pack-heat": {"mass": "pack_mass", "air_temperature": "start_temperature", "current": "mean_current"},
@@ -109,7 +118,6 @@ class CalculatorSheet:
     fills: list[FillFrom]
     drawings: tuple[str, ...]
     example: ExampleSheet
-    own: str
     into_steps: list[IntoStep]
     values: dict[str, str]
 
@@ -134,10 +142,9 @@ def calculator_sheet(
     worked: Worked | None,
     fills: list[FillFrom],
     figures: Mapping[str, Figure],
-    own: str = "",
     into_steps: Sequence[IntoStep] = (),
 ) -> CalculatorSheet:
-    """The page of a calculator; `figures` are those filled in, `own` what the person's own runs say about it."""
+    """The page of a calculator; `figures` are those filled in."""
     defaults = {one.name: one.default for one in calculator.inputs if one.default}
     return CalculatorSheet(
         calculator.name,
@@ -151,7 +158,6 @@ def calculator_sheet(
         fills,
         calculator.drawings,
         _example(calculator),
-        own,
         list(into_steps),
         defaults | {name: figure.text for name, figure in figures.items()},
     )

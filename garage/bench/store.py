@@ -6,15 +6,16 @@ from dataclasses import dataclass
 from statistics import fmean
 from typing import Any
 
-from sqlmodel import Session, col, select
+from sqlmodel import Session
 
 from garage.bench.balance_store import latest_sheet
 from garage.bench.figures import Figure, figure
+from garage.bench.log_figures import logged_drive
+from garage.bench.own_store import motors_in, own_props
 from garage.bench.run_figures import RunFacts, run_figures
 from garage.builds.settings_list import BALANCE
 from garage.builds.state import Content, at_place
 from garage.builds.state_store import current_state, state, state_content
-from garage.db.among import among
 from garage.drives.store import part, parts_in_use
 from garage.hulls.store import hull, hull_names, hulls
 from garage.packs.log_store import readings
@@ -24,12 +25,11 @@ from garage.props.store import latest_edition, latest_editions, prop
 from garage.props.tables import PropEdition
 from garage.runs.outing_store import outing
 from garage.runs.store import packs_of, props_of, run, runs_listed
-from garage.runs.tables import Run, RunProp
+from garage.runs.tables import Run, RunPack, RunProp
 from garage.runs.worked_out_store import motor_of
 
 _MOST_CHOICES = 60
 _MOST_RUNS = 15
-_MOST_OWN_RUNS = 300
 
 
 @dataclass(frozen=True)
@@ -172,59 +172,42 @@ def part_lines(bare_mass_g: float | None, content: Content) -> list[str]:
 
 
 def _run_figures(session: Session, run_id: int) -> Figures:
-    return run_figures(run_facts(session, run(session, run_id)))
+    found = run(session, run_id)
+    facts, edition_id = run_facts(session, found)
+    # A full-throttle current out of a log is not held against the means that others were charged with.
+    shares = None if facts.logged and facts.logged.current_a else facts.shares
+    return run_figures(facts) | own_props(session, found, edition_id, shares)
 
 
-def run_facts(session: Session, found: Run) -> RunFacts:
-    """One run with what it was made with: of a boat with two of everything, one side."""
+def run_facts(session: Session, found: Run) -> tuple[RunFacts, int | None]:
+    """One run with what it was made with, and its prop's edition. Of two of everything it is one side: the left."""
     assert found.id is not None
-    uses = packs_of(session, [found.id]).get(found.id, [])
+    uses = _one_side(packs_of(session, [found.id]).get(found.id, []))
     packs = packs_by_ids(session, [use.pack_id for use in uses])
     edition = _edition_of(session, props_of(session, [found.id]).get(found.id, []))
-    motor = motor_of(session, state(session, found.state_id))
+    made_with = state(session, found.state_id)
+    motor = motor_of(session, made_with)
     prop_name = f"{prop(session, edition.prop_id).code}, edition {edition.number}" if edition else ""
-    return RunFacts(
+    facts = RunFacts(
         found,
         outing(session, found.outing_id),
         [(use, packs[use.pack_id], pack_figures(session, packs[use.pack_id])) for use in uses],
         motor_figures(motor) if motor else {},
         _edition_figures(edition, prop_name) if edition else {},
+        len(motors_in(state_content(made_with))),
+        logged_drive(session, found.id),
     )
+    return facts, edition.id if edition else None
+
+
+def _one_side(uses: Sequence[RunPack]) -> Sequence[RunPack]:
+    """The packs of the left side where each side has its own; else all of them."""
+    return [use for use in uses if use.wiring == "left"] or uses
 
 
 def _edition_of(session: Session, uses: Sequence[RunProp]) -> PropEdition | None:
-    return session.get(PropEdition, uses[0].edition_id) if uses else None
-
-
-def other_props_on_hull(session: Session, found: Run) -> list[tuple[float, float, float]]:
-    """Diameter, pitch and mean speed of each other prop on the same hull, read the same way on as many cells.
-
-    Of the latest few hundred runs that count; a prop without its size is left out.
-    """
-    alike = (
-        select(RunProp.edition_id, Run.speed_kmh)
-        .join(Run, col(Run.id) == col(RunProp.run_id))
-        .where(
-            Run.hull_id == found.hull_id,
-            Run.speed_how == found.speed_how,
-            Run.ways == found.ways,
-            Run.cells_s == found.cells_s,
-            col(Run.set_aside_at).is_(None),
-            col(Run.speed_kmh).is_not(None),
-        )
-        .order_by(col(Run.started_at).desc())
-        .limit(_MOST_OWN_RUNS)
-    )
-    speeds: dict[int, list[float]] = {}
-    for edition_id, speed in session.exec(alike):
-        assert speed is not None
-        speeds.setdefault(edition_id, []).append(speed)
-    rows = session.exec(select(PropEdition).where(among(col(PropEdition.id), speeds)))
-    return [
-        (row.diameter_mm, row.pitch_mm, fmean(speeds[row.id]))
-        for row in rows
-        if row.id is not None and row.diameter_mm and row.pitch_mm
-    ]
+    left = min(uses, key=lambda use: use.place != "left", default=None)
+    return session.get(PropEdition, left.edition_id) if left else None
 
 
 _CHOICES: Mapping[str, Callable[[Session], list[Choice]]] = {

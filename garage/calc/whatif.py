@@ -7,13 +7,16 @@ Scaled from one measured run, by laws that hold near it and not far from it:
 - slip stays what it was in the measured run, give or take a point and a half;
 - the full-throttle current follows from a mean one by the share of full throttle, the rest of the run drawing
   between nothing and half of it.
-The range comes from 2,000 samples with a fixed seed: the same inputs give the same answer.
+The range comes from 2,000 samples with a fixed seed: the same inputs give the same answer. Where a person ran other
+props on the same hull, each sample counts by how well it tells what those props really did (likelihood weights), so
+middle and range are refitted to that boat; samples that none of them believes in are not forced on it.
 """
 
 import math
 import random
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, replace
+from statistics import pstdev
 
 from garage.calc.motor import Motor, load_point, torque_constant_nm_per_a
 from garage.calc.pack import full_throttle_current_a
@@ -26,7 +29,17 @@ _KV_SD = 0.02
 _RESISTANCE_SD = 0.15
 # How far off the current was on an open thrust stand (two motors, 12 props, 7 to 11 V): 2.4 % in the mean.
 _CURRENT_SD = 0.02
+# Half of how far slip moves (by variance) goes with the measured run, for all other props alike; half with the prop.
 _SLIP_SD = 0.015
+_HALF_SLIP_SD = _SLIP_SD / math.sqrt(2)
+# Of what a person saw with another prop, at the least: scatter of speeds with the slip of that prop; scatter of a mean
+# current from the refill (common practice, no source).
+_OWN_SPEED_SD = 0.02
+_OWN_CURRENT_SD = 0.10
+# Beyond three standard deviations for each prop, or with fewer samples left than this, own runs contradict the laws.
+_BELIEVED = 4.5
+_FEWEST_EFFECTIVE = 50
+MOST_OWN = 8
 _SAMPLES = 2000
 _SEED = 20110
 
@@ -69,6 +82,29 @@ class Outcome:
 
 
 @dataclass(frozen=True)
+class OwnRun:
+    """A prop and the speed it gave on the same hull with the same packs and motor; `current_a` of the kind that the
+    measured run has, if known."""
+
+    diameter_mm: float
+    pitch_mm: float
+    speed_kmh: float
+    current_a: float | None = None
+
+
+@dataclass(frozen=True)
+class OwnFit:
+    """How the forecast did on a person's other props: seen speed by the forecast, in percent, before the fit and after
+    it. `is_used` is False when they contradict every sample, so that the forecast was left as it was."""
+
+    props: int
+    mean_percent: float
+    worst_percent: float
+    left_percent: float
+    is_used: bool
+
+
+@dataclass(frozen=True)
 class Forecast:
     """The middle answer, and below and above it what one case in twenty falls outside of (90 % within)."""
 
@@ -76,17 +112,20 @@ class Forecast:
     low: Outcome
     high: Outcome
     slip: float
+    own: OwnFit | None = None
 
 
 @dataclass(frozen=True)
 class Guess:
-    """What is not known: powers of pitch ratio and shaft speed, the other part's current, how far slip moves, by
-    what the motor's Kv and resistance, and the whole forecast of the current, are off."""
+    """What is not known: powers of pitch ratio and shaft speed, the other part's current, how far slip moves with
+    this prop and with every other than the measured one, by what the motor's Kv and resistance, and the whole
+    forecast of the current, are off."""
 
     pitch_power: float = sum(PITCH_POWERS) / 2
     torque_power: float = 2.0
     idle_part: float = sum(_IDLE_PARTS) / 2
     slip_shift: float = 0.0
+    slip_bias: float = 0.0
     kv_factor: float = 1.0
     resistance_factor: float = 1.0
     current_factor: float = 1.0
@@ -127,21 +166,82 @@ def outcome(run: MeasuredRun, change: Change, guess: Guess) -> tuple[Outcome, fl
     torque_nm = turning.torque_nm(shaft_rpm) * (guess.current_factor if is_changed else 1.0)
     return Outcome(
         shaft_rpm,
-        pitch_speed_kmh(shaft_rpm, pitch_mm) * (1 - slip - (0.0 if is_same else guess.slip_shift)),
+        pitch_speed_kmh(shaft_rpm, pitch_mm) * (1 - slip - (0.0 if is_same else guess.slip_shift + guess.slip_bias)),
         motor.no_load_current_a + torque_nm / torque_constant_nm_per_a(motor.kv_rpm_per_v),
         torque_nm * shaft_rpm * 2 * math.pi / 60,
     ), slip
 
 
-def forecast(run: MeasuredRun, change: Change) -> Forecast:
+def forecast(run: MeasuredRun, change: Change, own: Sequence[OwnRun] = ()) -> Forecast:
     """What `change` would make of `run`, with the 5th and 95th percentile of each figure on its own.
 
-    ValueError as of `outcome`.
+    Refitted to `own`, other props on the same hull, of which those of the measured size and those after the first
+    eight are left out. ValueError as of `outcome`.
     """
     dice = random.Random(_SEED)
-    middle, slip = outcome(run, change, Guess())
-    drawn = [outcome(run, change, _drawn(dice))[0] for _ in range(_SAMPLES)]
-    return Forecast(middle, _percentile(drawn, 0.05), _percentile(drawn, 0.95), slip)
+    guesses = [_drawn(dice) for _ in range(_SAMPLES)]
+    others = [one for one in own if (one.diameter_mm, one.pitch_mm) != (run.diameter_mm, run.pitch_mm)][:MOST_OWN]
+    weights, middle_guess, fit = _fitted(run, others, guesses)
+    middle, slip = outcome(run, change, middle_guess)
+    drawn = [outcome(run, change, guess)[0] for guess in guesses]
+    return Forecast(middle, _percentile(drawn, weights, 0.05), _percentile(drawn, weights, 0.95), slip, fit)
+
+
+def _fitted(
+    run: MeasuredRun, others: Sequence[OwnRun], guesses: Sequence[Guess]
+) -> tuple[list[float], Guess, OwnFit | None]:
+    """How much each guess counts, the guess in their middle, and how the other props were met."""
+    even = [1.0] * len(guesses)
+    if not others:
+        return even, Guess(), None
+    before = _misses_percent(run, others, Guess())
+    # Props that scatter more among themselves than usual tell the less.
+    speed_sd = max(_OWN_SPEED_SD, pstdev(before) / 100)
+    logs = [_log_likelihood(run, others, replace(guess, slip_shift=0.0), speed_sd) for guess in guesses]
+    weights = [math.exp(one - max(logs)) for one in logs]
+    is_used = max(logs) > -_BELIEVED * len(others) and _effective(weights) >= _FEWEST_EFFECTIVE
+    middle = _mean_guess(guesses, weights) if is_used else Guess()
+    left = _misses_percent(run, others, replace(middle, slip_shift=0.0))
+    fit = OwnFit(len(others), _mean(before), max(before, key=abs), _mean(left), is_used)
+    return weights if is_used else even, middle, fit
+
+
+def _log_likelihood(run: MeasuredRun, others: Sequence[OwnRun], guess: Guess, speed_sd: float) -> float:
+    total = 0.0
+    for other in others:
+        expected, _ = outcome(run, Change(other.diameter_mm, other.pitch_mm), guess)
+        total -= ((other.speed_kmh / expected.speed_kmh - 1) / speed_sd) ** 2 / 2
+        if other.current_a is not None:
+            seen_a = full_throttle_current_a(other.current_a, run.full_throttle_share, guess.idle_part)
+            total -= ((seen_a / expected.current_a - 1) / _OWN_CURRENT_SD) ** 2 / 2
+    return total
+
+
+def _misses_percent(run: MeasuredRun, others: Sequence[OwnRun], guess: Guess) -> list[float]:
+    expected = [outcome(run, Change(other.diameter_mm, other.pitch_mm), guess)[0] for other in others]
+    return [(other.speed_kmh / found.speed_kmh - 1) * 100 for other, found in zip(others, expected, strict=True)]
+
+
+def _mean(values: Sequence[float]) -> float:
+    return math.fsum(values) / len(values)
+
+
+def _effective(weights: Sequence[float]) -> float:
+    """How many samples of equal weight these are worth."""
+    return math.fsum(weights) ** 2 / math.fsum(weight * weight for weight in weights)
+
+
+def _mean_guess(guesses: Sequence[Guess], weights: Sequence[float]) -> Guess:
+    total = math.fsum(weights)
+    return Guess(
+        **{
+            one.name: math.fsum(
+                getattr(guess, one.name) * weight for guess, weight in zip(guesses, weights, strict=True)
+            )
+            / total
+            for one in fields(Guess)
+        }
+    )
 
 
 def _drawn(dice: random.Random) -> Guess:
@@ -149,43 +249,13 @@ def _drawn(dice: random.Random) -> Guess:
         pitch_power=dice.uniform(*PITCH_POWERS),
         torque_power=dice.uniform(*_TORQUE_POWERS),
         idle_part=dice.uniform(*_IDLE_PARTS),
-        slip_shift=dice.gauss(0.0, _SLIP_SD),
+        slip_shift=dice.gauss(0.0, _HALF_SLIP_SD),
+        slip_bias=dice.gauss(0.0, _HALF_SLIP_SD),
         kv_factor=dice.gauss(1.0, _KV_SD),
         # A motor is never half or twice as resistive: far draws would only stop the shaft.
         resistance_factor=min(1.4, max(0.6, dice.gauss(1.0, _RESISTANCE_SD))),
         current_factor=dice.gauss(1.0, _CURRENT_SD),
     )
-
-
-@dataclass(frozen=True)
-class OwnRun:
-    """A prop and the speed it gave on the same hull with the same packs and motor."""
-
-    diameter_mm: float
-    pitch_mm: float
-    speed_kmh: float
-
-
-@dataclass(frozen=True)
-class Calibration:
-    """How the forecast did on a person's own changes of prop: seen speed by the forecast, in percent."""
-
-    changes: int
-    mean_percent: float
-    worst_percent: float
-
-
-def calibration(run: MeasuredRun, others: Sequence[OwnRun]) -> Calibration | None:
-    """The forecast from `run` against what the person's other props really gave; None without another prop."""
-    misses = []
-    for other in others:
-        if (other.diameter_mm, other.pitch_mm) == (run.diameter_mm, run.pitch_mm):
-            continue
-        expected, _ = outcome(run, Change(other.diameter_mm, other.pitch_mm), Guess())
-        misses.append((other.speed_kmh / expected.speed_kmh - 1) * 100)
-    if not misses:
-        return None
-    return Calibration(len(misses), math.fsum(misses) / len(misses), max(misses, key=abs))
 
 
 def _load_by(run: MeasuredRun, diameter_mm: float, pitch_mm: float, pitch_power: float) -> float:
@@ -223,10 +293,16 @@ class _Turning:
         return shaft_rpm
 
 
-def _percentile(drawn: list[Outcome], share: float) -> Outcome:
-    return Outcome(
-        *(
-            sorted(getattr(one, name) for one in drawn)[round(share * (len(drawn) - 1))]
-            for name in ("shaft_speed_rpm", "speed_kmh", "current_a", "motor_power_w")
-        )
-    )
+def _percentile(drawn: Sequence[Outcome], weights: Sequence[float], share: float) -> Outcome:
+    return Outcome(*(_weighted([getattr(one, name.name) for one in drawn], weights, share) for name in fields(Outcome)))
+
+
+def _weighted(values: Sequence[float], weights: Sequence[float], share: float) -> float:
+    """The value below which `share` of the weight lies."""
+    wanted, reached = share * math.fsum(weights), 0.0
+    ordered = sorted(zip(values, weights, strict=True))
+    for value, weight in ordered:
+        reached += weight
+        if reached >= wanted:
+            return value
+    return ordered[-1][0]

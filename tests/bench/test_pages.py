@@ -5,10 +5,15 @@ import json
 import pytest
 
 from garage.bench.catalog import CALCULATORS
+from garage.builds.state import ChangeDraft
+from garage.builds.state_store import make_changes
+from garage.drives.store import part_spec
 from garage.drives.tables import Part
 from garage.packs.tables import Pack, PackReading
+from garage.runs.drafts import IncidentDraft
 from garage.runs.tables import RunPack
 from tests.forms import read_page
+from tests.logs.made import places, there_and_back
 from tests.seeded import NOW, Garage, at, with_history
 
 NAMES = sorted(CALCULATORS)
@@ -131,6 +136,91 @@ def test_what_if_of_a_run_is_held_against_the_hulls_other_props(client, garage):
     page = client.get("/bench/what-if", params=_form_texts(filled) | {"run": "1", "new_pitch": "70"})
     assert page.status_code == 200 and 'id="answer"' in page.text and form.method == "get"
     assert "other prop" in page.text
+
+
+def test_what_if_is_refitted_to_own_props_of_the_same_state_and_shows_them(client, garage):
+    """Run 6 was with P2 one way; another both ways with P2 in the state of run 1 is what counts."""
+    garage.run(garage.outings[0], at("03-22", "12:00"), prop="P2", speed_kmh=74.0)
+    spoiled = [IncidentDraft("flip", spoiled_speed=True)]
+    garage.run(garage.outings[0], at("03-22", "12:30"), prop="P2", speed_kmh=20.0, incidents=spoiled)
+    garage.session.commit()
+    plain = client.get("/bench/what-if.json?run=1&new_pitch=70").json()
+    assert plain["inputs"]["own"]["value"] == "42;58;74"
+    assert plain["results"]["own_runs"]["value"].startswith("1 other prop on this hull")
+    page = client.get("/bench/what-if?run=1&new_pitch=70")
+    assert "in the same build state" in page.text and "42;58;74" in page.text and "Held against own runs" in page.text
+
+
+@pytest.mark.parametrize(
+    "line", ["42", "42;58", "42;58;fast", "0;58;74", "42;58;74;80;9", "42;58;5000", "42;58;74\n" * 9]
+)
+def test_an_own_prop_that_cannot_be_read_is_said_beside_its_field(client, garage, line):
+    answer = client.get("/bench/what-if", params=dict(CALCULATORS["what-if"].example.inputs) | {"own": line})
+    assert answer.status_code == 422 and 'id="e-own"' in answer.text and line.split("\n")[0] in answer.text
+
+
+def _logged_run(client, garage) -> None:
+    """A log on run 1: 25 m/s with 26,000 rpm, 11.4 V and 88 A, in a table."""
+    made = there_and_back(25, 10)
+    lat, lon = places(made.east, made.north)
+    rows = ["time (s),latitude,longitude,speed (m/s),rpm,voltage (V),current (A)"]
+    rows += [
+        f"{second:.1f},{north:.9f},{east:.9f},{speed:.3f},26000,11.4,88"
+        for second, north, east, speed in zip(made.time_s, lat, lon, made.speed, strict=True)
+    ]
+    sent = client.post("/runs/1/logs", files=[("log_files", ("drive.csv", "\n".join(rows)))])
+    assert str(sent.url).endswith("/columns")
+    names = (
+        "time|seconds",
+        "latitude|degrees",
+        "longitude|degrees",
+        "speed|m/s",
+        "shaft_rpm|rpm",
+        "voltage_v|V",
+        "current_a|A",
+    )
+    picked = client.post("/logs/1/columns", data={f"column{at_}": name for at_, name in enumerate(names)})
+    assert picked.status_code == 200, picked.text
+
+
+def test_slip_of_a_run_takes_the_shaft_speed_that_its_log_measured(client, garage):
+    _logged_run(client, garage)
+    plain = client.get("/bench/slip.json?run=1").json()
+    assert plain["inputs"]["shaft_speed"]["value"] == 26000 and plain["inputs"]["basis"]["value"] == "measured"
+    assert plain["inputs"]["speed"]["value"] == pytest.approx(90, abs=0.2)
+    assert plain["results"]["slip"]["value"] == pytest.approx(1 - 90 / (26000 * 66 * 6e-5), abs=3e-3)
+    assert "log drive.csv: measured, best 2 s" in client.get("/bench/slip?run=1").text
+
+
+def test_what_if_of_a_run_takes_volts_and_amps_of_full_throttle_from_its_log(client, garage):
+    _logged_run(client, garage)
+    plain = client.get("/bench/what-if.json?run=1&new_pitch=70").json()["inputs"]
+    assert plain["voltage"]["value"] == 11.4 and plain["current"]["value"] == 88
+    assert plain["full_throttle_share"]["value"] == 1 and plain["speed"]["value"] == 80.2
+
+
+def test_two_motors_on_one_pack_draw_half_each(client, garage):
+    """The second motor of the state takes half of the pack's current and sees twice its resistance."""
+    alone = client.get("/bench/what-if.json?run=1&new_pitch=70").json()["inputs"]
+    second = Part(
+        code="M2", kind="motor", name="blue can", kv_stated=1800, kv_measured=1750, resistance_mohm=9,
+        no_load_current_a=2, created_at=NOW.utc,
+    )  # fmt: skip
+    garage.session.add(second)
+    garage.session.flush()
+    install = ChangeDraft("install", part_id=second.id, place="right", detail=part_spec(second))
+    make_changes(garage.session, garage.hulls["Medlar"], [install], at("04-20"), NOW)
+    later = garage.outing("04-21")
+    run = garage.run(later, at("04-21", "10:00"), duration_s=110, speed_kmh=80.2)
+    use = garage.session.get(RunPack, (run.id, garage.packs["J"]))
+    use.rested_v, use.charge_mah = 12.45, 2800
+    garage.session.commit()
+    plain = client.get(f"/bench/what-if.json?run={run.id}&new_pitch=70").json()["inputs"]
+    assert plain["current"]["value"] == pytest.approx(alone["current"]["value"] / 2, rel=1e-3)
+    assert plain["capacity"]["value"] == alone["capacity"]["value"] / 2
+    assert plain["pack_resistance"]["value"] == alone["pack_resistance"]["value"] * 2
+    assert plain["voltage"] == alone["voltage"]
+    assert "one of 2 motors on the pack" in client.get(f"/bench/what-if?run={run.id}").text
 
 
 def _form_texts(answer):

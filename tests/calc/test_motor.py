@@ -80,3 +80,13 @@ def test_more_current_turns_slower(kv, ohm, idle, volts, amps):
 def test_a_stalled_shaft_is_refused():
     with pytest.raises(ValueError, match="stands still"):
         load_point(_MOTOR, 10, 2000)
+
+
+@pytest.mark.parametrize(("check", "name"), named("PROP-13", "P"))
+def test_shaft_power_is_torque_times_turning(check, name):
+    """At 20 turns a second; thrust and efficiency of a prop in open water belong to no calculator."""
+    motor = Motor(100, 0.01, 1.0)
+    current = 1.0 + value(check, "Q") / torque_constant_nm_per_a(100)
+    point = load_point(motor, 20 * 60 / 100 + current * 0.01, current)
+    assert point.shaft_speed_rpm == pytest.approx(1200)
+    assert holds(point.shaft_power_w, check, name)

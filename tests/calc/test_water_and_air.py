@@ -122,3 +122,9 @@ def test_warmer_water_is_thinner_and_lighter_and_the_sea_is_heavier(celsius):
 def test_damp_air_is_lighter_and_more_pressure_makes_it_heavier(celsius, hpa):
     assert air.air_density_kg_m3(celsius, hpa, 0.9) < air.air_density_kg_m3(celsius, hpa, 0.1)
     assert air.air_density_kg_m3(celsius, hpa + 10, 0.5) > air.air_density_kg_m3(celsius, hpa, 0.5)
+
+
+def test_fresh_water_after_kell_as_far_as_the_two_formulations_agree():
+    """FLUID-04 (outside, from memory), G. S. Kell 1975: three grams a cubic metre below IAPWS, so 5e-6 as it notes."""
+    for temperature, kell in zip(CHECKS["FLUID-04"]["inputs"]["t_C"], value("FLUID-04", "rho"), strict=True):
+        assert water.fresh_density_kg_m3(temperature) == pytest.approx(kell, rel=5e-6)

@@ -1,6 +1,7 @@
 """Another prop or voltage: laws that must hold, and the electrical side on open thrust-stand data."""
 
 import csv
+import math
 from pathlib import Path
 
 import pytest
@@ -8,8 +9,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from garage.calc import whatif
-from garage.calc.motor import Motor
+from garage.calc.motor import Motor, torque_constant_nm_per_a
 from garage.calc.whatif import Change, Guess, MeasuredRun, OwnRun
+from tests.published import CHECKS, holds, named
 
 numpy = pytest.importorskip("numpy")
 
@@ -96,6 +98,18 @@ def test_slip_is_kept(factor):
     assert now.speed_kmh == pytest.approx(now.shaft_speed_rpm * 56 * factor * 6e-5 * (1 - slip))
 
 
+@pytest.mark.parametrize(("check", "name"), named("PROP-13", "Q"))
+def test_torque_grows_with_the_fifth_power_of_the_diameter(check, name):
+    """Measured at 0.20 m with the same torque coefficient, asked at 0.25 m, brought to 20 turns a second by n²."""
+    inputs, motor = CHECKS[check]["inputs"], Motor(100, 0.01, 1.0)
+    torque = inputs["KQ"] * inputs["rho"] * 20**2 * 0.20**5
+    current = 1.0 + torque / torque_constant_nm_per_a(100)
+    run = MeasuredRun(motor, 12 + current * 0.01, current, 20, 200, 250)
+    found, _ = whatif.outcome(run, Change(250, 312.5), Guess())
+    turns = found.shaft_speed_rpm / 60
+    assert holds(found.motor_power_w / (2 * math.pi * turns) * (20 / turns) ** 2, check, name)
+
+
 @given(_GROWN)
 def test_a_pack_that_sags_gives_less_of_the_gain(factor):
     soft = MeasuredRun(_RUN.motor, 14.8, 60, 90, 40, 56, pack_resistance_ohm=0.01)
@@ -124,12 +138,77 @@ def test_the_range_is_ordered_around_the_middle():
         assert low < middle < high, name
 
 
-def test_calibration_compares_with_the_persons_own_other_props():
+_SIZES = ((38, 60), (42, 52), (44, 60), (36, 50), (40, 64))
+
+
+def _own(factor: float, guess: Guess, *, with_current: bool) -> list[OwnRun]:
+    """What other props would have done on a boat that follows `guess`, their speeds times `factor`."""
+    seen = [(size, whatif.outcome(_RUN, Change(*size), guess)[0]) for size in _SIZES]
+    return [OwnRun(*size, one.speed_kmh * factor, one.current_a if with_current else None) for size, one in seen]
+
+
+def test_own_props_are_held_against_the_forecast_and_the_measured_one_is_not():
     expected, _ = whatif.outcome(_RUN, Change(42, 58.8), Guess())
-    own = whatif.calibration(_RUN, [OwnRun(40, 56, 91.0), OwnRun(42, 58.8, expected.speed_kmh * 1.03)])
-    assert own is not None
-    assert (own.changes, own.mean_percent) == (1, pytest.approx(3))
-    assert whatif.calibration(_RUN, [OwnRun(40, 56, 91.0)]) is None
+    found = whatif.forecast(_RUN, Change(44), [OwnRun(40, 56, 91.0), OwnRun(42, 58.8, expected.speed_kmh * 1.03)])
+    assert found.own is not None
+    assert (found.own.props, found.own.mean_percent, found.own.is_used) == (1, pytest.approx(3), True)
+    assert whatif.forecast(_RUN, Change(44), [OwnRun(40, 56, 91.0)]).own is None
+
+
+@pytest.mark.parametrize("factor", [0.97, 1.03])
+def test_the_forecast_is_refitted_towards_what_the_own_props_did(factor):
+    own = _own(factor, Guess(), with_current=False)
+    change = Change(42, 58.8)
+    alone, fitted = whatif.forecast(_RUN, change), whatif.forecast(_RUN, change, own)
+    moved = fitted.middle.speed_kmh / alone.middle.speed_kmh
+    assert min(factor, 1) < moved < max(factor, 1) and abs(moved - 1) > abs(factor - 1) / 2
+    assert fitted.own is not None and abs(fitted.own.left_percent) < abs(fitted.own.mean_percent) / 2
+
+
+def test_more_own_props_narrow_the_range():
+    own = _own(1.0, Guess(), with_current=True)
+    change = Change(42, 58.8)
+    widths = [
+        found.high.speed_kmh - found.low.speed_kmh
+        for found in (whatif.forecast(_RUN, change, own[:count]) for count in (0, 1, 5))
+    ]
+    assert widths[0] > widths[1] > widths[2]
+
+
+@pytest.mark.parametrize(("power", "is_more"), [(0.85, False), (1.45, True)])
+def test_own_currents_tell_how_hard_pitch_is_on_this_boat(power, is_more):
+    own = _own(1.0, Guess(pitch_power=power), with_current=True)
+    own += [
+        OwnRun(40, pitch, one.speed_kmh, one.current_a)
+        for pitch in (46, 70)
+        for one in (whatif.outcome(_RUN, Change(40, pitch), Guess(pitch_power=power))[0],)
+    ]
+    change = Change(pitch_mm=64)
+    alone, fitted = whatif.forecast(_RUN, change), whatif.forecast(_RUN, change, own)
+    assert (fitted.middle.current_a > alone.middle.current_a) == is_more
+
+
+def test_own_props_that_contradict_every_sample_are_said_and_change_nothing():
+    found = whatif.forecast(_RUN, Change(42), _own(0.75, Guess(), with_current=False))
+    assert found.own is not None and not found.own.is_used and found.own.mean_percent == pytest.approx(-25)
+    assert found.middle == whatif.forecast(_RUN, Change(42)).middle
+
+
+def test_own_props_that_scatter_tell_less():
+    apart = [
+        OwnRun(one.diameter_mm, one.pitch_mm, one.speed_kmh * factor)
+        for one, factor in zip(_own(1.04, Guess(), with_current=False), (0.92, 1.08, 0.95, 1.05, 1.0), strict=True)
+    ]
+    alike = _own(1.04, Guess(), with_current=False)
+    change = Change(42, 58.8)
+    alone, told, tight = (whatif.forecast(_RUN, change, own).middle.speed_kmh for own in ([], apart, alike))
+    assert abs(told - alone) < abs(tight - alone)
+
+
+@pytest.mark.parametrize("power", [0.8, 1.1, 1.5])
+def test_the_measured_run_itself_stays_what_it_was_whatever_is_fitted(power):
+    found = whatif.forecast(_RUN, Change(), _own(1.02, Guess(pitch_power=power), with_current=True))
+    assert found.middle.speed_kmh == pytest.approx(90) and found.middle.current_a == pytest.approx(60)
 
 
 @pytest.mark.parametrize(("run", "words"), [
