@@ -204,17 +204,48 @@ def test_the_chart_says_nothing_beyond_its_ends():
     assert planing.porpoising_trim_deg(0.069265, 21) is None
 
 
-def test_openplaning_itself_on_a_model_hull():
-    """openplaning 0.4.9, run here, without a roughness allowance on either side; chines wet."""
+@pytest.fixture(scope="module")
+def openplaning():
+    """The library itself. It asks for a module of older setuptools without saying so; where that is not to be had it
+    does not import, and then it is said in words that planing was not held against it."""
     with warnings.catch_warnings():  # the library changes how the whole process warns
-        openplaning = pytest.importorskip("openplaning", reason="openplaning is in the test extra")
-    speed, hull = 5.0, planing.Hull(2.0, 0.2, 12, 0.20, 0.04)
+        warnings.simplefilter("ignore")
+        try:
+            import openplaning
+        except Exception as error:
+            pytest.skip(f"planing was not held against openplaning: it is not here or does not import ({error!r})")
+        yield openplaning
+
+
+@pytest.mark.parametrize("through", ["the centre of mass", "the keel"])
+@pytest.mark.parametrize(("speed", "hull"), [
+    (5.0, planing.Hull(2.0, 0.2, 12, 0.20, 0.04)), (4.0, planing.Hull(1.2, 0.16, 18, 0.17, 0.03)),
+    (6.0, planing.Hull(5.0, 0.28, 10, 0.30, 0.06)), (_SPEED, _BOAT),
+])  # fmt: skip
+def test_openplaning_run_here_agrees_without_a_roughness_allowance(openplaning, speed, hull, through):
+    """openplaning 0.4.9 with friction after ITTC and no allowance, chines wet, thrust along the keel through one point:
+    one percent, as much as charts and exact solving differ by, and none from the allowance that it does not have."""
+    thrust_up_m = hull.vcg_m if through == "the centre of mass" else 0.0
     boat = openplaning.PlaningBoat(
-        speed, hull.mass_kg * 9.8066, hull.beam_m, hull.lcg_m, hull.vcg_m, 0.1, hull.deadrise_deg, 0, 0, 0.6, 3,
-        rho=998.2, nu=1e-6, ahr=0.0, wetted_lengths_type=2,
+        speed, hull.mass_kg * 9.8066, hull.beam_m, hull.lcg_m, hull.vcg_m, 0.1, hull.deadrise_deg, 0, thrust_up_m, 0,
+        rho=998.2, nu=1e-6, ahr=0.0, wetted_lengths_type=3,
     )  # fmt: skip
     boat.get_steady_trim()
-    found = planing.equilibrium(hull, speed, planing.Water(998.2, 1e-6, 9.8066, "ittc57", 0.0))
+    smooth = planing.Water(998.2, 1e-6, 9.8066, "ittc57", 0.0)
+    same = planing.Hull(
+        hull.mass_kg, hull.beam_m, hull.deadrise_deg, hull.lcg_m, hull.vcg_m, 0.0, hull.vcg_m - thrust_up_m
+    )
+    found = planing.equilibrium(same, speed, smooth)
     assert found is not None and found.chine_wetted_m > 0
-    assert found.trim_deg == pytest.approx(boat.tau, rel=0.05)
-    assert found.wetted_ratio == pytest.approx(boat.lambda_W, rel=0.05)
+    assert found.trim_deg == pytest.approx(float(boat.tau), rel=0.01)
+    assert found.wetted_ratio == pytest.approx(float(boat.lambda_W), rel=0.01)
+    assert found.drag_n == pytest.approx(-float(boat.thrust_force[0]), rel=0.01)
+
+
+@pytest.mark.parametrize("vcg", [0.0, 0.02, 0.04, 0.06])
+def test_a_fast_model_balances_only_below_the_trims_and_with_dry_chines(vcg):
+    """PLAN-20: openplaning finds 0.78°, with a height of the weight that is not told; here it is 0.63 to 0.81° for any
+    likely one. Either is out of range, and only that is held against it."""
+    found = planing.equilibrium(planing.Hull(2.5, 0.20, 18, 0.22, vcg), 20, _POND)
+    assert found is not None and found.chine_wetted_m < 0
+    assert found.trim_deg < planing.TRIMS_DEG[0] and value("PLAN-20", "openplaning_tau") < planing.TRIMS_DEG[0]
