@@ -19,13 +19,14 @@ _LOGGED_ALONE = ("single", "parallel")
 
 @dataclass(frozen=True)
 class Logged:
-    """What the logs of a run tell: how far it went in m, and the lowest volts under load."""
+    """What the logs of a run tell: how far it went in m within how many seconds, and the lowest volts under load."""
 
     distance_m: float | None
+    seen_s: float | None
     lowest_v: float | None
 
 
-_NO_LOG = Logged(None, None)
+_NO_LOG = Logged(None, None, None)
 
 
 def runs_on_pack(session: Session, pack: Pack, *, limit: int, offset: int) -> list[tuple[Run, RunOnPack]]:
@@ -62,6 +63,7 @@ def _on_pack(
         charge_mah=use.charge_mah,
         duration_s=run.duration_s,
         distance_m=logged.distance_m,
+        logged_s=logged.seen_s,
         start_c=use.start_temperature_c,
         air_c=air_c,
         after_c=after_c,
@@ -78,19 +80,22 @@ def _on_pack(
 def _logged(session: Session, run_ids: Sequence[int]) -> dict[int, Logged]:
     """What the logs of runs tell; where a run has several, the distance of the one that saw most of it."""
     metres = func.sum(func.json_extract(LogPiece.found, "$.distance_m"))
+    seconds = func.sum(LogPiece.end_s - LogPiece.start_s)
     lowest = func.min(func.json_extract(LogPiece.found, "$.lowest_v"))
     rows = session.exec(
-        select(LogPiece.run_id, metres, lowest)
+        select(LogPiece.run_id, metres, seconds, lowest)
         .join(LogFile, col(LogFile.id) == LogPiece.log_id)
         .where(among(LogPiece.run_id, run_ids), col(LogFile.set_aside_at).is_(None))
         .group_by(col(LogPiece.run_id), col(LogPiece.log_id))
     )
     found: dict[int, Logged] = {}
-    for run_id, distance_m, lowest_v in rows:
+    for run_id, distance_m, seen_s, lowest_v in rows:
         if run_id is not None:
             before = found.get(run_id, _NO_LOG)
+            further = (distance_m or 0.0) > (before.distance_m or 0.0)
             found[run_id] = Logged(
-                max(before.distance_m or 0.0, distance_m or 0.0) or None,
+                distance_m if further else before.distance_m,
+                seen_s if further else before.seen_s,
                 min((volts for volts in (before.lowest_v, lowest_v) if volts is not None), default=None),
             )
     return found

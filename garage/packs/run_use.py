@@ -14,6 +14,8 @@ from garage.reference import temperature_limits
 
 # A hot day's air, for the question what the same run would end at; common practice, no source.
 HOT_DAY_C = 35.0
+# A log that saw less of a run has too short a way for the energy of the whole; common practice, no source.
+_MOST_OF_IT = 0.9
 # Below that a loaded cell is not believed: more likely a dropout, or another supply; common practice, no source.
 _LEAST_LOADED_V = 2.0
 
@@ -26,6 +28,7 @@ class RunOnPack:
     charge_mah: float | None
     duration_s: float | None
     distance_m: float | None
+    logged_s: float | None
     start_c: float | None
     air_c: float | None
     after_c: float | None
@@ -64,7 +67,7 @@ def pack_did(run: RunOnPack) -> PackDid:
         current=Measure(amps, "current", "computed: charge put back by time, the mean of the run"),
         c_rate=pack_use.c_rate(amps, run.capacity_mah) if amps is not None else None,
         energy=_ranged(energy, "energy", "estimated: charge put back, 3.4 to 3.9 V a loaded cell"),
-        per_km=_per_km(energy, run.distance_m),
+        per_km=_per_km(energy, run),
         sag=_sag(run, amps, ohms),
         heat_by_current=_heat_by_current(run, amps, ohms),
         heat_by_rise=_heat_by_rise(run),
@@ -80,12 +83,14 @@ def _ranged(found: pack_use.Range | None, kind: str, origin: str) -> Measure:
     return Measure(found.value, kind, origin, "", found.low, found.high)
 
 
-def _per_km(energy: pack_use.Range | None, distance_m: float | None) -> Measure:
-    if energy is None or not distance_m:
+def _per_km(energy: pack_use.Range | None, run: RunOnPack) -> Measure:
+    if energy is None or not run.distance_m:
         return Measure(None, "energy")
-    km = distance_m / 1000
-    scaled = pack_use.Range(energy.value / km, energy.low / km, energy.high / km)
-    return _ranged(scaled, "energy", "the energy by the distance of the log")
+    km, caution = run.distance_m / 1000, ""
+    if run.logged_s is not None and run.duration_s is not None and run.logged_s < _MOST_OF_IT * run.duration_s:
+        caution = f"too high: the log saw {run.logged_s:.0f} of {run.duration_s:.0f} s"
+    origin = "the energy by the distance of the log"
+    return Measure(energy.value / km, "energy", origin, caution, energy.low / km, energy.high / km)
 
 
 def _began_c(run: RunOnPack) -> float | None:

@@ -17,8 +17,8 @@ from garage.runs.tables import RunPack
 from tests.seeded import NOW, at, inventory
 
 FULL = RunOnPack(
-    charge_mah=3000, duration_s=120, distance_m=1500, start_c=20, air_c=15, after_c=48, rested_v=None, loaded_v=None,
-    cells_s=4, capacity_mah=5000, mass_g=500, resistance_25_mohm=8, resistance_how="as read",
+    charge_mah=3000, duration_s=120, distance_m=1500, logged_s=120, start_c=20, air_c=15, after_c=48, rested_v=None,
+    loaded_v=None, cells_s=4, capacity_mah=5000, mass_g=500, resistance_25_mohm=8, resistance_how="as read",
 )  # fmt: skip
 
 
@@ -59,7 +59,7 @@ def test_a_run_is_worked_out_from_what_was_written():
 
 
 def test_what_is_missing_is_said_and_nothing_is_made_up():
-    nothing = RunOnPack(None, None, None, None, None, None, None, None, 4, 5000, None, None)
+    nothing = RunOnPack(None, None, None, None, None, None, None, None, None, 4, 5000, None, None)
     did = pack_did(nothing)
     measures = (did.current, did.energy, did.per_km, did.sag, did.heat_by_current, did.heat_by_rise, did.left)
     assert all(one.value is None for one in (*measures, did.hot_day)) and len(did.missing) == 6
@@ -68,6 +68,12 @@ def test_what_is_missing_is_said_and_nothing_is_made_up():
 def test_measured_volts_go_before_an_estimate_of_the_sag():
     did = pack_did(RunOnPack(**(vars(FULL) | {"rested_v": 16.4, "loaded_v": 14.9})))
     assert did.sag.value == pytest.approx(1.5) and did.sag.origin.startswith("measured")
+
+
+def test_energy_a_kilometre_is_questioned_only_where_the_log_saw_part_of_the_run():
+    assert pack_did(FULL).per_km.caution == ""
+    part = pack_did(RunOnPack(**(vars(FULL) | {"logged_s": 60})))
+    assert part.per_km.caution == "too high: the log saw 60 of 120 s"
 
 
 @pytest.mark.parametrize("loaded_v", [5.0, 16.4, 17.0])
@@ -112,7 +118,8 @@ def test_energy_a_kilometre_goes_by_the_log_that_saw_most_of_the_run(client, gar
         )
         garage.session.add(log)
         garage.session.flush()
-        piece = LogPiece(log_id=log.id, number=1, run_id=run.id, start_s=0, end_s=9, found=f'{{"distance_m": {metres}}}')
+        found = f'{{"distance_m": {metres}}}'
+        piece = LogPiece(log_id=log.id, number=1, run_id=run.id, start_s=0, end_s=9, found=found)
         garage.session.add(piece)
     garage.session.commit()
     did = client.get("/packs/1/did.json").json()["rows"][0]["did"]
@@ -143,6 +150,7 @@ def test_sag_and_energy_a_kilometre_come_from_the_log_of_the_run(client, garage)
     did = client.get("/packs/1/did.json").json()["rows"][0]["did"]
     assert did["sag"]["value"] == pytest.approx(2.3) and did["sag"]["from"].startswith("measured")
     assert did["per_km"]["value"] == pytest.approx(did["energy"]["value"] / 0.9975, rel=2e-3)
+    assert did["per_km"]["caution"] == "too high: the log saw 40 of 110 s"
     page = client.get("/packs/1/did").text
     assert "A km</th>" in page and "resting less lowest volts of the log" in page and "the distance of the log" in page
 
