@@ -31,6 +31,10 @@ _PLAIN = {
 }
 _FEW_OUTINGS = 4
 _MOST_BARS = 5
+_ENERGY_KNOWN = {
+    "log": "volts and current of the log over its distance",
+    "charge": "charge put back at 3.7 V a cell, distance of the log",
+}
 _THING_URL = {"change": "/modifications/{}", "pack": "/packs/{}"}
 
 
@@ -47,7 +51,7 @@ def answer_sheet(session: Session, asked: Finding, outcome_key: str, units: Disp
     else:
         figures = _figures(session, asked, given, judged.gathered, outcome, unit)
     ratings = rating_sentences(given, judged.gathered) if given and outcome.key == "speed" else []
-    figures["notes"] = figures["notes"] + ratings
+    figures["notes"] = figures["notes"] + _one_way_notes(judged) + ratings
     return sheets.AnswerSheet(
         id=asked.id,
         hull_id=asked.hull_id,
@@ -165,6 +169,24 @@ def _notes(given: Answer, unit: str) -> list[str]:
     return notes
 
 
+def _one_way_notes(judged: Judged) -> list[str]:
+    """Runs one way only in a wind of which nobody knows whether it was ahead or behind."""
+    gathered = judged.gathered
+    if judged.answer is None or judged.outcome.key != "speed":
+        return []
+    unknown = sum(
+        gathered.rows[run_id].ways == "one way" and bool(run.wind_ms) and run.headwind_ms is None
+        for run_id, run in gathered.runs.items()
+    )
+    if not unknown:
+        return []
+    runs = "1 run one way only" if unknown == 1 else f"{unknown} runs one way only"
+    return [
+        f"For {runs} it is not known whether the wind was ahead or behind: taken as neither. "
+        "Where the wind came from, with a log of the run, tells it."
+    ]
+
+
 def _runs(session: Session, judged: Judged) -> tuple[list[sheets.SpokenRun], list[sheets.SilentRun]]:
     gathered = judged.gathered
     lines = {line.id: line for line in run_lines(session, list(gathered.rows.values()))}
@@ -175,6 +197,8 @@ def _runs(session: Session, judged: Judged) -> tuple[list[sheets.SpokenRun], lis
         spoken.append(
             sheets.SpokenRun(
                 lines[run_id],
+                gathered.runs[run_id].outcome,
+                known_words(judged.outcome, gathered.runs[run_id].how, lines[run_id]),
                 each.weight if each else 0.0,
                 100 * each.residual if each else 0.0,
                 bool(each and each.is_outlier),
@@ -182,6 +206,13 @@ def _runs(session: Session, judged: Judged) -> tuple[list[sheets.SpokenRun], lis
             )
         )
     return spoken, [_silent(lines, left.run_id, left.why, left.can_return) for left in reversed(gathered.left_out)]
+
+
+def known_words(outcome: Outcome, how: str, line: RunLine) -> str:
+    """How the outcome of a run is known."""
+    if outcome.key == "speed":
+        return line.known
+    return {"energy": _ENERGY_KNOWN[how], "corners": "mean of its corners in the log"}.get(outcome.key, "as read")
 
 
 def _silent(lines: dict[int, RunLine], run_id: int, why: str, can_return: bool) -> sheets.SilentRun:

@@ -28,6 +28,7 @@ class Judged:
     """The answer from closed outings, or why there is none. `with_open` is the half-width of the interval, in log
     points, once the runs of outings that are open still count; None where there are none."""
 
+    outcome: Outcome
     answer: Answer | None
     why: str
     gathered: HullRuns
@@ -44,7 +45,7 @@ def judge(session: Session, asked: Finding, units: DisplayUnits, outcome: Outcom
     if gathered.open_ids:
         now, _ = answered(session, asked, gathered, priors)
         with_open = None if now is None else (now.effect.interval_90[1] - now.effect.interval_90[0]) / 2
-    return Judged(given, why, gathered, with_open)
+    return Judged(outcome, given, why, gathered, with_open)
 
 
 def answered(session: Session, asked: Finding, gathered: HullRuns, priors: Priors) -> tuple[Answer | None, str]:

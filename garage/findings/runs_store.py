@@ -8,19 +8,20 @@ from sqlmodel import Session, col, select
 from garage.builds.slip_store import mended_content
 from garage.builds.tables import BuildState
 from garage.calc.effect.runs import EffectRun, PackUse
+from garage.findings.head_wind import head_wind_ms
+from garage.findings.outcome_values import Measured, measured, readings
 from garage.findings.outcomes import Outcome
 from garage.findings.thing import factors_of, names_of
 from garage.moments import Moment
 from garage.packs.store import packs_by_ids, standings_at
 from garage.packs.tables import Pack
 from garage.props.store import edition_texts
-from garage.runs.store import incidents_of, packs_of, props_of, temperatures_of
+from garage.runs.store import incidents_of, packs_of, props_of
 from garage.runs.tables import SURFACES, Outing, Run, RunPack
-from garage.units import DisplayUnits, convert
+from garage.units import DisplayUnits
 
 # The latest runs of a hull that are looked at: a page must not grow with the notebook.
 MOST_RUNS = 400
-_HOW = {"log": "log", "display": "display", "by eye": "eye", "": "display"}
 # After so many discharges nothing of a break-in is left.
 _SETTLED = 10
 
@@ -69,16 +70,16 @@ def hull_runs(
     spoken, left_out = {}, []
     for row in rows:
         assert row.id is not None
-        value = _outcome(row, outcome, outings[row.outing_id], facts, units)
-        why, can_return = _silent(row, value, row.id in spoiled, outcome)
+        found = facts.outcome(row, outcome, outings[row.outing_id], units)
+        why, can_return = _silent(row, found, row.id in spoiled, outcome)
         chosen = (choices or {}).get(row.id)
         if why and not (can_return and chosen):
             left_out.append(LeftOut(row.id, why, can_return))
         elif chosen is False:
             left_out.append(LeftOut(row.id, "put out by you", True))
         else:
-            assert value is not None
-            spoken[row.id] = facts.run(row, value, outings[row.outing_id])
+            assert found is not None
+            spoken[row.id] = facts.run(row, found, outings[row.outing_id], outcome)
     open_ids = frozenset(row.id for row in rows if row.id in spoken and outings[row.outing_id].closed_at is None)
     props = {facts.prop_of(row.id): facts.prop_name(row.id) for row in rows if row.id is not None}
     return HullRuns(
@@ -101,25 +102,16 @@ def _spoils(incidents: Iterable) -> bool:
     return any(incident.spoiled_speed and incident.set_aside_at is None for incident in incidents)
 
 
-def _silent(row: Run, value: float | None, is_spoiled: bool, outcome: Outcome) -> tuple[str, bool]:
+def _silent(row: Run, found: Measured | None, is_spoiled: bool, outcome: Outcome) -> tuple[str, bool]:
     if row.set_aside_at is not None:
         return f"set aside: {row.set_aside_reason}" if row.set_aside_reason else "set aside", False
-    if value is None:
+    if found is None:
         return f"no {outcome.title.lower()} written", False
     if is_spoiled and outcome.key == "speed":
         return "an incident spoiled the speed", True
     if row.kind == "break-in":
         return "a break-in run, driven gently", True
     return "", True
-
-
-def _outcome(row: Run, outcome: Outcome, day: Outing, facts: "_Facts", units: DisplayUnits) -> float | None:
-    if outcome.key == "speed":
-        return None if row.speed_kmh is None else convert(row.speed_kmh, "speed", "km/h", units.unit("speed"))
-    readings = [each.temperature_c for each in facts.temperatures.get(row.id or 0, []) if each.spot == outcome.spot]
-    if not readings or day.air_c is None or max(readings) <= day.air_c:
-        return None
-    return max(readings) - day.air_c
 
 
 class _Facts:
@@ -129,7 +121,7 @@ class _Facts:
         self._days = _day_names(outings.values())
         self._props = props_of(session, ids)
         self._uses = packs_of(session, ids)
-        self.temperatures = temperatures_of(session, ids)
+        self._read = readings(session, ids)
         self._texts = edition_texts(session, {use.edition_id for uses in self._props.values() for use in uses})
         self._packs = packs_by_ids(session, {use.pack_id for uses in self._uses.values() for use in uses})
         self.pack_names = {pack_id: pack.code for pack_id, pack in self._packs.items()}
@@ -144,26 +136,36 @@ class _Facts:
             self.names |= names_of(content)
         self.names = _told_apart(self.names)
 
-    def run(self, row: Run, value: float, day: Outing) -> EffectRun:
+    def outcome(self, row: Run, outcome: Outcome, day: Outing, units: DisplayUnits) -> Measured | None:
+        return measured(row, outcome, day, self._read, self._uses.get(row.id or 0, []), self._packs, units)
+
+    def run(self, row: Run, found: Measured, day: Outing, outcome: Outcome) -> EffectRun:
         assert row.id is not None
         uses = self._uses.get(row.id, [])
+        is_speed = outcome.key == "speed"
         return EffectRun(
             key=str(row.id),
-            outcome=value,
+            outcome=found.value,
             outing=self._days[day.id or 0],
             packs=tuple(PackUse(self.pack_names[use.pack_id], self._discharge(use, row)) for use in uses),
             prop=self.prop_name(row.id),
             factors={self.names[key]: number for key, number in self._factors[row.state_id].items()},
-            how=_HOW[row.speed_how],
-            passes=row.passes,
+            how=found.how,
+            # Only a speed is the best of several passes, and only a speed has a direction to the wind.
+            passes=row.passes if is_speed else 1,
             air_c=day.air_c,
             wind_ms=day.wind_ms,
+            headwind_ms=self._head_wind(row, day) if is_speed else None,
             pack_start_c=_mean([use.start_temperature_c for use in uses]),
             rested_v_per_cell=_mean([self._per_cell(use) for use in uses]),
             cells=row.cells_s,
             surface_step=SURFACES.index(day.surface) - 1.0 if day.surface else None,
             water_c=day.water_c,
         )
+
+    def _head_wind(self, row: Run, day: Outing) -> float | None:
+        logged = self._read.logged.get(row.id or 0)
+        return head_wind_ms(row, day, logged.heading_deg if logged else None)
 
     def prop_of(self, run_id: int) -> str:
         return "+".join(str(use.edition_id) for use in sorted(self._props.get(run_id, []), key=lambda use: use.place))

@@ -30,9 +30,14 @@ class EffectFigures:
 
 @dataclass(frozen=True)
 class SpokenRun:
-    """A run that speaks; `weight` is how many points the answer moves per point of this run."""
+    """A run that speaks; `weight` is how many points the answer moves per point of this run.
+
+    `value` is the outcome in the unit of the page, `known` how it is known.
+    """
 
     line: RunLine
+    value: float
+    known: str
     weight: float
     residual_points: float
     is_far_off: bool

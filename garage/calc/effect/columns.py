@@ -56,7 +56,7 @@ def columns(runs: Sequence[EffectRun], factors: Sequence[Factor]) -> Columns:
         *_break_in(runs),
         *_surroundings(runs, notes),
         *_cells(runs, notes),
-        *_display(runs),
+        *_ways_of_knowing(runs),
     ]
     kept = tuple(column for column in every if column.varies)
     return Columns(kept, _left_out(every, kept), tuple(notes))
@@ -143,9 +143,14 @@ def _surroundings(runs: Sequence[EffectRun], notes: list[str]) -> Iterator[Colum
         yield Column("head_wind", "head wind", np.array([run.headwind_ms or 0.0 for run in runs]), "head_wind")
 
 
-def _display(runs: Sequence[EffectRun]) -> Iterator[Column]:
-    if len({run.how == "display" for run in runs}) > 1:
-        yield Column("display", "reading a display", np.array([float(run.how == "display") for run in runs]), "display")
+# Ways of knowing that may read high or low as a whole against the others.
+_OWN_LEVELS = (("display", "reading a display"), ("charge", "worked out from the charge put back"))
+
+
+def _ways_of_knowing(runs: Sequence[EffectRun]) -> Iterator[Column]:
+    for how, cause in _OWN_LEVELS:
+        if len({run.how == how for run in runs}) > 1:
+            yield Column(how, cause, np.array([float(run.how == how) for run in runs]), "display")
 
 
 def _cells(runs: Sequence[EffectRun], notes: list[str]) -> Iterator[Column]:

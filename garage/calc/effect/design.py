@@ -12,6 +12,14 @@ from garage.calc.effect.priors import Priors
 from garage.calc.effect.runs import VARIANCE_RATIOS, EffectRun, Factor, Question, expected_largest, sides
 
 
+_HOW_WORDS: Mapping[str, str] = {
+    "log": "from logs",
+    "display": "read off a display",
+    "eye": "judged by eye",
+    "charge": "worked out from the charge put back",
+}
+
+
 class NothingToCompare(ValueError):
     """The runs cannot speak about the question at all; the text says why."""
 
@@ -158,8 +166,8 @@ def _notes_on_reading(runs: Sequence[EffectRun]) -> tuple[str, ...]:
     notes = []
     hows = {run.how for run in runs}
     if len(hows) > 1:
-        words = {"log": "from logs", "display": "read off a display", "eye": "judged by eye"}
-        notes.append(f"The speeds are known in different ways ({', '.join(words[how] for how in sorted(hows))}).")
+        told = ", ".join(_HOW_WORDS[how] for how in sorted(hows))
+        notes.append(f"Not all runs are known in the same way ({told}): the rougher ones count less.")
     unknown = sum(run.passes is None for run in runs)
     if unknown:
         notes.append(

@@ -6,7 +6,8 @@ from dataclasses import dataclass, field
 from functools import cache
 
 # Variance of a speed relative to one from a log. By eye is rough: common practice, no source.
-VARIANCE_RATIOS: Mapping[str, float] = {"log": 1.0, "display": 2.0, "eye": 4.0}
+# Energy worked out from the charge put back rather than logged: common practice, no source.
+VARIANCE_RATIOS: Mapping[str, float] = {"log": 1.0, "display": 2.0, "eye": 4.0, "charge": 2.0}
 # How much of a pack's break-in is still ahead fades with this many discharges: common practice, no source.
 BREAK_IN_DISCHARGES = 1.5
 # Below this share the break-in counts as over.

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from garage.calc.effect.planner import Available
-from garage.calc.effect.runs import VARIANCE_RATIOS, EffectRun, Factor, PackUse
+from garage.calc.effect.runs import EffectRun, Factor, PackUse
 
 KMH_PER: Mapping[str, float] = {"speed_kmh": 1.0, "speed_mph": 1.609344, "speed_ms": 3.6}
 # Speeds outside are slips of the pen, not model boats: an assumption.
@@ -22,6 +22,7 @@ _NUMBERS: Mapping[str, tuple[float, float]] = {
     "passes": (1, 1000),
     "pack_cycle": (1, 10000),
 }
+_HOWS = ("log", "display", "eye")
 _WHOLE = ("passes", "pack_cycle")
 _KNOWN = ("outing", "pack", "prop", "how", *_NUMBERS)
 _SLIPS_TOLD = 6
@@ -137,7 +138,7 @@ def _number(cell: str) -> float | None:
 def _run(number: int, row: Mapping[str, str], speed: str, factors: Sequence[Factor], slips: _Slips) -> EffectRun:
     measured = {name: _measured(number, name, row.get(name, ""), slips) for name in _NUMBERS}
     how = (row.get("how") or "log").lower().removeprefix("by ")
-    if how not in VARIANCE_RATIOS:
+    if how not in _HOWS:
         slips.tell(number, f"how is {row['how']!r}: write log, display or eye")
         how = "log"
     if not row["outing"]:
