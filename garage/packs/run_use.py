@@ -15,7 +15,7 @@ from garage.reference import temperature_limits
 # A hot day's air, for the question what the same run would end at; common practice, no source.
 HOT_DAY_C = 35.0
 # A log that saw less of a run has too short a way for the energy of the whole; common practice, no source.
-_MOST_OF_IT = 0.9
+_MOST_OF_IT, _HALF_OF_IT = 0.9, 0.5
 # Below that a loaded cell is not believed: more likely a dropout, or another supply; common practice, no source.
 _LEAST_LOADED_V = 2.0
 
@@ -84,13 +84,23 @@ def _ranged(found: pack_use.Range | None, kind: str, origin: str) -> Measure:
 
 
 def _per_km(energy: pack_use.Range | None, run: RunOnPack) -> Measure:
-    if energy is None or not run.distance_m:
+    if energy is None or not run.distance_m or _seen(run) < _HALF_OF_IT:
         return Measure(None, "energy")
-    km, caution = run.distance_m / 1000, ""
-    if run.logged_s is not None and run.duration_s is not None and run.logged_s < _MOST_OF_IT * run.duration_s:
-        caution = f"too high: the log saw {run.logged_s:.0f} of {run.duration_s:.0f} s"
+    km = run.distance_m / 1000
+    caution = f"too high: {_seen_words(run)}" if _seen(run) < _MOST_OF_IT else ""
     origin = "the energy by the distance of the log"
     return Measure(energy.value / km, "energy", origin, caution, energy.low / km, energy.high / km)
+
+
+def _seen(run: RunOnPack) -> float:
+    """The share of a run that its log saw; 1 where that is not known."""
+    if run.logged_s is None or not run.duration_s:
+        return 1.0
+    return min(run.logged_s / run.duration_s, 1.0)
+
+
+def _seen_words(run: RunOnPack) -> str:
+    return f"the log saw {run.logged_s:.0f} of {run.duration_s:.0f} s"
 
 
 def _began_c(run: RunOnPack) -> float | None:
@@ -177,4 +187,6 @@ def _missing(run: RunOnPack) -> list[str]:
     lacking = [words for value, words in wanted if value is None]
     if run.rested_v is not None and run.loaded_v is not None and not _believable(run):
         lacking.append(f"volts of the log that go with it (lowest {run.loaded_v:.2f} V, rested {run.rested_v:.2f} V)")
+    if run.distance_m and _seen(run) < _HALF_OF_IT:
+        lacking.append(f"most of the way ({_seen_words(run)})")
     return lacking
