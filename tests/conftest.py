@@ -104,10 +104,38 @@ def browser(chromium: str) -> Iterator[Browser]:
         browser.close()
 
 
-def pytest_terminal_summary(terminalreporter) -> None:
-    """Say in words how many browser journeys ran and how many did not."""
-    left_out = [
-        report for report in terminalreporter.stats.get("skipped", []) if "no Chromium found" in str(report.longrepr)
-    ]
+_left_to_the_other_set = 0
+
+
+def pytest_deselected(items: list) -> None:
+    """Count what is left to the other set."""
+    global _left_to_the_other_set
+    _left_to_the_other_set += len(items)
+
+
+def pytest_sessionfinish(session: pytest.Session) -> None:
+    """Where several processes share the tests, each tells the first how many it left out: the same ones."""
+    if hasattr(session.config, "workeroutput"):
+        session.config.workeroutput["left_out"] = _left_to_the_other_set
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_testnodedown(node) -> None:
+    """What one of several processes left out."""
+    global _left_to_the_other_set
+    _left_to_the_other_set = max(_left_to_the_other_set, getattr(node, "workeroutput", {}).get("left_out", 0))
+
+
+def pytest_terminal_summary(terminalreporter, config: pytest.Config) -> None:
+    """Say in words how many cases ran, and how many did not and why."""
+    stats = terminalreporter.stats
+    skipped = stats.get("skipped", [])
+    ran = sum(len(stats.get(outcome, [])) for outcome in ("passed", "failed", "xfailed", "xpassed"))
+    name = "long" if config.getoption("markexpr") == "long" else "usual"
+    terminalreporter.write_line(
+        f"Of the {name} set {ran} cases ran, {len(skipped)} were not run here (the reasons stand above); "
+        f"{_left_to_the_other_set} were left to the other set."
+    )
+    left_out = [report for report in skipped if "no Chromium found" in str(report.longrepr)]
     if left_out:
         terminalreporter.write_line(f"Browser journeys not run, since no Chromium was found: {len(left_out)}.")
