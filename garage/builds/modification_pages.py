@@ -1,4 +1,4 @@
-"""Routes of modifications: list, form, the page with its steps, fitting, taking off, dropping, the sheet."""
+"""Routes of modifications: list, form, fitting, taking off, dropping, the sheet. Their page is of the room of boats."""
 
 from garage.builds import modification_fitting as fitting
 from garage.builds import modification_forms as forms
@@ -6,11 +6,9 @@ from garage.builds import modification_sheets as sheets
 from garage.builds import modification_store as store
 from garage.builds import step_store
 from garage.builds.change_store import Visit
+from garage.builds.modification_gather import gathered_modification
 from garage.builds.routes import pages
-from garage.builds.step_forms import read_quick_step
 from garage.hulls.store import hull
-from garage.photos import sheets as photo_sheets
-from garage.photos import store as photos
 from garage.web.desk import Desk
 from garage.web.pages import Done
 
@@ -38,34 +36,9 @@ def add_modification(desk: Desk, hull_id: int) -> Done:
     return Done(f"/modifications/{added.id}", f"{added.title} is planned for {boat.name}.")
 
 
-@pages.sheet(_PAGE, "builds/modification.html")
-def show_modification(desk: Desk, modification_id: int) -> sheets.ModificationSheet:
-    session, kept = desk.session, store.modification(desk.session, modification_id)
-    attached = photo_sheets.attached(
-        "modification", modification_id, photos.attachments(session, "modification", modification_id)
-    )
-    return sheets.modification_sheet(
-        kept,
-        hull(session, kept.hull_id),
-        store.status(session, [modification_id])[modification_id],
-        _work(desk, modification_id),
-        step_store.steps_set_aside(session, modification_id),
-        store.changes_of(session, modification_id),
-        attached,
-        desk.moment,
-        moved_on=store.has_moved_on(session, kept),
-    )
-
-
-@pages.act(_PAGE + "/steps", again=show_modification)
-def add_quick_step(desk: Desk, modification_id: int) -> str:
-    step_store.add_step(desk.session, modification_id, read_quick_step(desk.reader()), desk.moment)
-    return f"/modifications/{modification_id}#add"
-
-
 @pages.sheet(_PAGE + "/sheet", "builds/sheet.html")
 def show_step_sheet(desk: Desk, modification_id: int) -> sheets.ModificationSheet:
-    return show_modification(desk, modification_id)
+    return gathered_modification(desk.session, modification_id, desk.moment)
 
 
 @pages.sheet(_PAGE + "/edit", "builds/modification_edit.html")
@@ -129,12 +102,6 @@ def drop(desk: Desk, modification_id: int) -> Done:
 def pick_up(desk: Desk, modification_id: int) -> Done:
     kept = store.drop(desk.session, modification_id, None, "")
     return Done(f"/modifications/{modification_id}", f"{kept.title} is picked up again.")
-
-
-def _work(desk: Desk, modification_id: int) -> sheets.Work:
-    rows = step_store.as_mended(desk.session, store.steps(desk.session, modification_id))
-    mended = step_store.corrections_of(desk.session, [row.id for row in rows if row.id is not None])
-    return sheets.Work(rows, step_store.frozen_ids(desk.session, [modification_id]), mended)
 
 
 def _ask(desk: Desk, modification_id: int, act: str) -> sheets.FitSheet:

@@ -1,11 +1,13 @@
-"""What other pages tell of findings: verdicts that changed, for Home, and what was decided, for a hull's page."""
+"""What other pages tell of findings: verdicts that changed, what was decided on a hull, what is found about a thing."""
 
 from dataclasses import dataclass
 
 from sqlmodel import Session
 
+from garage.calc.effect.verdict import percent
 from garage.findings import store
 from garage.findings.judge import title
+from garage.findings.tables import FindingDecision
 from garage.hulls.store import hull_names
 from garage.moments import Moment
 
@@ -50,15 +52,39 @@ def decided_on_hull(session: Session, hull_id: int, most: int) -> list[Decided]:
     """The latest decisions about a hull."""
     asked = {each.id: each for each in store.findings_of(session, hull_id)}
     rows = store.decisions_of(session, [key for key in asked if key is not None])[:most]
-    return [
-        Decided(
-            row.finding_id,
-            store.decided_on(row),
-            title(session, asked[row.finding_id]),
-            row.kind,
-            row.reason,
-            row.verdict,
-            row.numbers,
-        )
-        for row in rows
-    ]
+    return [_decided(row, title(session, asked[row.finding_id])) for row in rows]
+
+
+def _decided(row: FindingDecision, name: str) -> Decided:
+    return Decided(row.finding_id, store.decided_on(row), name, row.kind, row.reason, row.verdict, row.numbers)
+
+
+@dataclass(frozen=True)
+class Found:
+    """What is found about one thing: the answer when an outing was last closed, and the decisions, latest first.
+
+    `verdict` is empty and the figures, in percent, are None where no outing was judged yet.
+    """
+
+    finding_id: int
+    verdict: str
+    confirmed: bool
+    percent: float | None
+    low: float | None
+    high: float | None
+    judged: Moment | None
+    decisions: list[Decided]
+
+
+def found_about(session: Session, hull_id: int, about: str, subject: str) -> Found | None:
+    """What is found about a thing on a hull; None where nobody asked."""
+    asked = store.asked_about(session, hull_id, about, subject)
+    if asked is None or asked.id is None:
+        return None
+    name = title(session, asked)
+    decided = [_decided(row, name) for row in store.decisions_of(session, [asked.id])]
+    last = store.latest_results(session, [asked.id]).get(asked.id)
+    if last is None:
+        return Found(asked.id, "", False, None, None, None, None, decided)
+    figures = (percent(last.ln), percent(last.low_ln), percent(last.high_ln))
+    return Found(asked.id, last.verdict, last.confirmed, *figures, Moment.here(last.at), decided)

@@ -1,4 +1,4 @@
-"""What the logs of runs know beside the speed: distance, energy, speed kept in corners, and the way of the fastest 2 s."""
+"""What the logs of runs know beside the speed: distance, energy, speed kept in corners, the way of the fastest 2 s."""
 
 from __future__ import annotations
 

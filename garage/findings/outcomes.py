@@ -40,7 +40,7 @@ OUTCOMES: Mapping[str, Outcome] = {
             "speed controller",
         ),
         Outcome("energy", "Energy for a km", "energy_per_distance", "thirstier", "thriftier", 4.0),
-        Outcome("corners", "Speed kept in corners", "percent", "quicker through corners", "slower through corners", 3.0),
+        Outcome("corners", "Speed kept in corners", "percent", "quicker in corners", "slower in corners", 3.0),
     )
 }
 RATINGS: Mapping[str, str] = {

@@ -21,10 +21,15 @@ def finding(session: Session, finding_id: int) -> Finding:
     return found
 
 
+def asked_about(session: Session, hull_id: int, about: str, subject: str) -> Finding | None:
+    """The question about this thing, if it was asked."""
+    same = select(Finding).where(Finding.hull_id == hull_id, Finding.about == about, Finding.subject == subject)
+    return session.exec(same).first()
+
+
 def ask(session: Session, hull_id: int, about: str, subject: str, at: Moment) -> Finding:
     """The question about this thing, written down if it is new."""
-    same = select(Finding).where(Finding.hull_id == hull_id, Finding.about == about, Finding.subject == subject)
-    kept = session.exec(same).first()
+    kept = asked_about(session, hull_id, about, subject)
     if kept is None:
         kept = Finding(hull_id=hull_id, about=about, subject=subject, created_at=at.utc)
         session.add(kept)

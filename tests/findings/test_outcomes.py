@@ -13,7 +13,6 @@ from garage.runs.tables import Outing, Run, RunPack, RunTemperature
 from tests.seeded import NOW, Garage, at, with_history
 
 
-
 @pytest.fixture
 def runs(session) -> list[Run]:
     """The hull's runs, oldest first: three without the tabs, seven with."""

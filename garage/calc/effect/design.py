@@ -11,7 +11,6 @@ from garage.calc.effect.posterior import Model
 from garage.calc.effect.priors import Priors
 from garage.calc.effect.runs import VARIANCE_RATIOS, EffectRun, Factor, Question, expected_largest, sides
 
-
 _HOW_WORDS: Mapping[str, str] = {
     "log": "from logs",
     "display": "read off a display",

@@ -1,0 +1,23 @@
+"""Routes of a modification's page: its steps, and what is found and decided about it."""
+
+from garage.boats.modification_sheets import FoundModificationSheet, found_sheet
+from garage.boats.routes import pages
+from garage.builds import step_store
+from garage.builds.modification_gather import gathered_modification
+from garage.builds.step_forms import read_quick_step
+from garage.findings.changed import found_about
+from garage.web.desk import Desk
+
+_PAGE = "/modifications/{modification_id:int}"
+
+
+@pages.sheet(_PAGE, "boats/modification.html")
+def show_modification(desk: Desk, modification_id: int) -> FoundModificationSheet:
+    plain = gathered_modification(desk.session, modification_id, desk.moment)
+    return found_sheet(plain, found_about(desk.session, plain.hull_id, "change", str(modification_id)))
+
+
+@pages.act(_PAGE + "/steps", again=show_modification)
+def add_quick_step(desk: Desk, modification_id: int) -> str:
+    step_store.add_step(desk.session, modification_id, read_quick_step(desk.reader()), desk.moment)
+    return f"/modifications/{modification_id}#add"
