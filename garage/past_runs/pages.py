@@ -46,7 +46,7 @@ def look(desk: Desk, import_id: int) -> Done:
     choices = forms.read_choices(desk.reader(), len(table.headings))
     store.keep_choices(desk.session, found, choices)
     trial = desk.session.begin_nested()
-    lines = PastRuns(desk.session, import_id, choices, desk.moment).take_in(table)
+    lines = PastRuns(desk.session, import_id, choices, desk.moment, desk.units).take_in(table)
     trial.rollback()
     for line in lines:
         line.run_id = None
@@ -59,7 +59,7 @@ def take_in(desk: Desk, import_id: int) -> Done:
     found = store.past_import(desk.session, import_id)
     if found.looked_at is None or found.taken_in_at is not None:
         raise Conflict("Look through it first; and it can be taken in only once.")
-    past = PastRuns(desk.session, import_id, store.choices_of(found), desk.moment)
+    past = PastRuns(desk.session, import_id, store.choices_of(found), desk.moment, desk.units)
     lines = past.take_in(_table(desk, found))
     store.keep_lines(desk.session, found, lines, desk.moment)
     store.note_outings(desk.session, import_id, past.new_outings)

@@ -21,6 +21,7 @@ from garage.runs.outing_store import add_outing, close_outing, outings_by_id, ou
 from garage.runs.store import add_run
 from garage.runs.tables import Outing
 from garage.runs.water_store import add_water, water_by_name
+from garage.units import DisplayUnits, show
 
 _SPOTS = {
     "pack_temperature": "pack",
@@ -33,8 +34,11 @@ _NOON = time(12, 0)
 class PastRuns:
     """Takes in the rows of one spreadsheet, within a transaction that the caller keeps or drops."""
 
-    def __init__(self, session: Session, import_id: int, choices: Choices, now: Moment) -> None:
+    def __init__(
+        self, session: Session, import_id: int, choices: Choices, now: Moment, units: DisplayUnits
+    ) -> None:
         self._session, self._import_id, self._choices, self._now = session, import_id, choices, now
+        self._units = units
         self.new_outings: set[int] = set()
 
     def take_in(self, table: SheetOfRows) -> list[PastImportLine]:
@@ -67,7 +71,9 @@ class PastRuns:
         wave_away(self._session, new.id, self._now.utc)
         if is_new and day.id is not None:
             self.new_outings.add(day.id)
-        return new.id, f"{hull.name}, {day_text(row.day.isoformat())}"
+        speed = row.measures.get("speed")
+        shown = "" if speed is None else f", {show(speed, 'speed', self._units.unit('speed'))}"
+        return new.id, f"{hull.name}, {day_text(row.day.isoformat())}{shown}"
 
     def _hull(self, row: PastRow) -> Hull:
         name = row.text("hull")

@@ -53,6 +53,7 @@ def test_looking_writes_nothing_and_explains_every_refused_line(stocked: httpx.C
     assert "no hull called “Nobody”" in why[5] and "fast" in why[6] and "no prop “P9”" in why[8] and "to come" in why[9]
     assert stocked.get("/outings.json").json()["rows"] == []
     assert all(line["run_id"] is None for line in sheet["good"])
+    assert sheet["good"][0]["said"] == "Medlar, 20 March 2026, 80.5 km/h"
     assert [water["name"] for water in stocked.get("/waters.json").json()["rows"]] == ["Hollow Mere"]
 
 
