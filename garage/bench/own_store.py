@@ -24,7 +24,8 @@ def own_props(session: Session, found: Run, edition_id: int | None, shares: int 
     """Other props on the hull of a run, one a line, the one run with last first; `shares` motors share a
     pack, None when the currents of other runs are not of the kind that this one's is.
 
-    Of the latest few hundred runs that count; a prop without its size is left out.
+    Of a boat with two screws it is the left one. Of the latest few hundred runs that count; a prop without its size
+    is left out.
     """
     alike = _least_changed(_alike(session, found), found, edition_id)
     charges = {
@@ -65,6 +66,7 @@ def _alike(session: Session, found: Run) -> list[tuple[int, Run]]:
             Run.cells_s == found.cells_s,
             col(Run.set_aside_at).is_(None),
             col(Run.speed_kmh).is_not(None),
+            RunProp.place != "right",
             ~spoiled,
         )
         .order_by(col(Run.started_at).desc())
@@ -90,8 +92,8 @@ def motors_in(content: Content) -> list[int]:
 
 
 def _charge_mah(uses: Sequence[RunPack]) -> float | None:
-    """What went through the motors of one pack, or of packs in parallel together."""
-    charges = [use.charge_mah for use in uses]
+    """What went through the motors of one pack, of packs in parallel together, or of the left side."""
+    charges = [use.charge_mah for use in uses if use.wiring != "right"]
     if not uses or uses[0].wiring != "parallel":
         return charges[0] if charges else None
     return sum(one for one in charges if one) if all(charges) else None

@@ -55,7 +55,9 @@ def _pack_side(facts: RunFacts, name: str) -> dict[str, Figure]:
     if not uses:
         return {}
     use, pack, known = facts.packs[0]
-    told = dict(known)
+    if use.wiring == "left":
+        name += ", left side"
+    told = dict(known) | figure("drive_resistance", _drive_resistance(facts), "mΩ", name, _RESISTANCE_HOW[use.wiring])
     volts = [one.rested_v for one in uses]
     charges = [one.charge_mah for one in uses]
     cells, charge, rested = pack.cells_s, charges[0], volts[0]
@@ -75,13 +77,36 @@ def _pack_side(facts: RunFacts, name: str) -> dict[str, Figure]:
     if charge and facts.run.duration_s:
         current = mean_current_a(charge, facts.run.duration_s)
         told |= figure("mean_current", round(current, 2), "A", name, "mean: charge put back by duration")
-        if rested is not None and "pack_resistance" in told:
-            resistance_ohm = parse_in_unit(told["pack_resistance"].text, "resistance", "mΩ") / 1000
+        if rested is not None and "drive_resistance" in told:
+            resistance_ohm = parse_in_unit(told["drive_resistance"].text, "resistance", "mΩ") / 1000
             loaded = rested - current * resistance_ohm
-            told |= figure(
-                "loaded_voltage", round(loaded, 2), "V", name, "rested volts less mean current × resistance of the pack"
-            )
+            how = "rested volts less mean current × resistance of the packs"
+            told |= figure("loaded_voltage", round(loaded, 2), "V", name, how)
+    if charges[0] and facts.run.duration_s:
+        own = round(mean_current_a(charges[0], facts.run.duration_s), 2)
+        told |= figure("pack_current", own, "A", f"{name}, pack {pack.code}", "mean: charge put back by duration")
     return told
+
+
+_RESISTANCE_HOW = {
+    "single": "the pack’s cells, as last read",
+    "left": "the pack’s cells, as last read",
+    "right": "the pack’s cells, as last read",
+    "series": "packs in series, added",
+    "parallel": "packs in parallel, 1 by the sum of 1 by each",
+}
+
+
+def _drive_resistance(facts: RunFacts) -> float | None:
+    """Resistance of all packs as the motors see them, mΩ; None unless each is known."""
+    known = [figures.get("pack_resistance") for _, _, figures in facts.packs]
+    each = [parse_in_unit(one.text, "resistance", "mΩ") for one in known if one is not None]
+    if len(each) < len(known) or not all(each):
+        return None
+    wiring = facts.packs[0][0].wiring
+    if wiring == "series":
+        return sum(each)
+    return 1 / sum(1 / one for one in each) if wiring == "parallel" else each[0]
 
 
 def _motor_side(facts: RunFacts, told: Mapping[str, Figure], name: str) -> dict[str, Figure]:
@@ -91,7 +116,7 @@ def _motor_side(facts: RunFacts, told: Mapping[str, Figure], name: str) -> dict[
     for source, name_, factor in (
         ("mean_current", "motor_current", 1 / shares),
         ("capacity", "motor_capacity", 1 / shares),
-        ("pack_resistance", "motor_pack_resistance", shares),
+        ("drive_resistance", "motor_pack_resistance", shares),
     ):
         if source not in told:
             continue

@@ -27,7 +27,7 @@ _CALLED = {
     "motor": {"voltage": "motor_loaded_voltage", "resistance": "motor_resistance", "current": "motor_current"},
     "water": {"temperature": "water_temperature"},
     "air": {"temperature": "air_temperature"},
-    "pack-heat": {"mass": "pack_mass", "air_temperature": "start_temperature", "current": "mean_current"},
+    "pack-heat": {"mass": "pack_mass", "air_temperature": "start_temperature", "current": "pack_current"},
     "resistance-at": {"resistance": "reading_resistance", "temperature": "reading_temperature"},
     "planing": {"mass": "running_mass"},
     "bottom-strip": {"length": "", "width": ""},

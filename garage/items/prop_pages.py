@@ -27,5 +27,5 @@ def show_prop(desk: Desk, prop_id: int) -> sheets.PropSheet:
     use = use_of_prop(desk.session, prop_id, page=desk.page, limit=RUNS_SHOWN)
     rows = attachments(desk.session, "prop", prop_id)
     lies = entry(desk.session, "prop", prop_id)
-    slips = slips_of(desk.session, use.runs)
+    slips = slips_of(desk.session, prop_id, use.runs)
     return sheets.prop_sheet(prop, editions, mended, use, slips, rows, lies, desk.units)

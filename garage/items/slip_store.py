@@ -22,8 +22,8 @@ class SlipLine:
     slip: Measure
 
 
-def slips_of(session: Session, lines: Sequence[RunLine]) -> list[SlipLine]:
-    """Slip of the first few of some runs, those of which it cannot be reckoned left out."""
+def slips_of(session: Session, prop_id: int, lines: Sequence[RunLine]) -> list[SlipLine]:
+    """Slip of a prop in the first few of some runs, those of which it cannot be reckoned left out."""
     ids = [line.id for line in lines if line.speed.value is not None and not line.set_aside][:_MOST_RUNS]
-    found = slips(session, runs_by_id(session, ids))
+    found = slips(session, runs_by_id(session, ids), prop_id)
     return [SlipLine(line, *found[line.id]) for line in lines if line.id in found]

@@ -36,14 +36,15 @@ class RunLook:
     motor_volts: float | None
 
 
-def slip_lines(look: RunLook) -> list[tuple[str, Measure]]:
-    """Pitch speed and apparent slip, where prop, Kv and rested volts are known."""
+def slip_lines(look: RunLook, side: str = "") -> list[tuple[str, Measure]]:
+    """Pitch speed and apparent slip, where prop, Kv and rested volts are known; `side` of a boat with two screws."""
+    which = f", {side}" if side else ""
     if not (look.pitch_mm and look.kv_rpm_v and look.motor_volts):
         return []
     shaft_rpm = look.kv_rpm_v * look.motor_volts
     pitch_speed = prop.pitch_speed_kmh(shaft_rpm, look.pitch_mm)
     how = f"Kv ({look.kv_how}) × rested volts × pitch: apparent, with the sag still in it"
-    lines = [("Pitch speed, apparent", Measure(pitch_speed, "speed", how))]
+    lines = [(f"Pitch speed, apparent{which}", Measure(pitch_speed, "speed", how))]
     if look.speed_kmh is not None:
         slip = prop.slip(look.speed_kmh, pitch_speed)
         caution = ""
@@ -51,7 +52,9 @@ def slip_lines(look: RunLook) -> list[tuple[str, Measure]]:
             caution = "faster than its pitch: look at pitch, Kv and speed"
         elif slip > _MOST_PLAUSIBLE_SLIP:
             caution = "more than half: look at pitch, Kv and speed"
-        lines.append(("Slip, apparent", Measure(slip * 100, "percent", "1 less speed by that pitch speed", caution)))
+        lines.append(
+            (f"Slip, apparent{which}", Measure(slip * 100, "percent", "1 less speed by that pitch speed", caution))
+        )
     return lines
 
 

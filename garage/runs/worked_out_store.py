@@ -7,6 +7,7 @@ from typing import Any
 
 from sqlmodel import Session, col, select
 
+from garage.builds.state import split_place
 from garage.builds.state_store import state, state_content
 from garage.builds.tables import BuildState
 from garage.db.among import among
@@ -24,49 +25,64 @@ _MOTOR_FIGURES = ("kv_stated", "kv_measured", "resistance_mohm", "no_load_curren
 def worked_out(
     session: Session, run: Run, props: list[RunProp], uses: list[tuple[RunPack, Pack]]
 ) -> list[tuple[str, Measure]]:
-    """What follows from a run, as far as what it needs is known. Of a boat with two screws, one side."""
-    edition = session.get(PropEdition, props[0].edition_id) if props else None
-    motor = motor_of(session, state(session, run.state_id))
-    lines = slip_lines(_run_look(run, edition, motor, [use for use, _ in uses]))
+    """What follows from a run, as far as what it needs is known. Of a boat with two screws, slip on each side."""
+    made_with, lines = state(session, run.state_id), []
+    for one in sorted(props, key=lambda prop: prop.place):
+        edition, motor = session.get(PropEdition, one.edition_id), motor_of(session, made_with, one.place)
+        side = "" if len(props) == 1 else one.place
+        lines += slip_lines(_run_look(run, edition, motor, _on_side([use for use, _ in uses], one.place)), side)
     for use, pack in uses:
         lines += pack_lines(run.duration_s, _pack_look(session, run, use, pack))
     return lines
 
 
-def slips(session: Session, runs: Sequence[Run]) -> dict[int, tuple[Measure, Measure]]:
-    """Apparent pitch speed and slip of some runs, by run, where prop, Kv, volts and speed are known.
+def slips(session: Session, runs: Sequence[Run], prop_id: int) -> dict[int, tuple[Measure, Measure]]:
+    """Apparent pitch speed and slip of one prop in some runs, by run, where its size, Kv, volts and speed are known.
 
     The number of queries does not depend on how many runs there are.
     """
     ids = [run.id for run in runs if run.id is not None]
     props, uses = props_of(session, ids), packs_of(session, ids)
-    wanted = {found[0].edition_id for found in props.values()}
+    wanted = {one.edition_id for found in props.values() for one in found}
     editions = {row.id: row for row in session.exec(select(PropEdition).where(among(col(PropEdition.id), wanted)))}
     state_ids = {run.state_id for run in runs}
     made_with = {row.id: row for row in session.exec(select(BuildState).where(among(col(BuildState.id), state_ids)))}
-    motors = {state_id: _motor_in(row) for state_id, row in made_with.items()}
+    turned = {
+        run_id: next((one for one in found if editions[one.edition_id].prop_id == prop_id), None)
+        for run_id, found in props.items()
+    }
+    motors = {
+        run.id: _motor_in(made_with[run.state_id], one.place) for run in runs if run.id and (one := turned.get(run.id))
+    }
     parts = _parts(session, motors.values())
     told = {}
     for run in runs:
-        assert run.id is not None
-        of_run = props.get(run.id, [])
-        edition = editions.get(of_run[0].edition_id) if of_run else None
-        motor = motors[run.state_id]
-        lines = slip_lines(_run_look(run, edition, motor | _known(parts, motor), uses.get(run.id, [])))
+        one = turned.get(run.id or 0)
+        if run.id is None or one is None:
+            continue
+        motor = motors[run.id]
+        on_side = _on_side(uses.get(run.id, []), one.place)
+        lines = slip_lines(_run_look(run, editions[one.edition_id], motor | _known(parts, motor), on_side))
         if len(lines) == 2:
             told[run.id] = (lines[0][1], lines[1][1])
     return told
 
 
-def motor_of(session: Session, made_with: BuildState) -> dict[str, Any]:
-    """The motor of a state, with what is known of that piece of hardware today; of two, one."""
-    motor = _motor_in(made_with)
+def motor_of(session: Session, made_with: BuildState, place: str = "left") -> dict[str, Any]:
+    """The motor of a state, with what is known of that piece of hardware today; of two, the one at `place`."""
+    motor = _motor_in(made_with, place)
     return motor | _known(_parts(session, [motor]), motor)
 
 
-def _motor_in(made_with: BuildState) -> dict[str, Any]:
-    parts = state_content(made_with).parts.values()
-    return dict(next((entry for entry in parts if entry["kind"] == "motor"), {}))
+def _motor_in(made_with: BuildState, place: str) -> dict[str, Any]:
+    motors = {key: entry for key, entry in state_content(made_with).parts.items() if entry["kind"] == "motor"}
+    at_place = (entry for key, entry in motors.items() if split_place(key)[1] == place)
+    return dict(next(at_place, next(iter(motors.values()), {})))
+
+
+def _on_side(uses: Sequence[RunPack], place: str) -> Sequence[RunPack]:
+    """The packs of that side where each side has its own; else all of them."""
+    return [use for use in uses if use.wiring == place] or uses
 
 
 def _parts(session: Session, motors: Iterable[Mapping[str, Any]]) -> dict[int, Part]:

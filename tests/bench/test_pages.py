@@ -11,7 +11,7 @@ from garage.drives.store import part_spec
 from garage.drives.tables import Part
 from garage.packs.tables import Pack, PackReading
 from garage.runs.drafts import IncidentDraft
-from garage.runs.tables import RunPack
+from garage.runs.tables import RunPack, RunProp
 from tests.forms import read_page
 from tests.logs.made import places, there_and_back
 from tests.seeded import NOW, Garage, at, with_history
@@ -223,6 +223,44 @@ def test_two_motors_on_one_pack_draw_half_each(client, garage):
     assert "one of 2 motors on the pack" in client.get(f"/bench/what-if?run={run.id}").text
 
 
+def _twin_packs(garage, wiring: str, other: str) -> int:
+    """A run on packs J (6 mΩ, 2,800 mAh) and K (3 mΩ, 1,400 mAh), wired like that; returns its id."""
+    codes = garage.packs
+    garage.session.add(
+        PackReading(pack_id=codes["K"], at=at("03-01").utc, cells_mohm="[1.0, 1.0, 1.0]", created_at=NOW.utc)
+    )
+    run = garage.run(garage.outings[0], at("03-22", "13:00"), duration_s=110, speed_kmh=80.2)
+    first = garage.session.get(RunPack, (run.id, codes["J"]))
+    first.wiring, first.rested_v, first.charge_mah = wiring, 12.45, 2800
+    garage.session.add(
+        RunPack(run_id=run.id, pack_id=codes["K"], wiring=other, rested_v=12.5, charge_mah=1400, volts_after="[]")
+    )
+    garage.session.commit()
+    return run.id
+
+
+@pytest.mark.parametrize(("wiring", "other", "resistance", "charge", "rested"), [
+    ("parallel", "parallel", 2.0, 4200, 12.45), ("series", "series", 9.0, 2800, 24.95),
+    ("left", "right", 6.0, 2800, 12.45),
+])  # fmt: skip
+def test_packs_together_are_what_the_motor_sees(client, garage, wiring, other, resistance, charge, rested):
+    """6 and 3 mΩ are 2 in parallel and 9 in series; each side of a twin has its own."""
+    run = _twin_packs(garage, wiring, other)
+    plain = client.get(f"/bench/what-if.json?run={run}&new_pitch=70").json()["inputs"]
+    assert plain["pack_resistance"]["value"] == pytest.approx(resistance)
+    current = charge * 3.6 / 110
+    assert plain["current"]["value"] == pytest.approx(current, abs=0.01)
+    assert plain["voltage"]["value"] == pytest.approx(rested - current * resistance / 1000, abs=0.01)
+
+
+@pytest.mark.parametrize(("wiring", "other"), [("parallel", "parallel"), ("series", "series"), ("left", "right")])
+def test_heat_of_a_pack_is_by_its_own_current_and_resistance(client, garage, wiring, other):
+    run = _twin_packs(garage, wiring, other)
+    plain = client.get(f"/bench/pack-heat.json?run={run}&air_temperature=20").json()["inputs"]
+    assert plain["current"]["value"] == pytest.approx(2800 * 3.6 / 110, abs=0.01)
+    assert plain["pack_resistance"]["value"] == pytest.approx(6.0) and plain["mass"]["value"] == 330
+
+
 def _form_texts(answer):
     asked = next(form for form in read_page(answer.text, "/bench/what-if")[0] if "new_pitch" in form.fields)
     return {name: part.value for name, part in asked.fields.items()}
@@ -319,3 +357,22 @@ def test_scales_that_cannot_be_are_refused_and_the_parts_are_not_lost(client, ga
         f"{here}/scales", data=kept | {"first_x": "50", "first": "abc", "second_x": "50", "second": "2"}
     )
     assert answer.status_code == 422 and "pack;520;360" in answer.text and 'value="abc"' in answer.text
+
+
+def test_each_prop_of_a_twin_has_the_slip_of_its_own_pitch_and_pack(client, garage):
+    """Left P1, 66 mm on 12.45 V; right P2, 58 mm on 12.5 V: on the run's page both, on each prop's page its own."""
+    run = _twin_packs(garage, "left", "right")
+    first = garage.session.get(RunProp, (run, "single"))
+    garage.session.delete(first)
+    garage.session.add(RunProp(run_id=run, place="left", edition_id=garage.editions["P1"]))
+    garage.session.add(RunProp(run_id=run, place="right", edition_id=garage.editions["P2"]))
+    garage.session.commit()
+    told = dict(client.get(f"/runs/{run}.json").json()["worked_out"])
+    expected = {
+        "left": 1 - 80.2 / (1750 * 12.45 * 66 * 6e-5),
+        "right": 1 - 80.2 / (1750 * 12.5 * 58 * 6e-5),
+    }
+    for prop_id, (side, slip) in enumerate(expected.items(), 1):
+        assert told[f"Slip, apparent, {side}"]["value"] == pytest.approx(slip * 100, abs=0.1)
+        of_run = [one for one in client.get(f"/props/{prop_id}.json").json()["slips"] if one["run"]["id"] == run]
+        assert of_run[0]["slip"]["value"] == pytest.approx(slip * 100, abs=0.1)
