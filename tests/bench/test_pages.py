@@ -192,6 +192,17 @@ def test_slip_of_a_run_takes_the_shaft_speed_that_its_log_measured(client, garag
     assert "log drive.csv: measured, best 2 s" in client.get("/bench/slip?run=1").text
 
 
+def test_the_props_page_has_the_measured_slip_of_a_logged_run_and_the_apparent_of_others(client, garage):
+    before = {one["run"]["id"]: one for one in client.get("/props/1.json").json()["slips"]}
+    assert before[1]["basis"] == "apparent"
+    _logged_run(client, garage)
+    after = {one["run"]["id"]: one for one in client.get("/props/1.json").json()["slips"]}
+    assert after[1]["basis"] == "measured"
+    assert after[1]["slip"]["value"] == pytest.approx(100 * (1 - 90 / (26000 * 66 * 6e-5)), abs=0.3)
+    page = client.get("/props/1").text
+    assert "<td>measured</td>" in page
+
+
 def test_what_if_of_a_run_takes_volts_and_amps_of_full_throttle_from_its_log(client, garage):
     _logged_run(client, garage)
     plain = client.get("/bench/what-if.json?run=1&new_pitch=70").json()["inputs"]
