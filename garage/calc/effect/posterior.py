@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 from garage.calc.arrays import np
 from garage.calc.effect.priors import Priors
@@ -19,6 +19,7 @@ SIGMA_POINTS, SIGMA_REACH = 25, 3.0
 TAU_POINTS, TAU_REACH = 7, 2.5
 # Points of the grid whose weight is below e^-25 (1e-11) of the largest are dropped: no printed digit knows them.
 _LN_NEGLIGIBLE = 25.0
+_BEYOND_ALL = 1e300
 _ROOT_2, _ROOT_2PI = math.sqrt(2), math.sqrt(2 * math.pi)
 
 
@@ -103,16 +104,16 @@ class Mixture:
 
 @dataclass(frozen=True)
 class Posterior:
-    """The fitted model. Coefficients are those of the columns as given; `intercept` is the mean of b0."""
+    """The fitted model: weights of the kept grid points, and the equations that hold at each of them."""
 
     weights: np.ndarray
     sigma: np.ndarray
     tau: np.ndarray
-    coefficients: np.ndarray
-    intercept: float
-    _means: np.ndarray
+    _right: np.ndarray
     _precision: np.ndarray
     _stretch: np.ndarray
+    _centre: np.ndarray
+    _y_mean: float
 
     @property
     def mean_sigma(self) -> float:
@@ -124,11 +125,42 @@ class Posterior:
         """Posterior mean of the scatter from outing to outing."""
         return float(self.weights @ self.tau)
 
+    @cached_property
+    def _mean(self) -> np.ndarray:
+        return self.weights @ np.linalg.solve(self._precision, self._right[..., None])[..., 0]
+
+    @cached_property
+    def coefficients(self) -> np.ndarray:
+        """Posterior means of the coefficients of the columns as given."""
+        return self._mean[1:] / self._stretch
+
+    @cached_property
+    def intercept(self) -> float:
+        """Posterior mean of b0."""
+        return float(self._mean[0] + self._y_mean - self.coefficients @ self._centre)
+
     def contrast(self, c: np.ndarray) -> Mixture:
         """The distribution of c'b, for one weight per column."""
-        inner = np.concatenate([[0.0], c / self._stretch])
-        spread = np.linalg.solve(self._precision, np.broadcast_to(inner, self._means.shape)[..., None])[..., 0]
-        return Mixture(self.weights, self._means @ inner, np.sqrt(spread @ inner))
+        inner = np.broadcast_to(np.concatenate([[0.0], c / self._stretch]), self._right.shape)
+        _, (right, asked) = _halved(self._precision, self._right, inner)
+        return Mixture(self.weights, (asked * right).sum(axis=1), np.sqrt((asked**2).sum(axis=1)))
+
+
+def _halved(precision: np.ndarray, *sides: np.ndarray) -> tuple[np.ndarray, list[np.ndarray]]:
+    """ln|L| and C⁻¹ of each side, where L = C C', at every grid point.
+
+    The sides are put below L as further rows, with a diagonal too large for anything to be felt of it: one
+    factorisation then gives what would take it and a solution besides. LinAlgError where L is singular.
+    """
+    points, size = precision.shape[:2]
+    bordered = np.zeros((points, size + len(sides), size + len(sides)))
+    bordered[:, :size, :size] = precision
+    for place, side in enumerate(sides, size):
+        bordered[:, place, :size] = side
+        bordered[:, place, place] = _BEYOND_ALL
+    factor = np.linalg.cholesky(bordered)
+    ln_det = 2 * np.log(np.diagonal(factor, axis1=1, axis2=2)[:, :size]).sum(axis=1)
+    return ln_det, [factor[:, place, :size] for place in range(size, size + len(sides))]
 
 
 @lru_cache(maxsize=8)
@@ -151,20 +183,15 @@ def fit(model: Model, grid: Scales) -> Posterior:
     precision[:, diagonal, diagonal] += q
     right = right + q * m0
     try:
-        ln_det = 2 * np.log(np.diagonal(np.linalg.cholesky(precision), axis1=1, axis2=2)).sum(axis=1)
+        ln_det, (halved,) = _halved(precision, right)
     except np.linalg.LinAlgError:
         raise ValueError("Some columns cannot be told apart, and nothing is assumed about them.") from None
-    means = np.linalg.solve(precision, right[..., None])[..., 0]
-    ln_w = grid.ln_prior - (ln_v + ln_det + fit_of_y + m0 @ (q * m0) - (means * right).sum(axis=1)) / 2
+    ln_w = grid.ln_prior - (ln_v + ln_det + fit_of_y + m0 @ (q * m0) - (halved**2).sum(axis=1)) / 2
     kept = ln_w > ln_w.max() - _LN_NEGLIGIBLE
     weights = np.exp(ln_w[kept] - ln_w.max())
     weights /= weights.sum()
-    means = means[kept]
-    inner = weights @ means
-    coefficients = inner[1:] / stretch
-    intercept = float(inner[0] + y_mean - coefficients @ centre)
     return Posterior(
-        weights, grid.sigma[kept], grid.tau[kept], coefficients, intercept, means, precision[kept], stretch
+        weights, grid.sigma[kept], grid.tau[kept], right[kept], precision[kept], stretch, centre, y_mean
     )
 
 
@@ -183,15 +210,19 @@ def _prepared(model: Model) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndar
 def _information(x, y, outing, u2, grid: Scales) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
     """Per grid point: X'V⁻¹X, X'V⁻¹y, y'V⁻¹y and ln|V| (but for a constant), by sums over outings."""
     order = np.argsort(outing, kind="stable")
-    starts = np.flatnonzero(np.diff(outing[order], prepend=-1))
+    ordered = outing[order]
+    starts = np.flatnonzero(np.concatenate([[True], ordered[1:] != ordered[:-1]]))
     u = np.sqrt(u2)[order]
     all_of = np.column_stack([x, y])[order]
     sums = np.add.reduceat(all_of * u[:, None], starts, axis=0)
-    weight, group = np.unique(np.round(np.add.reduceat(u**2, starts), 9), return_inverse=True)
-    size = all_of.shape[1]
+    of_outing = np.add.reduceat(u**2, starts).round(9).tolist()
     # Outings of the same weight share one factor: their products are added up once.
-    products = np.stack([sums[group == g].T @ sums[group == g] for g in range(len(weight))]).reshape(len(weight), -1)
-    count = np.bincount(group, minlength=len(weight))
+    alike: dict[float, list[int]] = {}
+    for place, each in enumerate(of_outing):
+        alike.setdefault(each, []).append(place)
+    weight, size = np.array(list(alike)), all_of.shape[1]
+    products = np.array([(sums[places].T @ sums[places]).ravel() for places in alike.values()])
+    count = np.array([len(places) for places in alike.values()])
     sigma2, tau2 = grid.sigma**2, grid.tau**2
     phi = tau2[:, None] / (sigma2[:, None] + weight * tau2[:, None])
     whole = (all_of.T @ all_of).ravel()
