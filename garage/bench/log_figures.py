@@ -1,5 +1,6 @@
 """What a log of a run measured of its drive while it was fastest: shaft speed, volts and amps over its best 2 s."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from sqlmodel import Session, col, select
@@ -8,7 +9,7 @@ from garage.calc.track.drive import mean_between
 from garage.db.among import among
 from garage.logs.piece_gather import looked_at
 from garage.logs.store import pieces_of_run
-from garage.logs.tables import LogChannel
+from garage.logs.tables import LogChannel, LogPiece
 
 _DRIVE = ("shaft_rpm", "voltage_v", "current_a")
 _KMH_PER_MS = 3.6
@@ -23,6 +24,16 @@ class LoggedDrive:
     shaft_rpm: float | None
     voltage_v: float | None
     current_a: float | None
+
+
+def with_shaft_speed(session: Session, run_ids: Iterable[int]) -> set[int]:
+    """Which of some runs have a log with the shaft speed in it, in one query."""
+    asked = (
+        select(LogPiece.run_id)
+        .join(LogChannel, col(LogChannel.log_id) == col(LogPiece.log_id))
+        .where(among(col(LogPiece.run_id), run_ids), LogChannel.name == "shaft_rpm")
+    )
+    return {run_id for run_id in session.exec(asked) if run_id is not None}
 
 
 def logged_drive(session: Session, run_id: int) -> LoggedDrive | None:

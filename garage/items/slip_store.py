@@ -1,11 +1,11 @@
 """The slip that a prop really had, run by run, beside the speed its pitch would give."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 
 from sqlmodel import Session, col, select
 
-from garage.bench.log_figures import logged_drive
+from garage.bench.log_figures import logged_drive, with_shaft_speed
 from garage.calc.prop import pitch_speed_kmh, slip
 from garage.db.among import among
 from garage.measures import Measure
@@ -35,7 +35,7 @@ def slips_of(session: Session, prop_id: int, lines: Sequence[RunLine]) -> list[S
     which it cannot be reckoned left out."""
     ids = [line.id for line in lines if line.speed.value is not None and not line.set_aside][:_MOST_RUNS]
     apparent = slips(session, runs_by_id(session, ids), prop_id)
-    pitches = _pitches_mm(session, prop_id, ids)
+    pitches = _pitches_mm(session, prop_id, with_shaft_speed(session, ids))
     found = []
     for line in lines:
         measured = _measured(session, line, pitches)
@@ -46,7 +46,7 @@ def slips_of(session: Session, prop_id: int, lines: Sequence[RunLine]) -> list[S
     return found
 
 
-def _pitches_mm(session: Session, prop_id: int, run_ids: Sequence[int]) -> Mapping[int, float]:
+def _pitches_mm(session: Session, prop_id: int, run_ids: Collection[int]) -> Mapping[int, float]:
     asked = (
         select(RunProp.run_id, PropEdition.pitch_mm)
         .join(PropEdition, col(PropEdition.id) == col(RunProp.edition_id))
