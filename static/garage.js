@@ -81,20 +81,34 @@
 
   // Uploads show how far they are; the answer then takes the place of the page, as without a script.
   const carriesFiles = (form) => [...form.elements].some((part) => part.type === "file" && part.files.length > 0);
+  // Once sent, some files take their time to be read: how far that is stands at an address of its own.
+  async function followReading(form, bar, request) {
+    const words = form.querySelector("[data-reading-words]") ?? form.appendChild(document.createElement("p"));
+    Object.assign(words, { className: "how", role: "status" }).dataset.readingWords = "";
+    while (request.readyState < XMLHttpRequest.DONE) {
+      const told = await fetch(form.dataset.reading).then((answer) => answer.json()).catch(() => null);
+      if (request.readyState === XMLHttpRequest.DONE) break;
+      if (told?.words) { words.textContent = told.words; bar.value = told.percent / 100; }
+      await new Promise((next) => setTimeout(next, 400));
+    }
+    words.remove();
+  }
   function upload(form, submitter) {
     const bar = form.querySelector("progress") ?? form.appendChild(document.createElement("progress"));
     const request = new XMLHttpRequest();
-    const failed = () => {
+    const failed = (why) => {
       bar.hidden = true;
       release(form);
       const words = form.querySelector("[data-upload-failed]") ?? form.appendChild(document.createElement("p"));
       Object.assign(words, { className: "error", role: "alert" }).dataset.uploadFailed = "";
-      words.textContent = "Sending failed. What you typed is still here: try again.";
+      words.textContent = why ?? "Sending failed. What you typed is still here: try again.";
     };
     Object.assign(bar, { hidden: false, max: 1, ariaLabel: "sent so far" });
     request.upload.addEventListener("progress", (event) => { if (event.lengthComputable) bar.value = event.loaded / event.total; });
-    request.addEventListener("error", failed);
+    if (form.dataset.reading) request.upload.addEventListener("load", () => followReading(form, bar, request));
+    request.addEventListener("error", () => failed());
     request.addEventListener("load", () => {
+      if (request.status === 413) return failed(request.responseText);
       if (request.status >= 500) return failed();
       if (request.status < 400) return location.assign(request.responseURL);
       const answer = new DOMParser().parseFromString(request.responseText, "text/html");

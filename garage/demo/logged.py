@@ -6,6 +6,7 @@ import io
 import math
 import random
 from collections.abc import Iterator
+from contextlib import nullcontext
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -14,7 +15,8 @@ from typing import IO
 from sqlmodel import Session, col, select
 
 from garage.logs.gather import course_for
-from garage.logs.intake import log_path, take_in
+from garage.logs.intake import log_path, read_uploads, take_in
+from garage.logs.progress import Reading
 from garage.logs.readers.columns import Picked
 from garage.logs.readers.delimited import preview
 from garage.logs.store import remember_columns
@@ -65,7 +67,9 @@ def write_logs(session: Session, files_dir: Path) -> None:
         upload = _Written(name, io.BytesIO(content.encode()))
         if place == 0:
             _remember(session, files_dir, content, at)
-        take_in(session, files_dir, [upload], run.outing_id, run.id, course_for(session, run.outing_id), at)
+        course_m = course_for(session, run.outing_id)
+        with read_uploads(lambda: nullcontext(session), files_dir, [upload], Reading(1)) as files:
+            take_in(session, files_dir, files, run.outing_id, run.id, course_m, at)
 
 
 def _samples(top_ms: float, draws: random.Random) -> Iterator[_Sample]:

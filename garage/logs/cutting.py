@@ -37,7 +37,7 @@ def look_at_part(session: Session, row: LogFile, track: Track, start_s: float, e
         for one in brought_back
         for at in np.flatnonzero((inside >= one.first_sample) & (inside <= one.last_sample))
     ]
-    return look_at(track.part(start_s, end_s), row.course_m, restored=chosen)
+    return look_at(track.part(start_s, end_s), row.course_m, limit_s=row.opposite_within_s, restored=chosen)
 
 
 def cut_anew(session: Session, row: LogFile) -> list[LogPiece]:

@@ -12,10 +12,11 @@ from garage.web.fields import Reader
 
 @dataclass(frozen=True)
 class CutDraft:
-    """How long a rest is, and the length of the marked course."""
+    """How long a rest is, the length of the marked course, and how soon the pass the other way has to follow."""
 
     rest_s: float
     course_m: float
+    opposite_within_s: float
 
 
 @dataclass(frozen=True)
@@ -58,9 +59,10 @@ def read_cut(reader: Reader) -> CutDraft:
     """Where to cut, and over which course to measure. Raises FormErrors."""
     rest = reader.quantity("rest", "duration", 5, 3600, required=True)
     course = reader.quantity("course", "distance", 1, 5000, required=True)
+    within = reader.quantity("within", "duration", 10, 86400, required=True)
     reader.finish()
-    assert rest is not None and course is not None
-    return CutDraft(rest, course)
+    assert rest is not None and course is not None and within is not None
+    return CutDraft(rest, course, within)
 
 
 def read_restore(reader: Reader, samples: int) -> RestoreDraft:

@@ -11,6 +11,7 @@ from garage.db.things import thing
 from garage.hulls.store import hull as hull_by_id
 from garage.logs import sheets, store
 from garage.logs.readers.delimited import preview
+from garage.logs.readers.result import MOST_BYTES
 from garage.logs.tables import LogFile, LogPiece
 from garage.measures import Measure
 from garage.runs.lines import run_lines
@@ -93,7 +94,7 @@ def _owner(
     course: float,
 ) -> sheets.OwnerLogsSheet:
     known = Measure(course, "distance", "the marked course of this water, else 1/16 mile")
-    return sheets.OwnerLogsSheet(title, back, f"{back}/logs", is_run, pieces, logs, known, {})
+    return sheets.OwnerLogsSheet(title, back, f"{back}/logs", is_run, pieces, logs, known, MOST_BYTES // 1_000_000, {})
 
 
 def log_sheet(session: Session, log_id: int, units: DisplayUnits) -> sheets.LogSheet:
@@ -103,6 +104,7 @@ def log_sheet(session: Session, log_id: int, units: DisplayUnits) -> sheets.LogS
     choices = run_choices(session, row)
     values = {f"piece{piece.number}": str(piece.run_id or "") for piece in pieces}
     values["rest"] = entry_text(row.rest_s, "duration", units.unit("duration"))
+    values["within"] = entry_text(row.opposite_within_s, "duration", units.unit("duration"))
     values["course"] = entry_text(row.course_m, "distance", units.unit("distance"))
     return sheets.LogSheet(
         sheets.log_line(row),

@@ -2,6 +2,7 @@
 
 from fastapi.responses import FileResponse
 
+from garage.db.engine import reading
 from garage.errors import NotFound
 from garage.logs import forms, gather, sheets, store
 from garage.logs.cutting import cut_anew
@@ -41,7 +42,7 @@ def give_runs(desk: Desk, log_id: int) -> Done:
 def cut_log(desk: Desk, log_id: int) -> Done:
     row = store.log(desk.session, log_id)
     draft = forms.read_cut(desk.reader())
-    row.rest_s, row.course_m = draft.rest_s, draft.course_m
+    row.rest_s, row.course_m, row.opposite_within_s = draft.rest_s, draft.course_m, draft.opposite_within_s
     pieces = cut_anew(desk.session, row)
     return Done(f"/logs/{log_id}", f"Cut and measured anew: {len(pieces)} pieces.")
 
@@ -55,7 +56,9 @@ def pick_columns(desk: Desk, log_id: int) -> sheets.ColumnsSheet:
 
 @pages.act("/logs/{log_id:int}/columns", again=pick_columns)
 def keep_columns(desk: Desk, log_id: int) -> Done:
-    row = store.log(desk.session, log_id)
+    # The file is read first, so that the notebook is locked for writing only while there is something to write.
+    with reading(desk.request.app.state.engine) as looking:
+        row = store.log(looking, log_id)
     path = log_path(desk.request.app.state.settings.files_dir, row.sha256)
     looked, reader = preview(path), desk.reader()
     columns = forms.read_columns(reader, looked)
@@ -65,6 +68,7 @@ def keep_columns(desk: Desk, log_id: int) -> Done:
         reader.fail("column0", str(refused))
         reader.finish()
         raise
+    row = store.log(desk.session, log_id)
     store.remember_columns(desk.session, looked.key, looked.headings, columns, desk.moment)
     store.keep_samples(desk.session, row, new, desk.moment)
     cut_anew(desk.session, row)

@@ -1,7 +1,14 @@
 """Routes of the logs of a run, of an outing, of all, and of a boat's corners."""
 
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+from fastapi.responses import JSONResponse
+
+from garage.db.engine import reading
 from garage.logs import gather, sheets, store
-from garage.logs.intake import TakenIn, take_in
+from garage.logs.intake import ReadUpload, TakenIn, read_uploads, take_in
+from garage.logs.progress import progress_at, shown_at
 from garage.logs.routes import pages
 from garage.runs.outing_store import outing
 from garage.runs.store import run
@@ -29,8 +36,9 @@ def run_logs_in_short(desk: Desk, run_id: int) -> sheets.OwnerLogsSheet:
 
 @pages.act("/runs/{run_id:int}/logs", again=run_logs)
 def add_to_run(desk: Desk, run_id: int) -> Done:
-    found = run(desk.session, run_id)
-    return _taken(desk, found.outing_id, run_id, f"/runs/{run_id}/logs")
+    with _read(desk) as files:
+        found = run(desk.session, run_id)
+        return _taken(desk, files, found.outing_id, run_id)
 
 
 @pages.sheet("/outings/{outing_id:int}/logs", "logs/owner.html")
@@ -40,8 +48,9 @@ def outing_logs(desk: Desk, outing_id: int) -> sheets.OwnerLogsSheet:
 
 @pages.act("/outings/{outing_id:int}/logs", again=outing_logs)
 def add_to_outing(desk: Desk, outing_id: int) -> Done:
-    outing(desk.session, outing_id)
-    return _taken(desk, outing_id, None, f"/outings/{outing_id}/logs")
+    with _read(desk) as files:
+        outing(desk.session, outing_id)
+        return _taken(desk, files, outing_id, None)
 
 
 @pages.sheet("/hulls/{hull_id:int}/corners", "logs/corners.html")
@@ -49,19 +58,39 @@ def hull_corners(desk: Desk, hull_id: int) -> sheets.HullCornersSheet:
     return gather.hull_corners(desk.session, hull_id)
 
 
-def _taken(desk: Desk, outing_id: int, run_id: int | None, back: str) -> Done:
-    """Read the files of the form; what could not be read is said, and keeps nothing else from being kept."""
+@pages.raw("/logs/reading")
+def reading_progress(desk: Desk) -> JSONResponse:
+    percent, words = progress_at(desk.query.get("at", ""))
+    return JSONResponse({"percent": percent, "words": words})
+
+
+@contextmanager
+def _read(desk: Desk) -> Iterator[list[ReadUpload]]:
+    """The files of the form, read before anything is asked of the desk's session: reading a long log takes its
+    time, and nobody else could write meanwhile."""
     reader = desk.reader()
     uploads = desk.typed.files("log_files")
     if not uploads:
         reader.fail("log_files", "Choose a file.")
         reader.finish()
+    state = desk.request.app.state
+    with (
+        shown_at(desk.request.url.path, len(uploads)) as progress,
+        read_uploads(lambda: reading(state.engine), state.settings.files_dir, uploads, progress) as files,
+    ):
+        yield files
+
+
+def _taken(desk: Desk, files: list[ReadUpload], outing_id: int, run_id: int | None) -> Done:
+    """Write down what was read; what could not be read is said, and keeps nothing else from being kept."""
     files_dir = desk.request.app.state.settings.files_dir
     course = gather.course_for(desk.session, outing_id)
-    taken = take_in(desk.session, files_dir, uploads, outing_id, run_id, course, desk.moment)
+    taken = take_in(desk.session, files_dir, files, outing_id, run_id, course, desk.moment)
     if not taken.kept:
+        reader = desk.reader()
         reader.fail("log_files", " ".join(taken.refused))
         reader.finish()
+    back = desk.request.url.path
     return Done(f"/logs/{taken.waiting.id}/columns" if taken.waiting else back, _said(taken))
 
 

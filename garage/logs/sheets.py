@@ -79,6 +79,7 @@ class OwnerLogsSheet:
     pieces: list[PieceLine]
     logs: list[LogLine]
     course: Measure
+    most_mb: int
     values: dict[str, str]
 
 

@@ -20,6 +20,7 @@ class LogFile(SQLModel, table=True):
         number_check("samples", 0),
         number_check("duration_s", 0),
         number_check("course_m", 1, 5000),
+        number_check("opposite_within_s", 1, 86400),
         utc_check("read_at"),
         utc_check("set_aside_at"),
     )
@@ -38,6 +39,7 @@ class LogFile(SQLModel, table=True):
     source: str = ""
     course_m: float
     rest_s: float = 60.0
+    opposite_within_s: float = 3600.0
     notes: str = "[]"
     read_at: str | None = None
     set_aside_at: str | None = None

@@ -1,5 +1,6 @@
 """The door: who may come in, what they may send, and what a browser may do with our pages."""
 
+import re
 from collections.abc import Callable
 from http.cookies import CookieError, SimpleCookie
 from urllib.parse import urlsplit
@@ -11,7 +12,8 @@ from garage.settings import Settings
 
 DEVICE_COOKIE = "garage_device"
 _OPEN_TO_STRANGERS = ("/pair", "/static/")
-_TAKES_FILMS = "/attachments/"
+# Where films and logs of a day are sent to.
+_TAKES_MUCH = re.compile(r"/attachments/.*|/(?:runs|outings)/\d+/logs", re.ASCII)
 _LOOPBACK = ("127.0.0.1", "::1")
 HEADERS = {
     "content-security-policy": "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; "
@@ -61,9 +63,9 @@ class Guard:
         return None
 
     def _most_bytes(self, scope: Scope) -> int:
-        """How much may be sent to this address: films go to one kind of address only."""
-        takes_films = scope["path"].startswith(_TAKES_FILMS)
-        return self._settings.max_upload_bytes if takes_films else self._settings.max_body_bytes
+        """How much may be sent to this address: films and logs go to a few kinds of address only."""
+        takes_much = _TAKES_MUCH.fullmatch(scope["path"]) is not None
+        return self._settings.max_upload_bytes if takes_much else self._settings.max_body_bytes
 
     def _host_is_ours(self, host: str) -> bool:
         # A page elsewhere can make its own name lead to this machine; only names we were started with count.

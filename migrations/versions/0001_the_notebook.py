@@ -154,6 +154,16 @@ def upgrade() -> None:
         batch_op.create_index(batch_op.f("ix_hull_retired_on"), ["retired_on"], unique=False)
 
     op.create_table(
+        "last_act",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("said", sa.String(), nullable=False),
+        sa.Column("back_to", sa.String(), nullable=False),
+        sa.Column("changes", sa.String(), nullable=False),
+        sa.Column("at", sa.String(), nullable=False),
+        sa.Column("taken_back_at", sa.String(), nullable=True),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_last_act")),
+    )
+    op.create_table(
         "log_columns",
         sa.Column("key", sa.String(), nullable=False),
         sa.Column("headings", sa.String(), nullable=False),
@@ -1326,6 +1336,7 @@ def upgrade() -> None:
         sa.Column("source", sa.String(), nullable=False),
         sa.Column("course_m", sa.Float(), nullable=False),
         sa.Column("rest_s", sa.Float(), nullable=False),
+        sa.Column("opposite_within_s", sa.Float(), nullable=False),
         sa.Column("notes", sa.String(), nullable=False),
         sa.Column("read_at", sa.String(), nullable=True),
         sa.Column("set_aside_at", sa.String(), nullable=True),
@@ -1337,6 +1348,10 @@ def upgrade() -> None:
         sa.CheckConstraint(
             "duration_s IS NULL OR (typeof(duration_s) IN ('integer', 'real') AND duration_s >= 0)",
             name=op.f("ck_log_file_duration_s"),
+        ),
+        sa.CheckConstraint(
+            "opposite_within_s IS NULL OR (typeof(opposite_within_s) IN ('integer', 'real') AND opposite_within_s >= 1 AND opposite_within_s <= 86400)",
+            name=op.f("ck_log_file_opposite_within_s"),
         ),
         sa.CheckConstraint(
             "read_at IS NULL OR read_at GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]T[0-9][0-9]:[0-9][0-9]:[0-9][0-9]Z'",

@@ -1,6 +1,7 @@
 """Files that are broken, foreign or meant to harm: a clear message, bounded memory, never an exception of ours."""
 
 import random
+import time
 import tracemalloc
 
 import numpy as np
@@ -99,6 +100,16 @@ def test_a_line_without_an_end_takes_little_memory(tmp_path):
     assert "no RMC" in outcome(path) or "checksum" in outcome(path)
     assert tracemalloc.get_traced_memory()[1] < 5_000_000
     tracemalloc.stop()
+
+
+@pytest.mark.parametrize("long", ["<!--{}-->", '<trkpt lat="{}"/>', "<desc>{}</desc>"])
+@pytest.mark.parametrize("start", ["", "<gpx>"])
+def test_a_megabyte_without_an_element_is_not_read_on(written, long, start):
+    path = written((start + long.format(" " * 30_000_000)).encode())
+    began = time.perf_counter()
+    with pytest.raises(UnreadableLog):
+        read_log(path)
+    assert time.perf_counter() - began < 5
 
 
 @pytest.mark.parametrize("kind", WHOLE)

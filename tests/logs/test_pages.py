@@ -6,9 +6,11 @@ import numpy as np
 import pytest
 
 from garage.db.engine import writing
-from garage.logs.cutting import matched
+from garage.errors import GarageError
+from garage.logs import intake
+from garage.logs.cutting import cut_anew, matched
 from garage.logs.tables import LogFile, LogPiece
-from garage.runs.tables import Run
+from garage.runs.tables import Outing, Run
 from tests.logs.made import Made, gpx, nmea, there_and_back
 from tests.seeded import at, inventory
 
@@ -112,10 +114,10 @@ def test_a_piece_can_be_given_to_another_run_or_to_none(client, garage):
 
 def test_a_longer_rest_leaves_the_day_whole(client, garage):
     send(client, f"/outings/{garage['outing']}/logs", ("day.gpx", gpx(day_at_the_water())))
-    client.post("/logs/1/cut", data={"rest": "30 min", "course": "50"})
+    client.post("/logs/1/cut", data={"rest": "30 min", "course": "50", "within": "1 h"})
     sheet = client.get("/logs/1.json").json()
     assert len(sheet["pieces"]) == 1 and sheet["values"]["course"] == "50"
-    assert client.post("/logs/1/cut", data={"rest": "no", "course": ""}).status_code == 422
+    assert client.post("/logs/1/cut", data={"rest": "no", "course": "", "within": ""}).status_code == 422
 
 
 def test_the_two_way_average_can_be_written_as_the_runs_speed(client, garage):
@@ -269,3 +271,62 @@ def test_every_log_owns_its_file(app, client, garage):
     with writing(app.state.engine) as session:
         row = session.get(LogFile, 1)
         assert (app.state.settings.files_dir / row.sha256[:2] / f"{row.sha256}.log").is_file()
+
+
+def test_logs_may_be_larger_than_other_forms(app, client, garage):
+    more = {"content-length": str(app.state.settings.max_body_bytes + 1)}
+    too_much = {"content-length": str(app.state.settings.max_upload_bytes + 1)}
+    for address in (f"/runs/{garage['first']}/logs", f"/outings/{garage['outing']}/logs"):
+        assert "Choose a file" in client.post(address, headers=more).text
+        assert client.post(address, headers=too_much).status_code == 413
+    assert client.post("/logs/1/cut", headers=more).status_code == 413
+    assert client.post("/logs/1/cut/runs/1/logs", headers=more).status_code == 413
+
+
+def test_others_can_write_while_a_log_is_read(app, client, garage, monkeypatch):
+    def read_and_write(part, name, columns):
+        with writing(app.state.engine) as session:
+            session.get(Outing, garage["outing"]).notes = "written meanwhile"
+        return _read(part, name, columns)
+
+    _read = intake._read
+    monkeypatch.setattr(intake, "_read", read_and_write)
+    assert send(client, f"/runs/{garage['first']}/logs", ("one.gpx", gpx(TRACK))).status_code == 200
+    assert "written meanwhile" in client.get(f"/outings/{garage['outing']}").text
+
+
+def test_what_cannot_be_kept_of_one_file_costs_the_others_nothing(client, garage, monkeypatch):
+    def cut(session, row):
+        pieces = cut_anew(session, row)
+        if row.name == "bad.nmea":
+            raise GarageError("Something is wrong with its pieces.")
+        return pieces
+
+    monkeypatch.setattr(intake, "cut_anew", cut)
+    page = send(client, f"/runs/{garage['first']}/logs", ("bad.nmea", nmea(TRACK)), ("good.gpx", gpx(TRACK)))
+    assert page.status_code == 200 and "Not kept: bad.nmea: Something is wrong" in page.text
+    assert [row["name"] for row in client.get("/logs.json").json()["rows"]] == ["good.gpx"]
+
+
+def test_the_same_file_twice_in_one_form_is_kept_once(client, garage):
+    page = send(client, f"/runs/{garage['first']}/logs", ("one.gpx", gpx(TRACK)), ("two.gpx", gpx(TRACK)))
+    assert page.status_code == 200 and "two.gpx: the same file is here already" in page.text
+    assert [row["name"] for row in client.get("/logs.json").json()["rows"]] == ["one.gpx"]
+
+
+def test_nothing_of_a_refused_file_stays_on_the_disk(app, client, garage):
+    send(client, f"/runs/{garage['first']}/logs", ("bad.gpx", "<gpx/>"))
+    assert [path for path in app.state.settings.files_dir.rglob("*") if path.is_file()] == []
+
+
+def test_the_time_between_opposite_passes_is_limited_on_the_page(client, garage):
+    send(client, f"/runs/{garage['first']}/logs", ("one.gpx", gpx(TRACK)))
+    apart_s = 20
+    assert client.get("/logs/1.json").json()["pieces"][0]["two_way"]["value"] == pytest.approx(90, abs=0.5)
+    wrong = client.post("/logs/1/cut", data={"rest": "60 s", "course": "100.58", "within": "2 days"})
+    assert wrong.status_code == 422 and 'id="e-within"' in wrong.text
+    client.post("/logs/1/cut", data={"rest": "60 s", "course": "100.58", "within": "10 s"})
+    sheet = client.get("/logs/1.json").json()
+    assert sheet["pieces"][0]["two_way"]["value"] is None
+    client.post("/logs/1/cut", data={"rest": "60 s", "course": "100.58", "within": f"{2 * apart_s} s"})
+    assert client.get("/logs/1.json").json()["pieces"][0]["two_way"]["value"] == pytest.approx(90, abs=0.5)

@@ -8,12 +8,14 @@ import hashlib
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from io import TextIOWrapper
 from pathlib import Path
 
 from garage.calc.arrays import np
 from garage.calc.track.track import CHANNELS, Track
 from garage.logs.readers.columns import ROLES, Picked, guess
 from garage.logs.readers.gpx import MOST_HDOP
+from garage.logs.readers.opening import open_to_read
 from garage.logs.readers.result import ReadLog, UnreadableLog, refuse_too_many
 from garage.logs.readers.texts import clocks, moments, numbers
 
@@ -190,7 +192,7 @@ def _columns(path: Path, looked: Preview, chosen: Mapping[str, Picked]) -> tuple
     adders = [(texts[role].append, picked.column) for role, picked in chosen.items()]
     needed = max(picked.column for picked in chosen.values()) + 1
     count = 0
-    with path.open(encoding=looked.encoding, errors="replace", newline=None) as file:
+    with TextIOWrapper(open_to_read(path), encoding=looked.encoding, errors="replace", newline=None) as file:
         lines = iter(lambda: file.readline(_LONGEST_LINE), "")
         for at, row in enumerate(_rows(lines, looked.delimiter)):
             if at < looked.first_row or not row:

@@ -7,6 +7,7 @@ from typing import Any
 
 from garage.calc.arrays import np
 from garage.calc.track.track import Track
+from garage.logs.readers.opening import open_to_read
 from garage.logs.readers.result import ReadLog, UnreadableLog, refuse_too_many
 
 # Half a turn is 2^31 semicircles (FIT profile).
@@ -22,9 +23,12 @@ def read_fit(path: Path) -> ReadLog:
     rows: list[tuple[float, float, float, float]] = []
     notes: list[str] = []
     try:
-        with fitdecode.FitReader(
-            str(path), check_crc=fitdecode.CrcCheck.READONLY, error_handling=fitdecode.ErrorHandling.IGNORE
-        ) as reader:
+        with (
+            open_to_read(path) as file,
+            fitdecode.FitReader(
+                file, check_crc=fitdecode.CrcCheck.READONLY, error_handling=fitdecode.ErrorHandling.IGNORE
+            ) as reader,
+        ):
             for frame in reader:
                 if frame.frame_type == fitdecode.FIT_FRAME_CRC and not frame.matched:
                     notes.append("A checksum in the file is wrong: some of it may be damaged.")

@@ -16,6 +16,7 @@ from xml.parsers import expat
 
 from garage.calc.arrays import np
 from garage.calc.track.track import Track
+from garage.logs.readers.opening import open_to_read
 from garage.logs.readers.result import ReadLog, UnreadableLog, refuse_too_many
 from garage.logs.readers.texts import moments, numbers
 
@@ -23,6 +24,9 @@ from garage.logs.readers.texts import moments, numbers
 MOST_HDOP = 5.0
 _CHUNK = 1 << 16
 _FEED = 1 << 14
+# The parser looks through a comment or an attribute again with every piece it is fed: a long one costs hours.
+_MOST_BARREN = 1 << 20
+_BARREN = "The file holds more than 1 MB without a single element in it, which no GPX file does. It was not read."
 
 
 class _RootReached(Exception):
@@ -63,6 +67,8 @@ def _refuse_doctype(path: Path) -> None:
     try:
         with path.open("rb") as file:
             while chunk := file.read(_CHUNK):
+                if file.tell() > _MOST_BARREN:
+                    raise UnreadableLog(_BARREN)
                 parser.Parse(chunk, False)
             parser.Parse(b"", True)
     except _RootReached:
@@ -132,10 +138,13 @@ def _walk(path: Path, points: _Points) -> None:
     more generator for every element); each point is emptied as soon as it is read."""
     parser: Any = XMLPullParser(("end",))
     take = _Taker(points).take
-    with path.open("rb") as file:
+    barren = 0
+    with open_to_read(path) as file:
         while chunk := file.read(_FEED):
             parser.feed(chunk)
-            take(parser.read_events())
+            barren = 0 if take(parser.read_events()) else barren + len(chunk)
+            if barren > _MOST_BARREN:
+                raise UnreadableLog(_BARREN)
             refuse_too_many(len(points.lat))
     parser.close()
     take(parser.read_events())
@@ -148,11 +157,12 @@ class _Taker:
         self._points, self._ends, self._point_tag = points, _Names(), ""
         self._tags = ("", "", "", "", "")
 
-    def take(self, ended: Iterable[tuple[str, Any]]) -> None:
-        """Take what there is in some elements. Raises ParseError at the first fault of the file."""
+    def take(self, ended: Iterable[tuple[str, Any]]) -> bool:
+        """Take what there is in some elements; whether there were any. Raises ParseError at a fault of the file."""
         points, ends = self._points, self._ends
         lats, lons, times, speeds = points.lat.append, points.lon.append, points.time.append, points.speed.append
         time, speed, hdop, fix, extensions = self._tags
+        element = None
         for _, element in ended:
             tag = element.tag
             end = ends[tag]
@@ -175,6 +185,7 @@ class _Taker:
                 points.hdop.append(find(hdop))
                 points.fix.append(find(fix))
             element.clear()
+        return element is not None
 
     def _learn(self, tag: str) -> tuple[str, str, str, str, str]:
         """The tags within a point, which are in its own namespace."""

@@ -10,6 +10,7 @@ from pathlib import Path
 from garage.calc.arrays import np
 from garage.calc.track.track import Track
 from garage.logs.readers.gpx import MOST_HDOP
+from garage.logs.readers.opening import open_to_read
 from garage.logs.readers.result import ReadLog, UnreadableLog, refuse_too_many
 
 # One knot is 1852 m an hour, exactly (SI Brochure, 9th edition).
@@ -124,7 +125,7 @@ _READERS = {b"RMC": _rmc, b"GGA": _gga, b"VTG": _vtg}
 def read_nmea(path: Path) -> ReadLog:
     """The fixes of a file in its own order. Raises UnreadableLog."""
     found = _Sentences()
-    with path.open("rb") as file:
+    with open_to_read(path) as file:
         while line := file.readline(_LONGEST_LINE):
             found.take(line)
     if not found.fixes:
