@@ -158,9 +158,23 @@ def _lede(given: Answer) -> str:
     return f"{without} {runs} {lacking} and {with_it} {having}, on {outings} {'outing' if outings == 1 else 'outings'}"
 
 
+def _own_priors(given: Answer) -> list[str]:
+    """What was assumed of single packs from their readings, in words."""
+    columns = {column.key for column in given.design.columns}
+    words = [
+        f"{key.replace('break-in:', 'break-in of ').replace('pack:', 'pack ')} "
+        f"{100 * prior.mean:+.1f} %, give or take {100 * prior.sd:.1f}"
+        for key, prior in given.priors.own
+        if key in columns
+    ]
+    if not words:
+        return []
+    return [minus(f"Assumed from resistance readings at 25 °C and the mean current of the runs: {'; '.join(words)}.")]
+
+
 def _notes(given: Answer, unit: str) -> list[str]:
     made = given.design
-    notes = [minus(effect_sentence(given, unit)), *made.notes]
+    notes = [minus(effect_sentence(given, unit)), *made.notes, *_own_priors(given)]
     if made.left_out:
         notes.append(f"The same in all runs, so not in the model: {', '.join(made.left_out)}.")
     if len(made.outing_names) < _FEW_OUTINGS:

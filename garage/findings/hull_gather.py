@@ -8,7 +8,7 @@ from garage.calc.effect.verdict import CANNOT_TELL, percent
 from garage.findings import sheets, store
 from garage.findings.drawings import Ranked, ranked_chart
 from garage.findings.gather import decision_row
-from garage.findings.judge import question, title, varying
+from garage.findings.judge import priors_for, question, title, varying
 from garage.findings.outcomes import OUTCOMES
 from garage.findings.runs_store import HullRuns, hull_runs, only_closed
 from garage.findings.tables import Finding
@@ -21,7 +21,7 @@ _MOST_EFFECTS, _MOST_STATES = 30, 30
 def hull_effects_sheet(session: Session, hull_id: int, units: DisplayUnits) -> sheets.HullEffectsSheet:
     """All effects of a hull in one ranked chart; those that cannot be told from others are tied to them by name."""
     gathered = only_closed(hull_runs(session, hull_id, OUTCOMES["speed"], units))
-    priors = store.priors(session)
+    priors = priors_for(session, gathered)
     listed = _questions(gathered)[:_MOST_EFFECTS]
     asked = [Finding(id=0, hull_id=hull_id, about=about, subject=subject, created_at="") for about, subject in listed]
     questions = [question(session, each, gathered) for each in asked]

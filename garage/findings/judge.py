@@ -15,6 +15,7 @@ from garage.calc.effect.runs import EffectRun, Factor, Question
 from garage.errors import NotFound
 from garage.findings import store
 from garage.findings.outcomes import OUTCOMES, Outcome, stretched
+from garage.findings.pack_readings import priors_from_readings
 from garage.findings.runs_store import HullRuns, hull_runs, only_closed
 from garage.findings.tables import Finding
 from garage.findings.thing import factor, factors_of, setting_name
@@ -39,13 +40,19 @@ def judge(session: Session, asked: Finding, units: DisplayUnits, outcome: Outcom
     """Answer one question. Nothing is stored."""
     assert asked.id is not None
     gathered = hull_runs(session, asked.hull_id, outcome, units, store.run_choices(session, asked.id))
-    priors = stretched(store.priors(session), outcome.spread)
+    priors = stretched(priors_for(session, only_closed(gathered)), outcome.spread)
     given, why = answered(session, asked, only_closed(gathered), priors)
     with_open = None
     if gathered.open_ids:
         now, _ = answered(session, asked, gathered, priors)
         with_open = None if now is None else (now.effect.interval_90[1] - now.effect.interval_90[0]) / 2
     return Judged(outcome, given, why, gathered, with_open)
+
+
+def priors_for(session: Session, gathered: HullRuns) -> Priors:
+    """What is assumed for these runs, with what the readings of their packs say where the person wants it so."""
+    usual = store.priors(session)
+    return priors_from_readings(session, gathered, usual) if store.readings_count(session) else usual
 
 
 def answered(session: Session, asked: Finding, gathered: HullRuns, priors: Priors) -> tuple[Answer | None, str]:

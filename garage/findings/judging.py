@@ -5,7 +5,7 @@ from sqlmodel import Session, select
 from garage.calc.effect.answer import Brief
 from garage.calc.effect.verdict import GAIN, LOSS
 from garage.findings import store
-from garage.findings.judge import briefs_of
+from garage.findings.judge import briefs_of, priors_for
 from garage.findings.outcomes import OUTCOMES
 from garage.findings.runs_store import hull_runs, only_closed
 from garage.findings.tables import Finding, FindingResult
@@ -28,7 +28,7 @@ def _judge_hull(session: Session, hull_id: int, outing_id: int, at: Moment, unit
     _ask_about_modifications(session, hull_id, list(gathered.names), at)
     asked = store.findings_of(session, hull_id)
     before = store.latest_results(session, [each.id for each in asked if each.id is not None])
-    priors = store.priors(session)
+    priors = priors_for(session, gathered)
     of_all = dict(zip([each.id for each in asked], briefs_of(session, asked, gathered, priors), strict=True))
     changed = 0
     for each in asked:

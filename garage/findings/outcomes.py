@@ -1,9 +1,9 @@
 """What can be asked about besides the speed, by the same model with assumptions stretched to its size."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 
-from garage.calc.effect.priors import Prior, Priors
+from garage.calc.effect.priors import Prior, Priors, meanings
 
 
 @dataclass(frozen=True)
@@ -56,10 +56,10 @@ def stretched(priors: Priors, spread: float) -> Priors:
     if spread == 1.0:
         return priors
     changed = {}
-    for each in fields(Priors):
-        prior = getattr(priors, each.name)
-        if each.name in ("sigma", "tau"):
-            changed[each.name] = Prior(prior.mean * spread, prior.sd)
+    for name in meanings():
+        prior = getattr(priors, name)
+        if name in ("sigma", "tau"):
+            changed[name] = Prior(prior.mean * spread, prior.sd)
         else:
-            changed[each.name] = Prior(0.0, prior.sd * spread)
+            changed[name] = Prior(0.0, prior.sd * spread)
     return Priors(**changed)

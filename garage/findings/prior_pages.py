@@ -15,6 +15,7 @@ def show_priors(desk: Desk) -> sheets.PriorsSheet:
         prior, usual = getattr(now, name), getattr(DEFAULT_PRIORS, name)
         rows.append(sheets.PriorRow(name, meaning, prior.mean, prior.sd, f"{usual.mean:g}, give or take {usual.sd:g}"))
         values |= {f"{name}_mean": f"{prior.mean:g}", f"{name}_sd": f"{prior.sd:g}"}
+    values["by_readings"] = "yes" if store.readings_count(desk.session) else ""
     return sheets.PriorsSheet(rows, values)
 
 
@@ -27,12 +28,13 @@ def keep_priors(desk: Desk) -> Done:
         sd = reader.number(f"{name}_sd", low=0 if name == "pass_sd" else 0.0001, high=2, required=True)
         if mean is not None and sd is not None and (mean, sd) != (usual.mean, usual.sd):
             chosen[name] = (mean, sd)
+    by_readings = reader.flag("by_readings")
     reader.finish()
-    store.keep_priors(desk.session, chosen, desk.moment.utc)
+    store.keep_priors(desk.session, chosen, by_readings, desk.moment.utc)
     return Done("/findings/assumptions", "Saved. Every answer uses them from now on.")
 
 
 @pages.act("/findings/assumptions/usual")
 def back_to_usual(desk: Desk) -> Done:
-    store.keep_priors(desk.session, {}, desk.moment.utc)
+    store.keep_priors(desk.session, {}, False, desk.moment.utc)
     return Done("/findings/assumptions", "Back to the usual assumptions.")

@@ -11,6 +11,8 @@ from garage.findings.tables import Finding, FindingDecision, FindingResult, Plan
 from garage.moments import Moment
 
 MOST_OF_A_HULL = 60
+# Kept beside the assumptions: no name of one.
+_READINGS = "by readings of packs"
 
 
 def finding(session: Session, finding_id: int) -> Finding:
@@ -144,11 +146,18 @@ def priors(session: Session) -> Priors:
 
 def changed_priors(session: Session) -> dict[str, tuple[float, float]]:
     """Mean and spread of the assumptions that the person changed."""
-    return {row.name: (row.mean, row.sd) for row in session.exec(select(PriorChoice))}
+    wanted = select(PriorChoice).where(PriorChoice.name != _READINGS)
+    return {row.name: (row.mean, row.sd) for row in session.exec(wanted)}
 
 
-def keep_priors(session: Session, chosen: Mapping[str, tuple[float, float]], at: str) -> None:
-    """Keep these assumptions; every other one is as the program has it. Raises Conflict in words."""
+def readings_count(session: Session) -> bool:
+    """Whether resistance readings of packs are to say what is assumed of them."""
+    return session.get(PriorChoice, _READINGS) is not None
+
+
+def keep_priors(session: Session, chosen: Mapping[str, tuple[float, float]], by_readings: bool, at: str) -> None:
+    """Keep these assumptions, every other one is as the program has it, and whether resistance readings of packs
+    count. Raises Conflict in words."""
     try:
         with_changes(DEFAULT_PRIORS, chosen)
     except ValueError as error:
@@ -157,6 +166,8 @@ def keep_priors(session: Session, chosen: Mapping[str, tuple[float, float]], at:
         session.delete(row)
     session.flush()
     session.add_all(PriorChoice(name=name, mean=mean, sd=sd, at=at) for name, (mean, sd) in chosen.items())
+    if by_readings:
+        session.add(PriorChoice(name=_READINGS, mean=1.0, sd=0.0, at=at))
 
 
 def planned_runs(session: Session, finding_id: int) -> list[PlannedRun]:

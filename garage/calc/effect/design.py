@@ -50,7 +50,8 @@ class Design:
 
     def model(self, priors: Priors) -> Model:
         """The matrix under these priors."""
-        chosen = [getattr(priors, column.prior) for column in self.columns]
+        own = dict(priors.own)
+        chosen = [own.get(column.key) or getattr(priors, column.prior) for column in self.columns]
         means, sds = np.array([p.mean for p in chosen]), np.array([p.sd for p in chosen], dtype=float)
         return Model(self.x, self.y, self.outing, self.k, means, sds)
 

@@ -21,7 +21,10 @@ def _known_as(meaning: str, mean: float, sd: float):
 
 @dataclass(frozen=True)
 class Priors:
-    """Every prior of the model. `sigma` and `tau` are given by their median and the sd of their logarithm."""
+    """Every prior of the model. `sigma` and `tau` are given by their median and the sd of their logarithm.
+
+    `own` holds, by key of a column, what is known better of that one column than of its kind.
+    """
 
     change: Prior = _known_as("what fitting a modification does", 0.0, 0.08)
     setting: Prior = _known_as("what one step of a setting does", 0.0, 0.04)
@@ -42,23 +45,29 @@ class Priors:
     sigma: Prior = _known_as("scatter from run to run (median, and the sd of its log)", 0.017, 0.45)
     tau: Prior = _known_as("scatter from one outing to the next (median, and the sd of its log)", 0.015, 0.60)
     pass_sd: Prior = _known_as("scatter from pass to pass within a run", 0.012, 0.0)
+    own: tuple[tuple[str, Prior], ...] = ()
+
+    def with_own(self, own: Mapping[str, Prior]) -> "Priors":
+        """The same with these priors for single columns, by their keys."""
+        return replace(self, own=tuple(sorted(own.items(), key=lambda pair: pair[0])))
 
 
 DEFAULT_PRIORS = Priors()
 # Packs, props, break-in and days that differ more than usual: a verdict must survive them.
 _WIDE_SD: Mapping[str, float] = {"pack": 2.0, "prop": 2.0, "break_in": 2.0, "break_in_own": 2.0}
-_WIDE_TAU = 2.0
+_WIDE_TAU = _WIDE_OWN = 2.0
 
 
 def wide(priors: Priors) -> Priors:
     """The same with packs, props, break-in and days free to differ about twice as much (.08, .20, .05, .03, .03)."""
     wider = {name: replace(getattr(priors, name), sd=getattr(priors, name).sd * by) for name, by in _WIDE_SD.items()}
-    return replace(priors, **wider, tau=replace(priors.tau, mean=priors.tau.mean * _WIDE_TAU))
+    own = tuple((key, replace(prior, sd=prior.sd * _WIDE_OWN)) for key, prior in priors.own)
+    return replace(priors, **wider, own=own, tau=replace(priors.tau, mean=priors.tau.mean * _WIDE_TAU))
 
 
 def meanings() -> dict[str, str]:
     """Each prior's name and what it is about, in plain words, in the order to list them."""
-    return {each.name: each.metadata["meaning"] for each in fields(Priors)}
+    return {each.name: each.metadata["meaning"] for each in fields(Priors) if "meaning" in each.metadata}
 
 
 def with_changes(priors: Priors, changed: Mapping[str, tuple[float, float]]) -> Priors:
