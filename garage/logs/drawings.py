@@ -10,6 +10,7 @@ from markupsafe import Markup
 from garage.calc.arrays import np
 from garage.calc.track.cleaning import COUNTS, NO_READING
 from garage.calc.track.measure import Looked
+from garage.calc.track.slices import power_of
 from garage.units import KINDS, DisplayUnits, convert
 from garage.web.charts import ticks
 
@@ -20,7 +21,7 @@ _MOST_STRUCK = 150
 _PLAN = 520
 _PLAN_EDGE = 34
 _PACES = 6
-_CHANNEL_WORDS: Mapping[str, tuple[str, str]] = {
+CHANNEL_WORDS: Mapping[str, tuple[str, str]] = {
     "voltage_v": ("Voltage", "voltage"),
     "current_a": ("Current", "current"),
     "shaft_rpm": ("Shaft speed", "shaft_speed"),
@@ -145,7 +146,7 @@ def speed_trace(looked: Looked, window: Window, bands: Sequence[Band], units: Di
                 x - 4, y - 4, f"{at:.2f}"
             )
         )
-    top_words = f"Highest shown {float(speed.max()):.1f} {unit}. The figures stand in the tables below."
+    top_words = f"Highest shown {float(speed.max()):.1f} {unit}. The figures stand in the table below."
     return _svg(
         HEIGHT,
         "Speed over time",
@@ -177,8 +178,9 @@ def _struck(looked: Looked, window: Window, scale: float) -> tuple[np.ndarray, n
 def channel_traces(looked: Looked, window: Window, units: DisplayUnits) -> list[tuple[str, Markup]]:
     """Voltage, current, shaft speed and the rest under the speed, on the same time."""
     drawn = []
-    for name, values in looked.track.channels.items():
-        words, kind = _CHANNEL_WORDS[name]
+    power = power_of(looked.track)
+    columns = [(*CHANNEL_WORDS[name], values) for name, values in looked.track.channels.items()]
+    for words, kind, values in columns + ([("Power", "power", power)] if power is not None else []):
         unit = units.unit(kind)
         time, shown = thinned(looked.track.time_s, values, window)
         if not len(time):
@@ -186,7 +188,9 @@ def channel_traces(looked: Looked, window: Window, units: DisplayUnits) -> list[
         low, high = (_in_unit(float(end), kind, unit) for end in (shown.min(), shown.max()))
         factor = (high - low) / (float(shown.max()) - float(shown.min())) if shown.max() > shown.min() else 0.0
         shown = low + (shown - shown.min()) * factor
-        axes = _Axes(window, min(low, 0.0) if kind in ("current", "shaft_speed", "percent") else low, high, LOW_HEIGHT)
+        axes = _Axes(
+            window, min(low, 0.0) if kind in ("current", "shaft_speed", "percent", "power") else low, high, LOW_HEIGHT
+        )
         parts = [*axes.frame(unit), _paths(axes, time, shown, 5.0)]
         about = f"From {low:.1f} to {high:.1f} {unit}."
         drawn.append((words, _svg(LOW_HEIGHT, f"{words} over time", about, parts, "")))

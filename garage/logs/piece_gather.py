@@ -17,6 +17,7 @@ from garage.logs.command import track_json
 from garage.logs.cutting import look_at_part
 from garage.logs.drive_facts import drive_facts
 from garage.logs.gather import piece_lines
+from garage.logs.slice_rows import slice_rows
 from garage.logs.tables import LogFile, LogPiece
 from garage.measures import Measure
 from garage.runs.speed_words import known_words
@@ -101,6 +102,7 @@ def _trace(
         speed=drawings.speed_trace(looked, window, _bands(looked), units),
         plan=drawings.plan(looked, window, units),
         channels=drawings.channel_traces(looked, window, units),
+        slices=slice_rows(looked, window),
     )
 
 

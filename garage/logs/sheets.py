@@ -180,6 +180,15 @@ class Offer:
 
 
 @dataclass(frozen=True)
+class SliceRow:
+    """What the charts draw, over one slice of the span, as name and figure."""
+
+    start_s: float
+    end_s: float
+    figures: list[tuple[str, Measure]]
+
+
+@dataclass(frozen=True)
 class TraceSheet:
     """The charts of a piece over a span of time, and where to look next."""
 
@@ -192,6 +201,7 @@ class TraceSheet:
     speed: Markup = field(repr=False, default=Markup(""))
     plan: Markup = field(repr=False, default=Markup(""))
     channels: list[tuple[str, Markup]] = field(repr=False, default_factory=list)
+    slices: list[SliceRow] = field(default_factory=list)
 
 
 @dataclass(frozen=True)

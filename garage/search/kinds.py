@@ -31,6 +31,7 @@ KINDS: dict[str, tuple[int, str]] = {
     "pack reading": (21, "Resistance readings"),
     "temperature": (22, "Temperatures after runs"),
     "list line": (23, "Lines of lists"),
+    "log": (24, "Logs"),
 }
 
 

@@ -215,6 +215,14 @@ _PLACES: dict[str, tuple[str, str, str, str, str, str]] = {
         "t.set_aside_at IS NOT NULL",
         "checklist_item AS t JOIN hull ON hull.id = t.hull_id",
     ),
+    "log": (
+        "'Log ' || t.name",
+        "'/logs/' || t.id",
+        "outing.started_at",
+        "outing.offset_min",
+        "t.set_aside_at IS NOT NULL",
+        "log_file AS t LEFT JOIN outing ON outing.id = t.outing_id",
+    ),
 }
 
 _QUERIES = {

@@ -59,6 +59,7 @@ SOURCES: dict[str, tuple[str, str, str]] = {
     "pack reading": ("pack_reading", _texts("instrument"), _texts("note")),
     "temperature": ("run_temperature", "''", _texts("note")),
     "list line": ("checklist_item", _texts("text"), "''"),
+    "log": ("log_file", _texts("name"), _texts("kind", "notes")),
 }
 
 

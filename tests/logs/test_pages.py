@@ -330,3 +330,19 @@ def test_the_time_between_opposite_passes_is_limited_on_the_page(client, garage)
     assert sheet["pieces"][0]["two_way"]["value"] is None
     client.post("/logs/1/cut", data={"rest": "60 s", "course": "100.58", "within": f"{2 * apart_s} s"})
     assert client.get("/logs/1.json").json()["pieces"][0]["two_way"]["value"] == pytest.approx(90, abs=0.5)
+
+
+def test_the_charts_stand_in_figures_beside_them(client, garage):
+    rows = "Time (s),Speed (km/h),Voltage (V),Current (A)\n" + "".join(f"{at / 10},72,11,60\n" for at in range(300))
+    send(client, f"/runs/{garage['first']}/logs", ("drive.csv", rows))
+    picked = ("time|seconds", "speed|km/h", "voltage_v|V", "current_a|A")
+    client.post("/logs/1/columns", data={f"column{at}": one for at, one in enumerate(picked)})
+    slices = client.get("/logs/1/pieces/1.json").json()["trace"]["slices"]
+    figures = dict(slices[5]["figures"])
+    assert len(slices) == 12 and figures["Mean speed"]["value"] == pytest.approx(72)
+    assert figures["Power"]["value"] == pytest.approx(660)
+    assert figures["Energy for a km"]["value"] == pytest.approx(660 / 72, rel=1e-3)
+    assert "East" not in figures
+    for address in ("/logs/1/pieces/1", "/logs/1/pieces/1/trace?from=5&to=9"):
+        text = client.get(address).text
+        assert "The charts in figures" in text and "Power over time" in text

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from garage.builds.state_store import current_state
 from garage.builds.tables import Modification
 from garage.db.engine import reading, writing
+from garage.logs.tables import LogFile
 from garage.photos.tables import Attachment
 from garage.search.finding import find
 from garage.search.kinds import KIND_SPAN, KINDS, first_row, id_of_row
@@ -213,3 +214,12 @@ def test_what_was_set_aside_is_found_and_said_to_be(client, session, garage):
 
 def test_an_empty_search_tells_what_can_be_found(client):
     assert "Everything written is looked through" in client.get("/search").text
+
+
+def test_a_log_is_found_by_the_name_of_its_file(session, garage):
+    row = LogFile(sha256="0" * 64, name="weir-morning.gpx", kind="GPX", size_bytes=1, course_m=100.58, created_at=_NOON)
+    session.add(row)
+    session.flush()
+    assert headings(session, "weir morning")["Logs"] == ["Log weir-morning.gpx"]
+    found = next(group for group in look(session, "weir-morning.gpx").groups if group.heading == "Logs")
+    assert found.results[0].address == f"/logs/{row.id}"
