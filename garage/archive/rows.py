@@ -8,8 +8,8 @@ import sqlite3
 from collections.abc import Iterable, Iterator, Sequence
 from typing import IO, Any
 
-# Rows that are of this machine alone: phones let in, and the file's own version.
-LEFT_OUT = ("device", "alembic_version")
+# Rows that are of this machine alone: phones let in, what can be taken back, and the file's own version.
+LEFT_OUT = ("device", "last_act", "alembic_version")
 _BYTES = "base64"
 # A cell that begins so is run as a formula by spreadsheets; a quote mark in front makes it text again.
 _FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")

@@ -1,8 +1,9 @@
-"""The bin: what was set aside, and a button that brings it back."""
+"""The bin: what was set aside, and a button that brings it back; and taking back the last act."""
 
 from garage.bin import sheets, store
+from garage.db import acts
 from garage.web.desk import Desk
-from garage.web.pages import Pages
+from garage.web.pages import Done, Pages
 
 pages = Pages()
 
@@ -11,3 +12,9 @@ pages = Pages()
 def show_bin(desk: Desk) -> sheets.BinSheet:
     found = store.set_aside_things(desk.session, limit=desk.limit + 1, offset=desk.offset)
     return sheets.bin_sheet(found, desk.page, desk.limit)
+
+
+@pages.act("/undo/{act_id:int}")
+def take_back(desk: Desk, act_id: int) -> Done:
+    act = acts.take_back(desk.session, act_id, desk.moment.utc)
+    return Done(act.back_to, f"Taken back: {act.said}" if act.said else "Taken back.")

@@ -9,6 +9,7 @@ from fastapi.concurrency import run_in_threadpool
 from fastapi.responses import JSONResponse, RedirectResponse
 from starlette.routing import Route
 
+from garage.db.acts import keep_act, watched
 from garage.db.engine import reading, writing
 from garage.errors import Conflict
 from garage.web.desk import Desk, Typed, read_typed
@@ -29,7 +30,10 @@ class Cookie:
 
 @dataclass(frozen=True)
 class Done:
-    """Where to go after an act, what to say there, and where to post to take it back."""
+    """Where to go after an act, what to say there, and where to post to take it back.
+
+    Without an address of its own, the last act is taken back as it was done, where all it wrote is known.
+    """
 
     url: str
     said: str = ""
@@ -124,7 +128,7 @@ class Pages:
             def perform(request: Request, typed: Typed) -> Response:
                 try:
                     with writing(_engine(request)) as session:
-                        outcome = view(Desk(request, session, typed), **request.path_params)
+                        done, act_id = _performed(Desk(request, session, typed), view)
                 except FormErrors as error:
                     if again is None:
                         raise Conflict(" ".join(error.errors.values())) from error
@@ -133,10 +137,9 @@ class Pages:
                     if again is None:
                         raise
                     return _once_more(request, again, typed, {"": str(error)})
-                done = outcome if isinstance(outcome, Done) else Done(outcome)
                 response = RedirectResponse(done.url, status_code=303)
                 if done.said:
-                    set_notice(response, Notice(done.said, done.undo))
+                    set_notice(response, Notice(done.said, done.undo or (f"/undo/{act_id}" if act_id else "")))
                 for cookie in done.cookies:
                     response.set_cookie(
                         cookie.name, cookie.value, max_age=cookie.max_age_s, httponly=True, samesite="strict"
@@ -151,6 +154,18 @@ class Pages:
             return view
 
         return decorate
+
+
+def _performed(desk: Desk, view: Callable) -> tuple[Done, int | None]:
+    """What a view said it did, and the number under which that can be taken back, if it can."""
+    with watched(desk.session) as seen:
+        outcome = view(desk, **desk.request.path_params)
+        desk.session.flush()
+    done = outcome if isinstance(outcome, Done) else Done(outcome)
+    # What a form for something new made is gone once it is taken back: its list is the place to go then.
+    path = desk.request.url.path
+    back_to = path.removesuffix("/new") if path.endswith("/new") else done.url
+    return done, keep_act(desk.session, seen, done.said, back_to, desk.moment.utc)
 
 
 def _once_more(request: Request, again: Callable, typed: Typed, errors: dict[str, str]) -> Response:

@@ -1,0 +1,166 @@
+"""The last act of a person: what it changed, so that it can be taken back while nothing came after it.
+
+Rows that were added are removed again, rows that were changed get their earlier values. Only the very last act
+is taken back so, since nothing can rest on it yet; everything earlier is set aside or edited.
+"""
+
+import json
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from typing import Any
+
+from sqlalchemy import Table, delete, event, func, inspect, select, update
+from sqlmodel import Session, SQLModel, col
+
+from garage.db.tables import LastAct
+from garage.errors import Conflict, NotFound
+
+KEPT_ACTS = 50
+# Rows that only grow, rows that say who may come in, and rows whose values the running program holds as well.
+_NOT_TAKEN_BACK = {"correction", "supersession", "fingerprint", "pin_move", "device", "preference"}
+# A photo or recording is set aside instead: its file stays.
+_WITH_FILES = {"attachment", "log_file", "past_import"}
+_WRITES = ("INSERT", "UPDATE", "DELETE", "REPLACE")
+
+
+@dataclass
+class Watched:
+    """What a session wrote: rows added, values changed, and whether something else was done that is not known."""
+
+    added: list[tuple[str, dict[str, Any]]] = field(default_factory=list)
+    changed: list[tuple[str, dict[str, Any], dict[str, list[Any]]]] = field(default_factory=list)
+    is_known: bool = True
+    wrote: bool = False
+
+    @property
+    def can_be_taken_back(self) -> bool:
+        """Whether all of it is known, and of a kind that may go."""
+        tables = {table for table, _ in self.added} | {table for table, _, _ in self.changed}
+        files = _WITH_FILES & {table for table, _ in self.added}
+        return self.is_known and bool(tables) and not tables & _NOT_TAKEN_BACK and not files
+
+
+@contextmanager
+def watched(session: Session) -> Iterator[Watched]:
+    """Watch what `session` writes within the block."""
+    seen, flushing = Watched(), False
+
+    def begin(_session: Any, _context: Any, _instances: Any) -> None:
+        nonlocal flushing
+        flushing = True
+        for row in session.dirty:
+            if session.is_modified(row):
+                _note_change(seen, row)
+        if session.deleted:
+            seen.is_known = False
+
+    def end(_session: Any, _context: Any) -> None:
+        nonlocal flushing
+        flushing = False
+        seen.added += [(_table(row).name, _key(row)) for row in session.new]
+
+    def statement(_connection: Any, _cursor: Any, text: str, *_rest: Any) -> None:
+        if text.lstrip()[:7].upper().startswith(_WRITES):
+            seen.wrote = True
+            # Written past the session's own rows: how to take that back is not known.
+            seen.is_known = seen.is_known and flushing
+
+    def connected(_session: Any, _transaction: Any, connection: Any) -> None:
+        # Not before the session itself asks for one: a connection that writes locks the notebook for all others.
+        if not any(target is connection for target, _, _ in listeners):
+            event.listen(connection, "before_cursor_execute", statement)
+            listeners.append((connection, "before_cursor_execute", statement))
+
+    listeners: list[tuple[Any, str, Any]] = [
+        (session, "before_flush", begin),
+        (session, "after_flush", end),
+        (session, "after_begin", connected),
+    ]
+    for target, name, listener in listeners:
+        event.listen(target, name, listener)
+    if session.in_transaction():
+        connected(session, None, session.connection())
+    try:
+        yield seen
+    finally:
+        for target, name, listener in listeners:
+            event.remove(target, name, listener)
+
+
+def keep_act(session: Session, seen: Watched, said: str, back_to: str, at: str) -> int | None:
+    """Write down the act that `seen` watched; its number if it can be taken back."""
+    if not seen.wrote:
+        return None
+    changes = json.dumps([seen.added, seen.changed]) if seen.can_be_taken_back else ""
+    act = LastAct(said=said[:500], back_to=back_to, changes=changes, at=at)
+    session.add(act)
+    session.flush()
+    assert act.id is not None
+    session.execute(delete(LastAct).where(col(LastAct.id) <= act.id - KEPT_ACTS))
+    return act.id if changes else None
+
+
+def take_back(session: Session, act_id: int, at: str) -> LastAct:
+    """Take back the last act. Raises NotFound, and Conflict if anything was written since."""
+    act = session.get(LastAct, act_id)
+    if act is None or not act.changes:
+        raise NotFound("That act is too long ago to be taken back in one go.")
+    if act.taken_back_at is not None:
+        raise Conflict("That was taken back already.")
+    last = session.exec(select(func.max(LastAct.id))).scalar_one()  # type: ignore[call-overload]
+    if last != act_id:
+        raise Conflict("Something was written since, so it stays. Edit it or set it aside.")
+    added, changed = json.loads(act.changes)
+    for table, key, values in reversed(changed):
+        _put_back(session, SQLModel.metadata.tables[table], key, values)
+    for table, key in reversed(added):
+        _remove(session, SQLModel.metadata.tables[table], key)
+    act.taken_back_at = at
+    session.add(act)
+    return act
+
+
+def _put_back(session: Session, table: Table, key: dict[str, Any], values: dict[str, list[Any]]) -> None:
+    there = [table.c[name].is_(None) if new is None else table.c[name] == new for name, (_, new) in values.items()]
+    earlier = {name: old for name, (old, _) in values.items()}
+    done = session.connection().execute(update(table).where(*_same(table, key), *there).values(**earlier))
+    if done.rowcount != 1:
+        raise Conflict("It was changed since: it cannot be taken back in one go any more.")
+
+
+def _remove(session: Session, table: Table, key: dict[str, Any]) -> None:
+    if session.connection().execute(delete(table).where(*_same(table, key))).rowcount != 1:
+        raise Conflict("It was changed since: it cannot be taken back in one go any more.")
+
+
+def _same(table: Table, key: dict[str, Any]) -> list[Any]:
+    return [table.c[name] == value for name, value in key.items()]
+
+
+def _table(row: Any) -> Table:
+    return row.__table__
+
+
+def _key(row: Any) -> dict[str, Any]:
+    return {column.name: getattr(row, column.key) for column in _table(row).primary_key}
+
+
+def _note_change(seen: Watched, row: Any) -> None:
+    values: dict[str, list[Any]] = {}
+    for name, attribute in inspect(row).attrs.items():
+        history = attribute.history
+        if not history.has_changes():
+            continue
+        old = history.deleted[0] if history.deleted else _UNKNOWN
+        new = history.added[0] if history.added else None
+        if old is _UNKNOWN or isinstance(old, bytes) or isinstance(new, bytes):
+            seen.is_known = False
+            return
+        values[name] = [old, new]
+    # Equal values of another type, such as 3 and 3.0, are no change.
+    if values:
+        seen.changed.append((_table(row).name, _key(row), values))
+
+
+_UNKNOWN = object()
