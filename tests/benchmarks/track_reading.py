@@ -47,7 +47,6 @@ def main() -> None:
             lambda: look_at(read_log(path).track), lambda: gpxpy.parse(path.read_text()), lambda: bare(path)
         )
     print(f"{len(track)} points: ours {ours:.2f} s, gpxpy's parse alone {parse:.2f} s, a bare pass {passed:.2f} s")
-    print(f"{len(track)} points: ours {ours:.2f} s, gpxpy's parse {parse:.2f} s, a bare pass {passed:.2f} s")
     print(f"{parse / ours:.1f} times faster than gpxpy's parse alone (at least 3)")
     print(f"{ours / passed:.2f} times the bare pass (at most 2)")
 
