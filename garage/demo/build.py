@@ -14,6 +14,7 @@ from garage.db.migrate import bring_up_to_date
 from garage.demo.aftermath import write_aftermath
 from garage.demo.attached import write_attached
 from garage.demo.bench import write_bench_discharges, write_pack_care
+from garage.demo.found import write_findings
 from garage.demo.inventory import retire_what_is_gone, write_inventory
 from garage.demo.logged import write_logs
 from garage.demo.names import Names
@@ -91,6 +92,7 @@ def write_demo(session: Session, files_dir: Path) -> Names:
     write_aftermath(session, season, story, names)
     write_attached(session, story, names, files_dir)
     write_logs(session, files_dir)
+    write_findings(session, story, names)
     retire_what_is_gone(session, inventory, names)
     return names
 

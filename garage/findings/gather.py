@@ -68,7 +68,7 @@ def answer_sheet(session: Session, asked: Finding, outcome_key: str, units: Disp
         spoken=spoken,
         silent=silent,
         decisions=[decision_row(row) for row in store.decisions_of(session, [asked.id])],
-        results=_results(session, asked.id),
+        results=_results(session, asked.id) if outcome.key == "speed" else [],
         planned=planned_rows(session, asked.id),
         is_cut=judged.gathered.is_cut,
         values={},

@@ -20,10 +20,11 @@ _MOST_ASKED = 20
 def judge_outing(session: Session, outing_id: int, at: Moment, units: DisplayUnits) -> int:
     """Store the answers of every question about the hulls of an outing just closed; how many verdicts changed."""
     hulls = session.exec(select(Run.hull_id).where(Run.outing_id == outing_id).distinct())
-    return sum(_judge_hull(session, hull_id, outing_id, at, units) for hull_id in list(hulls))
+    return sum(judge_hull(session, hull_id, outing_id, at, units) for hull_id in list(hulls))
 
 
-def _judge_hull(session: Session, hull_id: int, outing_id: int, at: Moment, units: DisplayUnits) -> int:
+def judge_hull(session: Session, hull_id: int, outing_id: int, at: Moment, units: DisplayUnits) -> int:
+    """Store the answers of every question about one hull, as of an outing; how many verdicts changed."""
     gathered = only_closed(hull_runs(session, hull_id, OUTCOMES["speed"], units))
     _ask_about_modifications(session, hull_id, list(gathered.names), at)
     asked = store.findings_of(session, hull_id)

@@ -179,3 +179,13 @@ def test_one_way_runs_with_and_against_the_wind_get_a_cause_of_their_own(client,
     answer = sheet(client, session, "speed")
     # With the tabs the wind pushed, before it stood against her: some of what was seen is the wind's.
     assert next(part for part in answer["parts"] if part["cause"] == "head wind")["amount"] > 0
+
+
+def test_answers_kept_about_the_speed_are_not_told_of_another_outcome(client, session, runs):
+    for run in runs:
+        logged(session, run, energy_wh=10.0)
+    garage: Garage = session.info["garage"]
+    session.commit()
+    client.post(f"/outings/{garage.outings[-1]}/close")
+    assert sheet(client, session, "speed")["results"]
+    assert sheet(client, session, "energy")["results"] == []
