@@ -8,6 +8,7 @@ import pynmea2
 import pytest
 
 from garage.calc.track.measure import look_at
+from garage.logs.readers import gpx as gpx_reader
 from garage.logs.readers.delimited import NeedsColumns, preview
 from garage.logs.readers.fit import SEMICIRCLE_DEG
 from garage.logs.readers.nmea import KNOT_MS, checksum, degrees
@@ -64,6 +65,18 @@ def test_gpx_points_are_those_that_gpxpy_finds(name):
     if name == "track_with_speed.gpx":
         assert read.track.start_unix_s == known[0].timestamp()
         np.testing.assert_allclose(read.track.speed_ms, [point.speed for point in points])
+
+
+def test_a_long_gpx_is_read_in_the_same_way_in_parts(tmp_path, monkeypatch):
+    track = there_and_back(20, 5).track(place_sd=0.1, speed_sd=0.1)
+    path = tmp_path / "long.gpx"
+    path.write_text(gpx(track).replace("</speed>", "</speed><hdop>9</hdop>", 7))
+    whole = read_log(path).track
+    monkeypatch.setattr(gpx_reader, "_SETTLE_AT", 10)
+    parts = read_log(path).track
+    for name in ("time_s", "lat_deg", "lon_deg", "speed_ms", "poor_fix"):
+        assert np.array_equal(getattr(whole, name), getattr(parts, name), equal_nan=True)
+    assert whole.poor_fix.sum() == 7
 
 
 def test_a_bare_speed_in_gpx_1_1_is_read_where_gpxpy_loses_it(kept):

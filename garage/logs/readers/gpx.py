@@ -24,6 +24,8 @@ from garage.logs.readers.texts import moments, numbers
 MOST_HDOP = 5.0
 _CHUNK = 1 << 16
 _FEED = 1 << 14
+# So many points are kept as texts at once.
+_SETTLE_AT = 200_000
 # The parser looks through a comment or an attribute again with every piece it is fed: a long one costs hours.
 _MOST_BARREN = 1 << 20
 _BARREN = "The file holds more than 1 MB without a single element in it, which no GPX file does. It was not read."
@@ -42,10 +44,10 @@ def read_gpx(path: Path) -> ReadLog:
         with _uncollected():
             _walk(path, points)
     except ParseError as error:
-        if not points.lat:
+        if not points.count:
             raise UnreadableLog(f"This is not a whole GPX file: {error}.") from error
         cut_short = "The file is damaged or cut short; what came before that was read."
-    if not points.lat:
+    if not points.count:
         if points.waypoints:
             raise UnreadableLog("The file holds places or a route but no track, so there is no run in it.")
         raise UnreadableLog("The file holds no track points.")
@@ -112,6 +114,30 @@ class _Points:
         self.says_how_good = False
         self.tracks = 0
         self.waypoints = 0
+        self._settled: list[list[np.ndarray]] = []
+        self._settled_count = 0
+
+    @property
+    def count(self) -> int:
+        """How many points there are so far."""
+        return self._settled_count + len(self.lat)
+
+    def settle(self) -> None:
+        """Turn the texts so far into numbers, which take a tenth of their room."""
+        with np.errstate(invalid="ignore"):
+            poor = _column(self.hdop) > MOST_HDOP if self.hdop else np.zeros(len(self.lat), dtype=bool)
+        if any(self.fix):
+            poor |= np.array([text == "none" for text in self.fix])
+        unix = moments([text or "" for text in self.time])
+        self._settled.append([unix, _column(self.lat), _column(self.lon), _column(self.speed), poor])
+        self._settled_count += len(self.lat)
+        for texts in (self.lat, self.lon, self.time, self.speed, self.hdop, self.fix):
+            texts.clear()
+
+    def columns(self) -> list[np.ndarray]:
+        """Time since 1970, latitude, longitude, speed, and whether the fix is poor, of every point."""
+        self.settle()
+        return [np.concatenate(parts) for parts in zip(*self._settled, strict=True)]
 
     def begin_quality(self) -> None:
         """From here on points may say how good they are; none of those before did."""
@@ -145,7 +171,9 @@ def _walk(path: Path, points: _Points) -> None:
             barren = 0 if take(parser.read_events()) else barren + len(chunk)
             if barren > _MOST_BARREN:
                 raise UnreadableLog(_BARREN)
-            refuse_too_many(len(points.lat))
+            if len(points.lat) >= _SETTLE_AT:
+                points.settle()
+                refuse_too_many(points.count)
     parser.close()
     take(parser.read_events())
 
@@ -218,24 +246,19 @@ def _column(texts: Sequence[str | None]) -> np.ndarray:
 
 
 def _read_log(points: _Points, cut_short: str) -> ReadLog:
-    refuse_too_many(len(points.lat))
-    unix = moments([text or "" for text in points.time])
+    refuse_too_many(points.count)
+    unix, lat, lon, fast, poor = points.columns()
     known = np.isfinite(unix)
     if not known.any():
         raise UnreadableLog(
             "The track has no times, so no speed can be taken from it. Record it with times and read it again."
         )
     start = float(unix[known][0])
-    fast = _column(points.speed)
-    with np.errstate(invalid="ignore"):
-        poor = _column(points.hdop) > MOST_HDOP if points.hdop else np.zeros(len(unix), dtype=bool)
-    if any(points.fix):
-        poor |= np.array([text == "none" for text in points.fix])
     track = Track(
         time_s=unix - start,
         start_unix_s=start,
-        lat_deg=_column(points.lat),
-        lon_deg=_column(points.lon),
+        lat_deg=lat,
+        lon_deg=lon,
         speed_ms=fast if np.isfinite(fast).any() else None,
         poor_fix=poor if poor.any() else None,
     )
