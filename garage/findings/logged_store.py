@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from sqlmodel import Session, col, func, select
+from sqlalchemy import func, select
+from sqlmodel import Session, col
 
 from garage.db.among import among
 from garage.logs.tables import LogCorner, LogFile, LogPiece
@@ -28,17 +29,17 @@ class Logged:
 
 def logged_of(session: Session, run_ids: Iterable[int]) -> dict[int, Logged]:
     """What the logs tell of these runs; logs set aside do not count, nor do runs of less than 50 m."""
-    part = {name: func.json_extract(LogPiece.found, f"$.{name}") for name in ("distance_m", "energy_wh")}
+    part = {name: func.json_extract(col(LogPiece.found), f"$.{name}") for name in ("distance_m", "energy_wh")}
     # SQLite takes the heading from the very row that holds the largest speed.
-    heading = func.json_extract(LogPiece.found, "$.top_heading_deg")
+    heading = func.json_extract(col(LogPiece.found), "$.top_heading_deg")
     rows = session.execute(
         select(
-            LogPiece.run_id,
+            col(LogPiece.run_id),
             func.sum(part["distance_m"]),
             func.sum(part["energy_wh"]),
             func.count(part["energy_wh"]) == func.count(),
             heading,
-            func.max(func.coalesce(LogPiece.top_kmh, 0.0)),
+            func.max(func.coalesce(col(LogPiece.top_kmh), 0.0)),
         )
         .join(LogFile, col(LogFile.id) == col(LogPiece.log_id))
         .where(among(LogPiece.run_id, run_ids), col(LogFile.set_aside_at).is_(None))
@@ -59,7 +60,7 @@ def _tells_more(one: Logged, other: Logged) -> bool:
 def corners_kept(session: Session, run_ids: Iterable[int]) -> dict[int, float]:
     """Mean speed kept in the corners of these runs, in percent of the speed before each; two corners at least."""
     rows = session.execute(
-        select(LogPiece.run_id, func.avg(LogCorner.kept_percent))
+        select(col(LogPiece.run_id), func.avg(col(LogCorner.kept_percent)))
         .join(LogCorner, col(LogCorner.piece_id) == col(LogPiece.id))
         .join(LogFile, col(LogFile.id) == col(LogPiece.log_id))
         .where(among(LogPiece.run_id, run_ids), col(LogFile.set_aside_at).is_(None), col(LogCorner.kept_percent) > 0)

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Any
 
 from garage.calc.effect.priors import Prior, Priors, meanings
 
@@ -55,7 +56,7 @@ def stretched(priors: Priors, spread: float) -> Priors:
     """The assumptions for an outcome other than the speed: nothing expected on average, everything `spread` wider."""
     if spread == 1.0:
         return priors
-    changed = {}
+    changed: dict[str, Any] = {}
     for name in meanings():
         prior = getattr(priors, name)
         if name in ("sigma", "tau"):

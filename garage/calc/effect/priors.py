@@ -5,6 +5,7 @@ Effects are in the log of the outcome: 0.01 is about 1 %.
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, fields, replace
+from typing import Any
 
 
 @dataclass(frozen=True)
@@ -60,9 +61,13 @@ _WIDE_TAU = _WIDE_OWN = 2.0
 
 def wide(priors: Priors) -> Priors:
     """The same with packs, props, break-in and days free to differ about twice as much (.08, .20, .05, .03, .03)."""
-    wider = {name: replace(getattr(priors, name), sd=getattr(priors, name).sd * by) for name, by in _WIDE_SD.items()}
-    own = tuple((key, replace(prior, sd=prior.sd * _WIDE_OWN)) for key, prior in priors.own)
+    wider: dict[str, Any] = {name: _wider(getattr(priors, name), by) for name, by in _WIDE_SD.items()}
+    own = tuple((key, _wider(prior, _WIDE_OWN)) for key, prior in priors.own)
     return replace(priors, **wider, own=own, tau=replace(priors.tau, mean=priors.tau.mean * _WIDE_TAU))
+
+
+def _wider(prior: Prior, by: float) -> Prior:
+    return replace(prior, sd=prior.sd * by)
 
 
 def meanings() -> dict[str, str]:
@@ -78,4 +83,5 @@ def with_changes(priors: Priors, changed: Mapping[str, tuple[float, float]]) -> 
             raise ValueError(f"there is no assumption called {name}")
         if not (sd > 0 or name == "pass_sd") or (name in ("sigma", "tau") and not mean > 0):
             raise ValueError(f"{known[name]}: the spread must be above 0")
-    return replace(priors, **{name: Prior(mean, sd) for name, (mean, sd) in changed.items()})
+    new: dict[str, Any] = {name: Prior(mean, sd) for name, (mean, sd) in changed.items()}
+    return replace(priors, **new)
