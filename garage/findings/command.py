@@ -7,10 +7,11 @@ import sys
 from pathlib import Path
 
 from garage.calc.effect.answer import TARGET_PERCENT, answer, next_runs
+from garage.calc.effect.availability import available_from
 from garage.calc.effect.planner import MOST_RUNS
 from garage.calc.effect.report import as_json, as_lines
 from garage.calc.effect.runs import Question
-from garage.calc.effect.table import available_from, read_table
+from garage.calc.effect.table import read_table
 from garage.calc.effect.verdict import SMALLEST_PERCENT
 from garage.errors import GarageError
 

@@ -1,11 +1,10 @@
-"""Runs from a table of text (CSV), and what the next ones may use: every slip is told in words with its row."""
+"""Runs from a table of text (CSV): every slip is told in words with its row."""
 
 import csv
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from garage.calc.effect.planner import Available
 from garage.calc.effect.runs import EffectRun, Factor, PackUse
 
 KMH_PER: Mapping[str, float] = {"speed_kmh": 1.0, "speed_mph": 1.609344, "speed_ms": 3.6}
@@ -26,8 +25,6 @@ _HOWS = ("log", "display", "eye")
 _WHOLE = ("passes", "pack_cycle")
 _KNOWN = ("outing", "pack", "prop", "how", *_NUMBERS)
 _SLIPS_TOLD = 6
-_MOST_STATES = 500
-_LEVELS_OF_A_SETTING = 5
 
 
 class TableFault(ValueError):
@@ -121,13 +118,14 @@ def _check_names(names: Sequence[str], asked: Sequence[str], steps: Mapping[str,
 
 def _factors(rows: Sequence[Mapping[str, str]], asked: Sequence[str], steps: Mapping[str, float]) -> tuple[Factor, ...]:
     def is_setting(name: str) -> bool:
-        values = {_number(row[name]) for row in rows if row[name]}
+        values = {read_number(row[name]) for row in rows if row[name]}
         return name in steps or not values <= {0.0, 1.0}
 
     return tuple(Factor(name, is_setting(name), steps.get(name, 1.0)) for name in asked)
 
 
-def _number(cell: str) -> float | None:
+def read_number(cell: str) -> float | None:
+    """The number in a cell, a decimal comma allowed; None where there is none."""
     try:
         value = float(cell.replace(",", ".") if cell.count(",") == 1 and "." not in cell else cell)
     except ValueError:
@@ -165,7 +163,7 @@ def _run(number: int, row: Mapping[str, str], speed: str, factors: Sequence[Fact
 def _measured(row: int, name: str, cell: str, slips: _Slips) -> float | None:
     if not cell or cell == "-":
         return None
-    value, (low, high) = _number(cell), _NUMBERS[name]
+    value, (low, high) = read_number(cell), _NUMBERS[name]
     if value is None:
         slips.tell(row, f"{name} is {cell!r}, which is not a number")
     elif not low <= value <= high or (name in _WHOLE and value != int(value)):
@@ -177,7 +175,7 @@ def _measured(row: int, name: str, cell: str, slips: _Slips) -> float | None:
 
 
 def _speed_kmh(row: int, cell: str, name: str, slips: _Slips) -> float:
-    value = _number(cell)
+    value = read_number(cell)
     if value is None:
         slips.tell(row, f"{name} is {cell!r}, which is not a number")
     elif not SLOWEST_KMH < value * KMH_PER[name] < FASTEST_KMH:
@@ -195,7 +193,7 @@ def _values(row: int, cells: Mapping[str, str], factors: Sequence[Factor], slips
     values = {}
     for factor in factors:
         cell = cells[factor.name]
-        value = _number(cell) if cell else None
+        value = read_number(cell) if cell else None
         if value is not None:
             values[factor.name] = value
         elif cell:
@@ -229,79 +227,3 @@ def _missing(names: Sequence[str], rows: Sequence[Mapping[str, str]]) -> list[st
         if empty:
             notes.append(f"{empty} of {len(rows)} runs name no {name}: they count as one {name} of its own.")
     return notes
-
-
-def available_from(text: str, runs: Sequence[EffectRun], factors: Sequence[Factor]) -> Available:
-    """What the next runs may use, from `pack=A,B;prop=P1;tabs=1;pack_cycle=A:6`; what is not named: every level seen.
-
-    TableFault when it cannot be read.
-    """
-    wanted = dict(_wanted(part) for part in text.split(";") if part.strip())
-    names = {factor.name for factor in factors}
-    for name in wanted:
-        if name not in names | {"pack", "prop", "pack_cycle"}:
-            raise TableFault(f"--available: {name} is neither pack, prop, pack_cycle nor asked about.")
-    packs = wanted.get("pack") or list(dict.fromkeys(use.pack for run in runs for use in run.packs))
-    next_discharge = _next_discharges(runs) | _cycles(wanted.get("pack_cycle", []))
-    return Available(
-        factors=_levels(runs, factors, wanted),
-        props=tuple(wanted.get("prop") or dict.fromkeys(run.prop for run in runs)),
-        packs={pack: next_discharge.get(pack) for pack in packs},
-    )
-
-
-def _wanted(part: str) -> tuple[str, list[str]]:
-    name, sign, values = part.partition("=")
-    listed = [value.strip() for value in values.split(",") if value.strip()]
-    if not sign or not listed:
-        raise TableFault(f"--available: {part.strip()!r} is not of the form name=value,value.")
-    return name.strip(), listed
-
-
-def _cycles(listed: Sequence[str]) -> dict[str, int | None]:
-    found: dict[str, int | None] = {}
-    for each in listed:
-        pack, sign, count = each.rpartition(":")
-        if not sign or not count.isdecimal() or int(count) < 1:
-            raise TableFault(f"--available: pack_cycle {each!r} is not of the form pack:discharge.")
-        found[pack] = int(count)
-    return found
-
-
-def _next_discharges(runs: Sequence[EffectRun]) -> dict[str, int | None]:
-    latest: dict[str, int | None] = {}
-    for run in runs:
-        for use in run.packs:
-            before = latest.get(use.pack)
-            latest[use.pack] = None if use.discharge is None else max(use.discharge + 1, before or 0)
-    return latest
-
-
-def _levels(
-    runs: Sequence[EffectRun], factors: Sequence[Factor], wanted: Mapping[str, list[str]]
-) -> dict[str, tuple[float, ...]]:
-    levels: dict[str, tuple[float, ...]] = {}
-    for factor in factors:
-        if factor.name in wanted:
-            numbers = [_number(cell) for cell in wanted[factor.name]]
-            if any(number is None for number in numbers):
-                raise TableFault(f"--available: {factor.name} needs numbers.")
-            levels[factor.name] = tuple(number for number in numbers if number is not None)
-        else:
-            levels[factor.name] = _seen(runs, factor)
-    # Too many states to weigh: all but what is asked about stays as it was in the last run.
-    for factor in reversed(factors[1:]):
-        if math.prod(len(values) for values in levels.values()) <= _MOST_STATES:
-            break
-        levels[factor.name] = levels[factor.name][-1:]
-    return levels
-
-
-def _seen(runs: Sequence[EffectRun], factor: Factor) -> tuple[float, ...]:
-    values = sorted({run.factors[factor.name] for run in runs if factor.name in run.factors})
-    if len(values) > _LEVELS_OF_A_SETTING:
-        values = [
-            values[round(share * (len(values) - 1) / (_LEVELS_OF_A_SETTING - 1))]
-            for share in range(_LEVELS_OF_A_SETTING)
-        ]
-    return tuple(values)
