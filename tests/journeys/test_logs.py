@@ -1,10 +1,13 @@
 """A log from the file chooser to the run's speed, at the desk and on a phone, with scripts and without."""
 
+import time
 from pathlib import Path
 
 import pytest
 
 from garage.db.engine import open_engine, writing
+from garage.logs import intake
+from garage.logs.readers.opening import open_to_read
 from garage.paths import DATABASE_NAME
 from tests.journeys.conftest import DESK, PHONE, serious_faults
 from tests.logs.made import gpx, there_and_back
@@ -74,3 +77,21 @@ def test_the_pages_of_a_log_have_no_serious_fault_and_fit_the_screen(garage, log
         page.goto(garage + address)
         assert serious_faults(page) == []
         assert page.evaluate("document.documentElement.scrollWidth - innerWidth") <= 0, address
+
+
+def test_how_far_the_reading_is_stands_below_the_form(garage, log_file, open_page, monkeypatch):
+    def slowly(part, name, columns):
+        with open_to_read(part.path) as file:
+            file.read(part.size_bytes // 2)
+            time.sleep(1.5)
+        return read(part, name, columns)
+
+    read = intake._read
+    monkeypatch.setattr(intake, "_read", slowly)
+    page = open_page(f"{garage}/runs/1/logs")
+    page.locator("input[name=log_files]").set_input_files(log_file)
+    page.get_by_role("button", name="Read the files").click()
+    words = page.locator("[data-reading-words]", has_text="Reading one.gpx")
+    words.wait_for()
+    assert 30 < int(words.inner_text().split(":")[1].removesuffix("%")) <= 100
+    page.get_by_role("link", name="Piece 1").wait_for()
