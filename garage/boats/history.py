@@ -1,4 +1,4 @@
-"""A hull's history in one line of time: outings with their runs, build states, service, plans."""
+"""A hull's history in one line of time: outings with their runs, build states, service, plans, decisions."""
 
 from collections import defaultdict
 from dataclasses import dataclass
@@ -11,6 +11,7 @@ from garage.builds.modification_store import status
 from garage.builds.state_store import changes_of, read_change, short
 from garage.builds.tables import BuildState, Change
 from garage.builds.wording import change_text
+from garage.findings.changed import decided_by_id
 from garage.moments import Moment
 from garage.records.conditions import condition_words
 from garage.runs.lines import RunLine, run_lines
@@ -55,6 +56,7 @@ def history(session: Session, hull_id: int, before: Mark | None, units: DisplayU
         **_states(session, by_kind["state"], units),
         **_services(session, by_kind["service"]),
         **_plans(session, by_kind["plan"]),
+        **_decisions(session, by_kind["decision"]),
     }
     older = shown[-1].text if len(marks) > limit else ""
     return History([events[mark.kind, mark.id] for mark in shown if (mark.kind, mark.id) in events], older)
@@ -132,4 +134,22 @@ def _plans(session: Session, ids: list[int]) -> dict[tuple[str, int], Event]:
             [],
         )
         for plan_id, row in store.plans_by_id(session, ids).items()
+    }
+
+
+def _decisions(session: Session, ids: list[int]) -> dict[tuple[str, int], Event]:
+    return {
+        ("decision", decision_id): Event(
+            "decision",
+            one.at,
+            f"Decided: {one.kind}, {one.title}",
+            f"/findings/{one.finding_id}",
+            [
+                words
+                for words in (one.reason, "As it stood: " + ", ".join(filter(None, (one.verdict, one.numbers))))
+                if words and words != "As it stood: "
+            ],
+            [],
+        )
+        for decision_id, one in decided_by_id(session, ids).items()
     }

@@ -38,8 +38,20 @@ _PLANS = text("""
 SELECT id, created_at FROM modification WHERE hull_id = :hull_id AND created_at <= :before
 ORDER BY created_at DESC, id DESC LIMIT :most
 """)
+_DECISIONS = text("""
+SELECT finding_decision.id, finding_decision.at FROM finding
+JOIN finding_decision ON finding_decision.finding_id = finding.id
+WHERE finding.hull_id = :hull_id AND finding_decision.at <= :before AND finding_decision.set_aside_at IS NULL
+ORDER BY finding_decision.at DESC, finding_decision.id DESC LIMIT :most
+""")
 # In the order in which things of the same second stand, the latest first.
-_SOURCES = (("outing", _OUTINGS), ("service", _SERVICES), ("state", _STATES), ("plan", _PLANS))
+_SOURCES = (
+    ("decision", _DECISIONS),
+    ("outing", _OUTINGS),
+    ("service", _SERVICES),
+    ("state", _STATES),
+    ("plan", _PLANS),
+)
 
 
 @dataclass(frozen=True, order=True)
@@ -52,7 +64,7 @@ class Mark:
 
     @property
     def kind(self) -> str:
-        """outing, service, state or plan."""
+        """decision, outing, service, state or plan."""
         return _SOURCES[-1 - self.rank][0]
 
     @property

@@ -55,6 +55,15 @@ def decided_on_hull(session: Session, hull_id: int, most: int) -> list[Decided]:
     return [_decided(row, title(session, asked[row.finding_id])) for row in rows]
 
 
+def decided_by_id(session: Session, ids: list[int]) -> dict[int, Decided]:
+    """Some decisions."""
+    return {
+        row.id: _decided(row, title(session, store.finding(session, row.finding_id)))
+        for row in store.decisions_by_id(session, ids)
+        if row.id is not None
+    }
+
+
 def _decided(row: FindingDecision, name: str) -> Decided:
     return Decided(row.finding_id, store.decided_on(row), name, row.kind, row.reason, row.verdict, row.numbers)
 

@@ -130,6 +130,11 @@ def decisions_of(session: Session, finding_ids: Iterable[int]) -> list[FindingDe
     return list(session.exec(rows.order_by(col(FindingDecision.at).desc(), col(FindingDecision.id).desc()).limit(100)))
 
 
+def decisions_by_id(session: Session, ids: Iterable[int]) -> list[FindingDecision]:
+    """Some decisions, in no order."""
+    return list(session.exec(select(FindingDecision).where(col(FindingDecision.id).in_(list(ids)))))
+
+
 def set_decision_aside(session: Session, finding_id: int, decision_id: int, at: str | None) -> None:
     """Take a decision back, or bring it back with None. Raises NotFound."""
     row = session.get(FindingDecision, decision_id)

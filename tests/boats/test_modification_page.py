@@ -55,3 +55,16 @@ def test_a_packs_page_leads_to_the_question_about_it(client, session):
     pack = client.get("/packs.json").json()["rows"][0]["id"]
     assert f'href="/findings/of-pack/{pack}"' in client.get(f"/packs/{pack}").text
     assert client.get(f"/findings/of-pack/{pack}").status_code == 200
+
+
+def test_a_decision_stands_in_the_hulls_history_until_it_is_taken_back(client, session):
+    _, what = page_of(session)
+    finding = client.post("/findings/ask", data={"what": what}).url.path
+    client.post(f"{finding}/decide", data={"kind": "take off", "reason": "too heavy"})
+    history = f"/hulls/{what.split('|')[0]}/history.json"
+    (event,) = [one for one in client.get(history).json()["history"]["events"] if one["kind"] == "decision"]
+    assert event["title"] == "Decided: take off, Trim tabs" and event["lines"][0] == "too heavy"
+    assert "Decided: take off" in client.get(history.removesuffix(".json")).text
+    decided = client.get(finding + ".json").json()["decisions"][0]["id"]
+    client.post(f"{finding}/decisions/{decided}/take-back")
+    assert "decision" not in {one["kind"] for one in client.get(history).json()["history"]["events"]}
