@@ -10,7 +10,7 @@ from garage.errors import GarageError
 from garage.logs import intake
 from garage.logs.cutting import cut_anew, matched
 from garage.logs.tables import LogFile, LogPiece
-from garage.runs.tables import Outing, Run
+from garage.runs.tables import Outing, Run, Water
 from tests.logs.made import Made, gpx, nmea, there_and_back
 from tests.seeded import at, inventory
 
@@ -321,14 +321,14 @@ def test_nothing_of_a_refused_file_stays_on_the_disk(app, client, garage):
 
 def test_the_time_between_opposite_passes_is_limited_on_the_page(client, garage):
     send(client, f"/runs/{garage['first']}/logs", ("one.gpx", gpx(TRACK)))
-    apart_s = 20
+
     assert client.get("/logs/1.json").json()["pieces"][0]["two_way"]["value"] == pytest.approx(90, abs=0.5)
     wrong = client.post("/logs/1/cut", data={"rest": "60 s", "course": "100.58", "within": "2 days"})
     assert wrong.status_code == 422 and 'id="e-within"' in wrong.text
     client.post("/logs/1/cut", data={"rest": "60 s", "course": "100.58", "within": "10 s"})
     sheet = client.get("/logs/1.json").json()
     assert sheet["pieces"][0]["two_way"]["value"] is None
-    client.post("/logs/1/cut", data={"rest": "60 s", "course": "100.58", "within": f"{2 * apart_s} s"})
+    client.post("/logs/1/cut", data={"rest": "60 s", "course": "100.58", "within": "40 s"})
     assert client.get("/logs/1.json").json()["pieces"][0]["two_way"]["value"] == pytest.approx(90, abs=0.5)
 
 
@@ -346,3 +346,20 @@ def test_the_charts_stand_in_figures_beside_them(client, garage):
     for address in ("/logs/1/pieces/1", "/logs/1/pieces/1/trace?from=5&to=9"):
         text = client.get(address).text
         assert "The charts in figures" in text and "Power over time" in text
+
+
+def test_a_log_is_measured_over_the_course_of_its_water(app, client, garage):
+    with writing(app.state.engine) as session:
+        session.get(Water, session.get(Outing, garage["outing"]).water_id).course_m = 80.0
+    assert client.get(f"/runs/{garage['first']}/logs.json").json()["course"]["value"] == 80
+    send(client, f"/runs/{garage['first']}/logs", ("one.gpx", gpx(TRACK)))
+    names = [name for name, _ in client.get("/logs/1/pieces/1.json").json()["speeds"]]
+    assert "Best over 80 m" in names
+    offers = client.get("/logs/1/pieces/1.json").json()["offers"]
+    assert "both ways over 80 m" in offers[0]["words"]
+
+
+def test_a_page_says_within_which_time_no_opposite_pass_was_found(client, garage):
+    send(client, f"/runs/{garage['first']}/logs", ("one.gpx", gpx(TRACK)))
+    client.post("/logs/1/cut", data={"rest": "60 s", "course": "100.58", "within": "10 s"})
+    assert "No two opposite passes over 100.58 m within 0.167 min" in client.get("/logs/1/pieces/1").text

@@ -100,7 +100,7 @@ def look_at(
         planing_s=_time_above(motion, course, PLANING_MS),
         passes=passes,
         corners=corners,
-        said=_said(track, motion, top, both, passes, course_m),
+        said=_said(track, motion, top, both, passes, course_m, limit_s),
     )
     return Looked(track, cleaned, motion, course, measures)
 
@@ -133,7 +133,13 @@ def _time_above(motion: Motion, course: Course, speed_ms: float) -> float:
 
 
 def _said(
-    track: Track, motion: Motion, top: Best | None, both: TwoWay | None, passes: list[Pass], course_m: float
+    track: Track,
+    motion: Motion,
+    top: Best | None,
+    both: TwoWay | None,
+    passes: list[Pass],
+    course_m: float,
+    limit_s: float,
 ) -> list[str]:
     """In words, what could not be had and what is odd about the log."""
     said = []
@@ -154,7 +160,8 @@ def _said(
     elif both is None and not motion.is_too_sparse:
         enough = sum(1 for one in passes if one.course_ms is not None)
         said.append(
-            f"No two opposite passes over {course_m:g} m" + (f" among {enough} long enough." if enough else ".")
+            f"No two opposite passes over {course_m:g} m within {limit_s / 60:.3g} min"
+            + (f" among {enough} long enough." if enough else ".")
         )
     factor = _odd_factor(track, motion)
     if factor:
