@@ -7,6 +7,7 @@ from garage.builds.state_query_store import state_by_number
 from garage.builds.step_store import step
 from garage.errors import NotFound
 from garage.findings import ask_store, store
+from garage.findings.answer_pages import show_hull_effects
 from garage.findings.judge import check_subject
 from garage.findings.routes import pages
 from garage.findings.tables import ABOUTS
@@ -52,10 +53,12 @@ def _by_numbers(desk: Desk, hull_id: int, text: str) -> str:
     return ":".join(str(state_by_number(desk.session, hull_id, number).id) for number in numbers)
 
 
-@pages.act("/hulls/{hull_id:int}/findings/states")
+@pages.act("/hulls/{hull_id:int}/findings/states", again=show_hull_effects)
 def ask_about_states(desk: Desk, hull_id: int) -> str:
     reader = desk.reader()
     first, second = (reader.whole(name, low=1, required=True) for name in ("first", "second"))
+    if first is not None and first == second:
+        reader.fail("second", "Choose two different build states.")
     reader.finish()
     subject = _by_numbers(desk, hull_id, f"{first}:{second}")
     return f"/findings/{store.ask(desk.session, hull_id, 'states', subject, desk.moment).id}"

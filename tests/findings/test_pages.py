@@ -247,3 +247,13 @@ def test_before_work_that_cannot_be_undone_the_runs_without_it_are_asked_for(cli
 
 def test_no_outing_is_left_open(session, garage):
     assert all(session.get(Outing, each).closed_at for each in garage.outings)
+
+
+@pytest.mark.parametrize(("typed", "field"), [(("2", "2"), "second"), (("", "2"), "first"), (("1", "x"), "second")])
+def test_two_states_chosen_wrong_are_told_beside_the_field_and_stay(client, garage, typed, field):
+    first, second = typed
+    address = f"/hulls/{garage.hulls['Medlar']}/findings/states"
+    answered = client.post(address, data={"first": first, "second": second})
+    assert answered.status_code == 422 and f'id="e-{field}"' in answered.text
+    if typed == ("2", "2"):
+        assert answered.text.count('<option value="2" selected>') == 2
