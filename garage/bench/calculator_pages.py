@@ -26,13 +26,14 @@ def answer(desk: Desk, name: str) -> Response:
     calculator = _calculator(name)
     wanted = asked(calculator, desk.query)
     known = fillings(desk.session, calculator, wanted.fill_from)
-    texts = {one: figure.text for one, figure in known.items()}
-    texts |= {one: text for one, text in desk.query.items() if one not in calculator.fills}
-    if not texts:
-        return JSONResponse(unanswered(calculator))
+    filled = {one: figure.text for one, figure in known.items()}
+    typed = {one: text for one, text in desk.query.items() if one not in calculator.fills}
     try:
-        return JSONResponse(as_json(work(calculator, texts)))
+        return JSONResponse(as_json(work(calculator, filled | typed)))
     except WrongInput as wrong:
+        if not typed:
+            # As on the page: filled in, but not yet asked, so what is still open is no mistake.
+            return JSONResponse(unanswered(calculator, filled))
         return JSONResponse({"calculator": name, "errors": wrong.errors}, status_code=422)
 
 

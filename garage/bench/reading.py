@@ -59,11 +59,14 @@ def as_json(worked: Worked) -> dict[str, Any]:
     }
 
 
-def unanswered(calculator: Calculator) -> dict[str, Any]:
-    """The calculator as JSON values before anything is asked: its inputs with their units, and no results."""
+def unanswered(calculator: Calculator, texts: Mapping[str, str]) -> dict[str, Any]:
+    """The calculator as JSON values while there is too little to answer: what stands in its inputs, and no results."""
     return {
         "calculator": calculator.name,
-        "inputs": {one.name: {"value": one.default or None, "unit": one.plain_unit} for one in calculator.inputs},
+        "inputs": {
+            one.name: {"value": texts.get(one.name) or one.default or None, "unit": one.plain_unit}
+            for one in calculator.inputs
+        },
         "results": {one.name: {"value": None, "unit": one.plain_unit} for one in calculator.results},
         "cautions": [],
         "source": calculator.source,
