@@ -8,8 +8,7 @@ import pytest
 from garage.paths import SHARED_DIR
 
 CHECKS: dict[str, dict[str, Any]] = {
-    check["id"]: check
-    for check in json.loads((SHARED_DIR / "reference" / "checks.json").read_text(encoding="utf-8"))
+    check["id"]: check for check in json.loads((SHARED_DIR / "reference" / "checks.json").read_text(encoding="utf-8"))
 }
 
 

@@ -104,15 +104,19 @@ def main() -> None:
                 with Served(command) as served:
                     starts[name].append(served.ready_s)
         ready = {name: statistics.median(taken) for name, taken in starts.items()}
-        print(f"ready after start: {ready['garage']:.2f} s, bare app {ready['bare']:.2f} s, "
-              f"ratio {ready['garage'] / ready['bare']:.2f}")
+        print(
+            f"ready after start: {ready['garage']:.2f} s, bare app {ready['bare']:.2f} s, "
+            f"ratio {ready['garage'] / ready['bare']:.2f}"
+        )
 
         with Served(_garage(demo)) as small_server, Served(_garage(large)) as large_server:
             clients = httpx.Client(base_url=small_server.address), httpx.Client(base_url=large_server.address)
             for name, path in PAGES.items():
                 small_s, large_s = _page_seconds(*clients, path)
-                print(f"{name}: demo {small_s * 1000:.1f} ms, {TIMES} times the demo {large_s * 1000:.1f} ms, "
-                      f"ratio {large_s / small_s:.2f}")
+                print(
+                    f"{name}: demo {small_s * 1000:.1f} ms, {TIMES} times the demo {large_s * 1000:.1f} ms, "
+                    f"ratio {large_s / small_s:.2f}"
+                )
 
 
 if __name__ == "__main__":

@@ -10,7 +10,12 @@ from garage.search.triggers import SOURCES
 
 _FIXED = {"fact", "preference", "alembic_version", "device"}
 # Columns that point at rows without a foreign key saying so.
-_LOOSE_POINTERS = {("pack_log", "run_id"), ("attachment", "owner_id"), ("correction", "owner_id"), ("shelf_entry", "owner_id")}
+_LOOSE_POINTERS = {
+    ("pack_log", "run_id"),
+    ("attachment", "owner_id"),
+    ("correction", "owner_id"),
+    ("shelf_entry", "owner_id"),
+}
 
 
 def enlarge(database: Path, times: int) -> None:
@@ -23,7 +28,9 @@ def enlarge(database: Path, times: int) -> None:
             connection.execute(f"DROP TRIGGER {trigger.name}")
         tables = [
             row[0]
-            for row in connection.execute("SELECT name FROM sqlite_master WHERE type = 'table' AND sql NOT LIKE '%VIRTUAL%'")
+            for row in connection.execute(
+                "SELECT name FROM sqlite_master WHERE type = 'table' AND sql NOT LIKE '%VIRTUAL%'"
+            )
             if row[0] not in _FIXED and not row[0].startswith(("search_text", "sqlite_"))
         ]
         step = 1 + max(

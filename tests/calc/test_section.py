@@ -18,8 +18,7 @@ from garage.calc.section import (
 from garage.paths import SHARED_DIR
 
 CHECKS = {
-    check["id"]: check
-    for check in json.loads((SHARED_DIR / "reference" / "checks.json").read_text(encoding="utf-8"))
+    check["id"]: check for check in json.loads((SHARED_DIR / "reference" / "checks.json").read_text(encoding="utf-8"))
 }
 A_SIZE = st.floats(min_value=0.1, max_value=1000)
 
@@ -42,9 +41,7 @@ def test_wood_density_from_specific_gravity(name):
 def test_mass_of_a_part_from_its_dimensions(name):
     expected = CHECKS["MAT-13"]["expected"][name]
     area_mm2 = section_area_mm2("rectangle", width_mm=20, height_mm=3)
-    assert strip_mass_g(area_mm2, 500, 448) == pytest.approx(
-        expected["value"], abs=expected["tolerance"]["value"]
-    )
+    assert strip_mass_g(area_mm2, 500, 448) == pytest.approx(expected["value"], abs=expected["tolerance"]["value"])
 
 
 @pytest.mark.parametrize("name", _against("MAT-06", "glass", "carbon"))
@@ -101,9 +98,7 @@ def test_area_grows_with_the_square_of_the_size(section, size, scale):
     shares = {"width_mm": 1.0, "height_mm": 0.7, "wall_mm": 0.2, "diameter_mm": 1.0}
     small = {name: shares[name] * size for name in SECTIONS[section].needs}
     large = {name: value * scale for name, value in small.items()}
-    assert section_area_mm2(section, **large) == pytest.approx(
-        section_area_mm2(section, **small) * scale**2, rel=1e-9
-    )
+    assert section_area_mm2(section, **large) == pytest.approx(section_area_mm2(section, **small) * scale**2, rel=1e-9)
 
 
 @settings(derandomize=True)
@@ -148,9 +143,7 @@ def test_impossible_sections_are_refused_in_words(section, dimensions, message):
         section_area_mm2(section, **dimensions)
 
 
-@pytest.mark.parametrize(
-    ("gravity", "moisture"), [(0, 12), (2, 12), (0.4, -1), (0.4, 31), (float("nan"), 12)]
-)
+@pytest.mark.parametrize(("gravity", "moisture"), [(0, 12), (2, 12), (0.4, -1), (0.4, 31), (float("nan"), 12)])
 def test_wood_outside_nature_is_refused(gravity, moisture):
     with pytest.raises(ValueError):
         wood_density_kg_m3(gravity, moisture)
