@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations_with_replacement, permutations, product
-from math import comb, sqrt
+from math import comb, prod, sqrt
 
 from garage.calc.arrays import np
 from garage.calc.effect.design import Design, design
@@ -16,6 +16,7 @@ from garage.calc.effect.runs import EffectRun, PackUse
 EXHAUSTIVE_UP_TO = 6000
 MOST_RUNS = 8
 # A plan that narrows the answer by less than this settles nothing.
+MOST_CANDIDATES = 500
 WORTH_MAKING = 0.15
 # An hour more at the water must narrow the answer by 1 % to be worth it: an assumption.
 _WEIGHT_PER_MINUTE = 0.01 / 60
@@ -127,14 +128,25 @@ def outings_needed(
 
 
 def _candidates(available: Available) -> tuple[Planned, ...]:
-    names = list(available.factors)
-    states = [dict(zip(names, values, strict=True)) for values in product(*available.factors.values())]
-    return tuple(
-        Planned(state, prop, pack)
-        for state in states
-        for prop in available.props or ("",)
-        for pack in available.packs or ("",)
-    )
+    props, packs = list(available.props or ("",)), list(available.packs or ("",))
+    levels = _within(available.factors, MOST_CANDIDATES // (len(props) * len(packs)))
+    states = [dict(zip(levels, values, strict=True)) for values in product(*levels.values())]
+    every = [Planned(state, prop, pack) for state in states for prop in props for pack in packs]
+    # With very many packs and props a plan is chosen among those that stand first.
+    return tuple(every[:MOST_CANDIDATES])
+
+
+def _within(factors: Mapping[str, Sequence[float]], most: int) -> dict[str, Sequence[float]]:
+    """Levels of each factor with at most `most` states in all: the later factors stay at their last level.
+
+    Memory grows with the square of the candidates, and a hull with a dozen removable things has thousands of states.
+    """
+    levels = dict(factors)
+    for name in list(levels)[:0:-1]:
+        if prod(len(values) for values in levels.values()) <= most:
+            break
+        levels[name] = levels[name][-1:]
+    return levels
 
 
 def _as_run(planned: Planned, available: Available, outing: str) -> EffectRun:
