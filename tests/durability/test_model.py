@@ -214,7 +214,8 @@ def test_the_garage_equals_its_model_after_every_act(empty_file: Path, app: Fast
     GarageMachine.empty_file, GarageMachine.app = empty_file, app
     GarageMachine.client = TestClient(app, client=("127.0.0.1", 50000), follow_redirects=False)
     GarageMachine.steps_done = 0
-    steps = settings(max_examples=sequences, stateful_step_count=10, deadline=None, derandomize=True, database=None)
+    acts = 8 if sequences <= 50 else 10
+    steps = settings(max_examples=sequences, stateful_step_count=acts, deadline=None, derandomize=True, database=None)
     run_state_machine_as_test(GarageMachine, settings=steps)
     assert GarageMachine.steps_done > 3 * sequences
     print(f"{sequences} sequences, {GarageMachine.steps_done} acts, equal at every step")
