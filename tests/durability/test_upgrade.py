@@ -54,7 +54,8 @@ def _rows(folder: Path) -> dict[str, list[tuple]]:
         }
 
 
-def _bring_up(folder: Path) -> None:
+def bring_up(folder: Path) -> None:
+    """Open the notebook in `folder` as the program does at each start."""
     engine = open_engine(folder / DATABASE_NAME)
     try:
         migrate.bring_up_to_date(engine, folder / DATABASE_NAME, TRIGGERS)
@@ -66,7 +67,7 @@ def test_an_upgrade_carries_all_data_over_and_the_guards_come_back(demo: Path, t
     folder = Path(shutil.copytree(demo, tmp_path / "demo"))
     before = _rows(folder)
     next_schema()
-    _bring_up(folder)
+    bring_up(folder)
     after = _rows(folder)
     assert {name: rows for name, rows in after.items() if name not in ("run", "alembic_version")} == {
         name: rows for name, rows in before.items() if name not in ("run", "alembic_version")
@@ -95,6 +96,6 @@ def test_a_failing_upgrade_leaves_the_file_as_it_was(demo: Path, tmp_path: Path,
     before, schema = _rows(folder), query(folder, "SELECT name, sql FROM sqlite_master ORDER BY name")
     next_schema(then)
     with pytest.raises(Exception, match="disk gave out|loose ends|SUCH|constraint"):
-        _bring_up(folder)
+        bring_up(folder)
     assert _rows(folder) == before
     assert query(folder, "SELECT name, sql FROM sqlite_master ORDER BY name") == schema
