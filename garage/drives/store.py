@@ -3,14 +3,14 @@
 from dataclasses import dataclass
 from typing import Any
 
-from sqlalchemy import func
 from sqlmodel import Session, col, select
 
 from garage.db.codes import next_code
+from garage.db.taken import refuse_taken
 from garage.drives.figures import FIGURES, PREFIXES
 from garage.drives.forms import PartDraft
 from garage.drives.tables import Part
-from garage.errors import Conflict, NotFound
+from garage.errors import NotFound
 from garage.moments import Moment
 from garage.units import show
 
@@ -94,10 +94,8 @@ def change_part(session: Session, part_id: int, draft: PartDraft) -> Part:
     """Write a part's facts anew; its kind stays. Build states keep what they were made with. Raises NotFound,
     Conflict."""
     kept = part(session, part_id)
-    if draft.code != kept.code:
-        _refuse_taken_code(session, draft.code, other_than=part_id)
-    for name, value in _columns(draft).items():
-        setattr(kept, name, value)
+    _refuse_taken_code(session, draft.code, other_than=part_id)
+    kept.sqlmodel_update(_columns(draft))
     session.add(kept)
     return kept
 
@@ -116,6 +114,10 @@ def _columns(draft: PartDraft) -> dict[str, Any]:
 
 
 def _refuse_taken_code(session: Session, code: str, other_than: int | None = None) -> None:
-    taken = session.exec(select(Part).where(func.lower(Part.code) == code.lower())).first()
-    if taken and taken.id != other_than:
-        raise Conflict(f"The code {taken.code} is taken: {part_text(taken).text}.")
+    refuse_taken(
+        session,
+        col(Part.code),
+        code,
+        lambda part: f"The code {part.code} is taken: {part_text(part).text}.",
+        other_than=other_than,
+    )

@@ -3,7 +3,8 @@
 from sqlalchemy import func
 from sqlmodel import Session, col, select
 
-from garage.errors import Conflict, NotFound
+from garage.db.taken import refuse_taken
+from garage.errors import NotFound
 from garage.hulls.forms import ChecklistDraft, HullDraft
 from garage.hulls.tables import ChecklistItem, Hull
 from garage.moments import Moment
@@ -68,10 +69,8 @@ def add_hull(session: Session, draft: HullDraft, at: Moment) -> Hull:
 def change_hull(session: Session, hull_id: int, draft: HullDraft) -> Hull:
     """Write a hull's facts anew. Raises NotFound, Conflict."""
     kept = hull(session, hull_id)
-    if draft.name != kept.name:
-        _refuse_taken_name(session, draft.name)
-    for name, value in vars(draft).items():
-        setattr(kept, name, value)
+    _refuse_taken_name(session, draft.name, other_than=hull_id)
+    kept.sqlmodel_update(vars(draft))
     session.add(kept)
     return kept
 
@@ -84,10 +83,14 @@ def retire_hull(session: Session, hull_id: int, on: str, reason: str) -> Hull:
     return kept
 
 
-def _refuse_taken_name(session: Session, name: str) -> None:
-    taken = session.exec(select(Hull).where(func.lower(Hull.name) == name.lower())).first()
-    if taken:
-        raise Conflict(f"There is a hull called {taken.name} already.")
+def _refuse_taken_name(session: Session, name: str, other_than: int | None = None) -> None:
+    refuse_taken(
+        session,
+        col(Hull.name),
+        name,
+        lambda hull: f"There is a hull called {hull.name} already.",
+        other_than=other_than,
+    )
 
 
 def checklist(session: Session, hull_id: int, name: str) -> list[ChecklistItem]:

@@ -1,8 +1,8 @@
 """Writes of sets of packs."""
 
-from sqlalchemy import func
 from sqlmodel import Session, col, select
 
+from garage.db.taken import refuse_taken
 from garage.errors import Conflict, NotFound
 from garage.moments import Moment
 from garage.packs.forms import SetDraft
@@ -25,8 +25,7 @@ def members_of(session: Session, sets: list[SetText]) -> dict[int, Pack]:
 
 def add_set(session: Session, draft: SetDraft, at: Moment) -> PackSet:
     """Write down a set. Raises Conflict if a pack is not known or retired, or does not go in parallel."""
-    if session.exec(select(PackSet).where(func.lower(PackSet.name) == draft.name.lower())).first():
-        raise Conflict(f"There is a set called {draft.name} already.")
+    refuse_taken(session, col(PackSet.name), draft.name, lambda one: f"There is a set called {one.name} already.")
     members = {pack.id: pack for pack in (_member(session, code) for code in draft.codes)}
     if draft.wiring == "parallel" and len({pack.cells_s for pack in members.values()}) > 1:
         raise Conflict("Packs with different cell counts never go in parallel.")

@@ -10,7 +10,8 @@ from sqlalchemy import func, text
 from sqlmodel import Session, col, select
 
 from garage.db.among import among
-from garage.errors import Conflict, NotFound
+from garage.db.taken import bearer, refuse_taken
+from garage.errors import NotFound
 from garage.moments import Moment
 from garage.packs.break_in import Standing, standing
 from garage.packs.forms import DamageDraft, PackDraft
@@ -87,7 +88,7 @@ def packs_by_ids(session: Session, ids: Iterable[int]) -> dict[int, Pack]:
 
 def pack_by_code(session: Session, typed: str) -> Pack | None:
     """The pack with that code, upper or lower case; None if there is none."""
-    return session.exec(select(Pack).where(func.lower(Pack.code) == typed.strip().lower())).first()
+    return bearer(session, col(Pack.code), typed)
 
 
 def pack_text(row: Pack) -> PackText:
@@ -118,10 +119,8 @@ def add_pack(session: Session, draft: PackDraft, at: Moment) -> Pack:
 def change_pack(session: Session, pack_id: int, draft: PackDraft) -> Pack:
     """Write a pack's facts anew. Raises NotFound, Conflict."""
     kept = pack(session, pack_id)
-    if draft.code.lower() != kept.code.lower():
-        _refuse_taken_code(session, draft.code)
-    for name, value in vars(draft).items():
-        setattr(kept, name, value)
+    _refuse_taken_code(session, draft.code, other_than=pack_id)
+    kept.sqlmodel_update(vars(draft))
     session.add(kept)
     return kept
 
@@ -236,7 +235,7 @@ def _standings(
     }
 
 
-def _refuse_taken_code(session: Session, code: str) -> None:
-    taken = pack_by_code(session, code)
-    if taken:
-        raise Conflict(f"There is a pack {taken.code} already.")
+def _refuse_taken_code(session: Session, code: str, other_than: int | None = None) -> None:
+    refuse_taken(
+        session, col(Pack.code), code, lambda pack: f"There is a pack {pack.code} already.", other_than=other_than
+    )

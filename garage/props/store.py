@@ -10,6 +10,7 @@ from sqlmodel import Session, col, select
 
 from garage.corrections.store import add_correction
 from garage.db.among import among
+from garage.db.taken import refuse_taken
 from garage.errors import Conflict, NotFound
 from garage.moments import Moment
 from garage.preferences.store import display_units
@@ -72,7 +73,7 @@ def edition_texts(session: Session, ids: Iterable[int]) -> dict[int, EditionText
 
 def edition_by_code(session: Session, typed_code: str) -> PropEdition | None:
     """The latest edition of the prop with that code, upper or lower case; None if there is none."""
-    row = session.exec(_with_latest().where(func.lower(Prop.code) == typed_code.strip().lower())).first()
+    row = session.exec(_with_latest().where(func.lower(Prop.code) == func.lower(typed_code.strip()))).first()
     return row[1] if row else None
 
 
@@ -132,10 +133,8 @@ def add_prop(session: Session, new: NewProp, at: Moment) -> Prop:
 def change_prop(session: Session, prop_id: int, draft: PropDraft) -> Prop:
     """Write a prop's facts anew. Raises NotFound, Conflict."""
     kept = prop(session, prop_id)
-    if draft.code.lower() != kept.code.lower():
-        _refuse_taken_code(session, draft.code)
-    for name, value in vars(draft).items():
-        setattr(kept, name, value)
+    _refuse_taken_code(session, draft.code, other_than=prop_id)
+    kept.sqlmodel_update(vars(draft))
     session.add(kept)
     return kept
 
@@ -232,10 +231,10 @@ def _carried_over(rework: Rework, before: PropEdition) -> EditionDraft:
     return draft
 
 
-def _refuse_taken_code(session: Session, code: str) -> None:
-    taken = session.exec(select(Prop).where(func.lower(Prop.code) == code.lower())).first()
-    if taken:
-        raise Conflict(f"There is a prop {taken.code} already.")
+def _refuse_taken_code(session: Session, code: str, other_than: int | None = None) -> None:
+    refuse_taken(
+        session, col(Prop.code), code, lambda prop: f"There is a prop {prop.code} already.", other_than=other_than
+    )
 
 
 def _start_of(day: str) -> Moment | None:

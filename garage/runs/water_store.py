@@ -1,10 +1,10 @@
 """Queries and writes of waters."""
 
-from sqlalchemy import func
-from sqlmodel import Session, select
+from sqlmodel import Session, col, select
 
 from garage.db.among import among
-from garage.errors import Conflict, NotFound
+from garage.db.taken import bearer, refuse_taken
+from garage.errors import NotFound
 from garage.moments import Moment
 from garage.runs.drafts import WaterDraft
 from garage.runs.tables import Water
@@ -35,7 +35,7 @@ def waters_by_id(session: Session, ids: set[int]) -> dict[int, Water]:
 
 def water_by_name(session: Session, name: str) -> Water | None:
     """The water of that name, whatever its capitals."""
-    return session.exec(select(Water).where(func.lower(Water.name) == name.lower())).first()
+    return bearer(session, col(Water.name), name)
 
 
 def add_water(session: Session, draft: WaterDraft, at: Moment) -> Water:
@@ -50,10 +50,8 @@ def add_water(session: Session, draft: WaterDraft, at: Moment) -> Water:
 def change_water(session: Session, water_id: int, draft: WaterDraft) -> Water:
     """Write a water's facts anew. Raises NotFound, Conflict."""
     kept = water(session, water_id)
-    if draft.name.lower() != kept.name.lower():
-        _refuse_taken_name(session, draft.name)
-    for name, value in vars(draft).items():
-        setattr(kept, name, value)
+    _refuse_taken_name(session, draft.name, other_than=water_id)
+    kept.sqlmodel_update(vars(draft))
     session.add(kept)
     return kept
 
@@ -66,7 +64,8 @@ def retire_water(session: Session, water_id: int, on: str) -> Water:
     return kept
 
 
-def _refuse_taken_name(session: Session, name: str) -> None:
-    taken = water_by_name(session, name)
-    if taken:
-        raise Conflict(f"There is a water called {taken.name} already.")
+def _refuse_taken_name(session: Session, name: str, other_than: int | None = None) -> None:
+    refuse_taken(
+        session, col(Water.name), name, lambda water: f"There is a water called {water.name} already.",
+        other_than=other_than,
+    )  # fmt: skip

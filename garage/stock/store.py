@@ -1,10 +1,10 @@
 """Queries and writes of supplies."""
 
-from sqlalchemy import func
 from sqlmodel import Session, col, select
 
 from garage.db.codes import next_code
-from garage.errors import Conflict, NotFound
+from garage.db.taken import refuse_taken
+from garage.errors import NotFound
 from garage.moments import Moment
 from garage.stock.forms import SupplyDraft
 from garage.stock.tables import Supply
@@ -45,8 +45,7 @@ def change_supply(session: Session, supply_id: int, draft: SupplyDraft) -> Suppl
     """Write a supply's facts anew. Raises NotFound, Conflict."""
     kept = supply(session, supply_id)
     _refuse_taken_code(session, draft.code, other_than=supply_id)
-    for name, value in vars(draft).items():
-        setattr(kept, name, value)
+    kept.sqlmodel_update(vars(draft))
     session.add(kept)
     return kept
 
@@ -60,6 +59,10 @@ def retire_supply(session: Session, supply_id: int, on: str) -> Supply:
 
 
 def _refuse_taken_code(session: Session, code: str, other_than: int | None = None) -> None:
-    taken = session.exec(select(Supply).where(func.lower(Supply.code) == code.lower())).first()
-    if taken and taken.id != other_than:
-        raise Conflict(f"The code {taken.code} is taken: {taken.name}.")
+    refuse_taken(
+        session,
+        col(Supply.code),
+        code,
+        lambda supply: f"The code {supply.code} is taken: {supply.name}.",
+        other_than=other_than,
+    )
