@@ -1,4 +1,7 @@
-"""A wheel built from the checkout runs from any folder, with its own templates, styles, migrations and reference data."""
+"""A wheel built from the checkout runs from any folder.
+
+It brings its own templates, styles, migrations and reference data.
+"""
 
 import os
 import socket

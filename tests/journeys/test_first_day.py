@@ -1,4 +1,7 @@
-"""From an empty folder to "which setup made that speed?", as a person does it: phone and desk, with script and without."""
+"""From an empty folder to "which setup made that speed?", as a person does it.
+
+Phone and desk, with script and without.
+"""
 
 import re
 
