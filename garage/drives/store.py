@@ -34,9 +34,7 @@ def part(session: Session, part_id: int) -> Part:
     return found
 
 
-def parts(
-    session: Session, *, kind: str = "", retired: bool = False, limit: int = 50, offset: int = 0
-) -> list[Part]:
+def parts(session: Session, *, kind: str = "", retired: bool = False, limit: int = 50, offset: int = 0) -> list[Part]:
     """Parts in use or retired ones, of one kind or of all, by kind and code."""
     query = select(Part).where(Part.retired_on != "" if retired else Part.retired_on == "")
     if kind:
@@ -116,7 +114,8 @@ def _columns(draft: PartDraft) -> dict[str, Any]:
 def _refuse_taken_code(session: Session, code: str, other_than: int | None = None) -> None:
     refuse_taken(
         session,
-        col(Part.code),
+        Part,
+        "code",
         code,
         lambda part: f"The code {part.code} is taken: {part_text(part).text}.",
         other_than=other_than,

@@ -86,7 +86,8 @@ def retire_hull(session: Session, hull_id: int, on: str, reason: str) -> Hull:
 def _refuse_taken_name(session: Session, name: str, other_than: int | None = None) -> None:
     refuse_taken(
         session,
-        col(Hull.name),
+        Hull,
+        "name",
         name,
         lambda hull: f"There is a hull called {hull.name} already.",
         other_than=other_than,

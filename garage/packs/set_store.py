@@ -25,7 +25,7 @@ def members_of(session: Session, sets: list[SetText]) -> dict[int, Pack]:
 
 def add_set(session: Session, draft: SetDraft, at: Moment) -> PackSet:
     """Write down a set. Raises Conflict if a pack is not known or retired, or does not go in parallel."""
-    refuse_taken(session, col(PackSet.name), draft.name, lambda one: f"There is a set called {one.name} already.")
+    refuse_taken(session, PackSet, "name", draft.name, lambda one: f"There is a set called {one.name} already.")
     members = {pack.id: pack for pack in (_member(session, code) for code in draft.codes)}
     if draft.wiring == "parallel" and len({pack.cells_s for pack in members.values()}) > 1:
         raise Conflict("Packs with different cell counts never go in parallel.")
@@ -33,9 +33,7 @@ def add_set(session: Session, draft: SetDraft, at: Moment) -> PackSet:
     session.add(row)
     session.flush()
     assert row.id is not None
-    session.add_all(
-        PackSetMember(set_id=row.id, pack_id=pack_id) for pack_id in members if pack_id is not None
-    )
+    session.add_all(PackSetMember(set_id=row.id, pack_id=pack_id) for pack_id in members if pack_id is not None)
     return row
 
 
@@ -51,9 +49,7 @@ def sets_of_pack(session: Session, pack_id: int) -> list[PackSet]:
     """The sets in use that a pack belongs to."""
     mine = select(PackSetMember.set_id).where(PackSetMember.pack_id == pack_id)
     return list(
-        session.exec(
-            select(PackSet).where(PackSet.retired_on == "", col(PackSet.id).in_(mine)).order_by(PackSet.name)
-        )
+        session.exec(select(PackSet).where(PackSet.retired_on == "", col(PackSet.id).in_(mine)).order_by(PackSet.name))
     )
 
 

@@ -88,7 +88,7 @@ def packs_by_ids(session: Session, ids: Iterable[int]) -> dict[int, Pack]:
 
 def pack_by_code(session: Session, typed: str) -> Pack | None:
     """The pack with that code, upper or lower case; None if there is none."""
-    return bearer(session, col(Pack.code), typed)
+    return bearer(session, Pack, "code", typed)
 
 
 def pack_text(row: Pack) -> PackText:
@@ -191,9 +191,7 @@ def enter_run_discharge(
     return row
 
 
-def set_aside_run_discharge(
-    session: Session, run_id: int, at: str | None, *, pack_id: int | None = None
-) -> None:
+def set_aside_run_discharge(session: Session, run_id: int, at: str | None, *, pack_id: int | None = None) -> None:
     """Take a run's discharges out of the count (of all its packs, or of one), or bring them back with `at`
     None."""
     entries = select(PackLog).where(PackLog.run_id == run_id)
@@ -206,9 +204,7 @@ def set_aside_run_discharge(
 
 def pack_sets(session: Session, *, limit: int = 50, offset: int = 0) -> list[SetText]:
     """Sets in use with their members, by name."""
-    wanted = (
-        select(PackSet).where(PackSet.retired_on == "").order_by(PackSet.name).limit(limit).offset(offset)
-    )
+    wanted = select(PackSet).where(PackSet.retired_on == "").order_by(PackSet.name).limit(limit).offset(offset)
     sets = list(session.exec(wanted))
     members = session.exec(
         select(PackSetMember.set_id, Pack)
@@ -219,14 +215,10 @@ def pack_sets(session: Session, *, limit: int = 50, offset: int = 0) -> list[Set
     texts: dict[int, list[PackText]] = {}
     for set_id, row in members:
         texts.setdefault(set_id, []).append(pack_text(row))
-    return [
-        SetText(row.id, row.name, row.wiring, texts.get(row.id, [])) for row in sets if row.id is not None
-    ]
+    return [SetText(row.id, row.name, row.wiring, texts.get(row.id, [])) for row in sets if row.id is not None]
 
 
-def _standings(
-    session: Session, asked: Iterable[tuple[int, str]], most: int
-) -> dict[tuple[int, str], Standing]:
+def _standings(session: Session, asked: Iterable[tuple[int, str]], most: int) -> dict[tuple[int, str], Standing]:
     pairs = json.dumps([list(pair) for pair in set(asked)])
     rows = session.execute(_COUNT, {"asked": pairs, "most": most})
     return {
@@ -237,5 +229,5 @@ def _standings(
 
 def _refuse_taken_code(session: Session, code: str, other_than: int | None = None) -> None:
     refuse_taken(
-        session, col(Pack.code), code, lambda pack: f"There is a pack {pack.code} already.", other_than=other_than
+        session, Pack, "code", code, lambda pack: f"There is a pack {pack.code} already.", other_than=other_than
     )

@@ -157,9 +157,7 @@ def mend_edition(session: Session, row: PropEdition, mending: Mending, at: Momen
     for name, value in vars(mending.edition).items():
         before = getattr(row, name)
         if before != value:
-            add_correction(
-                session, "edition", row.id, name, _written(before), _written(value), mending.why, at
-            )
+            add_correction(session, "edition", row.id, name, _written(before), _written(value), mending.why, at)
             setattr(row, name, value)
     session.add(row)
 
@@ -186,10 +184,7 @@ def retire_prop(session: Session, prop_id: int, on: str, reason: str) -> Prop:
 
 def _with_latest():
     newest = (
-        select(func.max(PropEdition.number))
-        .where(PropEdition.prop_id == Prop.id)
-        .correlate(Prop)
-        .scalar_subquery()
+        select(func.max(PropEdition.number)).where(PropEdition.prop_id == Prop.id).correlate(Prop).scalar_subquery()
     )
     return (
         select(Prop, PropEdition)
@@ -203,9 +198,7 @@ def _text(row: Prop, made: PropEdition, unit: str) -> EditionText:
     diameter, pitch = made.diameter_mm, made.pitch_mm
     text = f"{row.code} ed. {made.number}{_size(diameter, pitch, unit)}"
     ratio = pitch / diameter if pitch and diameter else None
-    return EditionText(
-        made.id, row.id, row.code, made.number, text, diameter, pitch, ratio, row.blades, row.hand
-    )
+    return EditionText(made.id, row.id, row.code, made.number, text, diameter, pitch, ratio, row.blades, row.hand)
 
 
 def _size(diameter_mm: float | None, pitch_mm: float | None, unit: str) -> str:
@@ -233,7 +226,7 @@ def _carried_over(rework: Rework, before: PropEdition) -> EditionDraft:
 
 def _refuse_taken_code(session: Session, code: str, other_than: int | None = None) -> None:
     refuse_taken(
-        session, col(Prop.code), code, lambda prop: f"There is a prop {prop.code} already.", other_than=other_than
+        session, Prop, "code", code, lambda prop: f"There is a prop {prop.code} already.", other_than=other_than
     )
 
 

@@ -1,6 +1,6 @@
 """Queries and writes of waters."""
 
-from sqlmodel import Session, col, select
+from sqlmodel import Session, select
 
 from garage.db.among import among
 from garage.db.taken import bearer, refuse_taken
@@ -35,7 +35,7 @@ def waters_by_id(session: Session, ids: set[int]) -> dict[int, Water]:
 
 def water_by_name(session: Session, name: str) -> Water | None:
     """The water of that name, whatever its capitals."""
-    return bearer(session, col(Water.name), name)
+    return bearer(session, Water, "name", name)
 
 
 def add_water(session: Session, draft: WaterDraft, at: Moment) -> Water:
@@ -66,6 +66,6 @@ def retire_water(session: Session, water_id: int, on: str) -> Water:
 
 def _refuse_taken_name(session: Session, name: str, other_than: int | None = None) -> None:
     refuse_taken(
-        session, col(Water.name), name, lambda water: f"There is a water called {water.name} already.",
+        session, Water, "name", name, lambda water: f"There is a water called {water.name} already.",
         other_than=other_than,
     )  # fmt: skip

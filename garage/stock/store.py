@@ -61,7 +61,8 @@ def retire_supply(session: Session, supply_id: int, on: str) -> Supply:
 def _refuse_taken_code(session: Session, code: str, other_than: int | None = None) -> None:
     refuse_taken(
         session,
-        col(Supply.code),
+        Supply,
+        "code",
         code,
         lambda supply: f"The code {supply.code} is taken: {supply.name}.",
         other_than=other_than,
