@@ -7,7 +7,7 @@ from garage.builds.slip_store import mended_content
 from garage.builds.state import EMPTY
 from garage.builds.state_query_store import current_state
 from garage.calc.effect.answer import Answer
-from garage.calc.effect.planner import Available
+from garage.calc.effect.plans import Available
 from garage.findings.runs_store import HullRuns, discharge_number
 from garage.findings.tables import Finding
 from garage.findings.thing import factors_of

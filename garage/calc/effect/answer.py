@@ -10,7 +10,8 @@ from garage.calc.arrays import np
 from garage.calc.effect.columns import columns
 from garage.calc.effect.design import Design, NothingToCompare, design
 from garage.calc.effect.parts import Seen, own_columns, seen
-from garage.calc.effect.planner import HALF_WIDTH_90, Available, Plan, best_plan, outings_needed
+from garage.calc.effect.planner import HALF_WIDTH_90, best_plan, outings_needed
+from garage.calc.effect.plans import Available, Plan
 from garage.calc.effect.point import Point, at_point
 from garage.calc.effect.posterior import Posterior, fit, scales
 from garage.calc.effect.priors import DEFAULT_PRIORS, Priors, wide

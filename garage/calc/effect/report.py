@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from garage.calc.effect.answer import TARGET_PERCENT, Answer, Next, half_width_percent
 from garage.calc.effect.parts import UNEXPLAINED, breaking_in
-from garage.calc.effect.planner import Plan, Planned
+from garage.calc.effect.plans import Plan, Planned
 from garage.calc.effect.runs import PackUse
 from garage.calc.effect.sentences import side_words
 from garage.calc.effect.verdict import Effect, odds, percent

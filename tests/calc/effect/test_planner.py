@@ -6,14 +6,8 @@ import pytest
 
 from garage.calc.effect.answer import CANNOT_SETTLE, answer, next_runs
 from garage.calc.effect.design import design
-from garage.calc.effect.planner import (
-    Available,
-    Planned,
-    best_plan,
-    outings_needed,
-    sd_after,
-    smallest_found_percent,
-)
+from garage.calc.effect.planner import best_plan, outings_needed, sd_after, smallest_found_percent
+from garage.calc.effect.plans import Available, Planned
 from garage.calc.effect.point import at_point
 from garage.calc.effect.priors import DEFAULT_PRIORS
 from garage.calc.effect.runs import EffectRun, Factor, PackUse, Question
