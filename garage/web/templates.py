@@ -29,6 +29,12 @@ class Entry:
     typed: Typed | None = None
     errors: Mapping[str, str] = field(default_factory=dict)
     values: Mapping[str, Any] = field(default_factory=dict)
+    labels: dict[str, str] = field(default_factory=dict)
+
+    def labelled(self, name: str, label: str) -> str:
+        """`label` itself, remembered, so that the summary of what was wrong calls field `name` as the form does."""
+        self.labels[name] = label
+        return label
 
     def value(self, name: str) -> str:
         """The text in field `name`. A tick box left open is simply absent from what was typed."""

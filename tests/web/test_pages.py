@@ -101,6 +101,13 @@ def test_a_wrong_field_keeps_what_was_typed_and_says_why_beside_it(client):
     assert client.get("/hulls.json").json()["rows"] == []
 
 
+def test_the_summary_calls_a_wrong_field_as_the_form_does(client):
+    page = client.post("/hulls/new", data={"name": "", "kind": "mono", "length": "9 kg"}).text
+    summary = page[page.index('class="errors"') : page.index("</ul>", page.index('class="errors"'))]
+    assert '<a href="#f-name"><b>Name:</b>' in summary
+    assert '<a href="#f-length"><b>Length:</b>' in summary
+
+
 def test_an_act_can_be_taken_back_from_the_page_that_confirms_it(app):
     client = TestClient(app, follow_redirects=False)
     client.post("/hulls/new", data=HULL)
