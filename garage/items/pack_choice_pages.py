@@ -86,8 +86,9 @@ def show_against(desk: Desk) -> AgainstSheet:
 @pages.sheet("/packs/{pack_id:int}/did", "items/pack_did.html")
 def show_did(desk: Desk, pack_id: int) -> DidSheet:
     session, pack = desk.session, store.pack(desk.session, pack_id)
-    found = runs_on_pack(session, pack, limit=RUNS_SHOWN + 1, offset=(desk.page - 1) * RUNS_SHOWN)
+    one = desk.query_reader().whole("run", low=1, high=2**53)
+    found = runs_on_pack(session, pack, limit=RUNS_SHOWN + 1, offset=(desk.page - 1) * RUNS_SHOWN, run_id=one)
     lines = run_lines(session, [run for run, _ in found])
     standings = store.standings_at(session, [(pack_id, run.started_at) for run, _ in found])
     rows = [(line, standings[pack_id, run.started_at], use) for line, (run, use) in zip(lines, found, strict=True)]
-    return did_sheet(pack, rows, desk.page, RUNS_SHOWN)
+    return did_sheet(pack, rows, desk.page, RUNS_SHOWN, only=one is not None)

@@ -25,7 +25,7 @@ class DidRow:
 
 @dataclass(frozen=True)
 class DidSheet:
-    """A page of a pack's runs, newest first."""
+    """A page of a pack's runs, newest first; `only` if a single run was asked for."""
 
     pack: PackName
     rows: list[DidRow]
@@ -33,6 +33,7 @@ class DidSheet:
     more: bool
     cautions: list[Caution]
     origins: list[tuple[str, str]]
+    only: bool = False
     hot_day_c: float = HOT_DAY_C
 
 
@@ -41,6 +42,8 @@ def did_sheet(
     found: Sequence[tuple[RunLine, Standing, RunOnPack]],
     page: int,
     limit: int,
+    *,
+    only: bool = False,
 ) -> DidSheet:
     """The page; `found` holds one more than `limit` if there is a further page."""
     rows = [
@@ -54,7 +57,7 @@ def did_sheet(
         for line, standing, use in found[:limit]
     ]
     return DidSheet(
-        pack_name(pack), rows, page, len(found) > limit, [cautions()["lipo_charging"]], _origins(rows)
+        pack_name(pack), rows, page, len(found) > limit, [cautions()["lipo_charging"]], _origins(rows), only
     )
 
 

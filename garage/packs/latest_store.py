@@ -17,7 +17,7 @@ _UNDER_LOAD = ("charger DC step", "sag in a run", "other")
 _MOST_READINGS = 240
 _LATEST = text("""
     SELECT asked.value, (
-        SELECT json_array(one.at, one.offset_min, one.cells_mohm, one.temperature_c, one.method)
+        SELECT json_array(one.at, one.offset_min, one.cells_mohm, one.temperature_c, one.method, one.instrument)
         FROM pack_reading AS one WHERE one.pack_id = asked.value AND one.set_aside_at IS NULL
              AND one.method <> 'AC 1 kHz' AND one.temperature_c BETWEEN :coldest AND :hottest
         ORDER BY one.at DESC LIMIT 1)
@@ -32,6 +32,7 @@ class Resistance:
     at: Moment
     cells: list[AtReference]
     method: str
+    instrument: str = ""
 
     @property
     def pack_mohm(self) -> float:
@@ -59,7 +60,7 @@ def latest_resistances(session: Session, pack_ids: Iterable[int]) -> dict[int, R
 def resistances_over_time(session: Session, pack_id: int) -> list[Resistance]:
     """The readings of one pack under load whose temperature is known, oldest first."""
     return [
-        _resistance(row.at, row.offset_min, row.cells_mohm, row.temperature_c, row.method)
+        _resistance(row.at, row.offset_min, row.cells_mohm, row.temperature_c, row.method, row.instrument)
         for row in reversed(readings(session, pack_id, limit=_MOST_READINGS))
         if row.method in _UNDER_LOAD and row.temperature_c is not None and COLDEST_C <= row.temperature_c <= HOTTEST_C
     ]
@@ -72,6 +73,6 @@ def at_the_time(found: Sequence[Resistance], utc: str) -> Resistance | None:
     return found[max(bisect_right([one.at.utc for one in found], utc) - 1, 0)]
 
 
-def _resistance(at: str, offset_min: int, cells: str, temperature_c: float, method: str) -> Resistance:
+def _resistance(at: str, offset_min: int, cells: str, temperature_c: float, method: str, instrument: str) -> Resistance:
     brought = [at_reference(cell, temperature_c) for cell in json.loads(cells)]
-    return Resistance(Moment(at, offset_min), brought, method)
+    return Resistance(Moment(at, offset_min), brought, method, instrument)

@@ -10,6 +10,7 @@ from garage.calc import pack_use
 from garage.calc.ageing.temperature import USUAL_CONSTANT_K, ratio_to_reference
 from garage.calc.pack import mean_current_a
 from garage.measures import Measure
+from garage.packs.series_sag import Share
 from garage.reference import temperature_limits
 
 # A hot day's air, for the question what the same run would end at; common practice, no source.
@@ -17,13 +18,14 @@ HOT_DAY_C = 35.0
 # A log that saw less of a run has too short a way for the energy of the whole; common practice, no source.
 _MOST_OF_IT, _HALF_OF_IT = 0.9, 0.5
 # Below that a loaded cell is not believed: more likely a dropout, or another supply; common practice, no source.
-_LEAST_LOADED_V = 2.0
+LEAST_LOADED_V = 2.0
 
 
 @dataclass(frozen=True)
 class RunOnPack:
     """What is written of one run on one pack. `resistance_25_mohm` is the whole pack at
-    25 °C, with how it is known."""
+    25 °C, with how it is known. `loaded_v` are the lowest volts of a log that has this pack alone; a log of packs in
+    series gives it a `share`; `not_its_own` says why the volts of a log are not told of this pack."""
 
     charge_mah: float | None
     duration_s: float | None
@@ -39,6 +41,9 @@ class RunOnPack:
     mass_g: float | None
     resistance_25_mohm: float | None
     resistance_how: str = ""
+    distance_how: str = "as its log measured it"
+    share: Share | None = None
+    not_its_own: str = ""
 
 
 @dataclass(frozen=True)
@@ -85,11 +90,11 @@ def _ranged(found: pack_use.Range | None, kind: str, origin: str) -> Measure:
 
 def _per_km(energy: pack_use.Range | None, run: RunOnPack) -> Measure:
     if energy is None or not run.distance_m or _seen(run) < _HALF_OF_IT:
-        return Measure(None, "energy")
+        return Measure(None, "energy_per_distance")
     km = run.distance_m / 1000
     caution = f"too high: {_seen_words(run)}" if _seen(run) < _MOST_OF_IT else ""
-    origin = "the energy by the distance of the log"
-    return Measure(energy.value / km, "energy", origin, caution, energy.low / km, energy.high / km)
+    origin = f"the energy by the distance of the log, {run.distance_how}"
+    return Measure(energy.value / km, "energy_per_distance", origin, caution, energy.low / km, energy.high / km)
 
 
 def _seen(run: RunOnPack) -> float:
@@ -123,6 +128,9 @@ def _resistance_mohm(run: RunOnPack, warm_c: float | None) -> float | None:
 def _sag(run: RunOnPack, amps: float | None, ohms: float | None) -> Measure:
     if run.rested_v is not None and run.loaded_v is not None and _believable(run):
         return Measure(run.rested_v - run.loaded_v, "voltage", "measured: resting less lowest volts of the log")
+    if run.share is not None and run.share.value is not None:
+        origin = "estimated: its share of the sag that the log has of the packs in series, by their resistances"
+        return Measure(run.share.value, "voltage", origin, "", run.share.low, run.share.high)
     if amps is None or ohms is None:
         return Measure(None, "voltage")
     sag = pack_use.sag_v(amps, ohms)
@@ -132,28 +140,28 @@ def _sag(run: RunOnPack, amps: float | None, ohms: float | None) -> Measure:
 
 def _believable(run: RunOnPack) -> bool:
     """Whether the lowest volts of a log are this pack's under load."""
-    least, rested = _LEAST_LOADED_V * run.cells_s, run.rested_v or 0.0
+    least, rested = LEAST_LOADED_V * run.cells_s, run.rested_v or 0.0
     return run.loaded_v is not None and least <= run.loaded_v < rested
 
 
 def _heat_by_current(run: RunOnPack, amps: float | None, ohms: float | None) -> Measure:
     if amps is None or ohms is None or run.duration_s is None:
-        return Measure(None, "energy")
+        return Measure(None, "heat")
     heat = pack_use.heat_w(amps, ohms) * run.duration_s / 3600
     origin = (
         f"estimated: I²R of the mean current, {run.resistance_how}; a current that swings makes up to twice that"
     )
-    return Measure(heat, "energy", origin, "", 0.8 * heat, 2.0 * heat)
+    return Measure(heat, "heat", origin, "", 0.8 * heat, 2.0 * heat)
 
 
 def _heat_by_rise(run: RunOnPack) -> Measure:
     began = _began_c(run)
     if run.mass_g is None or run.after_c is None or began is None or run.after_c <= began:
-        return Measure(None, "energy")
+        return Measure(None, "heat")
     found = pack_use.heat_from_rise_j(run.mass_g, run.after_c - began)
     since = "since the start" if run.start_c is not None else "over the air, assumed for the start"
     scaled = pack_use.Range(found.value / 3600, found.low / 3600, found.high / 3600)
-    return _ranged(scaled, "energy", f"estimated: rise {since} × mass × 800 to 1100 J/(kg K), a published band")
+    return _ranged(scaled, "heat", f"estimated: rise {since} × mass × 800 to 1100 J/(kg K), a published band")
 
 
 def _left(after_c: float | None) -> Measure:
@@ -187,6 +195,8 @@ def _missing(run: RunOnPack) -> list[str]:
     lacking = [words for value, words in wanted if value is None]
     if run.rested_v is not None and run.loaded_v is not None and not _believable(run):
         lacking.append(f"volts of the log that go with it (lowest {run.loaded_v:.2f} V, rested {run.rested_v:.2f} V)")
+    why_not = run.share.why if run.share is not None else run.not_its_own
+    lacking += [why_not] if why_not else []
     if run.distance_m and _seen(run) < _HALF_OF_IT:
         lacking.append(f"most of the way ({_seen_words(run)})")
     return lacking

@@ -57,6 +57,7 @@ KINDS: Mapping[str, Kind] = MappingProxyType({
         _kind("capacitance", {"µF": 0, "mF": 3}, trim=True),
         _kind("percent", {"%": 1}, trim=True),
         _kind("energy", {"Wh": 1}),
+        _kind("heat", {"Wh": 2}),
         _kind("power", {"W": 0, "kW": 2}),
         _kind("time_after", {"s": 0, "min": 2}, trim=True, clock=True),
         _kind("pressure", {"hPa": 1, "mbar": 1, "kPa": 2}, trim=True),
