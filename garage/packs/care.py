@@ -12,16 +12,21 @@ FULL_SOURCE = "page on charge, use and storage, read in an excerpt"
 # So often a pack that lies is looked at; common practice, no source.
 DAYS_BETWEEN_LOOKS = 90
 STORAGE_V = (3.80, 3.85)
+# Resting volts of a cell from which a pack counts as still full, and under which as left low: well off storage
+# volts; common practice, no source.
+STILL_FULL_V, LEFT_LOW_V = 3.95, 3.6
 STORAGE_SOURCE = "magazine answer on storage, read in an excerpt"
 
 
 @dataclass(frozen=True)
 class LastKnown:
-    """The newest entry of a pack's log: its kind, local date, and whether a run's charge was put back."""
+    """The newest entry of a pack's log that did something to it: kind, local date, whether a run's charge was put
+    back, and the mean resting volts of a cell read since, None if nobody looked."""
 
     kind: str
     day: str
     put_back: bool = False
+    seen_v: float | None = None
 
 
 @dataclass(frozen=True)
@@ -38,19 +43,36 @@ def reminders(last: LastKnown | None, last_look: str, today: str) -> list[Remind
     found = []
     if last is not None:
         days = _days(last.day, today)
-        if last.kind == "charge" and days > DAYS_AT_FULL:
-            found.append(Reminder(f"Full for {days} days: bring it to storage volts.", FULL_SOURCE))
-        if last.kind == "run" and last.put_back and days > DAYS_AT_FULL:
-            words = f"Charged after a run {days} days ago, no storage charge since: if it is full, bring it down."
-            found.append(Reminder(words, FULL_SOURCE, doubtful=True))
-        if last.kind in ("run", "bench", "capacity") and not last.put_back and days > DAYS_AT_FULL:
-            words = f"Emptied {days} days ago, no charge written since: do not leave it low."
-            found.append(Reminder(words, FULL_SOURCE, doubtful=True))
+        if days > DAYS_AT_FULL:
+            found += _by_its_volts(last, days) if last.seen_v is not None else _by_what_was_done(last, days)
         latest = max(last_look, last.day)
         if _days(latest, today) > DAYS_BETWEEN_LOOKS:
             words = f"Nobody looked at its resting volts for {_days(latest, today)} days."
             found.append(Reminder(words, "common practice, no source"))
     return found
+
+
+def _by_what_was_done(last: LastKnown, days: int) -> list[Reminder]:
+    if last.kind == "charge":
+        return [Reminder(f"Full for {days} days: bring it to storage volts.", FULL_SOURCE)]
+    if last.kind == "run" and last.put_back:
+        words = f"Charged after a run {days} days ago, no storage charge since: if it is full, bring it down."
+        return [Reminder(words, FULL_SOURCE, doubtful=True)]
+    if last.kind in ("run", "bench", "capacity"):
+        words = f"Emptied {days} days ago, no charge written since: do not leave it low."
+        return [Reminder(words, FULL_SOURCE, doubtful=True)]
+    return []
+
+
+def _by_its_volts(last: LastKnown, days: int) -> list[Reminder]:
+    volts = last.seen_v or 0.0
+    if volts >= STILL_FULL_V:
+        words = f"Still full, {volts:.2f} V a cell when last looked at, for {days} days: bring it to storage volts."
+        return [Reminder(words, FULL_SOURCE)]
+    if volts < LEFT_LOW_V:
+        words = f"Low, {volts:.2f} V a cell when last looked at, for {days} days: do not leave it so."
+        return [Reminder(words, "common practice, no source")]
+    return []
 
 
 def why_blocked(damage: str, last_temperature_c: float | None) -> str:

@@ -3,6 +3,7 @@
 import json
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from statistics import fmean
 
 from sqlalchemy import text
 from sqlmodel import Session
@@ -11,12 +12,13 @@ from garage.moments import Moment
 from garage.packs.care import LastKnown, why_blocked
 from garage.packs.tables import Pack
 
-# A look at the resting volts, or a discharge after it, speaks for the pack as it is now.
+# What was done to a pack last: a look does nothing to it. A look at the resting volts, or a discharge after it,
+# speaks for the pack as it is now.
 _LAST = text("""
     SELECT asked.value, (
         SELECT json_array(entry.kind, entry.at, entry.offset_min, entry.charge_mah)
         FROM pack_log AS entry WHERE entry.pack_id = asked.value AND entry.set_aside_at IS NULL
-        ORDER BY entry.at DESC LIMIT 1
+        ORDER BY entry.kind = 'look', entry.at DESC LIMIT 1
     ), (
         SELECT json_array(entry.at, entry.offset_min, entry.volts)
         FROM pack_log AS entry WHERE entry.pack_id = asked.value AND entry.set_aside_at IS NULL
@@ -52,10 +54,11 @@ class Care:
 def care_of(session: Session, pack_ids: Iterable[int]) -> dict[int, Care]:
     """The newest entries of some packs, by id."""
     rows = session.execute(_LAST, {"ids": json.dumps(sorted(set(pack_ids)))})
-    return {
-        pack_id: Care(_last(json.loads(last)) if last else None, _rested(json.loads(rest)) if rest else None, warm)
-        for pack_id, last, rest, warm in rows
-    }
+    care = {}
+    for pack_id, last, rest, warm in rows:
+        rested = _rested(json.loads(rest)) if rest else None
+        care[pack_id] = Care(_last(json.loads(last), rested) if last else None, rested, warm)
+    return care
 
 
 def blocked(session: Session, packs: Sequence[Pack]) -> dict[int, str]:
@@ -65,9 +68,13 @@ def blocked(session: Session, packs: Sequence[Pack]) -> dict[int, str]:
     return {pack_id: why for pack_id, why in reasons.items() if pack_id is not None and why}
 
 
-def _last(row: list) -> LastKnown:
+def _last(row: list, rested: Rested | None) -> LastKnown:
     kind, at, offset_min, charge = row
-    return LastKnown(kind, Moment(at, offset_min).date(), kind == "run" and charge is not None)
+    seen_v = None
+    # Volts written with a run were read before its charge was put back; with a charge or a look they are its end.
+    if rested and (rested.at.utc > at or (rested.at.utc == at and kind in ("charge", "storage", "look"))):
+        seen_v = fmean(rested.volts)
+    return LastKnown(kind, Moment(at, offset_min).date(), kind == "run" and charge is not None, seen_v)
 
 
 def _rested(row: list) -> Rested:

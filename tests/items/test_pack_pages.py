@@ -167,6 +167,14 @@ def test_alternating_current_does_not_stand_in_for_resistance_under_load(client,
     garage.session.commit()
     did = client.get("/packs/1/did.json").json()["rows"][0]["did"]
     assert did["sag"]["value"] is None and "a resistance reading by DC" in did["missing"]
+    worked = dict(client.get("/runs/1.json").json()["worked_out"])
+    assert "C-rate of the mean, J" in worked and "Heat in J" not in worked
+
+
+def test_a_run_leads_to_what_each_of_its_packs_did_in_it(client, garage):
+    run = hot_run(garage)
+    garage.session.commit()
+    assert f"/packs/1/did?run={run.id}" in client.get(f"/runs/{run.id}").text
 
 
 def test_an_over_hot_pack_is_not_picked_without_a_tick(client, garage):

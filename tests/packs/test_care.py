@@ -54,6 +54,28 @@ def test_nothing_is_due_for_a_pack_in_order(last):
     assert reminders(last, "", "2026-05-09") == []
 
 
+@pytest.mark.parametrize("kind", ["charge", "run", "storage", "look"])
+@pytest.mark.parametrize(
+    ("seen_v", "words"), [(4.18, "Still full, 4.18 V a cell"), (3.95, "Still full"), (3.85, ""), (3.5, "Low, 3.50 V")]
+)
+def test_volts_read_since_go_before_what_was_done(kind, seen_v, words):
+    found = reminders(LastKnown(kind, "2026-05-04", kind == "run", seen_v), "", "2026-05-09")
+    assert [words in one.text and one.source != "" for one in found] == ([True] if words else [])
+    assert reminders(LastKnown(kind, "2026-05-08", kind == "run", seen_v), "", "2026-05-09") == []
+
+
+def test_a_look_at_the_volts_does_not_hide_that_a_pack_was_left_full(session):
+    pack_id = pack(session)
+    write(session, pack_id, "charge", 2)
+    write(session, pack_id, "look", 4, volts=(4.17, 4.18, 4.18))
+    last = care_of(session, [pack_id])[pack_id].last
+    assert (last.kind, last.day, round(last.seen_v, 3)) == ("charge", "2026-05-02", 4.177)
+    write(session, pack_id, "look", 6, volts=(3.84, 3.84, 3.84))
+    assert reminders(care_of(session, [pack_id])[pack_id].last, "", "2026-05-09") == []
+    write(session, pack_id, "run", 7)
+    assert care_of(session, [pack_id])[pack_id].last.seen_v is None
+
+
 def test_a_pack_over_sixty_degrees_or_damaged_is_blocked_and_a_warm_one_is_not():
     assert "63 °C" in why_blocked("", 63) and why_blocked("puffed", None) == "puffed"
     assert why_blocked("", 60) == "" and why_blocked("", None) == ""
