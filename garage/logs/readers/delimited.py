@@ -14,7 +14,7 @@ from pathlib import Path
 from garage.calc.arrays import np
 from garage.calc.track.track import CHANNELS, Track
 from garage.logs.readers.columns import ROLES, Picked, guess
-from garage.logs.readers.gpx import MOST_HDOP
+from garage.logs.readers.gpx_points import MOST_HDOP
 from garage.logs.readers.opening import open_to_read
 from garage.logs.readers.result import ReadLog, UnreadableLog, refuse_too_many
 from garage.logs.readers.texts import clocks, moments, numbers

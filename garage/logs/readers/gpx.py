@@ -7,28 +7,28 @@ extensions. Names are taken without their namespace, so all of them are read. Sp
 from __future__ import annotations
 
 import gc
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Any
-from xml.etree.ElementTree import Element, ParseError, XMLPullParser
+from xml.etree.ElementTree import Element, ParseError, TreeBuilder, XMLParser
 from xml.parsers import expat
 
 from garage.calc.arrays import np
 from garage.calc.track.track import Track
+from garage.logs.readers.gpx_points import PointColumns
 from garage.logs.readers.opening import open_to_read
 from garage.logs.readers.result import ReadLog, UnreadableLog, refuse_too_many
-from garage.logs.readers.texts import moments, numbers
 
-# A point's dilution of precision above this is a poor fix; common practice, no source.
-MOST_HDOP = 5.0
 _CHUNK = 1 << 16
-_FEED = 1 << 14
+_FEED = 1 << 15
+# Nothing that a log is read for lies deeper in the file.
+_DEEPEST = 16
 # So many points are kept as texts at once.
-_SETTLE_AT = 200_000
-# The parser looks through a comment or an attribute again with every piece it is fed: a long one costs hours.
+_SETTLE_AT = 5_000
+# The parser looks through a comment or an attribute again with every piece it is fed: a long one costs hours. And
+# what has not ended fills the memory.
 _MOST_BARREN = 1 << 20
-_BARREN = "The file holds more than 1 MB without a single element in it, which no GPX file does. It was not read."
+_BARREN = "The file goes on for more than 1 MB within one point or one text, which no GPX file does. It was not read."
 
 
 class _RootReached(Exception):
@@ -38,7 +38,7 @@ class _RootReached(Exception):
 def read_gpx(path: Path) -> ReadLog:
     """The track points of a file, of all its tracks one after the other. Raises UnreadableLog."""
     _refuse_doctype(path)
-    points = _Points()
+    points = PointColumns()
     cut_short = ""
     try:
         with _uncollected():
@@ -80,15 +80,12 @@ def _refuse_doctype(path: Path) -> None:
 
 
 # What is done when an element of that name ends; all others are passed over.
-_POINT, _SEGMENT, _TRACK, _ELSEWHERE, _QUALITY = 1, 2, 3, 4, 5
+_POINT, _TRACK, _ELSEWHERE = 1, 2, 3
 _ENDS = {
     "trkpt": _POINT,
-    "trkseg": _SEGMENT,
     "trk": _TRACK,
     "wpt": _ELSEWHERE,
     "rte": _ELSEWHERE,
-    "hdop": _QUALITY,
-    "fix": _QUALITY,
 }
 
 
@@ -98,53 +95,6 @@ class _Names(dict[str, int]):
     def __missing__(self, tag: str) -> int:
         self[tag] = _ENDS.get(tag.rpartition("}")[2], 0)
         return self[tag]
-
-
-class _Points:
-    """Texts of the points: latitude, longitude, time, speed, dilution, kind of fix, None where there is none."""
-
-    def __init__(self) -> None:
-        # Columns rather than rows: texts alone give the garbage collector nothing to look through.
-        self.lat: list[str | None] = []
-        self.lon: list[str | None] = []
-        self.time: list[str | None] = []
-        self.speed: list[str | None] = []
-        self.hdop: list[str | None] = []
-        self.fix: list[str | None] = []
-        self.says_how_good = False
-        self.tracks = 0
-        self.waypoints = 0
-        self._settled: list[list[np.ndarray]] = []
-        self._settled_count = 0
-
-    @property
-    def count(self) -> int:
-        """How many points there are so far."""
-        return self._settled_count + len(self.lat)
-
-    def settle(self) -> None:
-        """Turn the texts so far into numbers, which take a tenth of their room."""
-        with np.errstate(invalid="ignore"):
-            poor = _column(self.hdop) > MOST_HDOP if self.hdop else np.zeros(len(self.lat), dtype=bool)
-        if any(self.fix):
-            poor |= np.array([text == "none" for text in self.fix])
-        unix = moments([text or "" for text in self.time])
-        self._settled.append([unix, _column(self.lat), _column(self.lon), _column(self.speed), poor])
-        self._settled_count += len(self.lat)
-        for texts in (self.lat, self.lon, self.time, self.speed, self.hdop, self.fix):
-            texts.clear()
-
-    def columns(self) -> list[np.ndarray]:
-        """Time since 1970, latitude, longitude, speed, and whether the fix is poor, of every point."""
-        self.settle()
-        return [np.concatenate(parts) for parts in zip(*self._settled, strict=True)]
-
-    def begin_quality(self) -> None:
-        """From here on points may say how good they are; none of those before did."""
-        if not self.says_how_good:
-            self.hdop = [None] * len(self.lat)
-            self.fix = [None] * len(self.lat)
-            self.says_how_good = True
 
 
 @contextmanager
@@ -159,48 +109,68 @@ def _uncollected() -> Iterator[None]:
             gc.enable()
 
 
-def _walk(path: Path, points: _Points) -> None:
-    """One pass over the file, fed to the parser piece by piece (quicker than iterparse, which goes through one
-    more generator for every element); each point is emptied as soon as it is read."""
-    parser: Any = XMLPullParser(("end",))
-    take = _Taker(points).take
+def _walk(path: Path, points: PointColumns) -> None:
+    """One pass over the file, piece by piece. After each piece what has ended is taken out of the tree that the
+    parser builds, which so never holds much; being told of every element would take half as long again."""
+    builder = TreeBuilder()
+    parser = XMLParser(target=builder)
+    taker = _Taker(points)
     barren = 0
     with open_to_read(path) as file:
-        while chunk := file.read(_FEED):
-            parser.feed(chunk)
-            barren = 0 if take(parser.read_events()) else barren + len(chunk)
-            if barren > _MOST_BARREN:
-                raise UnreadableLog(_BARREN)
-            if len(points.lat) >= _SETTLE_AT:
-                points.settle()
-                refuse_too_many(points.count)
-    parser.close()
-    take(parser.read_events())
+        try:
+            while chunk := file.read(_FEED):
+                parser.feed(chunk)
+                barren = 0 if taker.take_ended(builder.close()) else barren + len(chunk)
+                if barren > _MOST_BARREN:
+                    raise UnreadableLog(_BARREN)
+                if points.waiting >= _SETTLE_AT:
+                    points.settle()
+                    refuse_too_many(points.count)
+            parser.close()
+        except ParseError:
+            taker.take_ended(builder.close())
+            raise
+    taker.take([builder.close()])
 
 
 class _Taker:
-    """Takes points from the elements that have ended."""
+    """Takes points from elements."""
 
-    def __init__(self, points: _Points) -> None:
+    def __init__(self, points: PointColumns) -> None:
         self._points, self._ends, self._point_tag = points, _Names(), ""
         self._tags = ("", "", "", "", "")
 
-    def take(self, ended: Iterable[tuple[str, Any]]) -> bool:
-        """Take what there is in some elements; whether there were any. Raises ParseError at a fault of the file."""
-        points, ends = self._points, self._ends
+    def take_ended(self, root: Element | None) -> bool:
+        """Take and drop what has ended in a tree that is still being built; whether there was anything.
+
+        All but the last child of an element have ended; the file goes on within the last. A point is never taken
+        in parts.
+        """
+        took, holder = False, root
+        for _ in range(_DEEPEST):
+            if holder is None or not len(holder) or self._ends[holder.tag] == _POINT:
+                break
+            if len(holder) > 1:
+                self.take(holder[:-1])
+                del holder[:-1]
+                took = True
+            holder = holder[0]
+        return took
+
+    def take(self, elements: list[Element]) -> None:
+        """Take the points among some elements and within them."""
+        ends, points = self._ends, self._points
+        if any(ends[element.tag] != _POINT for element in elements):
+            elements = [inner for element in elements for inner in element.iter() if ends[inner.tag]]
+            kinds = [ends[element.tag] for element in elements]
+            points.tracks += kinds.count(_TRACK)
+            points.waypoints += kinds.count(_ELSEWHERE)
+            elements = [element for element, kind in zip(elements, kinds, strict=True) if kind == _POINT]
         lats, lons, times, speeds = points.lat.append, points.lon.append, points.time.append, points.speed.append
         time, speed, hdop, fix, extensions = self._tags
-        element = None
-        for _, element in ended:
-            tag = element.tag
-            end = ends[tag]
-            if not end:
-                continue
-            if end != _POINT:
-                self._other(element, end)
-                continue
-            if tag != self._point_tag:
-                time, speed, hdop, fix, extensions = self._learn(tag)
+        for element in elements:
+            if element.tag != self._point_tag:
+                time, speed, hdop, fix, extensions = self._learn(element.tag)
             find, get = element.findtext, element.get
             fast = find(speed)
             if fast is None and (beyond := element.find(extensions)) is not None:
@@ -209,11 +179,8 @@ class _Taker:
             lons(get("lon"))
             times(find(time))
             speeds(fast)
-            if points.says_how_good:
-                points.hdop.append(find(hdop))
-                points.fix.append(find(fix))
-            element.clear()
-        return element is not None
+            points.hdop.append(find(hdop))
+            points.fix.append(find(fix))
 
     def _learn(self, tag: str) -> tuple[str, str, str, str, str]:
         """The tags within a point, which are in its own namespace."""
@@ -221,14 +188,6 @@ class _Taker:
         self._point_tag = tag
         self._tags = (space + "time", space + "speed", space + "hdop", space + "fix", space + "extensions")
         return self._tags
-
-    def _other(self, element: Element, end: int) -> None:
-        if end == _QUALITY:
-            self._points.begin_quality()
-            return
-        self._points.tracks += end == _TRACK
-        self._points.waypoints += end == _ELSEWHERE
-        element.clear()
 
 
 def _hidden_speed(extensions: Element) -> str | None:
@@ -238,14 +197,7 @@ def _hidden_speed(extensions: Element) -> str | None:
     return None
 
 
-def _column(texts: Sequence[str | None]) -> np.ndarray:
-    """A column of texts as numbers, NaN where there is none."""
-    if not any(texts):
-        return np.full(len(texts), np.nan)
-    return numbers([text or "nan" for text in texts])
-
-
-def _read_log(points: _Points, cut_short: str) -> ReadLog:
+def _read_log(points: PointColumns, cut_short: str) -> ReadLog:
     refuse_too_many(points.count)
     unix, lat, lon, fast, poor = points.columns()
     known = np.isfinite(unix)
