@@ -44,6 +44,7 @@ class RunLook:
     state_now: int | None = None
     spoiled_by: tuple[str, ...] = ()
     set_aside: bool = False
+    speed_limit_kmh: float | None = None
 
 
 _FOLK = "common practice, no source"
@@ -52,14 +53,13 @@ _GPS = "own arithmetic on the maximum of a noisy series"
 
 def flags_of(run: RunLook) -> list[Flag]:
     """The flags of a run, the gravest first."""
-    return [*_outcome(run), *_pack_flags(run), *_heat(run), *_state(run), *_reading(run)]
+    return [*_outcome(run), *_pack_flags(run), *_heat(run), *_limit(run), *_state(run), *_reading(run)]
 
 
 def _outcome(run: RunLook) -> list[Flag]:
     found = [Flag("set aside", "This run was set aside; no record counts it.")] if run.set_aside else []
     return found + [
-        Flag(f"spoiled by {kind}", "An incident spoiled the speed; no record counts it.")
-        for kind in run.spoiled_by
+        Flag(f"spoiled by {kind}", "An incident spoiled the speed; no record counts it.") for kind in run.spoiled_by
     ]
 
 
@@ -97,10 +97,7 @@ def _heat(run: RunLook) -> list[Flag]:
         passed = [
             limit
             for limit in temperature_limits().values()
-            if limit.place == place
-            and limit.side == "above"
-            and reading > limit.limit_c
-            and limit.key != "pack_warm"
+            if limit.place == place and limit.side == "above" and reading > limit.limit_c and limit.key != "pack_warm"
         ]
         if passed:
             worst = max(passed, key=lambda limit: limit.limit_c)
@@ -108,14 +105,18 @@ def _heat(run: RunLook) -> list[Flag]:
     return found
 
 
+def _limit(run: RunLook) -> list[Flag]:
+    """A speed that the rules of the water do not allow, as they stand now."""
+    if run.speed_kmh is None or run.speed_limit_kmh is None or run.speed_kmh <= run.speed_limit_kmh:
+        return []
+    why = f"The rule written down for this water is {run.speed_limit_kmh:g} km/h at most."
+    return [Flag("over the water's limit", why, "the water's own page")]
+
+
 def _state(run: RunLook) -> list[Flag]:
     if run.state_before is None or run.state_before == run.state_now:
         return []
-    return [
-        Flag(
-            "new state", f"The run before it was made with state {run.state_before}.", "build states compared"
-        )
-    ]
+    return [Flag("new state", f"The run before it was made with state {run.state_before}.", "build states compared")]
 
 
 def _reading(run: RunLook) -> list[Flag]:
@@ -150,13 +151,9 @@ def _reading(run: RunLook) -> list[Flag]:
             )
         )
     if not run.ways:
-        found.append(
-            Flag("ways not known", "One way or both is not written: wind may be in it.", _FOLK, said=True)
-        )
+        found.append(Flag("ways not known", "One way or both is not written: wind may be in it.", _FOLK, said=True))
     if run.passes is None:
         found.append(
-            Flag(
-                "passes not known", "The best of many passes is higher than the best of few.", _GPS, said=True
-            )
+            Flag("passes not known", "The best of many passes is higher than the best of few.", _GPS, said=True)
         )
     return found

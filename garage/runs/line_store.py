@@ -21,6 +21,14 @@ from garage.units import DisplayUnits
 
 
 @dataclass(frozen=True)
+class WaterName:
+    """What a water is called, and how fast a boat may go there; None without such a rule."""
+
+    name: str
+    speed_limit_kmh: float | None
+
+
+@dataclass(frozen=True)
 class StateName:
     """A build state by its number and fingerprint."""
 
@@ -32,7 +40,7 @@ class StateName:
 class LineFacts:
     """What is known beside the runs themselves, by run, hull, outing or state."""
 
-    waters: dict[int, str]
+    waters: dict[int, WaterName]
     hulls: dict[int, str]
     states: dict[int, StateName]
     state_before: dict[int, int | None]
@@ -71,13 +79,13 @@ def line_facts(session: Session, runs: Sequence[Run]) -> LineFacts:
     )
 
 
-def _waters(session: Session, outing_ids: set[int]) -> dict[int, str]:
+def _waters(session: Session, outing_ids: set[int]) -> dict[int, WaterName]:
     rows = session.exec(
-        select(Outing.id, Water.name)
+        select(Outing.id, Water.name, Water.speed_limit_kmh)
         .join(Water, col(Water.id) == Outing.water_id)
         .where(among(Outing.id, outing_ids))
     )
-    return {outing_id: name for outing_id, name in rows if outing_id is not None}
+    return {outing_id: WaterName(name, limit) for outing_id, name, limit in rows if outing_id is not None}
 
 
 def _states(session: Session, ids: set[int]) -> dict[int, StateName]:

@@ -64,7 +64,7 @@ def _line(run: Run, facts: LineFacts) -> RunLine:
         number=run.number,
         outing_id=run.outing_id,
         started=Moment(run.started_at, run.offset_min),
-        water=facts.waters[run.outing_id],
+        water=facts.waters[run.outing_id].name,
         hull_id=run.hull_id,
         hull=facts.hulls[run.hull_id],
         state_number=state.number,
@@ -105,6 +105,7 @@ def _look(run: Run, facts: LineFacts) -> RunLook:
         facts.states[run.state_id].number,
         tuple(facts.spoiled_by.get(run.id, [])),
         run.set_aside_at is not None,
+        facts.waters[run.outing_id].speed_limit_kmh,
     )
 
 
@@ -112,8 +113,7 @@ def _prop_text(run_id: int, facts: LineFacts) -> str:
     """`P7 ed. 3, 44 × 66`, or both sides of a boat with two screws."""
     uses = facts.props.get(run_id, [])
     return "; ".join(
-        (f"{use.place}: " if use.place != "single" else "") + facts.editions[use.edition_id].text
-        for use in uses
+        (f"{use.place}: " if use.place != "single" else "") + facts.editions[use.edition_id].text for use in uses
     )
 
 

@@ -18,11 +18,19 @@ from garage.runs.start_time import guessed_start, later
 from garage.runs.wiring import cells_in_series
 from garage.units import DisplayUnits
 
-FULL = RunFacts(
-    speed_kmh=80.0, speed_how="log", ways="both ways", passes=2, duration_s=90.0, ride_rating=3
-)
+FULL = RunFacts(speed_kmh=80.0, speed_how="log", ways="both ways", passes=2, duration_s=90.0, ride_rating=3)
 PACK = PackUse(1, "single", 24.0, 12.5, 2100.0, 11.1)
 GOOD = RunLook(80.0, "log", 2.0, "both ways", 3, [PackLook("J", "in service", "in service", 25.0)])
+
+
+@pytest.mark.parametrize(("limit_kmh", "flagged"), [(None, False), (80.0, False), (79.9, True), (30.0, True)])
+def test_a_speed_over_the_limit_of_the_water_is_flagged(limit_kmh, flagged):
+    found = [flag.text for flag in flags_of(replace(GOOD, speed_limit_kmh=limit_kmh))]
+    assert ("over the water's limit" in found) == flagged
+
+
+def test_a_run_without_a_speed_breaks_no_limit():
+    assert not any("limit" in flag.text for flag in flags_of(replace(GOOD, speed_kmh=None, speed_limit_kmh=30.0)))
 
 
 def test_a_run_with_everything_lacks_nothing():
