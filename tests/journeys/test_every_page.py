@@ -61,3 +61,11 @@ def test_no_kind_of_page_has_a_serious_fault(served, open_page, demo_folder: Pat
         page.goto(path)
         faults += serious_faults(page) + _too_wide(page, size)
     assert faults == []
+
+
+def test_the_name_of_the_page_one_is_on_is_in_sight_on_a_phone(served, open_page, tmp_path: Path):
+    page = open_page(served(tmp_path), size=PHONE)
+    for path in ("/", "/packs", "/findings", "/stock"):
+        page.goto(path)
+        place = page.locator("header.top nav [aria-current]").bounding_box()
+        assert place is not None and 0 <= place["x"] and place["x"] + place["width"] <= PHONE["width"], path
