@@ -12,7 +12,8 @@ from garage.findings import sheets, store
 from garage.findings.drawings import Bar, parts_chart
 from garage.findings.judge import Judged, judge, title
 from garage.findings.outcomes import OUTCOMES, Outcome
-from garage.findings.plan_store import available
+from garage.findings.plan_store import Wanted, available, means
+from garage.findings.planned_gather import planned_rows
 from garage.findings.ratings_gather import rating_sentences
 from garage.findings.runs_store import HullRuns
 from garage.findings.tables import Finding, FindingDecision
@@ -69,7 +70,7 @@ def answer_sheet(session: Session, asked: Finding, outcome_key: str, units: Disp
         silent=silent,
         decisions=[decision_row(row) for row in store.decisions_of(session, [asked.id])],
         results=_results(session, asked.id) if outcome.key == "speed" else [],
-        planned=planned_rows(session, asked.id),
+        planned=planned_rows(session, asked.id, judged.gathered),
         is_cut=judged.gathered.is_cut,
         values={},
         **figures,
@@ -94,7 +95,7 @@ def _nothing() -> dict:
 
 def _figures(session: Session, asked: Finding, given: Answer, gathered: HullRuns, outcome: Outcome, unit: str) -> dict:
     own = given.design.question.name
-    following = next_runs(given, available(session, asked, given, gathered, []))
+    following = next_runs(given, available(given, means(session, asked, given, gathered), Wanted()))
     bars = _bars(given, own)
     low, high = (given.amount(end) for end in given.effect.interval_90)
     verdict = verdict_words(given.tangled_verdict, outcome)
@@ -264,12 +265,6 @@ def _results(session: Session, finding_id: int) -> list[sheets.ResultRow]:
         )
         for row in store.results_of(session, finding_id)
     ]
-
-
-def planned_rows(session: Session, finding_id: int) -> list[sheets.PlannedRow]:
-    """The day planned for a question."""
-    rows = store.planned_runs(session, finding_id)
-    return [sheets.PlannedRow(row.id or 0, row.words, row.ticked_at is not None) for row in rows]
 
 
 def numbers_words(given: Answer) -> str:

@@ -5,11 +5,15 @@ from dataclasses import dataclass
 from sqlmodel import Session
 
 from garage.calc.effect.answer import Next, next_runs
+from garage.calc.effect.plans import SETUP_MINUTES, Plan
 from garage.calc.effect.report import next_lines, planned_words
 from garage.findings import sheets
-from garage.findings.gather import minus, open_width, planned_rows
+from garage.findings.gather import minus, open_width
 from garage.findings.judge import Judged, judge, title
-from garage.findings.plan_store import available, usable_packs
+from garage.findings.plan_store import Means, Wanted, available, means
+from garage.findings.planned_gather import planned_rows
+from garage.findings.runs_store import HullRuns
+from garage.findings.store import planned_runs
 from garage.findings.tables import Finding
 from garage.hulls.store import hull
 from garage.units import DisplayUnits
@@ -19,53 +23,87 @@ COUNTS = (2, 4, 6)
 
 @dataclass(frozen=True)
 class Planning:
-    """A question with its plan for so many runs on some packs; `following` is None without an answer."""
+    """A question with its plan for so many runs; `there` and `following` are None without an answer."""
 
     asked: Finding
     judged: Judged
     count: int
-    wanted: list[str]
+    wanted: Wanted
+    there: Means | None
     following: Next | None
     words: list[str]
 
 
-def planning(session: Session, asked: Finding, count: int, wanted: list[str], units: DisplayUnits) -> Planning:
-    """The best runs for a question. `wanted` are codes of packs to keep to; none: all that can be used."""
+def planning(session: Session, asked: Finding, count: int, wanted: Wanted, units: DisplayUnits) -> Planning:
+    """The best runs for a question, as far as the person keeps to some of what there is."""
     judged = judge(session, asked, units)
     given = judged.answer
     if given is None:
-        return Planning(asked, judged, count, wanted, None, [])
-    following = next_runs(given, available(session, asked, given, judged.gathered, wanted), count)
+        return Planning(asked, judged, count, wanted, None, None, [])
+    there = means(session, asked, given, judged.gathered)
+    following = next_runs(given, available(given, there, wanted), count)
     words = [planned_words(given, run, following.plan) for run in following.plan.runs] if following.plan else []
-    return Planning(asked, judged, count, wanted, following, words)
+    return Planning(asked, judged, count, wanted, there, following, words)
 
 
 def plan_sheet(session: Session, made: Planning) -> sheets.PlanSheet:
     """The page of a plan."""
-    asked, given, following = made.asked, made.judged.answer, made.following
+    asked, given, following, wanted = made.asked, made.judged.answer, made.following, made.wanted
     assert asked.id is not None
-    usable = usable_packs(session, made.judged.gathered)
-    lines = next_lines(given, following) if given and following else []
     plan = following.plan if following else None
+    lines = next_lines(given, following) if given and following else []
+    if plan and len(plan.runs) < made.count:
+        lines.append("There are not more runs to plan with these packs, each of them once.")
     return sheets.PlanSheet(
         id=asked.id,
+        hull_id=asked.hull_id,
         hull=hull(session, asked.hull_id).name,
         title=title(session, asked),
         why=made.judged.why,
         count=made.count,
         counts=COUNTS,
-        packs=[
-            (code, _pack_words(code, next_one), not made.wanted or code in made.wanted)
-            for code, next_one in usable.items()
+        sides=[
+            (key, side.words, wanted.sides is None or key in wanted.sides)
+            for key, side in (made.there.sides if made.there else {}).items()
         ],
+        packs=[
+            (each.lead, each.words, wanted.packs is None or each.lead in wanted.packs)
+            for each in (made.there.packs if made.there else ())
+        ],
+        once=wanted.once,
         words=made.words,
         lines=[minus(line) for line in lines][1 if plan else 0 :],
-        minutes=plan.minutes if plan else 0.0,
-        kept=planned_rows(session, asked.id),
+        minutes=_minutes(plan, made.there) if plan and made.there else 0.0,
+        kept=planned_rows(session, asked.id, made.judged.gathered),
+        kept_widths=_kept_widths(session, asked.id, made.judged),
         open_width=open_width(made.judged),
+        open_outing=_open_outing(made.judged.gathered),
         values={},
     )
 
 
-def _pack_words(code: str, discharge: int | None) -> str:
-    return code if discharge is None else f"{code}, discharge {discharge} comes next"
+def _minutes(plan: Plan, there: Means) -> float:
+    """Time beside the runs, with the change from the boat as she is to the first of them."""
+    first = plan.runs[0]
+    asked = {name for side in there.sides.values() for name in side.factors}
+    differs = any(first.factors[name] != there.now.get(name, 0.0) for name in asked) or first.prop != there.prop
+    return plan.minutes + differs * SETUP_MINUTES
+
+
+def _open_outing(gathered: HullRuns) -> int | None:
+    """The outing at which this hull is running now."""
+    return gathered.rows[max(gathered.open_ids)].outing_id if gathered.open_ids else None
+
+
+def _kept_widths(session: Session, finding_id: int, judged: Judged) -> str:
+    """The width as it was when the day was planned, as planned, and as it is."""
+    rows = planned_runs(session, finding_id)
+    if not rows or judged.answer is None:
+        return ""
+    low, high = judged.answer.effect.interval_90
+    half = (high - low) / 2 if judged.with_open is None else judged.with_open
+    return (
+        f"90 % interval when this was planned: ±{rows[0].half_width_now:.1f} %; "
+        f"with the runs written so far: ±{100 * half:.1f} %; "
+        f"expected once all are made: ±{rows[0].half_width_after:.1f} %."
+    )

@@ -3,17 +3,21 @@
 from garage.calc.effect.answer import half_width_percent
 from garage.findings import sheets, store
 from garage.findings.plan_gather import COUNTS, Planning, plan_sheet, planning
+from garage.findings.plan_store import Wanted
 from garage.findings.routes import pages
 from garage.web.desk import Desk
 from garage.web.pages import Done
 
 
 def _planning(desk: Desk, finding_id: int) -> Planning:
-    wanted = desk.typed or desk.request.query_params
-    text = wanted.get("runs", "4")
+    said = desk.typed or desk.request.query_params
+    text = said.get("runs", "4")
     count = int(text) if text in map(str, COUNTS) else 4
-    packs = desk.typed.all("pack") if desk.typed else desk.request.query_params.getlist("pack")
-    return planning(desk.session, store.finding(desk.session, finding_id), count, packs, desk.units)
+    listed = desk.typed.all if desk.typed else desk.request.query_params.getlist
+    # Nothing ticked in the form that was sent means nothing; nothing said at all means everything there is.
+    sides, packs = (listed(name) or ([] if f"{name}s" in listed("offered") else None) for name in ("side", "pack"))
+    wanted = Wanted(sides, packs, said.get("once") == "yes")
+    return planning(desk.session, store.finding(desk.session, finding_id), count, wanted, desk.units)
 
 
 @pages.sheet("/findings/{finding_id:int}/plan", "findings/plan.html")

@@ -91,11 +91,12 @@ class TangleRow:
 
 @dataclass(frozen=True)
 class PlannedRow:
-    """A planned run, and whether it was made."""
+    """A planned run, and whether it was made; `run_id` is the run written since that is what was planned."""
 
     id: int
     words: str
     ticked: bool
+    run_id: int | None
 
 
 @dataclass(frozen=True)
@@ -216,20 +217,25 @@ class PriorsSheet:
 
 @dataclass(frozen=True)
 class PlanSheet:
-    """Planning the day for a question."""
+    """Planning the day for a question. `sides` and `packs` are what there is, each with whether it is kept to."""
 
     id: int
+    hull_id: int
     hull: str
     title: str
     why: str
     count: int
     counts: tuple[int, ...]
+    sides: list[tuple[str, str, bool]]
     packs: list[tuple[str, str, bool]]
+    once: bool
     words: list[str]
     lines: list[str]
     minutes: float
     kept: list[PlannedRow]
+    kept_widths: str
     open_width: str
+    open_outing: int | None
     values: dict[str, str]
 
 

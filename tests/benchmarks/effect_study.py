@@ -49,10 +49,13 @@ class Tally:
     cannot_tell: float
 
 
-def study(case: str, replicates: int, gain_percent: float = 0.0, world: World | None = None, seed: int = 1) -> Tally:
-    """Draw notebooks with a true gain, answer each, and count. A fixed seed gives the same figures."""
-    draws = np.random.default_rng([seed, CASES.index(case), round(gain_percent * 100)])
-    truth = math.log1p(gain_percent / 100)
+def study(case: str, replicates: int, gain_points: float = 0.0, world: World | None = None, seed: int = 1) -> Tally:
+    """Draw notebooks with a true gain in points (log x 100), answer each, and count.
+
+    A fixed seed gives the same figures.
+    """
+    draws = np.random.default_rng([seed, CASES.index(case), round(gain_points * 100)])
+    truth = gain_points / 100
     rows = [_one(case, truth, world or World(), draws) for _ in range(replicates)]
     return Tally(*(float(value) for value in np.array(rows, dtype=float).mean(axis=0)))
 
@@ -113,7 +116,7 @@ def main(replicates: int = 2000, cases: str = "".join(CASES)) -> None:
             f"| {case} | {t.naive_bias:+.2f}, {t.naive_cover:.2f}, {t.naive_false:.2f} "
             f"| {t.bias:+.2f}, {t.cover_80:.2f}/{t.cover_90:.2f}/{t.cover_95:.2f} | {t.sure:.3f} |"
         )
-    print("\n| case | false verdicts by the rule | found at +4 % | found at +8 % | bias at +8 % | cannot tell, at 0 |")
+    print("\n| case | false verdicts by the rule | found at +4 | found at +8 points | bias at +8 | cannot tell, at 0 |")
     print("|---|---|---|---|---|---|")
     for case in cases:
         none, four, eight = (found[case, replicates, gain, ""] for gain in (0.0, 4.0, 8.0))

@@ -182,10 +182,14 @@ def _tangles(made: Design, found: Budget, alias: Sequence[Alias]) -> tuple[Tangl
     return tuple(tangles)
 
 
-def next_runs(given: Answer, available: Available, count: int = 4, target_percent: float = TARGET_PERCENT) -> Next:
+def next_runs(
+    given: Answer, available: Available | None, count: int = 4, target_percent: float = TARGET_PERCENT
+) -> Next:
     """The best next runs for the question of an answer, 1 to 8 on one day, and how many such outings it takes."""
     if given.settled:
         return Next(None, SETTLED, 0)
+    if available is None:
+        return Next(None, NOTHING_AVAILABLE, None)
     plan = best_plan(given.design, given.priors, given.sigma, given.tau, available, count)
     if plan is None:
         return Next(None, NOTHING_AVAILABLE, None)

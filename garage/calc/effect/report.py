@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from garage.calc.effect.answer import TARGET_PERCENT, Answer, Next, half_width_percent
 from garage.calc.effect.parts import UNEXPLAINED, breaking_in
+from garage.calc.effect.planner import MOST_OUTINGS
 from garage.calc.effect.plans import Plan, Planned
-from garage.calc.effect.runs import PackUse
+from garage.calc.effect.runs import EffectRun, PackUse
 from garage.calc.effect.sentences import side_words
 from garage.calc.effect.verdict import Effect, odds, percent
 
 # Parts smaller than this, in the unit of the outcome, are not worth a sentence.
 _WORTH_SAYING = 0.05
+_DISCHARGE = re.compile(r" \(discharge \d+\)")
 
 
 def as_json(given: Answer, following: Next, ignored: Sequence[str]) -> dict:
@@ -178,7 +181,10 @@ def next_lines(given: Answer, following: Next) -> list[str]:
     ]
     needed = following.outings_needed
     if needed is None:
-        lines.append("Repeating them does not settle it: it cannot be settled with what you have.")
+        lines.append(
+            f"Repeating just these does not bring it to ±{TARGET_PERCENT:g} % within {MOST_OUTINGS} outings: "
+            "they alone cannot settle it."
+        )
     else:
         outings = "1 such outing brings" if needed == 1 else f"{needed} such outings bring"
         lines.append(f"{outings} it to ±{TARGET_PERCENT:g} % or better.")
@@ -198,8 +204,36 @@ def planned_words(given: Answer, run: Planned, plan: Plan) -> str:
     if run.prop and (question.about == "prop" or len({each.prop for each in plan.runs}) > 1):
         words.append(f"prop {run.prop}")
     if run.pack:
-        words.append(f"pack {run.pack}" + (f" (discharge {run.discharge})" if run.discharge is not None else ""))
+        words.append(_pack_words(run.packs, with_discharge=True))
     return ", ".join(words)
+
+
+def _pack_words(packs: Sequence[PackUse], with_discharge: bool) -> str:
+    """ "packs G and H (discharge 8)" """
+    named = [
+        use.pack + (f" (discharge {use.discharge})" if with_discharge and use.discharge is not None else "")
+        for use in packs
+    ]
+    return f"{'packs' if len(named) > 1 else 'pack'} {' and '.join(named)}"
+
+
+def is_as_planned(words: str, run: EffectRun, names: Sequence[str]) -> bool:
+    """Whether a run is what the words of a planned one say; `names` are all changes and settings there are.
+
+    Which discharge of its pack it was does not matter: another run may have come between.
+    """
+    left = _DISCHARGE.sub("", words)
+    parts = [f"{name} {value:g}" for name, value in run.factors.items()]
+    parts += [f"{'with' if run.factors.get(name) else 'without'} {name}" for name in names]
+    parts += [f"prop {run.prop}", _pack_words(run.packs, with_discharge=False)]
+    # The longest first: one name may begin with another.
+    parts.sort(key=len, reverse=True)
+    while left:
+        found = next((part for part in parts if left == part or left.startswith(part + ", ")), None)
+        if found is None:
+            return False
+        left = left[len(found) + 2 :]
+    return True
 
 
 def as_planned(plan: Plan) -> str:

@@ -10,7 +10,7 @@ import pytest
 from tests.benchmarks.effect_study import BROKEN, study
 
 REPLICATES = 300
-# Case: bias of the naive difference and of the method in points; cover of 90 %; share found at a true +8 %.
+# Case: bias of the naive difference and of the method in points; cover of 90 %; share found at a true +8 points.
 EXPECTED = {
     "A": (0.05, 0.04, 0.93, 0.97),
     "C": (0.0, 0.02, 0.98, None),
@@ -38,11 +38,11 @@ def test_intervals_hold_the_truth_and_false_verdicts_are_rare(case):
 @pytest.mark.parametrize("case", ["A", "D", "E", "F", "G"])
 def test_large_gains_are_found_where_the_runs_can_tell(case):
     power = EXPECTED[case][3]
-    assert study(case, REPLICATES, gain_percent=8.0).gain == pytest.approx(power, abs=_margin(power))
+    assert study(case, REPLICATES, gain_points=8.0).gain == pytest.approx(power, abs=_margin(power))
 
 
 def test_a_change_made_together_with_a_new_pack_is_never_claimed():
-    assert study("E", REPLICATES, gain_percent=4.0).gain == 0
+    assert study("E", REPLICATES, gain_points=4.0).gain == 0
 
 
 @pytest.mark.parametrize("name", BROKEN)
