@@ -21,15 +21,17 @@ from garage.logs.readers.columns import Picked
 from garage.logs.readers.delimited import preview
 from garage.logs.store import remember_columns
 from garage.moments import Moment
-from garage.runs.tables import Run
+from garage.runs.tables import Run, RunPack
 
-_MOST_LOGS = 4
+_MOST_PARTS, _MOST_WHOLE = 3, 3
 _RATE_HZ = 10
 _STRAIGHT_M, _RADIUS_M = 150.0, 14.0
 # An invented pond: nobody's, in the middle of a sea.
 _LAT, _LON = 54.0, 4.0
 _M_BY_LAT, _M_BY_LON = 111_320.0, 65_400.0
-_KEPT_IN_TURNS = 0.82
+_KEPT_IN_TURNS, _PART_THROTTLE = 0.82, 0.7
+# A charger reads 1 to 2 % more than was drawn; from memory.
+_DRAWN_OF_PUT_BACK = 0.985
 
 
 @dataclass(frozen=True)
@@ -49,36 +51,65 @@ class _Sample:
     turning: bool
 
 
+@dataclass(frozen=True)
+class _Drive:
+    """What the telemetry of a run goes by: rested volts, volts lost to the charge drawn by the end, mean current in
+    A, resistance in Ω. Without a mean current the currents stay as they come."""
+
+    rested_v: float = 12.3
+    fall_v: float = 0.16
+    mean_a: float | None = None
+    ohm: float = 0.011
+
+
 def write_logs(session: Session, files_dir: Path) -> None:
-    """A log for each of the latest runs that were read off one; the first of them with telemetry."""
-    runs = session.exec(
+    """A log for each of the latest runs that were read off one, and for some whose time is known a log of the whole
+    run; the first of either kind with telemetry."""
+    found = (
         select(Run)
         .where(Run.speed_how == "log", Run.ways == "both ways", col(Run.set_aside_at).is_(None))
         .where(col(Run.speed_kmh).is_not(None), Run.start_time_known)
         .order_by(col(Run.started_at).desc())
-        .limit(_MOST_LOGS)
-    ).all()
-    for place, run in enumerate(runs):
-        assert run.id is not None and run.speed_kmh is not None
-        samples = list(_samples(run.speed_kmh / 3.6, random.Random(run.id)))
-        at = Moment(run.started_at, run.offset_min)
-        content = _table(samples) if place == 0 else _gpx(samples, run.started_at)
-        name = f"{run.started_at[:10]}-run-{run.number}.{'csv' if place == 0 else 'gpx'}"
-        upload = _Written(name, io.BytesIO(content.encode()))
-        if place == 0:
-            _remember(session, files_dir, content, at)
-        course_m = course_for(session, run.outing_id)
-        with read_uploads(lambda: nullcontext(session), files_dir, [upload], Reading(1)) as files:
-            take_in(session, files_dir, files, run.outing_id, run.id, course_m, at)
+    )
+    latest = session.exec(found.where(col(Run.duration_s).is_(None)).limit(_MOST_PARTS)).all()
+    whole = session.exec(found.where(col(Run.duration_s).is_not(None)).limit(_MOST_WHOLE)).all()
+    for runs in (latest, whole):
+        for place, run in enumerate(runs):
+            _write_log(session, files_dir, run, as_table=place == 0)
 
 
-def _samples(top_ms: float, draws: random.Random) -> Iterator[_Sample]:
-    """Two rounds of a stadium, begun from rest, slower in the turns; the receiver's speed jitters a little."""
+def _write_log(session: Session, files_dir: Path, run: Run, *, as_table: bool) -> None:
+    assert run.id is not None and run.speed_kmh is not None
+    samples = list(_samples(run.speed_kmh / 3.6, random.Random(run.id), run.duration_s))
+    at = Moment(run.started_at, run.offset_min)
+    content = _table(samples, _drive(session, run)) if as_table else _gpx(samples, run.started_at)
+    name = f"{run.started_at[:10]}-run-{run.number}.{'csv' if as_table else 'gpx'}"
+    upload = _Written(name, io.BytesIO(content.encode()))
+    if as_table:
+        _remember(session, files_dir, content, at)
+    course_m = course_for(session, run.outing_id)
+    with read_uploads(lambda: nullcontext(session), files_dir, [upload], Reading(1)) as files:
+        take_in(session, files_dir, files, run.outing_id, run.id, course_m, at)
+
+
+def _drive(session: Session, run: Run) -> _Drive:
+    """The drive of a run by what was read off its pack; of a run not measured yet an invented one."""
+    uses = session.exec(select(RunPack).where(RunPack.run_id == run.id)).all()
+    use = uses[0]
+    if len(uses) > 1 or not (use.rested_v and use.end_v and use.charge_mah and run.duration_s):
+        return _Drive()
+    drawn_mah = use.charge_mah * _DRAWN_OF_PUT_BACK
+    return _Drive(use.rested_v, use.rested_v - use.end_v, 3.6 * drawn_mah / run.duration_s)
+
+
+def _samples(top_ms: float, draws: random.Random, lasts_s: float | None) -> Iterator[_Sample]:
+    """Two rounds of a stadium, begun from rest, slower in the turns; the receiver's speed jitters a little. A run
+    that `lasts_s` goes on at part throttle until then."""
     lap = 2 * _STRAIGHT_M + 2 * math.pi * _RADIUS_M
     way, speed, time = 0.0, 0.0, 0.0
-    while way < 2 * lap:
+    while time < lasts_s if lasts_s else way < 2 * lap:
         east, north, turning = _place(way % lap)
-        wanted = top_ms * (_KEPT_IN_TURNS if turning else 1.0)
+        wanted = top_ms * (_KEPT_IN_TURNS if turning else 1.0) * (1.0 if way < 2 * lap else _PART_THROTTLE)
         step = (7.0 if wanted > speed else 9.0) / _RATE_HZ
         speed += max(-step, min(step, wanted - speed))
         yield _Sample(
@@ -126,14 +157,16 @@ _COLUMNS = {
 }
 
 
-def _table(samples: list[_Sample]) -> str:
+def _table(samples: list[_Sample], drive: _Drive) -> str:
     rows = [",".join(_HEADINGS)]
-    for one in samples:
-        amps = 12 + 1.1 * one.speed_ms + (22 if one.turning else 0)
-        volts = 12.3 - 0.011 * amps - 0.004 * one.time_s
+    drawn = [12 + 1.1 * one.speed_ms + (22 if one.turning else 0) for one in samples]
+    share = drive.mean_a * len(drawn) / sum(drawn) if drive.mean_a else 1.0
+    for one, raw in zip(samples, drawn, strict=True):
+        amps = raw * share
+        volts = drive.rested_v - drive.ohm * amps - drive.fall_v * one.time_s / samples[-1].time_s
         rows.append(
             f"{one.time_s:.2f},{one.lat:.8f},{one.lon:.8f},{one.speed_ms:.3f},{volts:.3f},{amps:.1f},"
-            f"{24 + one.time_s * 0.4:.1f}"
+            f"{24 + min(one.time_s, 90) * 0.4:.1f}"
         )
     return "\n".join(rows) + "\n"
 

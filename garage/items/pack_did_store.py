@@ -1,9 +1,11 @@
 """The runs of a pack with what was read off it, for what it did in each."""
 
+import json
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from sqlalchemy import func
+from sqlalchemy import case, func
+from sqlalchemy import select as select_columns
 from sqlmodel import Session, col, select
 
 from garage.db.among import among
@@ -22,12 +24,14 @@ _LOGGED_ALONE = ("single", "parallel")
 @dataclass(frozen=True)
 class Logged:
     """What the logs of a run tell: how far it went in m within how many seconds, and the lowest volts under load.
-    `by` says what the distance was measured by: "position" or "doppler", '' if that was not kept."""
+    `by` says what the distance was measured by: "position" or "doppler", '' if that was not kept.
+    `energy_wh` is of the same log as the distance, told only if it has volts and current throughout."""
 
     distance_m: float | None
     seen_s: float | None
     lowest_v: float | None
     by: str = ""
+    energy_wh: float | None = None
 
 
 _NO_LOG = Logged(None, None, None)
@@ -57,7 +61,10 @@ def runs_on_pack(
     in_series = [run for run, use, *_ in rows if use.wiring == "series" and run.id in lowest]
     parted = shares(session, pack.id or 0, lowest, in_series) if in_series else {}
     return [
-        (run, _on_pack(run, use, air_c, pack, after_c, known, logged.get(run.id or 0, _NO_LOG), parted.get(run.id or 0)))
+        (
+            run,
+            _on_pack(run, use, air_c, pack, after_c, known, logged.get(run.id or 0, _NO_LOG), parted.get(run.id or 0)),
+        )
         for run, use, air_c, after_c in rows
     ]
 
@@ -91,8 +98,14 @@ def _on_pack(
         resistance_how=_how(reading, run.started_at) if reading else "",
         distance_how=_BY.get(logged.by, "as it was measured then"),
         share=share,
+        after_v=_after_v(use),
+        logged_wh=logged.energy_wh if use.wiring == "single" else None,
         not_its_own=_ONE_SIDE if logged.lowest_v is not None and use.wiring in ("left", "right") else "",
     )
+
+
+def _after_v(use: RunPack) -> float | None:
+    return use.end_v if use.end_v is not None else sum(json.loads(use.volts_after or "[]")) or None
 
 
 def _how(reading: Resistance, utc: str) -> str:
@@ -106,14 +119,16 @@ def _logged(session: Session, run_ids: Sequence[int]) -> dict[int, Logged]:
     seconds = func.sum(LogPiece.end_s - LogPiece.start_s)
     lowest = func.min(func.json_extract(LogPiece.found, "$.lowest_v"))
     by = func.max(func.json_extract(LogPiece.found, "$.distance_source"))
-    rows = session.exec(
-        select(LogPiece.run_id, metres, seconds, lowest, by)
+    energy_wh = func.json_extract(LogPiece.found, "$.energy_wh")
+    energy = case((func.count(energy_wh) == func.count(), func.sum(energy_wh)))
+    rows = session.execute(
+        select_columns(col(LogPiece.run_id), metres, seconds, lowest, by, energy)
         .join(LogFile, col(LogFile.id) == LogPiece.log_id)
         .where(among(LogPiece.run_id, run_ids), col(LogFile.set_aside_at).is_(None))
         .group_by(col(LogPiece.run_id), col(LogPiece.log_id))
     )
     found: dict[int, Logged] = {}
-    for run_id, distance_m, seen_s, lowest_v, measured_by in rows:
+    for run_id, distance_m, seen_s, lowest_v, measured_by, drawn_wh in rows:
         if run_id is not None:
             before = found.get(run_id, _NO_LOG)
             further = (distance_m or 0.0) > (before.distance_m or 0.0)
@@ -122,5 +137,6 @@ def _logged(session: Session, run_ids: Sequence[int]) -> dict[int, Logged]:
                 seen_s if further else before.seen_s,
                 min((volts for volts in (before.lowest_v, lowest_v) if volts is not None), default=None),
                 (measured_by or "") if further else before.by,
+                drawn_wh if further else before.energy_wh,
             )
     return found

@@ -17,7 +17,7 @@ from garage.runs.tables import Run, RunPack
 
 def shares(session: Session, pack_id: int, lowest: Mapping[int, float], runs: Sequence[Run]) -> dict[int, Share]:
     """The share of one pack in the sag of each of `runs`, all in series, whose logs had the volts `lowest`."""
-    uses = packs_of(session, [run.id for run in runs if run.id in lowest])
+    uses = packs_of(session, [run.id for run in runs if run.id is not None and run.id in lowest])
     in_series = {run_id: [use for use in found if use.wiring == "series"] for run_id, found in uses.items()}
     ids = {use.pack_id for found in in_series.values() for use in found}
     packs, known = packs_by_ids(session, ids), {one: resistances_over_time(session, one) for one in ids}
@@ -60,7 +60,9 @@ def _lateness(read: Mapping[int, Resistance], utc: str) -> tuple[bool, str]:
 def _temperatures(found: Sequence[RunPack], after_c: Mapping[tuple[int, int], float]) -> dict[int, float]:
     """How warm each pack was in its run, where that is known of all; else none, and all count as alike."""
     ends = {
-        use.pack_id: [one for one in (use.start_temperature_c, after_c.get((use.run_id, use.pack_id))) if one is not None]
+        use.pack_id: [
+            one for one in (use.start_temperature_c, after_c.get((use.run_id, use.pack_id))) if one is not None
+        ]
         for use in found
     }
     if any(len(known) < 2 for known in ends.values()):
@@ -85,4 +87,6 @@ def _after_c(session: Session, run_ids: Sequence[int]) -> dict[tuple[int, int], 
             among(PackLog.run_id, run_ids), col(PackLog.temperature_c).is_not(None)
         )
     )
-    return {(run_id, pack_id): celsius for run_id, pack_id, celsius in rows if run_id is not None and celsius is not None}
+    return {
+        (run_id, pack_id): celsius for run_id, pack_id, celsius in rows if run_id is not None and celsius is not None
+    }

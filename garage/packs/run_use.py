@@ -25,7 +25,8 @@ LEAST_LOADED_V = 2.0
 class RunOnPack:
     """What is written of one run on one pack. `resistance_25_mohm` is the whole pack at
     25 °C, with how it is known. `loaded_v` are the lowest volts of a log that has this pack alone; a log of packs in
-    series gives it a `share`; `not_its_own` says why the volts of a log are not told of this pack."""
+    series gives it a `share`; `not_its_own` says why the volts of a log are not told of this pack. `after_v` are
+    its resting volts after the run, `logged_wh` what a log of this pack alone made of volts by current."""
 
     charge_mah: float | None
     duration_s: float | None
@@ -44,6 +45,8 @@ class RunOnPack:
     distance_how: str = "as its log measured it"
     share: Share | None = None
     not_its_own: str = ""
+    after_v: float | None = None
+    logged_wh: float | None = None
 
 
 @dataclass(frozen=True)
@@ -67,11 +70,11 @@ def pack_did(run: RunOnPack) -> PackDid:
     amps = mean_current_a(run.charge_mah, run.duration_s) if run.charge_mah and run.duration_s else None
     warm = _temperature(run)
     ohms = _resistance_mohm(run, warm)
-    energy = pack_use.energy_wh(run.charge_mah, run.cells_s) if run.charge_mah else None
+    energy = _energy(run)
     return PackDid(
         current=Measure(amps, "current", "computed: charge put back by time, the mean of the run"),
         c_rate=pack_use.c_rate(amps, run.capacity_mah) if amps is not None else None,
-        energy=_ranged(energy, "energy", "estimated: charge put back, 3.4 to 3.9 V a loaded cell"),
+        energy=energy,
         per_km=_per_km(energy, run),
         sag=_sag(run, amps, ohms),
         heat_by_current=_heat_by_current(run, amps, ohms),
@@ -88,13 +91,22 @@ def _ranged(found: pack_use.Range | None, kind: str, origin: str) -> Measure:
     return Measure(found.value, kind, origin, "", found.low, found.high)
 
 
-def _per_km(energy: pack_use.Range | None, run: RunOnPack) -> Measure:
-    if energy is None or not run.distance_m or _seen(run) < _HALF_OF_IT:
+def _energy(run: RunOnPack) -> Measure:
+    at_pack = run.loaded_v is not None and run.loaded_v >= LEAST_LOADED_V * run.cells_s
+    if run.logged_wh and at_pack and _seen(run) >= _MOST_OF_IT:
+        return Measure(run.logged_wh, "energy", "measured: volts by current of the log")
+    found = pack_use.energy_wh(run.charge_mah, run.cells_s) if run.charge_mah else None
+    return _ranged(found, "energy", "estimated: charge put back, 3.4 to 3.9 V a loaded cell")
+
+
+def _per_km(energy: Measure, run: RunOnPack) -> Measure:
+    if energy.value is None or not run.distance_m or _seen(run) < _HALF_OF_IT:
         return Measure(None, "energy_per_distance")
     km = run.distance_m / 1000
     caution = f"too high: {_seen_words(run)}" if _seen(run) < _MOST_OF_IT else ""
     origin = f"the energy by the distance of the log, {run.distance_how}"
-    return Measure(energy.value / km, "energy_per_distance", origin, caution, energy.low / km, energy.high / km)
+    low, high = (None if end is None else end / km for end in (energy.low, energy.high))
+    return Measure(energy.value / km, "energy_per_distance", origin, caution, low, high)
 
 
 def _seen(run: RunOnPack) -> float:
@@ -127,15 +139,28 @@ def _resistance_mohm(run: RunOnPack, warm_c: float | None) -> float | None:
 
 def _sag(run: RunOnPack, amps: float | None, ohms: float | None) -> Measure:
     if run.rested_v is not None and run.loaded_v is not None and _believable(run):
-        return Measure(run.rested_v - run.loaded_v, "voltage", "measured: resting less lowest volts of the log")
+        return _measured_sag(run.rested_v, run.loaded_v, run.after_v)
     if run.share is not None and run.share.value is not None:
-        origin = "estimated: its share of the sag that the log has of the packs in series, by their resistances"
+        origin = (
+            "estimated: its share of the sag that the log has of the packs in series, by their resistances; "
+            "what the run took of their charge is in it"
+        )
         return Measure(run.share.value, "voltage", origin, "", run.share.low, run.share.high)
     if amps is None or ohms is None:
         return Measure(None, "voltage")
     sag = pack_use.sag_v(amps, ohms)
     # The current of a run swings: at full throttle the sag is well above that of the mean.
     return Measure(sag, "voltage", f"estimated at the mean current, {run.resistance_how}", "", 0.75 * sag, 1.35 * sag)
+
+
+def _measured_sag(rested_v: float, loaded_v: float, after_v: float | None) -> Measure:
+    """A pack rests lower and lower through a run: where its lowest volts were, it would have rested between what it
+    rested at before and after."""
+    origin = "measured: resting less lowest volts of the log"
+    if after_v is None or not loaded_v < after_v <= rested_v:
+        return Measure(rested_v - loaded_v, "voltage", f"{origin}; what the run took of its charge is in it")
+    origin += " (at least: resting after the run less them)"
+    return Measure(rested_v - loaded_v, "voltage", origin, "", after_v - loaded_v, rested_v - loaded_v)
 
 
 def _believable(run: RunOnPack) -> bool:

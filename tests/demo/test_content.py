@@ -269,3 +269,17 @@ def test_speeds_written_down_scatter_about_the_stated_truth_as_stated(demo_sessi
     assert len(residuals) >= 150
     assert statistics.mean(residuals) == pytest.approx(0.47 * truth.common.pass_sd, abs=3.5 * spread / 12)
     assert statistics.stdev(residuals) == pytest.approx(spread, rel=0.2)
+
+
+def test_some_logs_saw_their_whole_run_and_one_has_the_volts_of_its_pack(demo_session: Session):
+    pieces = demo_session.exec(
+        select(LogPiece, Run.duration_s, RunPack.rested_v, RunPack.end_v)
+        .join(Run, Run.id == LogPiece.run_id)
+        .join(RunPack, RunPack.run_id == Run.id)
+        .where(Run.duration_s.is_not(None))
+    ).all()
+    assert len(pieces) >= 3
+    assert all(piece.end_s - piece.start_s >= 0.95 * duration_s for piece, duration_s, *_ in pieces)
+    volts = [(json.loads(piece.found)["lowest_v"], *rest) for piece, _, *rest in pieces]
+    volts = [one for one in volts if one[0] is not None]
+    assert volts and all(lowest_v < end_v < rested_v for lowest_v, rested_v, end_v in volts)

@@ -70,6 +70,29 @@ def test_measured_volts_go_before_an_estimate_of_the_sag():
     assert did.sag.value == pytest.approx(1.5) and did.sag.origin.startswith("measured")
 
 
+def test_a_measured_sag_says_what_of_it_may_be_the_charge_drawn():
+    """By hand: rested 16.4 V before and 15.4 V after, 14.2 V at the lowest: between 1.2 and 2.2 V."""
+    did = pack_did(RunOnPack(**(vars(FULL) | {"rested_v": 16.4, "loaded_v": 14.2, "after_v": 15.4})))
+    assert (did.sag.low, did.sag.high) == (pytest.approx(1.2), pytest.approx(2.2))
+    odd = pack_did(RunOnPack(**(vars(FULL) | {"rested_v": 16.4, "loaded_v": 14.2, "after_v": 14.0})))
+    assert odd.sag.low is None and "what the run took of its charge is in it" in odd.sag.origin
+
+
+@pytest.mark.parametrize(
+    ("facts", "origin"),
+    [
+        ({"loaded_v": 14.2}, "measured: volts by current"),
+        ({"loaded_v": 14.2, "logged_s": 100}, "estimated: charge put back"),
+        ({"loaded_v": 5.0}, "estimated: charge put back"),
+        ({}, "estimated: charge put back"),
+    ],
+)
+def test_energy_is_measured_where_a_log_has_the_packs_own_volts_throughout(facts, origin):
+    did = pack_did(RunOnPack(**(vars(FULL) | {"logged_wh": 41.0} | facts)))
+    assert did.energy.origin.startswith(origin) and (did.energy.value == 41.0) == origin.startswith("measured")
+    assert did.per_km.value == pytest.approx(did.energy.value / 1.5)
+
+
 def test_energy_a_kilometre_is_questioned_only_where_the_log_saw_part_of_the_run():
     assert pack_did(FULL).per_km.caution == ""
     part = pack_did(RunOnPack(**(vars(FULL) | {"logged_s": 80})))
