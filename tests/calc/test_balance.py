@@ -59,11 +59,13 @@ def test_three_weights_on_a_plank(check, name):
 
 @pytest.mark.parametrize(("check", "name"), named("MASS-02", "w"))
 def test_weight_to_shift(check, name):
-    """7800 lb at 81.5 in; so much moved from 150 to 30 in brings it to 80.5 in."""
+    """7800 lb at 81.5 in; so much moved from 150 to 30 in brings it to 80.5 in: a balance point goes with the weight."""
+    parts = [PlacedPart("rest", 7700, (7800 * 81.5 - 100 * 150) / 7700), PlacedPart("bags", 100, 150.0)]
+    by_100_lb = balance(parts).lcg_mm - balance(moved(parts, "bags", 30.0)).lcg_mm
+    assert holds(100 * (81.5 - 80.5) / by_100_lb, check, name)
     shifted = value(check, name)
     rest = PlacedPart("rest", 7800 - shifted, (7800 * 81.5 - shifted * 150) / (7800 - shifted))
-    parts = [rest, PlacedPart("bags", shifted, 150.0)]
-    assert place_for_lcg_mm(parts, "bags", 80.5) == pytest.approx(30)
+    assert place_for_lcg_mm([rest, PlacedPart("bags", shifted, 150.0)], "bags", 80.5) == pytest.approx(30)
 
 
 @pytest.mark.parametrize(("check", "name"), named("MASS-07", "CG_add", "CG_rem", "dCG_add", "dCG_rem"))

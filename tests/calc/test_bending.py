@@ -32,9 +32,15 @@ def test_strain_at_which_woods_fail(check, name):
     assert holds(computed[name], check, name)
 
 
-@pytest.mark.parametrize(("check", "name"), named("MAT-11", "R_low"))
+@pytest.mark.parametrize(("check", "name"), named("MAT-11", "R_low", "R_high", "strain_30t_pct"))
 def test_rule_of_thumb_for_dry_wood(check, name):
-    assert holds(bending.smallest_radii_mm(1.0)[0], check, name)
+    """20 to 30 thicknesses of 2 mm. The cautious end of the thumb lies between the two rules that are shown."""
+    low, high = bending.smallest_radii_mm(1.0)
+    cautious = 30 * 2 * bending.outermost_fibre_mm("rectangle", 10, 2)
+    strain = bending.bending_strain(1.0, cautious)
+    computed = {"R_low": low, "R_high": bending.radius_for_strain_mm(1.0, strain), "strain_30t_pct": strain * 100}
+    assert holds(computed[name], check, name)
+    assert low < cautious < high
 
 
 @given(_MM, _MM)

@@ -40,6 +40,28 @@ def test_warming_with_and_without_loss(check, name):
     assert holds(start + pack.temperature_rise_k(100**2 * 0.004, 240, 0.35, 1000, loss), check, name)
 
 
+def _stepwise_c(heat_w: float, seconds: float, kg: float, loss: float, start_c: float) -> float:
+    """The balance of heat itself, in steps by the midpoint: no closed form."""
+    steps, rise = 20_000, 0.0
+    for _ in range(steps):
+        middle = rise + (heat_w - loss * rise) / (kg * 1000) * seconds / steps / 2
+        rise += (heat_w - loss * middle) / (kg * 1000) * seconds / steps
+    return start_c + rise
+
+
+@pytest.mark.parametrize(("check", "name"), named("BATT-10", "P", "T_numeric", "tau"))
+def test_heat_the_steps_of_warming_and_its_time_constant(check, name):
+    heat = pack.load(1, 5.0, 0.004, 3.7, 100).heat_w
+    rise = pack.temperature_rise_k(heat, 240, 0.35, 1000, 0.25)
+    computed = {
+        "P": heat,
+        "T_numeric": _stepwise_c(heat, 240, 0.35, 0.25, 20),
+        "tau": -240 / math.log(1 - rise * 0.25 / heat),
+    }
+    assert holds(computed[name], check, name)
+    assert 20 + rise == pytest.approx(computed["T_numeric"], abs=1e-6)
+
+
 @pytest.mark.parametrize(("check", "name"), named("BATT-11", "E_loss", "dT"))
 def test_adiabatic_rise(check, name):
     heat_w = 120**2 * 0.006

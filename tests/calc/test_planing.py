@@ -134,18 +134,20 @@ def test_porpoising_limit_between_the_published_deadrises(check, name):
 
 @pytest.mark.parametrize(("check", "name"), named("PLAN-19", "tau", "lambda", "thrust_x_lbf"))
 def test_openplaning_on_the_example_differs_by_its_missing_allowance_only(check, name):
-    """Without the roughness allowance the drag agrees to 0.4 %, trim and wetted length to 1 %."""
+    """Without the roughness allowance the drag agrees to 0.4 %, trim and wetted length to 1 %, as PLAN-19 notes: the
+    library also lets the thrust carry a part of the weight, which the paper does not. That the figures are the
+    library's own is held below, to the tolerance given with them."""
     smooth = planing.Water(_SEA.density_kg_m3, _SEA.kinematic_viscosity_m2_s, _G, "ittc57", 0.0)
     found = _balanced(smooth)
     computed = {"tau": found.trim_deg, "lambda": found.wetted_ratio, "thrust_x_lbf": found.drag_n / _LBF}
     assert computed[name] == pytest.approx(value(check, name), rel=0.004 if name == "thrust_x_lbf" else 0.01)
 
 
-@pytest.mark.parametrize(("check", "name"), named("PLAN-20", "Cv"))
+@pytest.mark.parametrize(("check", "name"), named("PLAN-20", "Cv", "in_range"))
 def test_a_fast_model_is_beyond_the_speed_coefficients(check, name):
     coefficient = planing.speed_coefficient(20, 0.20)
-    assert holds(coefficient, check, name)
-    assert coefficient > planing.SPEED_COEFFICIENTS[1]
+    low, high = planing.SPEED_COEFFICIENTS
+    assert holds({"Cv": coefficient, "in_range": low <= coefficient <= high}[name], check, name)
 
 
 @pytest.mark.parametrize(("check", "name"), named("PLAN-21", "V_Cv13_kmh", "V_porp_low_kmh", "V_porp_high_kmh"))
@@ -242,10 +244,63 @@ def test_openplaning_run_here_agrees_without_a_roughness_allowance(openplaning, 
     assert found.drag_n == pytest.approx(-float(boat.thrust_force[0]), rel=0.01)
 
 
+def _run_here(openplaning, *boat, **options):
+    """A boat of the library at its trim: speed, weight, beam, lcg, vcg, gyradius, deadrise, shaft angle, thrust."""
+    found = openplaning.PlaningBoat(*boat, **options)
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        found.get_steady_trim()
+        found.get_eom_matrices()
+    return found
+
+
+@pytest.mark.parametrize(("check", "name"), named("PLAN-18", "z_wl", "tau", "lambda", "thrust_x", "tau_crit"))
+def test_the_library_beside_us_is_the_published_one(openplaning, check, name):
+    """The boat of its own README, with a flap, which our planing has not: so only the library is held to these."""
+    found = _run_here(
+        openplaning, 13.07, 827400, 7.315, 10.67, 7.315 / 7, 0.25 * 24.38, 15, 0, 7.315 / 7, 10.67, 24.38, 1.402,
+        Lf=0.3048, sigma=1.0, delta=5, wetted_lengths_type=3, roughness_penalty_type=2,
+    )  # fmt: skip
+    found.check_porpoising()
+    computed = {
+        "z_wl": found.z_wl,
+        "tau": found.tau,
+        "lambda": found.lambda_W,
+        "thrust_x": -found.thrust_force[0],
+        "tau_crit": found.porpoising[1][1],
+    }
+    assert holds(float(computed[name]), check, name)
+
+
+@pytest.mark.parametrize(("check", "name"), named("PLAN-19", "tau", "lambda", "thrust_x_lbf"))
+def test_the_library_on_the_example_of_the_paper(openplaning, check, name):
+    """Its line of thrust passes half a foot below the centre of mass, at four degrees to the keel."""
+    shaft = math.radians(_BOAT.shaft_angle_deg)
+    at_transom_m = _BOAT.vcg_m - _BOAT.lcg_m * math.tan(shaft) - _BOAT.thrust_offset_m / math.cos(shaft)
+    found = _run_here(
+        openplaning, _SPEED, 60000 * _LBF, _BOAT.beam_m, _BOAT.lcg_m, _BOAT.vcg_m, 1.0, 10, 4, at_transom_m, 0,
+        rho=_SEA.density_kg_m3, nu=_SEA.kinematic_viscosity_m2_s, g=_G, ahr=0.0, wetted_lengths_type=2,
+    )  # fmt: skip
+    computed = {"tau": found.tau, "lambda": found.lambda_W, "thrust_x_lbf": -found.thrust_force[0] / _LBF}
+    assert holds(float(computed[name]), check, name)
+
+
+@pytest.mark.parametrize("vcg", [0.0, 0.02, 0.04, 0.06, 0.1])
+@pytest.mark.parametrize(("check", "name"), named("PLAN-20", "openplaning_tau"))
+def test_the_library_on_a_fast_model_whatever_the_height_of_its_weight(openplaning, check, name, vcg):
+    """PLAN-20 tells no height of the weight and no line of thrust. With the thrust along the keel, and all else as the
+    library takes it unasked, the height moves the trim by 0.003° only: the published figure holds for any."""
+    found = _run_here(openplaning, 20, 2.5 * 9.80665, 0.20, 0.22, vcg, 0.1, 18, 0, 0.0, 0)
+    assert holds(float(found.tau), check, name)
+
+
 @pytest.mark.parametrize("vcg", [0.0, 0.02, 0.04, 0.06])
 def test_a_fast_model_balances_only_below_the_trims_and_with_dry_chines(vcg):
-    """PLAN-20: openplaning finds 0.78°, with a height of the weight that is not told; here it is 0.63 to 0.81° for any
-    likely one. Either is out of range, and only that is held against it."""
-    found = planing.equilibrium(planing.Hull(2.5, 0.20, 18, 0.22, vcg), 20, _POND)
-    assert found is not None and found.chine_wetted_m < 0
-    assert found.trim_deg < planing.TRIMS_DEG[0] and value("PLAN-20", "openplaning_tau") < planing.TRIMS_DEG[0]
+    """As openplaning finds it too (PLAN-20). Dry chines are beyond the paper, and each extends it in its own way: here
+    it is 0.80° with the thrust along the keel, 0.63 to 0.80° with the thrust through the centre of mass."""
+    for offset in (0.0, vcg):
+        found = planing.equilibrium(planing.Hull(2.5, 0.20, 18, 0.22, vcg, 0.0, offset), 20, _POND)
+        assert found is not None and found.chine_wetted_m < 0
+        assert found.trim_deg < planing.TRIMS_DEG[0] and value("PLAN-20", "openplaning_tau") < planing.TRIMS_DEG[0]
+        if offset == vcg:
+            assert found.trim_deg == pytest.approx(value("PLAN-20", "openplaning_tau"), abs=0.03)

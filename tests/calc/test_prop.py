@@ -20,6 +20,11 @@ def test_pitch_speed_of_an_inch_at_one_turn_a_minute(check, name):
     assert holds(1 / per_inch, check, name)
 
 
+@pytest.mark.parametrize(("check", "name"), named("PROP-10", "in_per_NM"))
+def test_inches_in_a_nautical_mile(check, name):
+    assert holds(convert(convert(1, "speed", "kn", "km/h") * 1e6, "length", "mm", "in"), check, name)
+
+
 @pytest.mark.parametrize(("check", "name"), named("PROP-11", "V_pitch", "slip", "J"))
 def test_a_constructed_prop_of_model_size(check, name):
     pitch_speed = prop.pitch_speed_kmh(30000, prop.pitch_mm(40, 1.6))

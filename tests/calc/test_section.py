@@ -1,6 +1,5 @@
 """Areas of sections and the mass of strips, against published figures and plain geometry."""
 
-import json
 import math
 
 import pytest
@@ -15,51 +14,36 @@ from garage.calc.section import (
     strip_volume_mm3,
     wood_density_kg_m3,
 )
-from garage.paths import SHARED_DIR
+from tests.published import holds, named, value
 
-CHECKS = {
-    check["id"]: check for check in json.loads((SHARED_DIR / "reference" / "checks.json").read_text(encoding="utf-8"))
-}
 A_SIZE = st.floats(min_value=0.1, max_value=1000)
 
 
-def _against(check_id: str, *names: str):
-    """Parameters of one published check, with what a pass means in the test's name."""
-    origin = CHECKS[check_id]["expected_origin"]
-    return [pytest.param(name, id=f"{check_id} ({origin}): {name}") for name in names]
-
-
-@pytest.mark.parametrize("name", _against("MAT-01", "rho"))
-def test_wood_density_from_specific_gravity(name):
+@pytest.mark.parametrize(("check", "name"), named("MAT-01", "rho"))
+def test_wood_density_from_specific_gravity(check, name):
     """USDA Wood Handbook, chapter 4; G of spruce, basswood, white pine, balsa at 12 %."""
-    expected = CHECKS["MAT-01"]["expected"][name]
-    computed = [wood_density_kg_m3(gravity, 12) for gravity in (0.40, 0.37, 0.35, 0.16)]
-    assert computed == pytest.approx(expected["value"], abs=expected["tolerance"]["value"])
+    assert holds([wood_density_kg_m3(gravity, 12) for gravity in (0.40, 0.37, 0.35, 0.16)], check, name)
 
 
-@pytest.mark.parametrize("name", _against("MAT-13", "m"))
-def test_mass_of_a_part_from_its_dimensions(name):
-    expected = CHECKS["MAT-13"]["expected"][name]
+@pytest.mark.parametrize(("check", "name"), named("MAT-13", "m"))
+def test_mass_of_a_part_from_its_dimensions(check, name):
     area_mm2 = section_area_mm2("rectangle", width_mm=20, height_mm=3)
-    assert strip_mass_g(area_mm2, 500, 448) == pytest.approx(expected["value"], abs=expected["tolerance"]["value"])
+    assert holds(strip_mass_g(area_mm2, 500, 448), check, name)
 
 
-@pytest.mark.parametrize("name", _against("MAT-06", "glass", "carbon"))
-def test_laminate_density_by_the_rule_of_mixtures(name):
+@pytest.mark.parametrize(("check", "name"), named("MAT-06", "glass", "carbon"))
+def test_laminate_density_by_the_rule_of_mixtures(check, name):
     """Fibres after Callister, table 16.4, from memory: E-glass 2580, carbon 1780; epoxy 1150 kg/m³."""
-    expected = CHECKS["MAT-06"]["expected"][name]
     fibre = {"glass": 2580, "carbon": 1780}[name]
-    computed = [laminate_density_kg_m3(share, fibre, 1150) for share in (0.3, 0.5, 0.6)]
-    assert computed == pytest.approx(expected["value"], abs=expected["tolerance"]["value"])
+    assert holds([laminate_density_kg_m3(share, fibre, 1150) for share in (0.3, 0.5, 0.6)], check, name)
 
 
-@pytest.mark.parametrize("name", _against("MAT-07", "m"))
-def test_mass_of_a_glass_layer_from_thickness_and_mixture(name):
+@pytest.mark.parametrize(("check", "name"), named("MAT-07", "m"))
+def test_mass_of_a_glass_layer_from_thickness_and_mixture(check, name):
     """163 g/m² cloth at 45 % fibre by mass: thickness and share of the check give its mass per area."""
-    expected = CHECKS["MAT-07"]["expected"]
-    density = laminate_density_kg_m3(expected["Vf"]["value"], 2580, 1150)
-    layer = section_area_mm2("sheet", width_mm=1000, height_mm=expected["thickness"]["value"])
-    assert strip_mass_g(layer, 1000, density) == pytest.approx(expected[name]["value"], abs=0.1)
+    density = laminate_density_kg_m3(value(check, "Vf"), 2580, 1150)
+    layer = section_area_mm2("sheet", width_mm=1000, height_mm=value(check, "thickness"))
+    assert holds(strip_mass_g(layer, 1000, density), check, name)
 
 
 @pytest.mark.parametrize(
