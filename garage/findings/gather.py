@@ -10,6 +10,7 @@ from garage.calc.effect.report import effect_sentence, next_lines, planned_words
 from garage.calc.effect.verdict import Effect, percent
 from garage.findings import sheets, store
 from garage.findings.drawings import Bar, parts_chart
+from garage.findings.in_time import never_back
 from garage.findings.judge import Judged, judge, title
 from garage.findings.outcomes import OUTCOMES, Outcome
 from garage.findings.plan_store import Wanted, available, means
@@ -83,6 +84,7 @@ def _nothing() -> dict:
     }
     return empty | {
         "lede": "",
+        "in_time": "",
         "verdict": "",
         "headline": "",
         "effect": None,
@@ -111,8 +113,11 @@ def _figures(session: Session, asked: Finding, given: Answer, gathered: HullRuns
         ],
         "seen": given.seen.amount,
         "parts": [sheets.PartRow(part.cause, part.amount, 100 * part.ln) for part in given.seen.parts],
-        "tangled": [sheets.TangleRow(each.cause, each.share, minus(each.sentence)) for each in given.tangled],
+        "tangled": [
+            sheets.TangleRow(each.cause, each.share, minus(each.sentence), minus(each.brief)) for each in given.tangled
+        ],
         "aliased": sorted({cause for each in given.aliases if each.is_exact for cause in each.causes}),
+        "in_time": never_back(given.design),
         "next_words": [planned_words(given, run, following.plan) for run in following.plan.runs]
         if following.plan
         else [],

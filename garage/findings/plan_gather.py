@@ -33,6 +33,12 @@ class Planning:
     following: Next | None
     words: list[str]
 
+    @property
+    def words_to_keep(self) -> list[str]:
+        """The planned runs in words that say everything by themselves."""
+        given, plan = self.judged.answer, self.following.plan if self.following else None
+        return [planned_words(given, run, plan, with_prop=True) for run in plan.runs] if given and plan else []
+
 
 def planning(session: Session, asked: Finding, count: int, wanted: Wanted, units: DisplayUnits) -> Planning:
     """The best runs for a question, as far as the person keeps to some of what there is."""

@@ -32,7 +32,7 @@ def keep_plan(desk: Desk, finding_id: int) -> Done:
     if plan is None:
         return Done(f"/findings/{finding_id}/plan", "There is nothing to plan.")
     widths = half_width_percent(plan.sd_now), half_width_percent(plan.sd_after)
-    store.plan_day(desk.session, finding_id, made.words, widths, desk.moment.utc)
+    store.plan_day(desk.session, finding_id, made.words_to_keep, widths, desk.moment.utc)
     return Done(f"/findings/{finding_id}/plan", "The day is planned.", undo=f"/findings/{finding_id}/plan/drop")
 
 

@@ -82,11 +82,13 @@ class ResultRow:
 
 @dataclass(frozen=True)
 class TangleRow:
-    """A cause that the answer is tangled with, and its share of what is not known."""
+    """A cause that the answer is tangled with, and its share of what is not known; `brief` leaves out what moved
+    exactly or nearly alike."""
 
     cause: str
     share: float
     sentence: str
+    brief: str
 
 
 @dataclass(frozen=True)
@@ -124,6 +126,7 @@ class AnswerSheet:
     parts: list[PartRow]
     tangled: list[TangleRow]
     aliased: list[str]
+    in_time: str
     next_words: list[str]
     next_lines: list[str]
     open_width: str

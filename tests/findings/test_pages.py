@@ -106,6 +106,18 @@ def test_what_is_not_there_cannot_be_asked_about(client, garage, what):
     assert refused.status_code in (404, 409, 422) and "Traceback" not in refused.text
 
 
+def test_a_change_that_was_never_taken_back_is_told_from_one_run_in_turn(client, garage, tabs, session):
+    """A driver who learns makes whatever comes later look better: nothing in the model takes that out."""
+    assert "First came all runs without Trim tabs, then all with Trim tabs" in client.get(tabs).text
+    off = ChangeDraft("take off", modification_id=garage.modifications["Trim tabs"])
+    make_changes(session, garage.hulls["Medlar"], [off], at("05-02"), NOW)
+    day = garage.outing("05-03", air_c=14.0, wind_ms=3.0)
+    garage.run(day, at("05-03", "10:10"), speed_kmh=81.0)
+    close_outing(session, day, NOW.utc)
+    session.commit()
+    assert client.get(tabs + ".json").json()["in_time"] == ""
+
+
 def test_the_same_question_is_asked_once(client, garage, tabs):
     again = ask(client, f"{garage.hulls['Medlar']}|change|{garage.modifications['Trim tabs']}")
     assert again == tabs

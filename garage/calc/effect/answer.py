@@ -38,11 +38,13 @@ _OUTLIER = 3.0
 
 @dataclass(frozen=True)
 class Tangle:
-    """A cause the answer is tangled with: its share of the variance of the answer, and a sentence."""
+    """A cause the answer is tangled with: its share of the variance of the answer, and a sentence; `brief` says how it
+    lay alone, without what moved exactly or nearly alike."""
 
     cause: str
     share: float
     sentence: str
+    brief: str
 
 
 @dataclass(frozen=True)
@@ -178,7 +180,8 @@ def _tangles(made: Design, found: Budget, alias: Sequence[Alias]) -> tuple[Tangl
     for cause, share in found.shares().items():
         also = [alias_sentence(each, made) for each in unsaid if cause in each.causes]
         unsaid = [each for each in unsaid if cause not in each.causes]
-        tangles.append(Tangle(cause, share, " ".join([sentence(cause, made, found), *also]).strip()))
+        brief = sentence(cause, made, found)
+        tangles.append(Tangle(cause, share, " ".join([brief, *also]).strip(), brief))
     return tuple(tangles)
 
 

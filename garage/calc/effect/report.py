@@ -191,8 +191,9 @@ def next_lines(given: Answer, following: Next) -> list[str]:
     return lines
 
 
-def planned_words(given: Answer, run: Planned, plan: Plan) -> str:
-    """ "with tabs, prop P1, pack old": what is asked about, and what changes from run to run of the plan."""
+def planned_words(given: Answer, run: Planned, plan: Plan, with_prop: bool = False) -> str:
+    """ "with tabs, prop P1, pack old": what is asked about, and what changes from run to run of the plan; the prop also
+    where it stays the same, `with_prop`."""
     question = given.design.question
     settings = {factor.name: factor.is_setting for factor in given.design.factors}
     asked = {question.name, *question.after}
@@ -201,7 +202,7 @@ def planned_words(given: Answer, run: Planned, plan: Plan) -> str:
         for name, value in run.factors.items()
         if name in asked or len({each.factors[name] for each in plan.runs}) > 1
     ]
-    if run.prop and (question.about == "prop" or len({each.prop for each in plan.runs}) > 1):
+    if run.prop and (with_prop or question.about == "prop" or len({each.prop for each in plan.runs}) > 1):
         words.append(f"prop {run.prop}")
     if run.pack:
         words.append(_pack_words(run.packs, with_discharge=True))

@@ -1,0 +1,22 @@
+"""Whether the two sides of a question were run one after the other only, so that whatever drifted looks like it."""
+
+from garage.calc.effect.design import Design
+from garage.calc.effect.sentences import side_words
+
+
+def never_back(made: Design) -> str:
+    """That all runs of one side came before all of the other, in words; nothing where they were run in turn.
+
+    The runs of `made` stand in the order of their time.
+    """
+    words = side_words(made.question)
+    if max(made.without_rows) < min(made.with_rows):
+        first, then = words.lacking, words.having
+    elif max(made.with_rows) < min(made.without_rows):
+        first, then = words.having, words.lacking
+    else:
+        return ""
+    return (
+        f"First came all runs {first}, then all {then}, and never back: whatever else got better or worse meanwhile, "
+        f"the driver above all, is counted in. Runs {first} once more would take that out."
+    )
