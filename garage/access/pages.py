@@ -21,7 +21,8 @@ def show_access(desk: Desk) -> sheets.AccessSheet:
     is_open = desk.request.app.state.settings.lan
     code = desk.request.app.state.doorkeeper.code() if is_open else ""
     phones = store.devices(desk.session, desk.now)
-    return sheets.access_sheet(is_open, _address(desk) if is_open else "", code, phones)
+    here_only = desk.request.app.state.doorkeeper.here_only
+    return sheets.access_sheet(is_open, _address(desk) if is_open else "", code, phones, here_only)
 
 
 @pages.raw("/access/qr.svg")
@@ -37,7 +38,23 @@ def show_qr(desk: Desk) -> Response:
 def send_away(desk: Desk, device_id: int) -> Done:
     _only_at_the_desk(desk)
     phone = store.send_away(desk.session, device_id, desk.moment)
-    return Done("/access", f"{phone.name or 'The phone'} is sent away; to come back it needs a new code.")
+    said = f"{phone.name or 'The phone'} is sent away; to come back it needs a new code."
+    return Done("/access", said, undo=f"/access/{device_id}/let-back-in")
+
+
+@pages.act("/access/{device_id:int}/let-back-in")
+def let_back_in(desk: Desk, device_id: int) -> Done:
+    _only_at_the_desk(desk)
+    phone = store.let_back_in(desk.session, device_id)
+    said = f"{phone.name or 'The phone'} may come in again."
+    return Done("/access", said, undo=f"/access/{device_id}/send-away")
+
+
+@pages.act("/access/forget")
+def forget(desk: Desk) -> Done:
+    _only_at_the_desk(desk)
+    count = desk.request.app.state.doorkeeper.forget()
+    return Done("/access", f"Sent away: {count}. To come back they need a new code.")
 
 
 @pages.sheet("/pair", "access/pair.html")
@@ -56,7 +73,15 @@ def pair(desk: Desk) -> Done:
         reader.finish()
         raise
     cookie = Cookie(DEVICE_COOKIE, secret, int(store.PHONE_STAYS.total_seconds()))
-    return Done("/", "This phone is let in.", cookies=(cookie,))
+    # A screen that only shows writes nothing down: there the phone is forgotten when it is ended.
+    undo = "" if desk.request.app.state.settings.read_only else "/pair/leave"
+    return Done("/", "This phone is let in.", undo=undo, cookies=(cookie,))
+
+
+@pages.act("/pair/leave")
+def leave(desk: Desk) -> Done:
+    store.leave(desk.session, desk.request.cookies.get(DEVICE_COOKIE, ""), desk.moment)
+    return Done("/pair", "This phone was sent away; with a new code it comes in again.")
 
 
 def _only_at_the_desk(desk: Desk) -> None:

@@ -18,12 +18,14 @@ class PhoneLine:
 
 @dataclass(frozen=True)
 class AccessSheet:
-    """The desk's page of phones. `code` and `address` are '' while the home network is not served."""
+    """The desk's page of phones. `code` and `address` are '' while the home network is not served; `here_only` is
+    how many phones a screen that only shows has let in."""
 
     is_open: bool
     address: str
     code: str
     phones: list[PhoneLine]
+    here_only: int
 
 
 @dataclass(frozen=True)
@@ -33,9 +35,10 @@ class PairSheet:
     values: dict[str, str]
 
 
-def access_sheet(is_open: bool, address: str, code: str, phones: Sequence[Device]) -> AccessSheet:
+def access_sheet(is_open: bool, address: str, code: str, phones: Sequence[Device], here_only: int) -> AccessSheet:
     """The desk's page."""
-    return AccessSheet(is_open, address, f"{code[:4]} {code[4:]}".strip(), [_line(phone) for phone in phones])
+    spaced = f"{code[:4]} {code[4:]}".strip()
+    return AccessSheet(is_open, address, spaced, [_line(phone) for phone in phones], here_only)
 
 
 def _line(phone: Device) -> PhoneLine:

@@ -65,6 +65,18 @@ class Doorkeeper:
         session.flush()
         return secret
 
+    @property
+    def here_only(self) -> int:
+        """How many phones were let in by a screen that only shows."""
+        return len(self._here_only)
+
+    def forget(self) -> int:
+        """Send away every phone that a screen that only shows has let in; how many."""
+        with self._lock:
+            count = len(self._here_only)
+            self._here_only.clear()
+        return count
+
     def is_paired(self, secret: str) -> bool:
         """Whether `secret` belongs to a phone that was let in, not too long ago, and not sent away since."""
         if _digest(secret) in self._here_only:
@@ -93,6 +105,24 @@ def devices(session: Session, now: datetime) -> list[Device]:
     since = Moment.of(now - PHONE_STAYS).utc
     query = select(Device).where(col(Device.ended_at).is_(None), Device.paired_at >= since)
     return list(session.exec(query.order_by(col(Device.id).desc()).limit(MOST_PHONES)))
+
+
+def let_back_in(session: Session, device_id: int) -> Device:
+    """Take the sending away of a phone back: its secret counts again. Raises NotFound."""
+    device = session.get(Device, device_id)
+    if device is None:
+        raise NotFound("There is no such phone.")
+    device.ended_at = None
+    session.add(device)
+    return device
+
+
+def leave(session: Session, secret: str, at: Moment) -> None:
+    """End the access of the phone that shows its own secret. Raises NotFound if it is none of ours."""
+    device = session.exec(select(Device).where(Device.secret_sha256 == _digest(secret))).first()
+    if device is None or device.id is None:
+        raise NotFound("This phone was not let in.")
+    send_away(session, device.id, at)
 
 
 def send_away(session: Session, device_id: int, at: Moment) -> Device:

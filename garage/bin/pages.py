@@ -2,6 +2,7 @@
 
 from garage.bin import sheets, store
 from garage.db import acts
+from garage.preferences.store import display_units
 from garage.web.desk import Desk
 from garage.web.pages import Done, Pages
 
@@ -17,4 +18,6 @@ def show_bin(desk: Desk) -> sheets.BinSheet:
 @pages.act("/undo/{act_id:int}")
 def take_back(desk: Desk, act_id: int) -> Done:
     act = acts.take_back(desk.session, act_id, desk.moment.utc)
+    # Every page asks the app for the units, not the file.
+    desk.request.app.state.units = display_units(desk.session)
     return Done(act.back_to, f"Taken back: {act.said}" if act.said else "Taken back.")

@@ -1,7 +1,8 @@
 """The last act of a person: what it changed, so that it can be taken back while nothing came after it.
 
-Rows that were added are removed again, rows that were changed get their earlier values. Only the very last act
-is taken back so, since nothing can rest on it yet; everything earlier is set aside or edited.
+Rows that were added are removed again, rows that were changed get their earlier values, rows that were removed
+come back. What only grows is answered by a further row, and a file that came in is set aside. Only the very last
+act is taken back so, since nothing can rest on it yet; everything earlier is set aside or edited.
 """
 
 import json
@@ -10,35 +11,38 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field
 from typing import Any
 
-from sqlalchemy import Table, delete, event, func, inspect, select, update
+from sqlalchemy import Table, delete, event, func, insert, inspect, select, update
 from sqlmodel import Session, SQLModel, col
 
 from garage.db.tables import LastAct
 from garage.errors import Conflict, NotFound
 
 KEPT_ACTS = 50
-# Rows that only grow, rows that say who may come in, and rows whose values the running program holds as well.
-_NOT_TAKEN_BACK = {"correction", "supersession", "fingerprint", "pin_move", "device", "preference"}
-# A photo or recording is set aside instead: its file stays.
-_WITH_FILES = {"attachment", "log_file", "past_import"}
+# Rows that only grow and are not undone by themselves, and rows that say who may come in.
+_NOT_TAKEN_BACK = {"supersession", "fingerprint", "device"}
+# Rows that only grow: another one with these two columns changed about says that it was taken back.
+_ANSWERED = {"correction": ("old", "new")}
+# Files that came in are set aside: they stay on the disk.
+_SET_ASIDE = ("attachment", "log_file")
 _WRITES = ("INSERT", "UPDATE", "DELETE", "REPLACE")
 
 
 @dataclass
 class Watched:
-    """What a session wrote: rows added, values changed, and whether something else was done that is not known."""
+    """What a session wrote: rows added, values changed, rows removed, and whether anything else was done that is
+    not known."""
 
     added: list[tuple[str, dict[str, Any]]] = field(default_factory=list)
     changed: list[tuple[str, dict[str, Any], dict[str, list[Any]]]] = field(default_factory=list)
+    removed: list[tuple[str, dict[str, Any]]] = field(default_factory=list)
     is_known: bool = True
     wrote: bool = False
 
     @property
     def can_be_taken_back(self) -> bool:
         """Whether all of it is known, and of a kind that may go."""
-        tables = {table for table, _ in self.added} | {table for table, _, _ in self.changed}
-        files = _WITH_FILES & {table for table, _ in self.added}
-        return self.is_known and bool(tables) and not tables & _NOT_TAKEN_BACK and not files
+        tables = {table for table, _ in self.added + self.removed} | {table for table, _, _ in self.changed}
+        return self.is_known and bool(tables) and not tables & _NOT_TAKEN_BACK
 
 
 @contextmanager
@@ -52,8 +56,8 @@ def watched(session: Session) -> Iterator[Watched]:
         for row in session.dirty:
             if session.is_modified(row):
                 _note_change(seen, row)
-        if session.deleted:
-            seen.is_known = False
+        for row in session.deleted:
+            _note_removal(seen, row)
 
     def end(_session: Any, _context: Any) -> None:
         nonlocal flushing
@@ -66,6 +70,10 @@ def watched(session: Session) -> Iterator[Watched]:
             # Written past the session's own rows: how to take that back is not known.
             seen.is_known = seen.is_known and flushing
 
+    def rolled_back(_session: Any, _transaction: Any) -> None:
+        # What was noted within a savepoint is not there any more.
+        seen.is_known = False
+
     def connected(_session: Any, _transaction: Any, connection: Any) -> None:
         # Not before the session itself asks for one: a connection that writes locks the notebook for all others.
         if not any(target is connection for target, _, _ in listeners):
@@ -76,6 +84,7 @@ def watched(session: Session) -> Iterator[Watched]:
         (session, "before_flush", begin),
         (session, "after_flush", end),
         (session, "after_begin", connected),
+        (session, "after_soft_rollback", rolled_back),
     ]
     for target, name, listener in listeners:
         event.listen(target, name, listener)
@@ -92,7 +101,7 @@ def keep_act(session: Session, seen: Watched, said: str, back_to: str, at: str) 
     """Write down the act that `seen` watched; its number if it can be taken back."""
     if not seen.wrote:
         return None
-    changes = json.dumps([seen.added, seen.changed]) if seen.can_be_taken_back else ""
+    changes = json.dumps([seen.added, seen.changed, seen.removed]) if seen.can_be_taken_back else ""
     act = LastAct(said=said[:500], back_to=back_to, changes=changes, at=at)
     session.add(act)
     session.flush()
@@ -111,11 +120,15 @@ def take_back(session: Session, act_id: int, at: str) -> LastAct:
     last = session.exec(select(func.max(LastAct.id))).scalar_one()  # type: ignore[call-overload]
     if last != act_id:
         raise Conflict("Something was written since, so it stays. Edit it or set it aside.")
-    added, changed = json.loads(act.changes)
+    added, changed, removed = (*json.loads(act.changes), [])[:3]
+    # Rows refer to each other in any order: what holds at the end is what counts.
+    session.connection().exec_driver_sql("PRAGMA defer_foreign_keys = ON")
     for table, key, values in reversed(changed):
         _put_back(session, SQLModel.metadata.tables[table], key, values)
     for table, key in reversed(added):
-        _remove(session, SQLModel.metadata.tables[table], key)
+        _undo_addition(session, SQLModel.metadata.tables[table], key, at)
+    for table, row in reversed(removed):
+        session.connection().execute(insert(SQLModel.metadata.tables[table]).values(**row))
     act.taken_back_at = at
     session.add(act)
     return act
@@ -127,6 +140,21 @@ def _put_back(session: Session, table: Table, key: dict[str, Any], values: dict[
     done = session.connection().execute(update(table).where(*_same(table, key), *there).values(**earlier))
     if done.rowcount != 1:
         raise Conflict("It was changed since: it cannot be taken back in one go any more.")
+
+
+def _undo_addition(session: Session, table: Table, key: dict[str, Any], at: str) -> None:
+    there = session.connection().execute(select(table).where(*_same(table, key))).mappings().first()
+    if there is None:
+        raise Conflict("It was changed since: it cannot be taken back in one go any more.")
+    if table.name in _ANSWERED:
+        one, other = _ANSWERED[table.name]
+        answer = {name: value for name, value in there.items() if name not in key}
+        answer |= {one: there[other], other: there[one], "why": "taken back", "at": at}
+        session.connection().execute(insert(table).values(**answer))
+    elif table.name in _SET_ASIDE and there["sha256"]:
+        session.connection().execute(update(table).where(*_same(table, key)).values(set_aside_at=at))
+    else:
+        _remove(session, table, key)
 
 
 def _remove(session: Session, table: Table, key: dict[str, Any]) -> None:
@@ -144,6 +172,19 @@ def _table(row: Any) -> Table:
 
 def _key(row: Any) -> dict[str, Any]:
     return {column.name: getattr(row, column.key) for column in _table(row).primary_key}
+
+
+def _note_removal(seen: Watched, row: Any) -> None:
+    entry = (_table(row).name, _key(row))
+    if entry in seen.added:
+        seen.added.remove(entry)
+        return
+    values = {column.name: getattr(row, column.key) for column in _table(row).columns}
+    history = [inspect(row).attrs[column.key].history for column in _table(row).columns]
+    if any(isinstance(value, bytes) for value in values.values()) or any(each.has_changes() for each in history):
+        seen.is_known = False
+    else:
+        seen.removed.append((entry[0], values))
 
 
 def _note_change(seen: Watched, row: Any) -> None:

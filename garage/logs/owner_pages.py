@@ -6,13 +6,14 @@ from contextlib import contextmanager
 from fastapi.responses import JSONResponse
 
 from garage.db.engine import reading
+from garage.errors import NotFound
 from garage.logs import gather, sheets, store
 from garage.logs.intake import ReadUpload, TakenIn, read_uploads, take_in
 from garage.logs.progress import progress_at, shown_at
 from garage.logs.routes import pages
 from garage.runs.outing_store import outing
 from garage.runs.store import run
-from garage.web.desk import Desk
+from garage.web.desk import MOST_FILES, Desk
 from garage.web.pages import Done
 
 
@@ -91,7 +92,28 @@ def _taken(desk: Desk, files: list[ReadUpload], outing_id: int, run_id: int | No
         reader.fail("log_files", " ".join(taken.refused))
         reader.finish()
     back = desk.request.url.path
-    return Done(f"/logs/{taken.waiting.id}/columns" if taken.waiting else back, _said(taken))
+    ids = "-".join(str(row.id) for row in taken.kept)
+    return Done(f"/logs/{taken.waiting.id}/columns" if taken.waiting else back, _said(taken), f"/logs/many/{ids}/aside")
+
+
+@pages.act("/logs/many/{ids}/aside")
+def set_many_aside(desk: Desk, ids: str) -> Done:
+    names = [store.set_aside(desk.session, log_id, desk.moment.utc).name for log_id in _numbers(ids)]
+    return Done("/logs", f"Set aside: {', '.join(names)}.", f"/logs/many/{ids}/return")
+
+
+@pages.act("/logs/many/{ids}/return")
+def bring_many_back(desk: Desk, ids: str) -> Done:
+    names = [store.set_aside(desk.session, log_id, None).name for log_id in _numbers(ids)]
+    return Done("/logs", f"These count again: {', '.join(names)}.", f"/logs/many/{ids}/aside")
+
+
+def _numbers(ids: str) -> list[int]:
+    """The logs named in an address like `3-4`. Raises NotFound for anything else."""
+    parts = ids.split("-")
+    if len(parts) > MOST_FILES or not all(part.isascii() and part.isdigit() and len(part) < 16 for part in parts):
+        raise NotFound("There is no such log in this notebook.")
+    return [int(part) for part in parts]
 
 
 def _said(taken: TakenIn) -> str:

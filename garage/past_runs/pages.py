@@ -24,7 +24,7 @@ def bring_file(desk: Desk) -> Done:
     name, part = forms.read_file(desk.reader(), desk.typed.files("sheet"), files_dir)
     table = read_table(forms.stored_at(files_dir, part.sha256).read_bytes())
     new = store.add_import(desk.session, name, part, forms.first_choices(table, desk.units), desk.moment)
-    return Done(f"/import/{new.id}", "Nothing is taken in yet. Say what the columns are.")
+    return Done(f"/import/{new.id}", "Nothing is taken in yet. Say what the columns are.", back_to="/import")
 
 
 @pages.sheet("/import/{import_id:int}", "past_runs/one.html", is_list=True)

@@ -26,6 +26,19 @@ def move_pins(session: Session, run_ids: list[int], to_state_id: int, why: str, 
     return _move(session, chosen, to_state_id, why, now)
 
 
+def move_back(session: Session, run_id: int, now: Moment) -> int:
+    """Move a run back to where its last move took it from; the ledger keeps both. The state's id.
+
+    Raises NotFound, and Conflict if it was never moved or that state gave way since.
+    """
+    moves = select(PinMove).where(PinMove.run_id == run_id)
+    last = session.exec(moves.order_by(col(PinMove.id).desc()).limit(1)).first()
+    if last is None:
+        raise Conflict("This run was never moved.")
+    move_pins(session, [run_id], last.from_state_id, "taken back", now)
+    return last.from_state_id
+
+
 def runs_to_move(plan: PastPlan) -> ColumnElement[bool]:
     """Which runs a plan would move: all on states that give way, and those on its base since the change."""
     gone = [planned.old.id for planned in plan.states if planned.old is not None]

@@ -1,10 +1,10 @@
 """Routes of runs: writing one, its page, changing it, the list."""
 
-from garage.builds.state_store import state_by_number
+from garage.builds.state_store import state, state_by_number
 from garage.hulls.store import hull as hull_by_id
 from garage.runs import change_store, run_edit, run_form_sheets, run_sheets, store
 from garage.runs.lines import run_lines
-from garage.runs.repin import move_pins
+from garage.runs.repin import move_back, move_pins
 from garage.runs.routes import pages
 from garage.runs.run_entry import write_run
 from garage.runs.run_form_store import run_form
@@ -65,7 +65,15 @@ def move_pin(desk: Desk, run_id: int) -> Done:
     target = state_by_number(desk.session, run.hull_id, number)
     assert target.id is not None
     move_pins(desk.session, [run_id], target.id, why, desk.moment)
-    return Done(f"/runs/{run_id}", f"The run stands on build state {number} now; the ledger keeps the move.")
+    said = f"The run stands on build state {number} now; the ledger keeps the move."
+    return Done(f"/runs/{run_id}", said, undo=f"/runs/{run_id}/pin/back")
+
+
+@pages.act("/runs/{run_id:int}/pin/back")
+def move_pin_back(desk: Desk, run_id: int) -> Done:
+    stands = state(desk.session, move_back(desk.session, run_id, desk.moment))
+    said = f"The run stands on build state {stands.number} again; the ledger keeps both moves."
+    return Done(f"/runs/{run_id}", said, undo=f"/runs/{run_id}/pin/back")
 
 
 @pages.act("/runs/{run_id:int}/take-back")

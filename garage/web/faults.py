@@ -45,7 +45,8 @@ def _refused_by_database(request: Request, error: Exception) -> Response:
     log.warning("%s %s was refused by the database: %s", request.method, request.url.path, reason)
     if isinstance(error, IntegrityError) and not reason.startswith(("CHECK", "UNIQUE", "FOREIGN", "NOT NULL")):
         return _page(request, 409, "That is already relied on", reason[:1].upper() + reason[1:] + ".")
-    return _page(request, 409, "That could not be saved", "Something already recorded stands against it. Nothing was changed.")
+    words = "Something already recorded stands against it. Nothing was changed."
+    return _page(request, 409, "That could not be saved", words)
 
 
 def _storage(request: Request, error: Exception) -> Response:

@@ -11,6 +11,8 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 from garage.settings import Settings
 
 DEVICE_COOKIE = "garage_device"
+# What a screen that only shows may still be asked for: neither writes anything down.
+_WRITES_NOTHING = ("/pair", "/access/forget")
 _OPEN_TO_STRANGERS = ("/pair", "/static/")
 # Where films and logs of a day are sent to.
 _TAKES_MUCH = re.compile(r"/attachments/.*|/(?:runs|outings)/\d+/logs", re.ASCII)
@@ -58,7 +60,7 @@ class Guard:
             return 413, f"That is too large; {most // 1_000_000} MB can be taken in at once. Go back and try less.", ""
         if self._settings.lan and not self._may_enter(scope, headers):
             return 303, "", "/pair"
-        if self._settings.read_only and scope["method"] not in ("GET", "HEAD") and scope["path"] != "/pair":
+        if self._settings.read_only and scope["method"] not in ("GET", "HEAD") and scope["path"] not in _WRITES_NOTHING:
             return 403, "This screen only shows the garage; write at the one that serves it. Go back.", ""
         return None
 

@@ -32,12 +32,14 @@ class Cookie:
 class Done:
     """Where to go after an act, what to say there, and where to post to take it back.
 
-    Without an address of its own, the last act is taken back as it was done, where all it wrote is known.
+    Without an address of its own, the last act is taken back as it was done, where all it wrote is known;
+    `back_to` is then the page to go to, if not this one.
     """
 
     url: str
     said: str = ""
     undo: str = ""
+    back_to: str = ""
     cookies: tuple[Cookie, ...] = ()
 
 
@@ -164,7 +166,7 @@ def _performed(desk: Desk, view: Callable) -> tuple[Done, int | None]:
     done = outcome if isinstance(outcome, Done) else Done(outcome)
     # What a form for something new made is gone once it is taken back: its list is the place to go then.
     path = desk.request.url.path
-    back_to = path.removesuffix("/new") if path.endswith("/new") else done.url
+    back_to = done.back_to or (path.removesuffix("/new") if path.endswith("/new") else done.url)
     return done, keep_act(desk.session, seen, done.said, back_to, desk.moment.utc)
 
 

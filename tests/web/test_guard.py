@@ -206,6 +206,53 @@ def test_a_phone_sent_away_is_refused_from_then_on(desk, phone):
     assert desk.post("/access/9/send-away").status_code == 404
 
 
+def test_a_phone_sent_away_by_mistake_is_let_back_in_from_the_desk_alone(desk, phone):
+    pair(desk, phone)
+    sent = desk.post("/access/1/send-away", follow_redirects=False)
+    assert "/access/1/let-back-in" in desk.get("/access", cookies=sent.cookies).text
+    assert phone.post("/access/1/let-back-in", follow_redirects=False).headers["location"] == "/pair"
+    assert phone.get("/hulls", follow_redirects=False).status_code == 303
+    assert desk.post("/access/1/let-back-in", follow_redirects=False).status_code == 303
+    assert phone.get("/hulls", follow_redirects=False).status_code == 200
+    assert desk.post("/access/9/let-back-in").status_code == 404
+
+
+def test_a_paired_phone_lets_no_other_back_in_by_taking_back_the_last_act(lan_app, desk, phone):
+    pair(desk, phone)
+    other = TestClient(lan_app, base_url=f"http://{HOME}", client=("192.168.1.78", 40000))
+    pair(desk, other, "other")
+    desk.post("/access/1/send-away")
+    for act in range(1, 6):
+        assert other.post(f"/undo/{act}", follow_redirects=False).status_code in (404, 409)
+    assert other.post("/access/1/let-back-in").status_code == 404
+    assert phone.get("/hulls", follow_redirects=False).headers["location"] == "/pair"
+
+
+def test_a_phone_takes_its_own_pairing_back_and_no_other(lan_app, desk, phone):
+    paired = pair(desk, phone)
+    other = TestClient(lan_app, base_url=f"http://{HOME}", client=("192.168.1.78", 40000))
+    pair(desk, other, "other")
+    assert "/pair/leave" in phone.get("/", cookies=paired.cookies).text
+    assert phone.post("/pair/leave", follow_redirects=False).headers["location"] == "/pair"
+    assert phone.get("/hulls", follow_redirects=False).headers["location"] == "/pair"
+    assert other.get("/hulls", follow_redirects=False).status_code == 200
+    stranger = TestClient(lan_app, base_url=f"http://{HOME}", client=("192.168.1.79", 40000))
+    assert stranger.post("/pair/leave", follow_redirects=False).status_code == 404
+
+
+def test_phones_let_in_by_a_screen_that_only_shows_are_sent_away_from_it(desk, lan_app, tmp_path, clock):
+    hosts = ("127.0.0.1", "192.168.1.20")
+    shows = create_app(replace(Settings(tmp_path / "garage"), lan=True, read_only=True, hosts=hosts, clock=clock))
+    here = TestClient(shows, base_url="http://127.0.0.1:8322", client=("127.0.0.1", 40000))
+    tablet = TestClient(shows, base_url="http://192.168.1.20:8322", client=("192.168.1.90", 40000))
+    pair(here, tablet)
+    assert "1 phone was let in to this screen" in here.get("/access").text
+    assert tablet.get("/hulls", follow_redirects=False).status_code == 200
+    assert tablet.post("/access/forget").status_code == 404
+    assert here.post("/access/forget", follow_redirects=False).status_code == 303
+    assert tablet.get("/hulls", follow_redirects=False).headers["location"] == "/pair"
+
+
 def test_a_phone_stays_for_ninety_days(desk, phone, clock):
     pair(desk, phone)
     clock.now += timedelta(days=89)
