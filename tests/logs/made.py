@@ -70,6 +70,17 @@ def there_and_back(
     return Made(time, east, north + current * time, over_ground)
 
 
+def turn(speed: float, radius: float, rate: float, angle: float, *, straight: float = 80, phase: float = 0) -> Made:
+    """A straight, one turn to the right by `angle` radians, a straight; the first sample `phase` of a step late."""
+    bend = radius * angle
+    way = np.arange(phase * speed / rate, 2 * straight + bend, speed / rate)
+    at = np.clip((way - straight) / radius, 0, angle)
+    after = np.maximum(way - straight - bend, 0)
+    east = radius - radius * np.cos(at) + after * np.sin(angle)
+    north = np.minimum(way, straight) + radius * np.sin(at) + after * np.cos(angle)
+    return Made(np.arange(len(way)) / rate, east, north, np.full(len(way), speed))
+
+
 def straight_run(speed: np.ndarray, rate: float) -> Made:
     """Due north at the speeds given."""
     way = np.concatenate(([0.0], np.cumsum((speed[1:] + speed[:-1]) / 2 / rate)))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from garage.calc.arrays import np
+from garage.calc.track.circle import radius_through_m
 from garage.calc.track.course import Course, stretches
 from garage.calc.track.motion import Motion
 
@@ -13,6 +14,14 @@ _G_MS2 = 9.80665
 _SLOWEST_TURN_RAD_S = 0.12
 _WIDEST_M = 150.0
 _LEAST_TURN_RAD = 0.7854
+# Steady is a turn rate of at least this share of the corner's highest. Chosen here, as is what follows.
+_STEADY = 0.7
+_HALF_TURN_RAD = 3.1416
+# Turn rates are means over about this long: what is less steady for no longer is jitter.
+_JITTERS_S = 1.0
+_SURELY_WITHIN = 0.75
+_FEWEST = 4
+_ROUNDS = 3
 
 
 @dataclass(frozen=True)
@@ -37,8 +46,8 @@ class Corner:
 
 
 def corners_of(motion: Motion, course: Course) -> list[Corner]:
-    """Every corner of a motion, in order. Radius and lateral acceleration are those of its steady part: v over
-    turn rate, and v times turn rate (which is v squared over radius)."""
+    """Every corner of a motion, in order. Radius is that of the circle through its steady part, lateral acceleration
+    v squared over it."""
     with np.errstate(invalid="ignore"):
         least = np.maximum(_SLOWEST_TURN_RAD_S, course.speed_ms / _WIDEST_M)
         right, left = course.turn_rad_s > least, course.turn_rad_s < -least
@@ -54,20 +63,56 @@ def corners_of(motion: Motion, course: Course) -> list[Corner]:
 def _corner(motion: Motion, course: Course, first: int, last: int, turned_rad: float) -> Corner:
     speed = course.speed_ms[first : last + 1]
     turn = np.abs(course.turn_rad_s[first : last + 1])
-    steady = turn >= 0.7 * _ranked(turn, 0.9)
-    rate, through = _ranked(turn[steady], 0.5), _ranked(speed[steady], 0.5)
+    begin, end = _steady_part(turn, turn >= _STEADY * _ranked(turn, 0.9), motion.interval_s)
+    through = _ranked(speed[begin:end], 0.5)
+    radius = _radius_m(motion, first + begin, first + end, through, abs(turned_rad))
+    if radius is None:
+        radius = through / _ranked(turn[begin:end], 0.5)
     return Corner(
         start_s=float(motion.time_s[first]),
         end_s=float(motion.time_s[last]),
         entry_ms=float(speed[0]),
         lowest_ms=float(speed.min()),
         exit_ms=float(speed[-1]),
-        radius_m=through / rate,
-        lateral_g=through * rate / _G_MS2,
+        radius_m=radius,
+        lateral_g=through * through / radius / _G_MS2,
         turned_deg=float(np.degrees(turned_rad)),
         first=first,
         last=last,
     )
+
+
+def _steady_part(turn_rad_s: np.ndarray, steady: np.ndarray, interval_s: float) -> tuple[int, int]:
+    """The longest stretch of a corner that is turned steadily, but no more than half a turn of it: a boat that
+    circles may drift meanwhile."""
+    at = np.flatnonzero(steady)
+    parted = np.flatnonzero(np.diff(at) * interval_s > _JITTERS_S)
+    firsts, lasts = np.concatenate((at[:1], at[parted + 1])), np.concatenate((at[parted], at[-1:]))
+    longest = int(np.argmax(lasts - firsts))
+    begin, end = int(firsts[longest]), int(lasts[longest]) + 1
+    most = max(3, round(_HALF_TURN_RAD / float(turn_rad_s[begin:end].mean()) / interval_s))
+    spare = max(0, end - begin - most)
+    return begin + spare // 2, end - (spare - spare // 2)
+
+
+def _radius_m(motion: Motion, begin: int, end: int, speed_ms: float, turned_rad: float) -> float | None:
+    """Radius of the circle through the samples from `begin` up to `end`; None if they show none.
+
+    Turn rates are means over two seconds, so what looks steady may be longer than a short corner was. How long it
+    was follows from its radius, speed and angle; samples beyond that are straight, make the circle wider, and go.
+    """
+    assert motion.east_m is not None and motion.north_m is not None
+    radius = radius_through_m(motion.east_m[begin:end], motion.north_m[begin:end])
+    for _ in range(_ROUNDS):
+        if radius is None:
+            return None
+        within = round(_SURELY_WITHIN * turned_rad * radius / speed_ms / motion.interval_s)
+        spare = end - begin - max(within, _FEWEST)
+        if spare <= 0:
+            break
+        begin, end = begin + spare // 2, end - (spare - spare // 2)
+        radius = radius_through_m(motion.east_m[begin:end], motion.north_m[begin:end])
+    return radius
 
 
 def _ranked(values: np.ndarray, share: float) -> float:

@@ -44,15 +44,20 @@ def apparent_slip(
     volts that a loaded motor turns at and, unless it was measured, from the error of a stated Kv."""
     if kv_rpm_v <= 0 or loaded_v <= 0 or pitch_mm <= 0:
         return None
-    error = 0.0 if kv_measured else KV_ERROR
-    no_load = kv_rpm_v * loaded_v
-    middle = no_load * sum(LOADED_SHARE) / 2
-    slowest, fastest = no_load * LOADED_SHARE[0] * (1 - error), no_load * LOADED_SHARE[1] * (1 + error)
+    slowest, middle, fastest = loaded_shaft_rpm(kv_rpm_v, loaded_v, kv_measured)
 
     def percent(rpm: float) -> float:
         return 100 * slip(speed_kmh, pitch_speed_kmh(rpm, pitch_mm))
 
     return Slip(percent(middle), percent(slowest), percent(fastest), speed_kmh, middle)
+
+
+def loaded_shaft_rpm(kv_rpm_v: float, loaded_v: float, kv_measured: bool) -> tuple[float, float, float]:
+    """Lowest, middle and highest shaft speed in rpm that a loaded motor may turn at, by Kv and volts: `LOADED_SHARE` of
+    their product, and wider by `KV_ERROR` unless Kv was measured."""
+    error, no_load = 0.0 if kv_measured else KV_ERROR, kv_rpm_v * loaded_v
+    middle = no_load * sum(LOADED_SHARE) / 2
+    return no_load * LOADED_SHARE[0] * (1 - error), middle, no_load * LOADED_SHARE[1] * (1 + error)
 
 
 def mean_between(track: Track, channel: str, start_s: float, end_s: float) -> float | None:

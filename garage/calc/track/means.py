@@ -106,6 +106,8 @@ def _best_of_ends(motion: Motion, window_s: float) -> Best | None:
 
 
 def _unbroken(motion: Motion, starts: np.ndarray, ends: np.ndarray) -> np.ndarray:
+    if motion.breaks[-1] == 0:
+        return np.ones(len(starts), dtype=bool)
     first = np.clip(np.searchsorted(motion.time_s, starts + 1e-9, side="right") - 1, 0, len(motion) - 1)
     last = np.clip(np.searchsorted(motion.time_s, ends - 1e-9, side="left"), 0, len(motion) - 1)
     return motion.breaks[first] == motion.breaks[last]
@@ -159,6 +161,8 @@ def best_over_distance(
 
 def _time_at(time: np.ndarray, way: np.ndarray, marks: np.ndarray, which: str) -> np.ndarray:
     """When the way reaches each mark, the first time or the last (a boat that rests stays at one mark)."""
+    if bool((way[1:] > way[:-1]).all()):
+        return np.interp(marks, way, time)
     if which == "first":
         after = np.clip(np.searchsorted(way, marks, side="left"), 1, len(way) - 1)
     else:
