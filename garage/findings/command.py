@@ -6,6 +6,7 @@ import math
 import sys
 from pathlib import Path
 
+from garage.arguments import Arguments
 from garage.calc.effect.answer import TARGET_PERCENT, answer, next_runs
 from garage.calc.effect.availability import available_from
 from garage.calc.effect.planner import MOST_RUNS
@@ -54,7 +55,7 @@ def effect(words: list[str]) -> int:
 
 
 def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(
+    parser = Arguments(
         prog="garage effect",
         description="What a change really gained, from a table of runs (CSV).",
         epilog=COLUMNS,

@@ -8,6 +8,7 @@ from markupsafe import Markup
 _WIDTH, _LEFT, _RIGHT = 440, 150, 56
 _ROW, _BAR, _TOP = 30, 17, 12
 _LONGEST_NAME = 22
+_TIE_GAP = 5
 
 
 @dataclass(frozen=True)
@@ -21,13 +22,15 @@ class Bar:
 
 @dataclass(frozen=True)
 class Ranked:
-    """One effect in percent with its interval; `hollow` where it is not known yet."""
+    """One effect in percent with its interval; `hollow` where it is not known yet. Effects of one `tie` (from 1) cannot
+    be told from each other."""
 
     name: str
     value: float
     low: float
     high: float
     hollow: bool
+    tie: int = 0
 
 
 def parts_chart(seen: float, parts: Sequence[Bar], interval: tuple[float, float] | None, unit: str) -> Markup:
@@ -52,7 +55,7 @@ def parts_chart(seen: float, parts: Sequence[Bar], interval: tuple[float, float]
 
 
 def ranked_chart(effects: Sequence[Ranked]) -> Markup:
-    """All effects of a hull, a dot with its interval each, in percent."""
+    """All effects of a hull, a dot with its interval each, in percent; a bracket before those tied to each other."""
     if not effects:
         return Markup("")
     x = _scale(min(0.0, *(each.low for each in effects)), max(0.0, *(each.high for each in effects)))
@@ -67,6 +70,8 @@ def ranked_chart(effects: Sequence[Ranked]) -> Markup:
             )
         )
         rows.append(_figure(place, each.value, " %"))
+    for tie in sorted({each.tie for each in effects if each.tie}):
+        rows.append(_bracket(tie, [place for place, each in enumerate(effects) if each.tie == tie]))
     height = _TOP + len(effects) * _ROW + 6
     axis = Markup('<line class="axis" x1="{0}" x2="{0}" y1="6" y2="{1}"/>').format(x(0.0), height - 6)
     return _frame(height, "Effects on this hull with their 90 % intervals, in percent", axis + Markup("").join(rows))
@@ -110,6 +115,14 @@ def _whisker(y: float, left: float, right: float) -> Markup:
     return Markup('<path class="whisker" d="M{0} {2}H{1}M{0} {3}V{4}M{1} {3}V{4}"/>').format(
         left, right, y, y - 4, y + 4
     )
+
+
+def _bracket(tie: int, places: Sequence[int]) -> Markup:
+    """A line beside the rows at these places, with a foot at each; every bracket has a column of its own."""
+    x = _LEFT - _TIE_GAP * tie
+    at = [_TOP + place * _ROW + _BAR / 2 for place in places]
+    feet = "".join(f"M{x} {y}h{_TIE_GAP - 1}" for y in at)
+    return Markup('<path class="whisker" d="M{0} {1}V{2}{3}"/>').format(x, at[0], at[-1], feet)
 
 
 def _frame(height: float, title: str, inner: Markup) -> Markup:

@@ -16,6 +16,7 @@ from garage.hulls.store import hull
 from garage.units import DisplayUnits
 
 _MOST_EFFECTS, _MOST_STATES = 30, 30
+_PER_STEP = ", per step"
 
 
 def hull_effects_sheet(session: Session, hull_id: int, units: DisplayUnits) -> sheets.HullEffectsSheet:
@@ -31,7 +32,11 @@ def hull_effects_sheet(session: Session, hull_id: int, units: DisplayUnits) -> s
     kept = store.findings_of(session, hull_id)
     titles = {each.id: title(session, each) for each in kept}
     decided = store.decisions_of(session, [each.id for each in kept if each.id is not None])
-    chart = [Ranked(row.name, row.percent, row.low, row.high, row.verdict == CANNOT_TELL) for row in rows]
+    ties = _ties(rows)
+    chart = [
+        Ranked(row.name, row.percent, row.low, row.high, row.verdict == CANNOT_TELL, tie)
+        for row, tie in zip(rows, ties, strict=True)
+    ]
     return sheets.HullEffectsSheet(
         hull_id=hull_id,
         hull=hull(session, hull_id).name,
@@ -63,7 +68,7 @@ def _questions(gathered: HullRuns) -> list[tuple[str, str]]:
 
 def _row(asked: Finding, name: str, brief: Brief) -> sheets.EffectRow:
     low, high = (percent(end) for end in brief.effect.interval_90)
-    what = {"setting": f"{name}, per step", "prop": f"prop {name}", "pack": f"pack {name}"}.get(asked.about, name)
+    what = {"setting": name + _PER_STEP, "prop": f"prop {name}", "pack": f"pack {name}"}.get(asked.about, name)
     return sheets.EffectRow(
         asked.about,
         asked.subject,
@@ -74,7 +79,25 @@ def _row(asked: Finding, name: str, brief: Brief) -> sheets.EffectRow:
         brief.effect.probability_gain,
         brief.verdict,
         ", ".join(brief.tied_with),
+        list(brief.tied_with),
     )
+
+
+def _ties(rows: list[sheets.EffectRow]) -> list[int]:
+    """For each effect the number of the group that cannot be told apart, from 1; 0 for one that stands alone."""
+    places = {row.name.removesuffix(_PER_STEP): place for place, row in enumerate(rows)}
+    groups: list[set[int]] = []
+    for place, row in enumerate(rows):
+        group = {place} | {places[name] for name in row.tied if name in places}
+        for other in [each for each in groups if each & group]:
+            groups.remove(other)
+            group |= other
+        groups.append(group)
+    found = [0] * len(rows)
+    for number, group in enumerate((each for each in groups if len(each) > 1), start=1):
+        for place in group:
+            found[place] = number
+    return found
 
 
 def _states(session: Session, hull_id: int) -> list[tuple[str, str]]:

@@ -182,6 +182,7 @@ class EffectRow:
     chance: float
     verdict: str
     tied_with: str
+    tied: list[str]
 
 
 @dataclass(frozen=True)
