@@ -23,6 +23,7 @@ from garage.home.pages import pages as home
 from garage.hulls.pages import pages as hulls
 from garage.items.pages import pages as items
 from garage.logs.pages import pages as logs
+from garage.logs.run_slip import slip_of_run
 from garage.packs.pages import pages as packs
 from garage.past_runs.pages import pages as past_runs
 from garage.paths import STATIC_DIR
@@ -32,6 +33,7 @@ from garage.preferences.store import unit_choices
 from garage.props.pages import pages as props
 from garage.records.pages import pages as records
 from garage.runs.pages import pages as runs
+from garage.runs.slip_from_above import tell_slip_by
 from garage.schema import TRIGGERS
 from garage.search.pages import pages as search
 from garage.settings import Settings
@@ -72,6 +74,7 @@ ROOMS = (
 def create_app(settings: Settings) -> FastAPI:
     """The app on one data folder. Raises UnusableData in words if the folder or its file cannot be used."""
     engine = _engine(settings)
+    tell_slip_by(slip_of_run)
 
     app = FastAPI(docs_url=None, redoc_url=None, openapi_url=None)
     app.state.settings = settings

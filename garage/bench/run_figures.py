@@ -4,8 +4,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from garage.bench.figures import Figure, figure
-from garage.bench.log_figures import LoggedDrive
 from garage.calc.pack import mean_current_a
+from garage.calc.track.drive import loaded_shaft_rpm
+from garage.logs.logged_drive import LoggedDrive
 from garage.packs.tables import Pack
 from garage.runs.tables import Outing, Run, RunPack
 from garage.units import parse_in_unit
@@ -147,15 +148,16 @@ def _logged(logged: LoggedDrive | None) -> dict[str, Figure]:
 
 
 def _shaft_speed(facts: RunFacts, told: Mapping[str, Figure]) -> dict[str, Figure]:
-    """Kv by rested volts: an apparent shaft speed, and said to be one."""
+    """What a loaded motor turns at by Kv and rested volts: an apparent shaft speed, and said to be one."""
     at_shaft = {"speed_at_shaft": told["speed"]} if "speed" in told else {}
     if "kv" not in told or "rested_voltage" not in told:
         return at_shaft
     kv = parse_in_unit(told["kv"].text, "kv", "rpm/V")
     volts = parse_in_unit(told["rested_voltage"].text, "voltage", "V")
-    origin = f"run {facts.run.number}"
+    low, middle, high = loaded_shaft_rpm(kv, volts, told["kv"].origin.endswith("measured"))
+    how = f"Kv × rested volts as a loaded motor turns, {low:.0f} to {high:.0f} rpm, the middle: apparent, not logged"
     return (
         at_shaft
-        | figure("shaft_speed", round(kv * volts), "rpm", origin, "Kv × rested volts: apparent, not logged")
+        | figure("shaft_speed", round(middle), "rpm", f"run {facts.run.number}", how)
         | {"basis": Figure("apparent", "the shaft speed was not logged")}
     )

@@ -10,7 +10,6 @@ from sqlmodel import Session
 
 from garage.bench.balance_store import latest_sheet
 from garage.bench.figures import Figure, figure
-from garage.bench.log_figures import logged_drive
 from garage.bench.own_store import motors_in, own_props
 from garage.bench.run_figures import RunFacts, run_figures
 from garage.builds.settings_list import BALANCE
@@ -18,6 +17,7 @@ from garage.builds.state import Content, at_place
 from garage.builds.state_store import current_state, state, state_content
 from garage.drives.store import part, parts_in_use
 from garage.hulls.store import hull, hull_names, hulls
+from garage.logs.logged_drive import logged_drive
 from garage.packs.log_store import readings
 from garage.packs.store import pack, packs_by_ids, packs_in_use
 from garage.packs.tables import Pack

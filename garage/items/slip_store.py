@@ -5,9 +5,9 @@ from dataclasses import dataclass
 
 from sqlmodel import Session, col, select
 
-from garage.bench.log_figures import logged_drive, with_shaft_speed
 from garage.calc.prop import pitch_speed_kmh, slip
 from garage.db.among import among
+from garage.logs.logged_drive import logged_drive, with_shaft_speed
 from garage.measures import Measure
 from garage.props.tables import PropEdition
 from garage.records.store import runs_by_id

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from garage.calc import pack, prop
+from garage.calc.track import drive
 from garage.measures import Measure
 
 # A shaft that turns faster than a model's can, or slip beyond this, tells of a wrong figure rather than of the boat.
@@ -36,25 +37,31 @@ class RunLook:
     motor_volts: float | None
 
 
+def slip_caution(share: float) -> str:
+    """What to look at when slip, as a fraction, is not likely; "" when it is."""
+    if share < 0:
+        return "faster than its pitch: look at pitch, shaft speed and speed"
+    return "more than half: look at pitch, shaft speed and speed" if share > _MOST_PLAUSIBLE_SLIP else ""
+
+
 def slip_lines(look: RunLook, side: str = "") -> list[tuple[str, Measure]]:
-    """Pitch speed and apparent slip, where prop, Kv and rested volts are known; `side` of a boat with two screws."""
+    """Pitch speed and apparent slip with their ranges, where prop, Kv and rested volts are known; `side` of a boat with
+    two screws."""
     which = f", {side}" if side else ""
     if not (look.pitch_mm and look.kv_rpm_v and look.motor_volts):
         return []
-    shaft_rpm = look.kv_rpm_v * look.motor_volts
-    pitch_speed = prop.pitch_speed_kmh(shaft_rpm, look.pitch_mm)
-    how = f"Kv ({look.kv_how}) × rested volts × pitch: apparent, with the sag still in it"
-    lines = [(f"Pitch speed, apparent{which}", Measure(pitch_speed, "speed", how))]
+    shaft = drive.loaded_shaft_rpm(look.kv_rpm_v, look.motor_volts, look.kv_how == "measured")
+    low, middle, high = (prop.pitch_speed_kmh(rpm, look.pitch_mm) for rpm in shaft)
+    kv_how = "measured" if look.kv_how == "measured" else f"{look.kv_how}, within {drive.KV_ERROR * 100:.0f} %"
+    shares = " to ".join(f"{share * 100:.0f}" for share in drive.LOADED_SHARE)
+    how = f"{shares} % of Kv ({kv_how}) × rested volts, as a loaded motor turns, × pitch: not logged"
+    lines = [(f"Pitch speed (Kv and volts){which}", Measure(middle, "speed", how, low=low, high=high))]
     if look.speed_kmh is not None:
-        slip = prop.slip(look.speed_kmh, pitch_speed)
-        caution = ""
-        if slip < 0:
-            caution = "faster than its pitch: look at pitch, Kv and speed"
-        elif slip > _MOST_PLAUSIBLE_SLIP:
-            caution = "more than half: look at pitch, Kv and speed"
-        lines.append(
-            (f"Slip, apparent{which}", Measure(slip * 100, "percent", "1 less speed by that pitch speed", caution))
+        least, slip, most = (prop.slip(look.speed_kmh, pitch_speed) for pitch_speed in (low, middle, high))
+        found = Measure(
+            slip * 100, "percent", "1 less speed by that pitch speed", slip_caution(slip), least * 100, most * 100
         )
+        lines.append((f"Apparent slip (Kv and volts){which}", found))
     return lines
 
 

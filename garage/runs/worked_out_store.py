@@ -15,6 +15,7 @@ from garage.drives.tables import Part
 from garage.measures import Measure
 from garage.packs.tables import Pack, PackReading
 from garage.props.tables import PropEdition
+from garage.runs.slip_from_above import measured_slip_lines
 from garage.runs.store import packs_of, props_of
 from garage.runs.tables import Run, RunPack, RunProp
 from garage.runs.worked_out import PackLook, RunLook, pack_lines, slip_lines
@@ -25,9 +26,11 @@ _MOTOR_FIGURES = ("kv_stated", "kv_measured", "resistance_mohm", "no_load_curren
 def worked_out(
     session: Session, run: Run, props: list[RunProp], uses: list[tuple[RunPack, Pack]]
 ) -> list[tuple[str, Measure]]:
-    """What follows from a run, as far as what it needs is known. Of a boat with two screws, slip on each side."""
-    made_with, lines = state(session, run.state_id), []
-    for one in sorted(props, key=lambda prop: prop.place):
+    """What follows from a run, as far as what it needs is known: slip by a measured shaft speed where it is logged,
+    else the apparent one, of a boat with two screws on each side."""
+    made_with, lines = state(session, run.state_id), measured_slip_lines(session, run)
+    # A measured slip and an apparent one are not to be compared: where the one is known, the other is not told.
+    for one in [] if lines else sorted(props, key=lambda prop: prop.place):
         edition, motor = session.get(PropEdition, one.edition_id), motor_of(session, made_with, one.place)
         side = "" if len(props) == 1 else one.place
         lines += slip_lines(_run_look(run, edition, motor, _on_side([use for use, _ in uses], one.place)), side)

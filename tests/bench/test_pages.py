@@ -18,6 +18,8 @@ from tests.seeded import NOW, Garage, at, with_history
 
 NAMES = sorted(CALCULATORS)
 WITH_LINES = {"balance"}
+# A loaded motor turns at 80 to 92 % of Kv times volts: the middle.
+_LOADED = 0.86
 
 
 @pytest.fixture
@@ -124,9 +126,11 @@ def test_one_click_from_a_pack_fills_cells_capacity_and_the_latest_reading(clien
 
 def test_one_click_from_a_run_gives_its_apparent_slip(client, garage):
     plain = client.get("/bench/slip.json?run=1").json()
-    assert plain["inputs"]["shaft_speed"]["value"] == round(1750 * 12.45)
+    assert plain["inputs"]["shaft_speed"]["value"] == round(_LOADED * 1750 * 12.45)
     assert plain["inputs"]["basis"]["value"] == "apparent"
-    assert plain["results"]["slip"]["value"] == pytest.approx(1 - 80.2 / (1750 * 12.45 * 66 * 6e-5), abs=1e-4)
+    turned = _LOADED * 1750 * 12.45
+    assert plain["results"]["slip"]["value"] == pytest.approx(1 - 80.2 / (turned * 66 * 6e-5), abs=1e-4)
+    assert "as a loaded motor turns, 17430 to 20044 rpm, the middle: apparent" in client.get("/bench/slip?run=1").text
 
 
 def test_what_if_of_a_run_is_held_against_the_hulls_other_props(client, garage):
@@ -190,6 +194,21 @@ def test_slip_of_a_run_takes_the_shaft_speed_that_its_log_measured(client, garag
     assert plain["inputs"]["speed"]["value"] == pytest.approx(90, abs=0.2)
     assert plain["results"]["slip"]["value"] == pytest.approx(1 - 90 / (26000 * 66 * 6e-5), abs=3e-3)
     assert "log drive.csv: measured, best 2 s" in client.get("/bench/slip?run=1").text
+
+
+def test_a_runs_page_tells_measured_slip_where_its_log_has_the_shaft_speed_and_never_both(client, garage):
+    apparent = dict(client.get("/runs/1.json").json()["worked_out"])
+    assert "Apparent slip (Kv and volts)" in apparent and not any("measured" in name for name in apparent)
+    assert "(Kv and volts)" in client.get("/runs/1").text
+    _logged_run(client, garage)
+    measured = dict(client.get("/runs/1.json").json()["worked_out"])
+    assert not any("Kv" in name for name in measured)
+    assert measured["Slip (measured shaft speed)"]["value"] == pytest.approx(
+        100 * (1 - 90 / (26000 * 66 * 6e-5)), abs=0.3
+    )
+    assert "low" not in measured["Slip (measured shaft speed)"]
+    page = client.get("/runs/1").text
+    assert "26000 rpm measured in log drive.csv, best 2 s" in page and "Apparent slip (Kv" not in page
 
 
 def test_the_props_page_has_the_measured_slip_of_a_logged_run_and_the_apparent_of_others(client, garage):
@@ -294,7 +313,10 @@ def test_items_lead_to_the_bench(client, garage):
 def test_a_run_shows_slip_c_rate_and_heat_by_the_same_functions(client, garage):
     worked = dict(client.get("/runs/1.json").json()["worked_out"])
     bench = client.get("/bench/slip.json?run=1").json()["results"]
-    assert worked["Slip, apparent"]["value"] == pytest.approx(bench["slip"]["value"] * 100, abs=0.01)
+    slip = worked["Apparent slip (Kv and volts)"]
+    assert slip["value"] == pytest.approx(bench["slip"]["value"] * 100, abs=0.01)
+    ends = [100 * (1 - 80.2 / (share * 1750 * 12.45 * 66 * 6e-5)) for share in (0.80, 0.92)]
+    assert [slip["low"], slip["high"]] == pytest.approx(ends)
     current = 3.6 * 2800 / 110
     assert worked["C-rate of the mean, J"]["value"] == pytest.approx(current / 4)
     assert worked["Heat in J"]["value"] == pytest.approx(current**2 * 0.006)
@@ -303,7 +325,9 @@ def test_a_run_shows_slip_c_rate_and_heat_by_the_same_functions(client, garage):
 
 def test_a_prop_shows_its_pitch_speed_against_the_slip_it_had(client, garage):
     [line] = client.get("/props/1.json").json()["slips"]
-    assert line["run"]["id"] == 1 and line["pitch_speed"]["value"] == pytest.approx(1750 * 12.45 * 66 * 6e-5)
+    assert line["run"]["id"] == 1
+    assert line["pitch_speed"]["value"] == pytest.approx(_LOADED * 1750 * 12.45 * 66 * 6e-5)
+    assert line["slip"]["low"] < line["slip"]["value"] < line["slip"]["high"]
 
 
 PARTS = "hull;620;300\nmotor;230;250\npack;520;360"
@@ -380,10 +404,10 @@ def test_each_prop_of_a_twin_has_the_slip_of_its_own_pitch_and_pack(client, gara
     garage.session.commit()
     told = dict(client.get(f"/runs/{run}.json").json()["worked_out"])
     expected = {
-        "left": 1 - 80.2 / (1750 * 12.45 * 66 * 6e-5),
-        "right": 1 - 80.2 / (1750 * 12.5 * 58 * 6e-5),
+        "left": 1 - 80.2 / (_LOADED * 1750 * 12.45 * 66 * 6e-5),
+        "right": 1 - 80.2 / (_LOADED * 1750 * 12.5 * 58 * 6e-5),
     }
     for prop_id, (side, slip) in enumerate(expected.items(), 1):
-        assert told[f"Slip, apparent, {side}"]["value"] == pytest.approx(slip * 100, abs=0.1)
+        assert told[f"Apparent slip (Kv and volts), {side}"]["value"] == pytest.approx(slip * 100, abs=0.1)
         of_run = [one for one in client.get(f"/props/{prop_id}.json").json()["slips"] if one["run"]["id"] == run]
         assert of_run[0]["slip"]["value"] == pytest.approx(slip * 100, abs=0.1)

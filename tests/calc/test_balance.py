@@ -59,7 +59,7 @@ def test_three_weights_on_a_plank(check, name):
 
 @pytest.mark.parametrize(("check", "name"), named("MASS-02", "w"))
 def test_weight_to_shift(check, name):
-    """7800 lb at 81.5 in; so much moved from 150 to 30 in brings it to 80.5 in: a balance point goes with the weight."""
+    """7800 lb at 81.5 in; moved from 150 to 30 in, so much brings it to 80.5 in: the point goes with the weight."""
     parts = [PlacedPart("rest", 7700, (7800 * 81.5 - 100 * 150) / 7700), PlacedPart("bags", 100, 150.0)]
     by_100_lb = balance(parts).lcg_mm - balance(moved(parts, "bags", 30.0)).lcg_mm
     assert holds(100 * (81.5 - 80.5) / by_100_lb, check, name)

@@ -39,8 +39,8 @@ def _slip(given: Mapping[str, Any]) -> Answer:
     cautions = []
     if given["basis"] == "apparent":
         cautions.append(
-            "Apparent slip: the shaft speed is not measured, so sag and losses of the motor, often another"
-            " 10 to 20 points, are in it (common practice, no source)."
+            "Apparent slip: the shaft speed is not measured. Taken straight from Kv and volts it has sag and losses of"
+            " the motor in it, often another 10 to 20 points (common practice, no source)."
         )
     if slip < 0:
         cautions.append(

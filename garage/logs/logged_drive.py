@@ -37,15 +37,22 @@ def with_shaft_speed(session: Session, run_ids: Iterable[int]) -> set[int]:
 
 
 def logged_drive(session: Session, run_id: int) -> LoggedDrive | None:
-    """The drive in the fastest piece of the run's logs that has any of it; None without such a log."""
+    """The drive in the fastest piece of the run's logs that has any of it, one with a shaft speed before any other;
+    None without such a log."""
     pieces = [one for one in pieces_of_run(session, run_id) if one[0].top_kmh is not None]
     ids = {log.id for _, log in pieces if log.id is not None}
-    told = select(LogChannel.log_id).where(among(col(LogChannel.log_id), ids), col(LogChannel.name).in_(_DRIVE))
-    with_drive = set(session.exec(told))
+    asked = (
+        select(LogChannel.log_id, LogChannel.name)
+        .where(among(col(LogChannel.log_id), ids), col(LogChannel.name).in_(_DRIVE))
+        .distinct()
+    )
+    told = set(session.exec(asked))
+    turning = {log_id for log_id, name in told if name == "shaft_rpm"}
+    with_drive = {log_id for log_id, _ in told}
     pieces = [one for one in pieces if one[1].id in with_drive]
     if not pieces:
         return None
-    piece, log = max(pieces, key=lambda one: one[0].top_kmh or 0.0)
+    piece, log = max(pieces, key=lambda one: (one[1].id in turning, one[0].top_kmh or 0.0))
     looked = looked_at(session, log, piece)
     top = looked.measures.top
     if top is None:
