@@ -191,6 +191,12 @@ def test_a_table_that_cannot_be_used_is_told_in_plain_words(ask, table, words):
         (["--available", "pack"], "not of the form name=value"),
         (["--available", "fin=1"], "fin is neither pack"),
         (["--available", "pack_cycle=6"], "not of the form pack:discharge"),
+        (["--available", "pack_cycle=newer:6"], "pack_cycle names newer, which is none of the packs old, new"),
+        (["--available", "pack=old;pack_cycle=new:6"], "none of the packs old"),
+        (["--available", "tabs=7"], "tabs is a change: 0 or 1"),
+        (["--step", "tabs=1e300"], "The step of tabs is 1e+300, its values span 1"),
+        (["--step", "tabs=1e13"], "give the step in which it is adjusted (--step tabs=…)"),
+        (["--step", "tabs=1e-300"], "give the step in which it is adjusted"),
     ],
 )
 def test_words_of_the_command_that_cannot_be_used_are_told(ask, words, told):

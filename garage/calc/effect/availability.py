@@ -22,7 +22,11 @@ def available_from(text: str, runs: Sequence[EffectRun], factors: Sequence[Facto
         if name not in names | {"pack", "prop", "pack_cycle"}:
             raise TableFault(f"--available: {name} is neither pack, prop, pack_cycle nor asked about.")
     packs = wanted.get("pack") or list(dict.fromkeys(use.pack for run in runs for use in run.packs))
-    next_discharge = _next_discharges(runs) | _cycles(wanted.get("pack_cycle", []))
+    cycles = _cycles(wanted.get("pack_cycle", []))
+    for pack in cycles:
+        if pack not in packs:
+            raise TableFault(f"--available: pack_cycle names {pack}, which is none of the packs {', '.join(packs)}.")
+    next_discharge = _next_discharges(runs) | cycles
     return Available(
         factors=_levels(runs, factors, wanted),
         props=tuple(wanted.get("prop") or dict.fromkeys(run.prop for run in runs)),
@@ -66,6 +70,8 @@ def _levels(
             numbers = [read_number(cell) for cell in wanted[factor.name]]
             if any(number is None for number in numbers):
                 raise TableFault(f"--available: {factor.name} needs numbers.")
+            if not factor.is_setting and not set(numbers) <= {0.0, 1.0}:
+                raise TableFault(f"--available: {factor.name} is a change: 0 or 1.")
             levels[factor.name] = tuple(number for number in numbers if number is not None)
         else:
             levels[factor.name] = _seen(runs, factor)

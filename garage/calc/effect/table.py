@@ -25,6 +25,7 @@ _HOWS = ("log", "display", "eye")
 _WHOLE = ("passes", "pack_cycle")
 _KNOWN = ("outing", "pack", "prop", "how", *_NUMBERS)
 _SLIPS_TOLD = 6
+_MOST_STEPS = 1e6
 
 
 class TableFault(ValueError):
@@ -73,6 +74,7 @@ def read_table(text: str, of: str, also: Sequence[str] = (), steps: Mapping[str,
     slips.stop()
     if not runs:
         raise TableFault(f"There are no runs with {speed} and {of} in the table.")
+    _check_steps(factors, runs)
     used = {speed, *asked, *_KNOWN}
     notes += _missing(names, [row for _, row in spoken])
     return Table(tuple(runs), factors, tuple(name for name in names if name not in used), tuple(notes))
@@ -122,6 +124,20 @@ def _factors(rows: Sequence[Mapping[str, str]], asked: Sequence[str], steps: Map
         return name in steps or not values <= {0.0, 1.0}
 
     return tuple(Factor(name, is_setting(name), steps.get(name, 1.0)) for name in asked)
+
+
+def _check_steps(factors: Sequence[Factor], runs: Sequence[EffectRun]) -> None:
+    """A setting whose values span a millionth of its step, or a million steps, says nothing that can be computed."""
+    for factor in factors:
+        values = [run.factors[factor.name] for run in runs if factor.name in run.factors]
+        if not factor.is_setting or not values or max(values) == min(values):
+            continue
+        span = max(values) - min(values)
+        if not 1 / _MOST_STEPS <= span / factor.step <= _MOST_STEPS:
+            raise TableFault(
+                f"The step of {factor.name} is {factor.step:g}, its values span {span:g}: "
+                f"give the step in which it is adjusted (--step {factor.name}=…)."
+            )
 
 
 def read_number(cell: str) -> float | None:
