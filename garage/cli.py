@@ -1,6 +1,7 @@
 """The commands. Each lives in a module of its own, which is loaded only when that command is asked for."""
 
 import gc
+import os
 import sys
 from collections.abc import Callable
 from importlib import import_module
@@ -21,10 +22,27 @@ COMMANDS = {
     "track": ("garage.logs.command:track", "measure GPS and telemetry logs"),
 }
 
+# As a shell has it: 128 and the number of the signal that would have ended the program.
+_ENDED_BY_HAND, _ENDED_BY_PIPE = 130, 141
+
 
 def main(arguments: list[str] | None = None) -> int:
     """Run one command; the exit code is 2 for anything a person can put right."""
     words = sys.argv[1:] if arguments is None else arguments
+    try:
+        try:
+            return _run(words)
+        finally:
+            sys.stdout.flush()
+    except BrokenPipeError:
+        # Whoever read on has enough, as `head` has: nothing is left to be said, not even when Python ends.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return _ENDED_BY_PIPE
+    except KeyboardInterrupt:
+        return _ENDED_BY_HAND
+
+
+def _run(words: list[str]) -> int:
     if not words or words[0] in ("-h", "--help"):
         print(_overview())
         return 0 if words else 2

@@ -8,6 +8,7 @@ from pathlib import Path
 import uvicorn
 
 from garage.app import create_app
+from garage.arguments import Arguments
 from garage.db.folder_lock import held
 from garage.db.upkeep import DailyBackup, tidy
 from garage.demo.build import make_demo_garage
@@ -38,7 +39,7 @@ def demo(arguments: list[str]) -> int:
 
 
 def _options(command: str, about: str, arguments: list[str]) -> argparse.Namespace:
-    parser = argparse.ArgumentParser(prog=f"garage {command}", description=about)
+    parser = Arguments(prog=f"garage {command}", description=about)
     parser.add_argument("--data", type=Path, metavar="DIR", help="the data folder (default: this system's usual place)")
     parser.add_argument("--lan", action="store_true", help="also serve phones on the home network, with a pairing code")
     if command == "serve":

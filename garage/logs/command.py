@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import argparse
 import json
+import sys
 from pathlib import Path
 from typing import Any
 
+from garage.arguments import Arguments, number
 from garage.calc.track.corners import Corner
 from garage.calc.track.means import Best
 from garage.calc.track.measure import USUAL_COURSE_M, Measures, look_at
@@ -18,38 +20,40 @@ _KMH = 3.6
 
 
 def track(arguments: list[str]) -> int:
-    """Measure each file named; one JSON object for one file, a list for several."""
+    """Measure each file named; one JSON object for one file, a list for several, which then also name the file. A
+    file that cannot be read is said so and does not keep the others from being measured."""
     options = _options(arguments)
     if not 1 <= options.course <= 5000:
         raise GarageError("A course is between 1 and 5000 m long.")
     if not 0 < options.within <= 1440:
         raise GarageError("The time between passes is more than 0 and at most 1440 minutes.")
-    found = []
+    found, unread = [], False
     for path in options.files:
         try:
             read = read_log(path)
         except GarageError as error:
-            raise GarageError(f"{path}: {error}") from error
+            print(f"{path}: {error}", file=sys.stderr)
+            unread = True
+            continue
         measures = look_at(read.track, options.course, limit_s=options.within * 60).measures
-        found.append(track_json(measures) | {"kind": read.kind, "notes": [*read.notes, *measures.said]})
+        name = {"file": str(path)} if len(options.files) > 1 else {}
+        found.append(name | track_json(measures) | {"kind": read.kind, "notes": [*read.notes, *measures.said]})
         if not options.json:
             print(words(path.name, found[-1]))
-    if options.json:
-        print(json.dumps(found[0] if len(found) == 1 else found, indent=1))
-    return 0
+    if options.json and found:
+        print(json.dumps(found[0] if len(options.files) == 1 else found, indent=1))
+    return 2 if unread else 0
 
 
 def _options(arguments: list[str]) -> argparse.Namespace:
-    parser = argparse.ArgumentParser(
-        prog="garage track", description="Measure GPS and telemetry logs: speeds, passes, corners."
-    )
+    parser = Arguments(prog="garage track", description="Measure GPS and telemetry logs: speeds, passes, corners.")
     parser.add_argument("files", nargs="+", type=Path, metavar="FILE", help="GPX, NMEA, FIT or delimited text")
     parser.add_argument(
-        "--course", type=float, default=USUAL_COURSE_M, metavar="M", help="length of the course in m (default 100.58)"
+        "--course", type=number, default=USUAL_COURSE_M, metavar="M", help="length of the course in m (default 100.58)"
     )
     parser.add_argument(
         "--within",
-        type=float,
+        type=number,
         default=USUAL_LIMIT_S / 60,
         metavar="MIN",
         help="longest time from a pass to the opposite one, in minutes (default 60)",

@@ -67,8 +67,37 @@ def test_words_name_the_headline_and_the_way_it_is_known(hour, capsys):
     assert "top speed: 95.4 km/h (best 2 s mean" in said and "both ways: 90.0 km/h" in said
 
 
-@pytest.mark.parametrize("arguments", [["nowhere.gpx"], [__file__], ["x.gpx", "--course", "0"]])
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ["nowhere.gpx"],
+        [__file__],
+        ["."],
+        ["/dev/urandom"],
+        [],
+        *(["x.gpx", "--course", wrong] for wrong in ("0", "-5", "abc", "", "nan", "inf", "1e9")),
+        *(["x.gpx", "--within", wrong] for wrong in ("0", "-1", "x", "1441")),
+        ["x.gpx", "--course"],
+        ["x.gpx", "--nonsense"],
+        ["x.gpx", "--json=yes"],
+    ],
+)
 def test_what_cannot_be_read_is_said_on_one_line_with_code_2(arguments, capsys):
     assert main(["track", *arguments]) == 2
-    said = capsys.readouterr().err
-    assert said.strip() and "Traceback" not in said and said.count("\n") == 1
+    out, said = capsys.readouterr()
+    assert out == "" and said.strip() and "Traceback" not in said and said.count("\n") == 1
+
+
+def test_an_empty_file_is_said_to_be_empty_with_code_2(tmp_path, capsys):
+    empty = tmp_path / "empty.gpx"
+    empty.touch()
+    assert main(["track", str(empty), "--json"]) == 2
+    out, said = capsys.readouterr()
+    assert out == "" and "empty" in said and said.count("\n") == 1
+
+
+def test_one_file_that_cannot_be_read_keeps_none_of_the_others_from_being_measured(hour, capsys):
+    assert main(["track", str(hour), "nowhere.gpx", str(hour), "--json"]) == 2
+    out, said = capsys.readouterr()
+    assert [one["file"] for one in json.loads(out)] == [str(hour)] * 2
+    assert "nowhere.gpx" in said and said.count("\n") == 1

@@ -1,6 +1,8 @@
 """Files that are broken, foreign or meant to harm: a clear message, bounded memory, never an exception of ours."""
 
 import random
+import subprocess
+import sys
 import time
 import tracemalloc
 
@@ -110,6 +112,24 @@ def test_a_megabyte_without_an_element_is_not_read_on(written, long, start):
     with pytest.raises(UnreadableLog):
         read_log(path)
     assert time.perf_counter() - began < 5
+
+
+@pytest.mark.parametrize("opening", ["<gpx>", "<gpx><trk><trkseg>", "<gpx><trk><trkseg><trkpt>", "<gpx><rte>"])
+@pytest.mark.parametrize("filling", ["<a/>", "<a>", "<a><b/></a>", '<wpt lat="1"><a/></wpt>'])
+def test_a_file_filled_with_elements_takes_little_memory(written, opening, filling):
+    path = written((opening + filling * (6_000_000 // len(filling))).encode())
+    # The parser's own memory is not Python's, so the process is asked.
+    code = (
+        "import resource, sys; from pathlib import Path; from garage.logs.readers.gpx import read_gpx\n"
+        "from garage.calc.arrays import np; np.zeros(1)\n"
+        "before = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss\n"
+        "try: read_gpx(Path(sys.argv[1]))\n"
+        "except Exception as error: print(type(error).__name__)\n"
+        "print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss - before)\n"
+    )
+    said = subprocess.run([sys.executable, "-c", code, str(path)], capture_output=True, text=True, check=True)
+    kind, grown_kb = said.stdout.split()
+    assert kind == "UnreadableLog" and int(grown_kb) < 150_000
 
 
 @pytest.mark.parametrize("kind", WHOLE)

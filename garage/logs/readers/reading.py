@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from pathlib import Path
+from stat import S_ISDIR, S_ISREG
 
 from garage.calc.arrays import np
 from garage.logs.readers.columns import Picked
@@ -24,7 +25,11 @@ _FIRST_LIKELY_UNIX_S = 631152000.0
 def kind_of(path: Path) -> str:
     """ "GPX", "FIT", "NMEA" or "table". Raises UnreadableLog for an empty or far too large file."""
     try:
-        size = path.stat().st_size
+        about = path.stat()
+        # A pipe or a device may go on for ever and cannot be read twice.
+        if not (S_ISREG(about.st_mode) or S_ISDIR(about.st_mode)):
+            raise UnreadableLog("This is no file.")
+        size = about.st_size
         with path.open("rb") as file:
             head = file.read(_HEAD_BYTES)
     except OSError as error:
