@@ -25,9 +25,9 @@ def answer(desk: Desk, name: str) -> Response:
     """One answer as JSON; what is wrong with the inputs with status 422."""
     calculator = _calculator(name)
     wanted = asked(calculator, desk.query)
-    known = fillings(desk.session, calculator, wanted.fill_from)
+    known = fillings(desk.session, calculator, wanted)
     filled = {one: figure.text for one, figure in known.items()}
-    typed = {one: text for one, text in desk.query.items() if one not in calculator.fills}
+    typed = {one: text for one, text in desk.query.items() if one not in (*calculator.fills, "side")}
     try:
         return JSONResponse(as_json(work(calculator, filled | typed)))
     except WrongInput as wrong:

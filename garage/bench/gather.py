@@ -9,7 +9,8 @@ from sqlmodel import Session
 from garage.bench.definition import Calculator, Worked, WrongInput
 from garage.bench.figures import Figure
 from garage.bench.reading import work
-from garage.bench.sheets import CalculatorSheet, FillFrom, IntoStep, calculator_sheet, filled
+from garage.bench.sheets import CalculatorSheet, FillFrom, IntoStep, Side, calculator_sheet, filled
+from garage.bench.sides import SIDES, USUAL_SIDE, sides_of_run
 from garage.bench.step_values import step_values
 from garage.bench.store import choices, figures
 from garage.builds.modification_store import not_fitted_yet
@@ -23,6 +24,7 @@ class Asked:
 
     typed: Mapping[str, str]
     fill_from: Mapping[str, int]
+    side: str = USUAL_SIDE
 
 
 def asked(calculator: Calculator, query: Mapping[str, str]) -> Asked:
@@ -30,15 +32,16 @@ def asked(calculator: Calculator, query: Mapping[str, str]) -> Asked:
     typed = {name: query[name] for name in calculator.by_name if name in query}
     numbers = {kind: query.get(kind, "") for kind in calculator.fills}
     chosen = {kind: int(text) for kind, text in numbers.items() if text.isascii() and text.isdigit() and len(text) < 10}
-    return Asked(typed, chosen)
+    side = query.get("side", "")
+    return Asked(typed, chosen, side if side in SIDES else USUAL_SIDE)
 
 
-def fillings(session: Session, calculator: Calculator, fill_from: Mapping[str, int]) -> dict[str, Figure]:
+def fillings(session: Session, calculator: Calculator, wanted: Asked) -> dict[str, Figure]:
     """What the chosen things fill in, by input; a later kind gives way to an earlier one. Raises NotFound."""
     told: dict[str, Figure] = {}
     for kind in reversed(calculator.fills):
-        if kind in fill_from:
-            told |= figures(session, kind, fill_from[kind])
+        if kind in wanted.fill_from:
+            told |= figures(session, kind, wanted.fill_from[kind], wanted.side)
     return filled(calculator, told)
 
 
@@ -53,7 +56,7 @@ class Gathered:
 
 def gather(session: Session, calculator: Calculator, wanted: Asked) -> Gathered:
     """The page of a calculator. Nothing is asked for until something was typed or filled in."""
-    figures_in = fillings(session, calculator, wanted.fill_from)
+    figures_in = fillings(session, calculator, wanted)
     texts = {name: figure.text for name, figure in figures_in.items()} | dict(wanted.typed)
     worked, errors = _worked(calculator, texts)
     if not wanted.typed:
@@ -61,7 +64,10 @@ def gather(session: Session, calculator: Calculator, wanted: Asked) -> Gathered:
         errors = {}
     kept = {name: figure for name, figure in figures_in.items() if texts[name] == figure.text}
     steps = _into_steps(session, worked) if worked else []
-    sheet = calculator_sheet(calculator, worked, _fills(session, calculator, wanted), kept, steps)
+    run_id = wanted.fill_from.get("run")
+    sides = sides_of_run(session, run_id) if run_id is not None else ()
+    side = Side(wanted.side, sides) if sides else None
+    sheet = calculator_sheet(calculator, worked, _fills(session, calculator, wanted), kept, steps, side)
     shown = {one.name: texts.get(one.name, one.default) for one in calculator.inputs}
     return Gathered(sheet, shown, errors)
 

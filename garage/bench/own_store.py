@@ -7,6 +7,7 @@ from sqlalchemy import exists
 from sqlmodel import Session, col, select
 
 from garage.bench.figures import Figure
+from garage.bench.sides import SIDES, USUAL_SIDE, packs_on
 from garage.builds.state import Content
 from garage.builds.state_store import state_content
 from garage.builds.tables import BuildState
@@ -20,17 +21,18 @@ from garage.runs.tables import Incident, Run, RunPack, RunProp
 _MOST_OWN_RUNS = 300
 
 
-def own_props(session: Session, found: Run, edition_id: int | None, shares: int | None) -> dict[str, Figure]:
+def own_props(
+    session: Session, found: Run, edition_id: int | None, shares: int | None, side: str = USUAL_SIDE
+) -> dict[str, Figure]:
     """Other props on the hull of a run, one a line, the one run with last first; `shares` motors share a
     pack, None when the currents of other runs are not of the kind that this one's is.
 
-    Of a boat with two screws it is the left one. Of the latest few hundred runs that count; a prop without its size
-    is left out.
+    Of a boat with two screws it is the one on `side`. Of the latest few hundred runs that count; a prop without its
+    size is left out.
     """
-    alike = _least_changed(_alike(session, found), found, edition_id)
-    charges = {
-        run_id: _charge_mah(uses) for run_id, uses in packs_of(session, {run.id for _, run in alike if run.id}).items()
-    }
+    alike = _least_changed(_alike(session, found, side), found, edition_id)
+    packs = packs_of(session, {run.id for _, run in alike if run.id})
+    charges = {run_id: _charge_mah(uses, side) for run_id, uses in packs.items()}
     speeds: dict[int, list[float]] = {}
     currents: dict[int, list[float]] = {}
     for edition, run in alike:
@@ -52,7 +54,7 @@ def own_props(session: Session, found: Run, edition_id: int | None, shares: int 
     return {"own": Figure("\n".join(lines[:MOST_OWN]), origin)}
 
 
-def _alike(session: Session, found: Run) -> list[tuple[int, Run]]:
+def _alike(session: Session, found: Run, side: str) -> list[tuple[int, Run]]:
     spoiled = exists().where(
         col(Incident.run_id) == col(Run.id), col(Incident.spoiled_speed), col(Incident.set_aside_at).is_(None)
     )
@@ -66,7 +68,7 @@ def _alike(session: Session, found: Run) -> list[tuple[int, Run]]:
             Run.cells_s == found.cells_s,
             col(Run.set_aside_at).is_(None),
             col(Run.speed_kmh).is_not(None),
-            RunProp.place != "right",
+            col(RunProp.place).not_in([one for one in SIDES if one != side]),
             ~spoiled,
         )
         .order_by(col(Run.started_at).desc())
@@ -91,9 +93,9 @@ def motors_in(content: Content) -> list[int]:
     return sorted(entry.get("part_id", 0) for entry in content.parts.values() if entry.get("kind") == "motor")
 
 
-def _charge_mah(uses: Sequence[RunPack]) -> float | None:
-    """What went through the motors of one pack, of packs in parallel together, or of the left side."""
-    charges = [use.charge_mah for use in uses if use.wiring != "right"]
+def _charge_mah(uses: Sequence[RunPack], side: str) -> float | None:
+    """What went through the motors of one pack, of packs in parallel together, or of one side."""
+    charges = [use.charge_mah for use in packs_on(uses, side)]
     if not uses or uses[0].wiring != "parallel":
         return charges[0] if charges else None
     return sum(one for one in charges if one) if all(charges) else None

@@ -56,8 +56,8 @@ def _pack_side(facts: RunFacts, name: str) -> dict[str, Figure]:
     if not uses:
         return {}
     use, pack, known = facts.packs[0]
-    if use.wiring == "left":
-        name += ", left side"
+    if use.wiring in ("left", "right"):
+        name += f", {use.wiring} side"
     told = dict(known) | figure("drive_resistance", _drive_resistance(facts), "mΩ", name, _RESISTANCE_HOW[use.wiring])
     volts = [one.rested_v for one in uses]
     charges = [one.charge_mah for one in uses]

@@ -85,6 +85,14 @@ class FillFrom:
 
 
 @dataclass(frozen=True)
+class Side:
+    """Which side of a run with two of everything the page is filled from, and which there are."""
+
+    taken: str
+    sides: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class ExampleSheet:
     """The worked example: inputs and results as texts, the address that puts them in, and its source."""
 
@@ -116,6 +124,7 @@ class CalculatorSheet:
     results: list[ResultRow]
     cautions: tuple[str, ...]
     fills: list[FillFrom]
+    side: Side | None
     drawings: tuple[str, ...]
     example: ExampleSheet
     into_steps: list[IntoStep]
@@ -143,8 +152,9 @@ def calculator_sheet(
     fills: list[FillFrom],
     figures: Mapping[str, Figure],
     into_steps: Sequence[IntoStep] = (),
+    side: Side | None = None,
 ) -> CalculatorSheet:
-    """The page of a calculator; `figures` are those filled in."""
+    """The page of a calculator; `figures` are those filled in, from one `side` where there are two."""
     defaults = {one.name: one.default for one in calculator.inputs if one.default}
     return CalculatorSheet(
         calculator.name,
@@ -156,6 +166,7 @@ def calculator_sheet(
         result_rows(worked) if worked else [],
         worked.answer.cautions if worked else (),
         fills,
+        side,
         calculator.drawings,
         _example(calculator),
         list(into_steps),

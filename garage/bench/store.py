@@ -1,7 +1,7 @@
 """What the garage knows that a calculator can be filled with, each figure as a text with where it came from."""
 
 import json
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from statistics import fmean
 from typing import Any
@@ -12,6 +12,7 @@ from garage.bench.balance_store import latest_sheet
 from garage.bench.figures import Figure, figure
 from garage.bench.own_store import motors_in, own_props
 from garage.bench.run_figures import RunFacts, run_figures
+from garage.bench.sides import USUAL_SIDE, edition_on, packs_on, sides_of_run
 from garage.builds.settings_list import BALANCE
 from garage.builds.state import Content, at_place
 from garage.builds.state_store import current_state, state, state_content
@@ -25,7 +26,7 @@ from garage.props.store import latest_edition, latest_editions, prop
 from garage.props.tables import PropEdition
 from garage.runs.outing_store import outing
 from garage.runs.store import packs_of, props_of, run, runs_listed
-from garage.runs.tables import Run, RunPack, RunProp
+from garage.runs.tables import Run
 from garage.runs.worked_out_store import motor_of
 
 _MOST_CHOICES = 60
@@ -48,9 +49,9 @@ def choices(session: Session, kind: str) -> list[Choice]:
     return _CHOICES[kind](session)
 
 
-def figures(session: Session, kind: str, thing_id: int) -> Figures:
-    """Figures of one thing by what they are. Raises NotFound."""
-    return _FIGURES[kind](session, thing_id)
+def figures(session: Session, kind: str, thing_id: int, side: str = USUAL_SIDE) -> Figures:
+    """Figures of one thing by what they are; of a run with two of everything those of one side. Raises NotFound."""
+    return _run_figures(session, thing_id, side) if kind == "run" else _FIGURES[kind](session, thing_id)
 
 
 def _prop_choices(session: Session) -> list[Choice]:
@@ -171,23 +172,25 @@ def part_lines(bare_mass_g: float | None, content: Content) -> list[str]:
     return [f"{name.replace(';', ',')};{mass_g:g};" for name, mass_g in masses if mass_g]
 
 
-def _run_figures(session: Session, run_id: int) -> Figures:
+def _run_figures(session: Session, run_id: int, side: str) -> Figures:
     found = run(session, run_id)
-    facts, edition_id = run_facts(session, found)
+    facts, edition_id = run_facts(session, found, side)
     # A full-throttle current out of a log is not held against the means that others were charged with.
     shares = None if facts.logged and facts.logged.current_a else facts.shares
-    return run_figures(facts) | own_props(session, found, edition_id, shares)
+    return run_figures(facts) | own_props(session, found, edition_id, shares, side)
 
 
-def run_facts(session: Session, found: Run) -> tuple[RunFacts, int | None]:
-    """One run with what it was made with, and its prop's edition. Of two of everything it is one side: the left."""
+def run_facts(session: Session, found: Run, side: str = USUAL_SIDE) -> tuple[RunFacts, int | None]:
+    """One run with what it was made with, and its prop's edition; of two of everything that of one side."""
     assert found.id is not None
-    uses = _one_side(packs_of(session, [found.id]).get(found.id, []))
+    uses = packs_on(packs_of(session, [found.id]).get(found.id, []), side)
     packs = packs_by_ids(session, [use.pack_id for use in uses])
-    edition = _edition_of(session, props_of(session, [found.id]).get(found.id, []))
+    edition = edition_on(session, props_of(session, [found.id]).get(found.id, []), side)
     made_with = state(session, found.state_id)
-    motor = motor_of(session, made_with)
+    motor = motor_of(session, made_with, side)
     prop_name = f"{prop(session, edition.prop_id).code}, edition {edition.number}" if edition else ""
+    if edition and sides_of_run(session, found.id):
+        prop_name += f", {side} side"
     facts = RunFacts(
         found,
         outing(session, found.outing_id),
@@ -198,16 +201,6 @@ def run_facts(session: Session, found: Run) -> tuple[RunFacts, int | None]:
         logged_drive(session, found.id),
     )
     return facts, edition.id if edition else None
-
-
-def _one_side(uses: Sequence[RunPack]) -> Sequence[RunPack]:
-    """The packs of the left side where each side has its own; else all of them."""
-    return [use for use in uses if use.wiring == "left"] or uses
-
-
-def _edition_of(session: Session, uses: Sequence[RunProp]) -> PropEdition | None:
-    left = min(uses, key=lambda use: use.place != "left", default=None)
-    return session.get(PropEdition, left.edition_id) if left else None
 
 
 _CHOICES: Mapping[str, Callable[[Session], list[Choice]]] = {
@@ -222,5 +215,4 @@ _FIGURES: Mapping[str, Callable[[Session, int], Figures]] = {
     "motor": _motor_figures,
     "pack": _pack_figures,
     "hull": _hull_figures,
-    "run": _run_figures,
 }

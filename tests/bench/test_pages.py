@@ -411,3 +411,42 @@ def test_each_prop_of_a_twin_has_the_slip_of_its_own_pitch_and_pack(client, gara
         assert told[f"Apparent slip (Kv and volts), {side}"]["value"] == pytest.approx(slip * 100, abs=0.1)
         of_run = [one for one in client.get(f"/props/{prop_id}.json").json()["slips"] if one["run"]["id"] == run]
         assert of_run[0]["slip"]["value"] == pytest.approx(slip * 100, abs=0.1)
+
+
+def _twin_props(garage) -> int:
+    """A run with P1, 66 mm of pitch, on pack J at the left and P2, 58 mm, on pack K at the right."""
+    run = _twin_packs(garage, "left", "right")
+    garage.session.delete(garage.session.get(RunProp, (run, "single")))
+    garage.session.add(RunProp(run_id=run, place="left", edition_id=garage.editions["P1"]))
+    garage.session.add(RunProp(run_id=run, place="right", edition_id=garage.editions["P2"]))
+    garage.session.commit()
+    return run
+
+
+@pytest.mark.parametrize(("side", "pitch", "volts"), [("left", 66, 12.45), ("right", 58, 12.5)])
+def test_of_a_run_with_two_sides_the_page_says_which_it_took_and_takes_the_other(client, garage, side, pitch, volts):
+    run = _twin_props(garage)
+    asked = f"run={run}" if side == "left" else f"run={run}&side=right"
+    plain = client.get(f"/bench/slip.json?{asked}").json()["inputs"]
+    assert plain["pitch"]["value"] == pitch
+    assert plain["shaft_speed"]["value"] == pytest.approx(_LOADED * 1750 * volts, abs=0.51)
+    page = client.get(f"/bench/slip?{asked}")
+    other = {"left": "right", "right": "left"}[side]
+    assert f"<strong>{side}</strong>" in page.text and f"Take the {other} instead" in page.text
+    assert f", {side} side" in page.text and f", {other} side" not in page.text
+    link = next(link for link in read_page(page.text, "/bench/slip")[1] if link.endswith(f"side={other}"))
+    assert f"<strong>{other}</strong>" in client.get(link.replace("&amp;", "&")).text
+    again = client.get(page.request.url.path, params=dict(page.request.url.params) | {"speed": "70 km/h"})
+    assert again.status_code == 200 and f"<strong>{side}</strong>" in again.text
+
+
+def test_what_if_of_the_right_side_has_the_current_and_resistance_of_its_own_pack(client, garage):
+    plain = client.get(f"/bench/what-if.json?run={_twin_props(garage)}&side=right&new_pitch=70").json()["inputs"]
+    assert plain["current"]["value"] == pytest.approx(1400 * 3.6 / 110, abs=0.01)
+    assert plain["pack_resistance"]["value"] == pytest.approx(3.0) and plain["pitch"]["value"] == 58
+
+
+@pytest.mark.parametrize("side", ["", "middle", "left"])
+def test_a_run_with_one_of_everything_has_no_side_to_choose(client, garage, side):
+    page = client.get(f"/bench/slip?run=1&side={side}")
+    assert page.status_code == 200 and "Side of that run" not in page.text

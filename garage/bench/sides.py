@@ -1,0 +1,31 @@
+"""The two sides of a run with two of everything: which there are, and what one of them was made with."""
+
+from collections.abc import Sequence
+
+from sqlmodel import Session
+
+from garage.props.tables import PropEdition
+from garage.runs.store import packs_of, props_of
+from garage.runs.tables import RunPack, RunProp
+
+SIDES = ("left", "right")
+# Taken when nobody says which.
+USUAL_SIDE = "left"
+
+
+def sides_of_run(session: Session, run_id: int) -> tuple[str, ...]:
+    """The sides of a run that has a prop or a pack of its own on each; none of a run with one of everything."""
+    props, packs = props_of(session, [run_id]).get(run_id, []), packs_of(session, [run_id]).get(run_id, [])
+    places = {one.place for one in props} | {one.wiring for one in packs}
+    return SIDES if set(SIDES) <= places else ()
+
+
+def packs_on(uses: Sequence[RunPack], side: str) -> Sequence[RunPack]:
+    """The packs of one side where each side has its own; else all of them."""
+    return [use for use in uses if use.wiring == side] or uses
+
+
+def edition_on(session: Session, uses: Sequence[RunProp], side: str) -> PropEdition | None:
+    """The prop of one side, or the only one."""
+    found = min(uses, key=lambda use: use.place != side, default=None)
+    return session.get(PropEdition, found.edition_id) if found else None
