@@ -21,21 +21,22 @@ def read_many(reader: Reader, packs: Sequence[Pack], units: DisplayUnits) -> Man
     kind = reader.choice("kind", ENTRY_KINDS, required=True)
     at = reader.moment("at", required=True)
     note = reader.long_text("note", most=1000)
-    entries = {}
+    entries, any_wanted = {}, False
     for pack in packs:
         row = f"p{pack.id}"
+        written = any(reader.text(f"{row}_{part}", most=300) for part in ("charge", "temperature", "volts"))
+        any_wanted = any_wanted or written or reader.flag(row)
         charge = reader.quantity(f"{row}_charge", "charge", low=1, high=100000)
         temperature = reader.quantity(f"{row}_temperature", "temperature", low=-20, high=150)
         volts = read_volts(reader, units, f"{row}_volts", pack.cells_s)
-        wanted = reader.flag(row) or charge is not None or temperature is not None or bool(volts)
-        if not wanted:
+        if not written and not reader.flag(row):
             continue
         check_charge(reader, f"{row}_charge", charge, pack.capacity_mah, required=kind == "capacity")
         if kind == "look" and not volts:
             reader.fail(f"{row}_volts", "Write the volts that were read.")
         if at is not None and pack.id is not None:
             entries[pack.id] = LogDraft(kind, at, charge, None, temperature, note, volts)
-    if not entries:
+    if not any_wanted:
         reader.fail("kind", "Tick the packs it was done to, or fill in their rows.")
     reader.finish()
     return ManyDraft(entries)

@@ -28,6 +28,7 @@ class ReadingLine:
     state_of_charge: Measure
     rest: Measure
     note: str
+    volts: str = ""
 
 
 @dataclass(frozen=True)
@@ -37,6 +38,11 @@ class ReadingGroup:
     method: str
     instrument: str
     readings: list[ReadingLine]
+
+    @property
+    def has_volts(self) -> bool:
+        """Whether resting volts were written with any of them."""
+        return any(one.volts for one in self.readings)
 
 
 @dataclass(frozen=True)
@@ -68,6 +74,7 @@ def reading_line(row: PackReading) -> ReadingLine:
         state_of_charge=Measure(row.state_of_charge_percent, "percent", "state of charge"),
         rest=Measure(row.rest_min, "minutes", "rest before the reading"),
         note=row.note,
+        volts=" ".join(f"{volt:.2f}" for volt in json.loads(row.volts or "[]")),
     )
 
 

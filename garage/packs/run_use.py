@@ -210,7 +210,7 @@ def _hot_day(run: RunOnPack) -> Measure:
 
 def _missing(run: RunOnPack) -> list[str]:
     wanted: Sequence[tuple[object, str]] = (
-        (run.charge_mah, "charge put back"),
+        (run.charge_mah or None, "charge put back"),
         (run.duration_s, "how long it ran"),
         (run.after_c, "temperature after"),
         (_began_c(run), "temperature before"),

@@ -194,3 +194,21 @@ def test_a_log_of_several_that_cannot_be_writes_nothing_and_loses_nothing(client
     assert page.status_code == 422 and said in page.text and f'id="e-{field}"' in page.text
     assert "31" in page.text or not typed
     assert all(client.get(f"/packs/{number}/log.json").json()["rows"] == [] for number in (1, 2))
+
+
+def test_packs_that_were_ticked_are_not_asked_for_again_when_something_else_is_wrong(client):
+    pack(client)
+    row = {"kind": "storage", "p1": "yes"}
+    late = client.post("/packs/log", data=row | {"at": "2026-05-09T23:00"})
+    odd = client.post("/packs/log", data={"kind": "storage", "at": "2026-05-09T10:00", "p1_charge": "abc"})
+    none = client.post("/packs/log", data={"kind": "storage", "at": "2026-05-09T10:00"})
+    assert late.status_code == odd.status_code == none.status_code == 422
+    assert "Tick the packs" not in late.text and "Tick the packs" not in odd.text and "Tick the packs" in none.text
+    assert 'value="abc"' in odd.text and " checked" in late.text
+
+
+def test_resting_volts_of_a_reading_are_shown_beside_it(client):
+    pack(client)
+    read(client, "04-01", "2; 2; 2", volts="3.8; 3.81; 3.8")
+    assert "3.80 3.81 3.80 V" in client.get("/packs/1/readings").text
+    assert "3.80 3.81 3.80 V" in client.get("/packs/1").text
