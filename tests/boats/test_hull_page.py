@@ -147,6 +147,8 @@ def test_a_new_hull_has_a_page_that_says_what_is_missing(client, garage):
 def test_weighed_mass_goes_before_the_sum_and_the_sum_says_what_it_leaves_out():
     added = Measure(400.0, "mass", "", "1 not known yet")
     assert running_mass(Measure(2236.0, "mass"), 812, added).value == 2236.0
+    assert not running_mass(Measure(2236.0, "mass"), 812, added).caution
+    assert "weigh again" in running_mass(Measure(1000.0, "mass"), 812, added).caution
     summed = running_mass(None, 812, added)
     assert summed.value == 1212.0 and summed.caution == "1 not known yet" and "without packs" in summed.origin
     assert running_mass(None, None, added).value is None
