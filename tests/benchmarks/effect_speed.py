@@ -23,6 +23,7 @@ from tests.benchmarks.effect_world import World, draw
 
 QUESTION = Question("change", "c0")
 LIMITS = {30: 5.0, 10_000: 20.0}
+GROWTH = (1_000, 10_000, 100_000)
 
 
 def notebook(runs: int, changes: int, outings: int, seed: int = 1) -> tuple[list[EffectRun], list[Factor]]:
@@ -82,11 +83,14 @@ def main() -> None:
             f"{runs} runs, {made.x.shape[1]} columns: effect {ours:.4f} s, least squares {theirs:.4f} s, "
             f"ratio {ours / theirs:.1f} (at most {LIMITS[runs]:g})"
         )
-    times = {}
-    for runs in (5_000, 10_000, 20_000):
+    for runs in GROWTH:
         read, factors = notebook(runs, 20, runs // 7)
-        times[runs] = seconds(partial(answer, read, factors, QUESTION), 2)
-    print("whole answers, 20 changes: " + ", ".join(f"{runs} runs {spent:.2f} s" for runs, spent in times.items()))
+        made = design(read, factors, QUESTION, DEFAULT_PRIORS)
+        ours, whole = seconds(partial(effect, made), 2), seconds(partial(answer, read, factors, QUESTION), 2)
+        print(
+            f"{runs} runs, 20 changes, {runs // 7} outings: effect {ours:.3f} s, whole answer {whole:.2f} s, "
+            f"{1e6 * whole / runs:.0f} µs a run"
+        )
 
 
 if __name__ == "__main__":

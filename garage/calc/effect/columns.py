@@ -99,7 +99,9 @@ def break_in_values(runs: Sequence[EffectRun]) -> dict[str, np.ndarray]:
         for use in run.packs:
             ahead = break_in_ahead(use.discharge)
             if ahead:
-                found.setdefault(use.pack, np.zeros(len(runs)))[index] -= ahead / len(run.packs)
+                if use.pack not in found:
+                    found[use.pack] = np.zeros(len(runs))
+                found[use.pack][index] -= ahead / len(run.packs)
     return found
 
 

@@ -15,6 +15,7 @@ from garage.calc.effect.verdict import Effect, odds, percent
 
 # Parts smaller than this, in the unit of the outcome, are not worth a sentence.
 _WORTH_SAYING = 0.05
+_OUTLIERS_NAMED = 20
 _DISCHARGE = re.compile(r" \(discharge \d+\)")
 
 
@@ -86,7 +87,9 @@ def as_lines(given: Answer, following: Next, ignored: Sequence[str], notes: Sequ
     lines += ["", *next_lines(given, following)]
     outliers = [weight.key for weight in given.weights if weight.is_outlier]
     if outliers:
-        lines += ["", f"Far off what the others say, look at them: row {', '.join(outliers)}."]
+        more = len(outliers) - _OUTLIERS_NAMED
+        rest = f" and {more} more" if more > 0 else ""
+        lines += ["", f"Far off what the others say, look at them: row {', '.join(outliers[:_OUTLIERS_NAMED])}{rest}."]
     said = [*notes, *made.notes]
     if made.left_out:
         said.append(f"The same in all runs, so not in the model: {', '.join(made.left_out)}.")

@@ -108,7 +108,8 @@ def alias_sentence(alias: Alias, made: Design) -> str:
 
 def _days(having: Sequence[EffectRun], lacking: Sequence[EffectRun], words: SideWords) -> str:
     first, second = (list(dict.fromkeys(run.outing for run in side)) for side in (having, lacking))
-    both = [day for day in first if day in second]
+    there = set(second)
+    both = [day for day in first if day in there]
     if not both:
         return (
             f"No day has runs both {words.having} and {words.lacking}: "
