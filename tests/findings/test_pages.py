@@ -4,6 +4,7 @@ import pytest
 
 from garage.builds.state import ChangeDraft
 from garage.builds.state_store import make_changes
+from garage.builds.tables import Modification, Step
 from garage.findings.runs_store import discharge_number
 from garage.packs.tables import Pack
 from garage.runs.outing_store import close_outing
@@ -255,6 +256,30 @@ def test_before_work_that_cannot_be_undone_the_runs_without_it_are_asked_for(cli
     steps = client.get(f"/modifications/{garage.modifications['Long strut']}.json").json()["steps"]
     page = client.get(f"/findings/before-step/{steps[-1]['id']}")
     assert page.status_code == 200 and "Are the runs without it in?" in page.text and "pack J" in page.text
+
+
+@pytest.mark.parametrize(
+    ("permanence", "action", "asks"),
+    [
+        ("permanent", "bond", True),
+        ("permanent", "sand", True),
+        ("permanent", "cut", True),
+        ("permanent", "weigh", False),
+        ("removable", "drill", False),
+    ],
+)
+def test_ticking_off_work_that_cannot_be_undone_leads_past_the_question(
+    client, garage, session, permanence, action, asks
+):
+    work = f"/modifications/{garage.modifications['Long strut']}"
+    step_id = client.get(work + ".json").json()["steps"][-1]["id"]
+    session.get(Step, step_id).action = action
+    session.get(Modification, garage.modifications["Long strut"]).permanence = permanence
+    session.commit()
+    assert (f'href="/findings/before-step/{step_id}"' in client.get(work).text) == asks
+    assert (f'action="/steps/{step_id}/tick"' in client.get(work).text) != asks
+    client.post(f"/steps/{step_id}/tick")
+    assert client.get(work + ".json").json()["steps"][-1]["done"]
 
 
 def test_no_outing_is_left_open(session, garage):
