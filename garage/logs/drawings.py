@@ -1,4 +1,4 @@
-"""A piece of a log drawn: speed and other channels over time, and the plan with north and scale."""
+"""A piece of a log drawn: speed and other channels over time."""
 
 from __future__ import annotations
 
@@ -18,9 +18,8 @@ WIDTH, HEIGHT, LOW_HEIGHT = 960, 260, 120
 _LEFT, _RIGHT, _TOP, _BOTTOM = 52, 12, 22, 30
 _COLUMNS = 450
 _MOST_STRUCK = 150
-_PLAN = 520
-_PLAN_EDGE = 34
-_PACES = 6
+# Telemetry often comes more rarely than places do.
+_CHANNEL_GAP_S = 5.0
 CHANNEL_WORDS: Mapping[str, tuple[str, str]] = {
     "voltage_v": ("Voltage", "voltage"),
     "current_a": ("Current", "current"),
@@ -49,22 +48,33 @@ class Window:
     end_s: float
 
 
-def thinned(time: np.ndarray, values: np.ndarray, window: Window) -> tuple[np.ndarray, np.ndarray]:
-    """What the width can show: of each column its first, lowest, highest and last value, in order of time."""
+def longest_gap_s(interval_s: float) -> float:
+    """How long nothing may have been recorded for a line to be drawn across."""
+    return max(2.0, 2.5 * interval_s)
+
+
+def thinned(
+    time: np.ndarray, values: np.ndarray, window: Window, gap_s: float
+) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """What the width can show: of each column its first, lowest, highest and last value, in order of time; with
+    each, before how many breaks longer than `gap_s` it stands."""
     inside = (time >= window.start_s) & (time <= window.end_s) & np.isfinite(values)
     time, values = time[inside], values[inside]
+    if not len(time):
+        return time, values, np.empty(0, dtype=int)
+    breaks = np.concatenate(([0], np.cumsum(np.diff(time) > gap_s)))
     if len(time) <= 4 * _COLUMNS:
-        return time, values
+        return time, values, breaks
     edges = np.linspace(0, len(time), _COLUMNS + 1).astype(int)
     chosen = []
     for first, last in zip(edges[:-1], edges[1:], strict=True):
         part = values[first:last]
         chosen += [first, first + int(part.argmin()), first + int(part.argmax()), last - 1]
     at = np.unique(chosen)
-    return time[at], values[at]
+    return time[at], values[at], breaks[at]
 
 
-def _in_unit(value: float, kind: str, unit: str) -> float:
+def in_unit(value: float, kind: str, unit: str) -> float:
     return convert(value, kind, KINDS[kind].storage_unit, unit)
 
 
@@ -109,13 +119,10 @@ class _Axes:
         return parts
 
 
-def _paths(axes: _Axes, time: np.ndarray, values: np.ndarray, gap_s: float) -> Markup:
-    """A line, broken where nothing was recorded for longer than `gap_s`."""
-    if not len(time):
-        return Markup("")
-    broken = np.flatnonzero(np.diff(time) > gap_s) + 1
+def _paths(axes: _Axes, time: np.ndarray, values: np.ndarray, breaks: np.ndarray) -> Markup:
+    """A line, broken where nothing was recorded for long."""
     lines = []
-    for part in np.split(np.arange(len(time)), broken):
+    for part in np.split(np.arange(len(time)), np.flatnonzero(np.diff(breaks)) + 1):
         points = " ".join(
             f"{axes.x(t)},{axes.y(v)}" for t, v in zip(time[part].tolist(), values[part].tolist(), strict=True)
         )
@@ -129,8 +136,9 @@ def speed_trace(looked: Looked, window: Window, bands: Sequence[Band], units: Di
     if motion is None:
         return Markup("")
     unit = units.unit("speed")
-    scale = _in_unit(3.6, "speed", unit)
-    time, speed = thinned(motion.time_s, motion.speed_ms * scale, window)
+    scale = in_unit(3.6, "speed", unit)
+    gap_s = longest_gap_s(motion.interval_s)
+    time, speed, breaks = thinned(motion.time_s, motion.speed_ms * scale, window, gap_s)
     struck_time, struck = _struck(looked, window, scale)
     if not len(time):
         return Markup("")
@@ -138,7 +146,7 @@ def speed_trace(looked: Looked, window: Window, bands: Sequence[Band], units: Di
     axes = _Axes(window, 0.0, top, HEIGHT)
     parts = [_band(axes, band) for band in bands if band.end_s > window.start_s and band.start_s < window.end_s]
     parts += axes.frame(unit)
-    parts.append(_paths(axes, time, speed, max(2.0, 2.5 * motion.interval_s)))
+    parts.append(_paths(axes, time, speed, breaks))
     for at, value in zip(struck_time.tolist(), np.minimum(struck, axes.marks[-1]).tolist(), strict=True):
         x, y = axes.x(at), axes.y(value)
         parts.append(
@@ -182,92 +190,19 @@ def channel_traces(looked: Looked, window: Window, units: DisplayUnits) -> list[
     columns = [(*CHANNEL_WORDS[name], values) for name, values in looked.track.channels.items()]
     for words, kind, values in columns + ([("Power", "power", power)] if power is not None else []):
         unit = units.unit(kind)
-        time, shown = thinned(looked.track.time_s, values, window)
+        time, shown, breaks = thinned(looked.track.time_s, values, window, _CHANNEL_GAP_S)
         if not len(time):
             continue
-        low, high = (_in_unit(float(end), kind, unit) for end in (shown.min(), shown.max()))
+        low, high = (in_unit(float(end), kind, unit) for end in (shown.min(), shown.max()))
         factor = (high - low) / (float(shown.max()) - float(shown.min())) if shown.max() > shown.min() else 0.0
         shown = low + (shown - shown.min()) * factor
         axes = _Axes(
             window, min(low, 0.0) if kind in ("current", "shaft_speed", "percent", "power") else low, high, LOW_HEIGHT
         )
-        parts = [*axes.frame(unit), _paths(axes, time, shown, 5.0)]
+        parts = [*axes.frame(unit), _paths(axes, time, shown, breaks)]
         about = f"From {low:.1f} to {high:.1f} {unit}."
         drawn.append((words, _svg(LOW_HEIGHT, f"{words} over time", about, parts, "")))
     return drawn
-
-
-def plan(looked: Looked, window: Window, units: DisplayUnits) -> Markup:
-    """The way on the water from above: north up, to scale, the faster the darker and thicker."""
-    motion = looked.motion
-    if motion is None or motion.east_m is None or motion.north_m is None:
-        return Markup("")
-    inside = (motion.time_s >= window.start_s) & (motion.time_s <= window.end_s) & np.isfinite(motion.east_m)
-    at = np.flatnonzero(inside)
-    if len(at) < 2:
-        return Markup("")
-    at = at[:: max(1, len(at) // 1500)]
-    # Smoothed, so that jitter does not break the line into specks.
-    smooth = looked.course.speed_ms if looked.course is not None else motion.speed_ms
-    time, speed = motion.time_s[at], smooth[at]
-    east, north = motion.east_m[at], motion.north_m[at]
-    span = max(float(np.ptp(east)), float(np.ptp(north)), 5.0)
-    scale = (_PLAN - 2 * _PLAN_EDGE) / span
-    x = np.round(_PLAN / 2 + (east - (east.max() + east.min()) / 2) * scale, 1)
-    y = np.round(_PLAN / 2 - (north - (north.max() + north.min()) / 2) * scale, 1)
-    parts = _paced(x, y, time, speed, motion.interval_s) + _scale_bar(span, scale) + [_NORTH]
-    unit = units.unit("speed")
-    shown = _in_unit(3.6, "speed", unit)
-    step = max(1, len(at) // 600)
-    points = " ".join(
-        f"{t:.2f},{px},{py},{v * shown:.1f}"
-        for t, px, py, v in zip(
-            time[::step].tolist(), x[::step].tolist(), y[::step].tolist(), speed[::step].tolist(), strict=True
-        )
-    )
-    frame = Markup(
-        '<svg viewBox="0 0 {} {}" role="img" data-plan="{}" data-unit="{}"><title>Plan of the track</title>'
-        "<desc>North is up. The faster, the darker and thicker the line.</desc>{}</svg>"
-    )
-    return frame.format(_PLAN, _PLAN, points, unit, Markup("").join(parts))
-
-
-def _paced(x: np.ndarray, y: np.ndarray, time: np.ndarray, speed: np.ndarray, interval_s: float) -> list[Markup]:
-    slow, fast = float(speed.min()), float(speed.max())
-    # A difference of less than 10 % of the top is no difference in pace.
-    slow = min(slow, 0.9 * fast)
-    pace = np.clip(((speed - slow) / max(fast - slow, 1e-9) * _PACES).astype(int), 0, _PACES - 1)
-    new = np.flatnonzero((np.diff(pace) != 0) | (np.diff(time) > max(2.0, 2.5 * interval_s))) + 1
-    parts = []
-    for part in np.split(np.arange(len(x)), new):
-        reach = (
-            part
-            if part[0] == 0 or time[part[0]] - time[part[0] - 1] > max(2.0, 2.5 * interval_s)
-            else np.concatenate(([part[0] - 1], part))
-        )
-        level = int(pace[part[0]])
-        points = " ".join(f"{px},{py}" for px, py in zip(x[reach].tolist(), y[reach].tolist(), strict=True))
-        parts.append(
-            Markup('<polyline class="pace" stroke-opacity="{}" stroke-width="{}" points="{}"/>').format(
-                f"{0.3 + 0.14 * level:.2f}", f"{1.2 + 0.5 * level:.1f}", points
-            )
-        )
-    return parts
-
-
-def _scale_bar(span_m: float, scale: float) -> list[Markup]:
-    length = next(size for size in (1000, 500, 200, 100, 50, 20, 10, 5, 2, 1) if size <= span_m / 2 or size == 1)
-    end = round(_PLAN_EDGE + length * scale, 1)
-    return [
-        Markup('<path class="axis" d="M{} {}v-6v6H{}v-6"/><text class="label" x="{}" y="{}">{} m</text>').format(
-            _PLAN_EDGE, _PLAN - 10, end, end + 6, _PLAN - 8, length
-        )
-    ]
-
-
-_NORTH = Markup(
-    '<path class="axis" d="M{0} 40V12l-5 9m5-9l5 9"/><text class="label mid" x="{0}" y="54">N</text>'
-).format(_PLAN - 18)
 
 
 def _svg(height: int, title: str, about: str, parts: Sequence[Markup], extra: str) -> Markup:

@@ -19,7 +19,7 @@ from garage.runs.outing_store import outing
 from garage.runs.store import run, runs_of_outing
 from garage.runs.tables import Run
 from garage.runs.water_store import USUAL_COURSE_M
-from garage.units import DisplayUnits, entry_text
+from garage.units import DisplayUnits, entry_text, show
 
 MOST_STATES = 40
 
@@ -116,6 +116,15 @@ def log_sheet(session: Session, log_id: int, units: DisplayUnits) -> sheets.LogS
         choices,
         row.set_aside_at is not None,
         values,
+    )
+
+
+def cut_words(row: LogFile, units: DisplayUnits) -> str:
+    """How a log is cut now, as the form asks for it."""
+    duration, distance = units.unit("duration"), units.unit("distance")
+    return (
+        f"a rest of {show(row.rest_s, 'duration', duration)}, a course of {show(row.course_m, 'distance', distance)}"
+        f" and the pass the other way within {show(row.opposite_within_s, 'duration', duration)}"
     )
 
 

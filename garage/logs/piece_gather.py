@@ -17,6 +17,7 @@ from garage.logs.command import track_json
 from garage.logs.cutting import look_at_part
 from garage.logs.drive_facts import drive_facts
 from garage.logs.gather import piece_lines
+from garage.logs.plan_drawing import plan
 from garage.logs.slice_rows import slice_rows
 from garage.logs.tables import LogFile, LogPiece
 from garage.measures import Measure
@@ -100,7 +101,7 @@ def _trace(
         whole_end_s=piece.end_s,
         further=_further(piece, window),
         speed=drawings.speed_trace(looked, window, _bands(looked), units),
-        plan=drawings.plan(looked, window, units),
+        plan=plan(looked, window, units),
         channels=drawings.channel_traces(looked, window, units),
         slices=slice_rows(looked, window),
     )
