@@ -3,6 +3,7 @@
 from garage.errors import Conflict
 from garage.logs import forms, piece_gather, sheets, store
 from garage.logs.cutting import measure_anew
+from garage.logs.offers import offered
 from garage.logs.routes import pages
 from garage.logs.run_speed import write_speed
 from garage.web.desk import Desk
@@ -24,7 +25,7 @@ def take_speed(desk: Desk, log_id: int, number: int) -> Done:
     row, piece = piece_gather.piece_by_number(desk.session, log_id, number)
     if piece.run_id is None:
         raise Conflict("Say first which run this piece belongs to.")
-    offers = piece_gather.offered(piece_gather.looked_at(desk.session, row, piece), row.course_m)
+    offers = offered(piece_gather.looked_at(desk.session, row, piece), row.course_m)
     reader = desk.reader()
     which = reader.choice("which", offers, required=True)
     reader.finish()
