@@ -1,5 +1,6 @@
 """Routes of answers: the list, one answer, runs put in and out, all effects of a hull."""
 
+from garage.errors import NotFound
 from garage.findings import sheets, store
 from garage.findings.gather import answer_sheet
 from garage.findings.hull_gather import hull_effects_sheet
@@ -25,8 +26,9 @@ def show_finding(desk: Desk, finding_id: int) -> sheets.AnswerSheet:
 
 @pages.act("/findings/{finding_id:int}/runs/{run_id:int}/{side:str}")
 def choose_run(desk: Desk, finding_id: int, run_id: int, side: str) -> Done:
-    store.finding(desk.session, finding_id)
-    run(desk.session, run_id)
+    hull_id = store.finding(desk.session, finding_id).hull_id
+    if side not in ("in", "out") or run(desk.session, run_id).hull_id != hull_id:
+        raise NotFound("There is no such run to put in or out of this question.")
     store.choose_run(desk.session, finding_id, run_id, side == "in", desk.moment.utc)
     other = "out" if side == "in" else "in"
     said = "The run counts now." if side == "in" else "The run no longer counts."

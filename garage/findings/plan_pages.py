@@ -1,6 +1,7 @@
 """Routes for planning the day: the best next runs of a question, kept, printed, and ticked off as they come in."""
 
 from garage.calc.effect.answer import half_width_percent
+from garage.errors import NotFound
 from garage.findings import sheets, store
 from garage.findings.plan_gather import COUNTS, Planning, plan_sheet, planning
 from garage.findings.plan_store import Wanted
@@ -44,5 +45,7 @@ def drop_plan(desk: Desk, finding_id: int) -> Done:
 
 @pages.act("/findings/{finding_id:int}/plan/{planned_id:int}/{mark:str}")
 def tick(desk: Desk, finding_id: int, planned_id: int, mark: str) -> str:
+    if mark not in ("tick", "untick"):
+        raise NotFound("A planned run is ticked or unticked.")
     store.tick_planned(desk.session, finding_id, planned_id, desk.moment.utc if mark == "tick" else None)
     return f"/findings/{finding_id}/plan"

@@ -1,6 +1,7 @@
 """Questions asked and answered on pages: what counts, what is kept, and what changes when an outing is closed."""
 
 import pytest
+from sqlmodel import select
 
 from garage.builds.state import ChangeDraft
 from garage.builds.state_store import make_changes
@@ -8,7 +9,7 @@ from garage.builds.tables import Modification, Step
 from garage.findings.runs_store import discharge_number
 from garage.packs.tables import Pack
 from garage.runs.outing_store import close_outing
-from garage.runs.tables import Outing
+from garage.runs.tables import Outing, Run
 from tests.seeded import NOW, Garage, at, with_history
 
 
@@ -65,6 +66,15 @@ def test_a_run_can_be_put_out_and_in_again(client, tabs):
     assert [one["why"] for one in out["silent"] if one["line"]["id"] == run_id] == ["put out by you"]
     client.post(f"{tabs}/runs/{run_id}/in")
     assert client.get(tabs + ".json").json()["effect"] == sheet["effect"]
+
+
+def test_only_a_run_of_the_hull_is_put_in_or_out_and_only_so(client, garage, tabs, session):
+    before = client.get(tabs + ".json").json()
+    own = before["spoken"][0]["line"]["id"]
+    other = session.exec(select(Run.id).where(Run.hull_id == garage.hulls["Quince"])).first()
+    for run_id, side in ((own, "sideways"), (other, "out"), (9999, "out")):
+        assert client.post(f"{tabs}/runs/{run_id}/{side}").status_code == 404
+    assert client.get(tabs + ".json").json()["spoken"] == before["spoken"]
 
 
 def test_a_spoiled_run_may_be_put_in_by_its_owner(client, tabs):

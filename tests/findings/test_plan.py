@@ -208,7 +208,10 @@ def test_a_plan_is_kept_in_place_of_the_one_before_and_what_is_kept_is_what_was_
     assert [words.replace(" prop P1 ed. 1,", "") for words in kept] == shown
     assert all("prop P1 ed. 1" in words for words in kept)
     client.post(f"{tabs}/plan", data={"runs": "2"})
-    assert len(_plan(client, tabs)["kept"]) == 2
+    kept = _plan(client, tabs)["kept"]
+    assert len(kept) == 2
+    assert client.post(f"{tabs}/plan/{kept[0]['id']}/crossed").status_code == 404
+    assert client.post(f"{tabs}/plan/99999/tick").status_code == 404
 
 
 def test_where_nothing_can_be_compared_the_page_says_what_is_missing(client, garage):
