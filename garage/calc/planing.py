@@ -23,6 +23,7 @@ STANDARD_GRAVITY = 9.80665
 # Where equilibria are looked for; solutions outside the method's own trims are named as such, not hidden.
 _TRIMS_SEARCHED_DEG = (0.05, 30.0)
 _LONGEST_SOLVED_RATIO = 60.0
+_MOST_STEPS = 60
 # Critical trim in degrees by powers of sqrt(lift coefficient / 2), at 0, 10 and 20° of deadrise.
 _PORPOISING = (
     (0.0, (-376.37, 329.74, -38.485, 1.3415)),
@@ -95,15 +96,30 @@ def lift_with_deadrise(flat: float, deadrise_deg: float) -> float:
 
 def flat_equivalent(lift: float, deadrise_deg: float) -> float:
     """The flat-bottom lift coefficient that gives `lift` with deadrise: (16) turned round, exactly."""
-    turning = (0.6 * 0.0065 * deadrise_deg) ** 2.5
-    return _root(lambda flat: lift_with_deadrise(flat, deadrise_deg) - lift, turning, turning + 2 * lift + 1.0)
+    lowered = 0.0065 * deadrise_deg
+    # Convex where it rises: from above the answer, Newton's steps come down to it and never past it.
+    flat = (0.6 * lowered) ** 2.5 + 2 * lift + 1.0
+    for _ in range(_MOST_STEPS):
+        step = (flat - lowered * flat**0.6 - lift) / (1 - 0.6 * lowered * flat**-0.4)
+        flat -= step
+        if step <= 1e-15 * flat:
+            break
+    return flat
 
 
 def wetted_ratio(trim_deg: float, flat: float, speed_coefficient: float) -> float:
     """Mean wetted length by beam at one trim: (15) turned round. ValueError beyond 60, which nothing reaches."""
     if flat_lift(trim_deg, _LONGEST_SOLVED_RATIO, speed_coefficient) < flat:
         raise ValueError("At this trim no wetted length carries the hull.")
-    return _root(lambda ratio: flat_lift(trim_deg, ratio, speed_coefficient) - flat, 1e-9, _LONGEST_SOLVED_RATIO)
+    wanted, bent = flat / (0.0120 * trim_deg**1.1), 0.0055 / 0.0120 / speed_coefficient**2
+    # In the root of the ratio it is x + bent x^5 = wanted, convex: Newton's steps come down to it from above.
+    root = min(wanted, (wanted / bent) ** 0.2)
+    for _ in range(_MOST_STEPS):
+        step = (root + bent * root**5 - wanted) / (1 + 5 * bent * root**4)
+        root -= step
+        if step <= 1e-15 * root:
+            break
+    return root**2
 
 
 def centre_of_pressure(speed_coefficient: float, wetted_ratio: float) -> float:

@@ -14,11 +14,14 @@ middle and range are refitted to that boat; samples that none of them believes i
 
 import math
 import random
+from bisect import bisect_left
 from collections.abc import Sequence
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass
+from itertools import accumulate
 from statistics import pstdev
+from typing import NamedTuple
 
-from garage.calc.motor import Motor, load_point, torque_constant_nm_per_a
+from garage.calc.motor import Motor, load_point
 from garage.calc.pack import full_throttle_current_a
 from garage.calc.prop import pitch_speed_kmh
 
@@ -40,6 +43,7 @@ _OWN_CURRENT_SD = 0.10
 _BELIEVED = 4.5
 _FEWEST_EFFECTIVE = 50
 MOST_OWN = 8
+_IDLING = "The current must be more than the motor’s no-load current."
 _SAMPLES = 2000
 _SEED = 20110
 
@@ -71,14 +75,16 @@ class Change:
     voltage_v: float | None = None
 
 
-@dataclass(frozen=True)
-class Outcome:
+class Outcome(NamedTuple):
     """One answer at full throttle."""
 
     shaft_speed_rpm: float
     speed_kmh: float
     current_a: float
     motor_power_w: float
+
+
+_SAME = Change()
 
 
 @dataclass(frozen=True)
@@ -115,8 +121,7 @@ class Forecast:
     own: OwnFit | None = None
 
 
-@dataclass(frozen=True)
-class Guess:
+class Guess(NamedTuple):
     """What is not known: powers of pitch ratio and shaft speed, the other part's current, how far slip moves with
     this prop and with every other than the measured one, by what the motor's Kv and resistance, and the whole
     forecast of the current, are off."""
@@ -148,28 +153,40 @@ def outcome(run: MeasuredRun, change: Change, guess: Guess) -> tuple[Outcome, fl
     current_a = full_throttle_current_a(run.current_a, run.full_throttle_share, guess.idle_part)
     before = load_point(motor, run.voltage_v, current_a)
     if before.torque_nm <= 0:
-        raise ValueError("The current must be more than the motor’s no-load current.")
-    slip = 1 - run.speed_kmh / pitch_speed_kmh(before.shaft_speed_rpm, run.pitch_mm)
-    diameter_mm = change.diameter_mm or run.diameter_mm
-    pitch_mm = change.pitch_mm or run.pitch_mm
-    is_same = (diameter_mm, pitch_mm) == (run.diameter_mm, run.pitch_mm)
-    resting_v = (change.voltage_v or run.voltage_v) + current_a * run.pack_resistance_ohm
-    turning = _Turning(
-        motor,
-        motor.resistance_ohm + run.pack_resistance_ohm,
-        before.torque_nm * _load_by(run, diameter_mm, pitch_mm, guess.pitch_power),
-        before.shaft_speed_rpm,
-        guess.torque_power,
-    )
-    shaft_rpm = turning.shaft_speed_rpm(resting_v)
-    is_changed = change != Change()
-    torque_nm = turning.torque_nm(shaft_rpm) * (guess.current_factor if is_changed else 1.0)
+        raise ValueError(_IDLING)
+    found = _outcome(run, change, guess)
+    return found, 1 - run.speed_kmh / pitch_speed_kmh(before.shaft_speed_rpm, run.pitch_mm)
+
+
+def _outcome(run: MeasuredRun, change: Change, guess: Guess) -> Outcome:
+    """The same for a run that can be, thousands of times over: the motor's laws (see motor) written out."""
+    kv = run.motor.kv_rpm_per_v * guess.kv_factor
+    resistance, no_load_a = run.motor.resistance_ohm * guess.resistance_factor, run.motor.no_load_current_a
+    current_a = full_throttle_current_a(run.current_a, run.full_throttle_share, guess.idle_part)
+    before_rpm = kv * (run.voltage_v - current_a * resistance)
+    if before_rpm <= 0:
+        raise ValueError("At this voltage and current the shaft stands still.")
+    if current_a <= no_load_a:
+        raise ValueError(_IDLING)
+    kept = run.speed_kmh / pitch_speed_kmh(before_rpm, run.pitch_mm)
+    diameter_mm, pitch_mm = change.diameter_mm or run.diameter_mm, change.pitch_mm or run.pitch_mm
+    is_same = diameter_mm == run.diameter_mm and pitch_mm == run.pitch_mm
+    # A prop's load as the current that its torque takes.
+    load_a = (current_a - no_load_a) * (1.0 if is_same else _load_by(run, diameter_mm, pitch_mm, guess.pitch_power))
+    turning = kv, resistance + run.pack_resistance_ohm, no_load_a, load_a, before_rpm, guess.torque_power
+    shaft_rpm = _shaft_rpm(turning, (change.voltage_v or run.voltage_v) + current_a * run.pack_resistance_ohm)
+    after_a = load_a * (shaft_rpm / before_rpm) ** guess.torque_power
+    if change != _SAME:
+        after_a *= guess.current_factor
+    if not is_same:
+        kept -= guess.slip_shift + guess.slip_bias
     return Outcome(
         shaft_rpm,
-        pitch_speed_kmh(shaft_rpm, pitch_mm) * (1 - slip - (0.0 if is_same else guess.slip_shift + guess.slip_bias)),
-        motor.no_load_current_a + torque_nm / torque_constant_nm_per_a(motor.kv_rpm_per_v),
-        torque_nm * shaft_rpm * 2 * math.pi / 60,
-    ), slip
+        pitch_speed_kmh(shaft_rpm, pitch_mm) * kept,
+        no_load_a + after_a,
+        # Torque by turning: the constant of torque is that of Kv turned round, so they cancel to volts.
+        after_a * shaft_rpm / kv,
+    )
 
 
 def forecast(run: MeasuredRun, change: Change, own: Sequence[OwnRun] = ()) -> Forecast:
@@ -183,8 +200,9 @@ def forecast(run: MeasuredRun, change: Change, own: Sequence[OwnRun] = ()) -> Fo
     others = [one for one in own if (one.diameter_mm, one.pitch_mm) != (run.diameter_mm, run.pitch_mm)][:MOST_OWN]
     weights, middle_guess, fit = _fitted(run, others, guesses)
     middle, slip = outcome(run, change, middle_guess)
-    drawn = [outcome(run, change, guess)[0] for guess in guesses]
-    return Forecast(middle, _percentile(drawn, weights, 0.05), _percentile(drawn, weights, 0.95), slip, fit)
+    drawn = [_outcome(run, change, guess) for guess in guesses]
+    low, high = _ends(drawn, weights)
+    return Forecast(middle, low, high, slip, fit)
 
 
 def _fitted(
@@ -197,11 +215,11 @@ def _fitted(
     before = _misses_percent(run, others, Guess())
     # Props that scatter more among themselves than usual tell the less.
     speed_sd = max(_OWN_SPEED_SD, pstdev(before) / 100)
-    logs = [_log_likelihood(run, others, replace(guess, slip_shift=0.0), speed_sd) for guess in guesses]
+    logs = [_log_likelihood(run, others, guess._replace(slip_shift=0.0), speed_sd) for guess in guesses]
     weights = [math.exp(one - max(logs)) for one in logs]
     is_used = max(logs) > -_BELIEVED * len(others) and _effective(weights) >= _FEWEST_EFFECTIVE
     middle = _mean_guess(guesses, weights) if is_used else Guess()
-    left = _misses_percent(run, others, replace(middle, slip_shift=0.0))
+    left = _misses_percent(run, others, middle._replace(slip_shift=0.0))
     fit = OwnFit(len(others), _mean(before), max(before, key=abs), _mean(left), is_used)
     return weights if is_used else even, middle, fit
 
@@ -209,7 +227,7 @@ def _fitted(
 def _log_likelihood(run: MeasuredRun, others: Sequence[OwnRun], guess: Guess, speed_sd: float) -> float:
     total = 0.0
     for other in others:
-        expected, _ = outcome(run, Change(other.diameter_mm, other.pitch_mm), guess)
+        expected = _outcome(run, Change(other.diameter_mm, other.pitch_mm), guess)
         total -= ((other.speed_kmh / expected.speed_kmh - 1) / speed_sd) ** 2 / 2
         if other.current_a is not None:
             seen_a = full_throttle_current_a(other.current_a, run.full_throttle_share, guess.idle_part)
@@ -218,7 +236,7 @@ def _log_likelihood(run: MeasuredRun, others: Sequence[OwnRun], guess: Guess, sp
 
 
 def _misses_percent(run: MeasuredRun, others: Sequence[OwnRun], guess: Guess) -> list[float]:
-    expected = [outcome(run, Change(other.diameter_mm, other.pitch_mm), guess)[0] for other in others]
+    expected = [_outcome(run, Change(other.diameter_mm, other.pitch_mm), guess) for other in others]
     return [(other.speed_kmh / found.speed_kmh - 1) * 100 for other, found in zip(others, expected, strict=True)]
 
 
@@ -233,15 +251,8 @@ def _effective(weights: Sequence[float]) -> float:
 
 def _mean_guess(guesses: Sequence[Guess], weights: Sequence[float]) -> Guess:
     total = math.fsum(weights)
-    return Guess(
-        **{
-            one.name: math.fsum(
-                getattr(guess, one.name) * weight for guess, weight in zip(guesses, weights, strict=True)
-            )
-            / total
-            for one in fields(Guess)
-        }
-    )
+    columns = zip(*guesses, strict=True)
+    return Guess(*(math.fsum(map(lambda value, weight: value * weight, one, weights)) / total for one in columns))
 
 
 def _drawn(dice: random.Random) -> Guess:
@@ -263,46 +274,33 @@ def _load_by(run: MeasuredRun, diameter_mm: float, pitch_mm: float, pitch_power:
     return (diameter_mm / run.diameter_mm) ** 5 * ratio**pitch_power
 
 
-@dataclass(frozen=True)
-class _Turning:
-    """A shaft loaded by `torque_at_nm` at `at_rpm`, by another speed's ratio to it to the power `power`."""
-
-    motor: Motor
-    resistance_ohm: float
-    torque_at_nm: float
-    at_rpm: float
-    power: float
-
-    def torque_nm(self, shaft_rpm: float) -> float:
-        return self.torque_at_nm * (shaft_rpm / self.at_rpm) ** self.power
-
-    def shaft_speed_rpm(self, resting_v: float) -> float:
-        """Where motor and prop agree: n = Kv (V - R (I0 + Q(n) / Kt)), by Newton's steps from above."""
-        kv = self.motor.kv_rpm_per_v
-        free_rpm = kv * (resting_v - self.motor.no_load_current_a * self.resistance_ohm)
-        if free_rpm <= 0:
-            raise ValueError("At this voltage the motor does not turn.")
-        drop = kv * self.resistance_ohm / torque_constant_nm_per_a(kv)
-        shaft_rpm = free_rpm
-        for _ in range(60):
-            lost_rpm = drop * self.torque_nm(shaft_rpm)
-            step = (shaft_rpm + lost_rpm - free_rpm) / (1 + self.power * lost_rpm / shaft_rpm)
-            shaft_rpm -= step
-            if abs(step) < 1e-10 * shaft_rpm:
-                break
-        return shaft_rpm
+def _shaft_rpm(turning: tuple[float, float, float, float, float, float], resting_v: float) -> float:
+    """Where motor and prop agree: n = Kv (V - R (I0 + I(n))), by Newton's steps from above; `turning` holds Kv,
+    resistance, no-load current, the prop's load in A at a shaft speed, that shaft speed, and the power it grows by."""
+    kv, resistance, no_load_a, load_a, at_rpm, power = turning
+    free_rpm = kv * (resting_v - no_load_a * resistance)
+    if free_rpm <= 0:
+        raise ValueError("At this voltage the motor does not turn.")
+    drop, shaft_rpm = kv * resistance * load_a, free_rpm
+    for _ in range(60):
+        lost_rpm = drop * (shaft_rpm / at_rpm) ** power
+        step = (shaft_rpm + lost_rpm - free_rpm) / (1 + power * lost_rpm / shaft_rpm)
+        shaft_rpm -= step
+        if abs(step) < 1e-10 * shaft_rpm:
+            break
+    return shaft_rpm
 
 
-def _percentile(drawn: Sequence[Outcome], weights: Sequence[float], share: float) -> Outcome:
-    return Outcome(*(_weighted([getattr(one, name.name) for one in drawn], weights, share) for name in fields(Outcome)))
+def _ends(drawn: Sequence[Outcome], weights: Sequence[float]) -> tuple[Outcome, Outcome]:
+    """Below and above each figure on its own, what one case in twenty falls outside of."""
+    ends = [_weighted(column, weights) for column in zip(*drawn, strict=True)]
+    return Outcome(*(low for low, _ in ends)), Outcome(*(high for _, high in ends))
 
 
-def _weighted(values: Sequence[float], weights: Sequence[float], share: float) -> float:
-    """The value below which `share` of the weight lies."""
-    wanted, reached = share * math.fsum(weights), 0.0
+def _weighted(values: Sequence[float], weights: Sequence[float]) -> tuple[float, float]:
+    """The values below which a twentieth of the weight lies, and all but a twentieth."""
     ordered = sorted(zip(values, weights, strict=True))
-    for value, weight in ordered:
-        reached += weight
-        if reached >= wanted:
-            return value
-    return ordered[-1][0]
+    reached = list(accumulate(weight for _, weight in ordered))
+    last = len(ordered) - 1
+    low, high = (min(last, bisect_left(reached, share * reached[-1])) for share in (0.05, 0.95))
+    return ordered[low][0], ordered[high][0]
