@@ -72,6 +72,7 @@ def test_only_a_run_of_the_hull_is_put_in_or_out_and_only_so(client, garage, tab
     before = client.get(tabs + ".json").json()
     own = before["spoken"][0]["line"]["id"]
     other = session.exec(select(Run.id).where(Run.hull_id == garage.hulls["Quince"])).first()
+    session.commit()
     for run_id, side in ((own, "sideways"), (other, "out"), (9999, "out")):
         assert client.post(f"{tabs}/runs/{run_id}/{side}").status_code == 404
     assert client.get(tabs + ".json").json()["spoken"] == before["spoken"]
