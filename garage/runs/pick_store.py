@@ -7,6 +7,7 @@ from sqlmodel import Session, col, select
 
 from garage.db.among import among
 from garage.moments import Moment
+from garage.packs.care_store import blocked
 from garage.packs.store import SetText, pack_sets, pack_standings
 from garage.packs.tables import Pack
 from garage.props.store import EditionText, edition_by_code, edition_texts, latest_editions
@@ -32,7 +33,7 @@ def pack_options(
 
     `cells` is what the hull ran with last (cells in series), if it ran. When all have run, all are offered
     again: packs are charged at the water too. `fitting_only` leaves out packs of other cell counts that this
-    hull has not used lately.
+    hull has not used lately. One that came back over-hot and was not looked at since is offered with that said.
     """
     tired = _run_today(session, day)
     groups = _recent_groups(session, hull_id)
@@ -41,9 +42,10 @@ def pack_options(
     if fitting_only and cells is not None:
         packs = [pack for pack in packs if pack.id in recent or pack.cells_s == cells]
     free = {pack.id: pack for pack in packs if pack.id is not None and pack.id not in tired}
+    against = blocked(session, packs)
     if not free:
         again = packs[:MOST_OFFERED]
-        return [Option(str(pack.id), f"{_words(pack)} · ran already that day") for pack in again]
+        return [Option(str(pack.id), f"{_words(pack)} · ran already that day{_but(pack, against)}") for pack in again]
     sets = [found for found in pack_sets(session, limit=MOST_OFFERED) if _all_free(found, free)]
     standings = pack_standings(session, set(free))
     joined: dict[str, str] = {}
@@ -57,7 +59,9 @@ def pack_options(
     ran_joined = bool(groups) and len(groups[0]) > 1
     singles = sorted(free.values(), key=lambda pack: _order(pack, recent, cells))
     single = [
-        Option(str(pack.id), f"{_words(pack)} · {standings[pack.id].text}") for pack in singles if pack.id
+        Option(str(pack.id), f"{_words(pack)} · {standings[pack.id].text}{_but(pack, against)}")
+        for pack in singles
+        if pack.id
     ]
     together = [Option(value, text) for value, text in joined.items()]
     return (together + single if ran_joined else single + together)[:MOST_OFFERED]
@@ -101,6 +105,11 @@ def _order(pack: Pack, recent: dict[int, int], cells: int | None) -> tuple:
 
 def _words(pack: Pack) -> str:
     return f"{pack.code} · {pack.cells_s}S {pack.capacity_mah:,.0f}".replace(",", "\u202f")
+
+
+def _but(pack: Pack, against: dict[int, str]) -> str:
+    why = against.get(pack.id or 0)
+    return f" · {why}" if why else ""
 
 
 def _group_text(packs: Sequence[Pack], wiring: str) -> str:
