@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from garage.items.pack_choice import ChoiceLine, Known
+from garage.items.pack_choice import ChoiceLine, Known, ways_of_reading
 from garage.measures import Measure
 from garage.packs.matching import together
 from garage.packs.sheets import member_of
@@ -51,7 +51,9 @@ def against(one: ChoiceLine, other: ChoiceLine, first: Pack, second: Pack, known
     ]
     members = [member_of(pack, known.standings[pack.id]) for pack in (first, second) if pack.id is not None]
     pair = together(members, "series")
-    return Against(one.id, other.id, one.code, other.code, rows, pair.weaker, pair.cautions)
+    ways = ways_of_reading([one, other])
+    apart = [f"Read by {' and by '.join(ways)}: their resistances do not compare."] if len(ways) > 1 else []
+    return Against(one.id, other.id, one.code, other.code, rows, pair.weaker, [*pair.cautions, *apart])
 
 
 def _measures(fact: str, one: Measure, other: Measure) -> AgainstRow:

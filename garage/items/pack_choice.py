@@ -19,7 +19,7 @@ _OLD_READING_DAYS = 180
 
 @dataclass(frozen=True)
 class ChoiceLine:
-    """One pack in the table."""
+    """One pack in the table. `read_by` is the method and instrument of its resistance, '' without one."""
 
     id: int
     code: str
@@ -36,6 +36,7 @@ class ChoiceLine:
     discharges: int
     last_used: str
     due: list[str]
+    read_by: str = ""
 
 
 @dataclass(frozen=True)
@@ -81,7 +82,14 @@ def choice_line(pack: Pack, known: Known, current_a: float, today: str) -> Choic
         discharges=known.standings[pack.id].discharges,
         last_used=use.last[:10],
         due=[one.text for one in reminders(care.last, care.rested.at.date() if care.rested else "", today)],
+        read_by=", ".join(part for part in (read.method, read.instrument) if part) if read else "",
     )
+
+
+def ways_of_reading(lines: Sequence[ChoiceLine]) -> list[str]:
+    """How the resistances of `lines` were read, each method with its instrument once. With more than one the
+    figures are not to be set against each other."""
+    return sorted({line.read_by for line in lines if line.read_by})
 
 
 def in_order(lines: Sequence[ChoiceLine]) -> list[ChoiceLine]:

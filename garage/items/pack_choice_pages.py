@@ -4,7 +4,7 @@ from dataclasses import dataclass, field
 
 from garage.hulls.store import hulls
 from garage.items.pack_against import Against, against
-from garage.items.pack_choice import ChoiceLine, choice_line, in_order
+from garage.items.pack_choice import ChoiceLine, choice_line, in_order, ways_of_reading
 from garage.items.pack_choice_store import fitting_packs, known_of, usual_of_hull
 from garage.items.pack_did_sheets import DidSheet, did_sheet
 from garage.items.pack_did_store import runs_on_pack
@@ -37,6 +37,7 @@ class ChoiceSheet:
     errors: dict[str, str]
     cautions: list[Caution]
     values: dict[str, str] = field(default_factory=dict)
+    read_by: list[str] = field(default_factory=list)
 
 
 @pages.sheet("/packs/which", "items/pack_choice.html", is_list=True)
@@ -57,7 +58,7 @@ def choose_pack(desk: Desk) -> ChoiceSheet:
     query = f"hull={hull}&cells={cells or ''}&current={shown}&"
     return ChoiceSheet(
         lines, hull, cells, Measure(current, "current", whose), offered, desk.page, len(found) > desk.limit,
-        query, reader.errors, [cautions()["lipo_swollen"], cautions()["lipo_charging"]], values,
+        query, reader.errors, [cautions()["lipo_swollen"], cautions()["lipo_charging"]], values, ways_of_reading(lines),
     )  # fmt: skip
 
 

@@ -37,8 +37,8 @@ def hot_run(garage, day="04-12", clock="10:00", after_c=48.0, pack="J"):
     )  # fmt: skip
 
 
-def reading(garage, pack="J", method="charger DC step"):
-    draft = ReadingDraft([2.0, 2.1, 1.9], at("04-01"), method, "", 25.0, 50.0, 60.0, "")
+def reading(garage, pack="J", method="charger DC step", day="04-01"):
+    draft = ReadingDraft([2.0, 2.1, 1.9], at(day), method, "", 25.0, 50.0, 60.0, "")
     add_reading(garage.session, garage.packs[pack], draft, NOW)
 
 
@@ -236,6 +236,21 @@ def test_packs_that_fit_come_with_the_ready_first(client, garage):
     assert [row["code"] for row in rows] == ["K", "J"] and rows[1]["blocked"] == "puffed"
     assert rows[0]["sag"]["value"] == pytest.approx(0.6, rel=0.01) and rows[0]["per_ah"] == "8.0"
     assert "do not pick: puffed" in client.get("/packs/which?cells=3").text
+
+
+def test_packs_read_by_different_methods_are_said_not_to_compare(client, garage):
+    reading(garage, "J"), reading(garage, "K")
+    garage.session.commit()
+    apart = "so compare only packs that were read alike"
+    assert apart not in client.get("/packs/which?cells=3").text
+    assert "do not compare" not in client.get("/packs/against?one=J&other=K").text
+    reading(garage, "K", method="sag in a run", day="04-02")
+    garage.session.commit()
+    page = client.get("/packs/which?cells=3").text
+    assert apart in page and "charger DC step; by sag in a run" in page
+    assert "charger DC step and by sag in a run: their resistances do not compare" in (
+        client.get("/packs/against?one=J&other=K").text
+    )
 
 
 def test_a_hull_brings_its_cells_and_its_current(client, garage):
