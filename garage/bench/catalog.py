@@ -16,7 +16,8 @@ _MODULES = {
     "props": ("pitch-speed", "slip", "tip-speed"),
     "motors": ("motor",),
     "packs": ("pack-load", "pack-heat", "resistance-at", "rest-voltage", "refill"),
-    "runs": ("two-way", "runs-needed", "what-if"),
+    "runs": ("two-way", "runs-needed"),
+    "changes": ("what-if",),
     "waters": ("planing", "water", "air"),
 }
 _MODULE_OF = {name: module for module, names in _MODULES.items() for name in names}

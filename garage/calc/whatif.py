@@ -256,10 +256,11 @@ def _mean_guess(guesses: Sequence[Guess], weights: Sequence[float]) -> Guess:
 
 
 def _drawn(dice: random.Random) -> Guess:
+    even = dice.random
     return Guess(
-        pitch_power=dice.uniform(*PITCH_POWERS),
-        torque_power=dice.uniform(*_TORQUE_POWERS),
-        idle_part=dice.uniform(*_IDLE_PARTS),
+        pitch_power=PITCH_POWERS[0] + (PITCH_POWERS[1] - PITCH_POWERS[0]) * even(),
+        torque_power=_TORQUE_POWERS[0] + (_TORQUE_POWERS[1] - _TORQUE_POWERS[0]) * even(),
+        idle_part=_IDLE_PARTS[0] + (_IDLE_PARTS[1] - _IDLE_PARTS[0]) * even(),
         slip_shift=dice.gauss(0.0, _HALF_SLIP_SD),
         slip_bias=dice.gauss(0.0, _HALF_SLIP_SD),
         kv_factor=dice.gauss(1.0, _KV_SD),

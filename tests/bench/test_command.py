@@ -107,6 +107,8 @@ def test_a_file_that_is_no_text_or_far_too_large_is_refused(capsys, tmp_path: Pa
 _QUESTIONS = {
     "slip": ["slip", "shaft_speed=30000", "pitch=64", "speed=90", "--json"],
     "units": ["tip-speed", "shaft_speed=30000", "diameter=1.5 in", "speed=45mph"],
+    "planing": ["planing", "mass=2.5", "beam=0.2", "deadrise=18", "lcg=0.22", "vcg=0.04", "speed=6"],
+    "runs-needed": ["runs-needed", "run_sd=2", "day_sd=1.5", "difference=1"],
 }
 
 
@@ -122,7 +124,7 @@ def _quickest_s(code: list[str], environment: dict[str, str]) -> float:
     return min(once() for _ in range(6))
 
 
-@pytest.mark.parametrize("question", ["slip", "units"])
+@pytest.mark.parametrize("question", _QUESTIONS)
 def test_it_answers_within_one_and_a_half_times_a_bare_start_with_the_same_libraries(question, tmp_path: Path):
     environment = {name: text for name, text in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
     environment["PYTHONPYCACHEPREFIX"] = str(tmp_path)
