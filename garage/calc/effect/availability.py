@@ -31,6 +31,7 @@ def available_from(text: str, runs: Sequence[EffectRun], factors: Sequence[Facto
         factors=_levels(runs, factors, wanted),
         props=tuple(wanted.get("prop") or dict.fromkeys(run.prop for run in runs)),
         packs={pack: next_discharge.get(pack) for pack in packs},
+        cells={use.pack: run.cells for run in runs for use in run.packs if run.cells},
     )
 
 

@@ -1,13 +1,16 @@
 """Which runs to make next: the fixture to its printed digits, and what any plan must keep to."""
 
+from collections import Counter
+from dataclasses import replace
 from math import sqrt
 
 import pytest
 
 from garage.calc.effect.answer import CANNOT_SETTLE, answer, next_runs
+from garage.calc.effect.availability import available_from
 from garage.calc.effect.design import design
 from garage.calc.effect.planner import best_plan, outings_needed, sd_after, smallest_found_percent
-from garage.calc.effect.plans import Available, Planned
+from garage.calc.effect.plans import Available, Planned, as_run, candidates
 from garage.calc.effect.point import at_point
 from garage.calc.effect.priors import DEFAULT_PRIORS
 from garage.calc.effect.runs import EffectRun, Factor, PackUse, Question
@@ -113,6 +116,49 @@ def test_a_plan_for_a_pack_breaking_in_counts_its_discharges_on():
     made = design(runs, [Factor("fin")], Question("change", "fin"), DEFAULT_PRIORS)
     plan = best_plan(made, DEFAULT_PRIORS, SIGMA, TAU, Available({"fin": (0.0, 1.0)}, ("",), {"A": 7}), 3)
     assert [run.discharge for run in plan.runs] == [7, 8, 9]
+
+
+def test_a_planned_run_has_the_cells_of_its_pack():
+    """A pack of four cells among packs of three is not planned as if it had three."""
+    runs = [
+        EffectRun(str(n), 50 + 10 * (n % 2), f"d{n // 2}", (PackUse("ABCD"[n % 4]),), factors={"fin": float(n > 3)},
+                  cells=3.0 + n % 2)
+        for n in range(8)
+    ]  # fmt: skip
+    fin = Factor("fin")
+    there = available_from("pack=A,B", runs, [fin])
+    assert there.cells == {"A": 3, "B": 4, "C": 3, "D": 4}
+    made = design(runs, [fin], Question("change", "fin"), DEFAULT_PRIORS)
+    told = as_run(Planned({"fin": 1.0}, "", "B"), there, "new")
+    assert told.cells == 4
+    day = [Planned({"fin": 1.0}, "", "B"), Planned({"fin": 0.0}, "", "A")]
+    known, unknown = (
+        sd_after(made, DEFAULT_PRIORS, SIGMA, TAU, [day], each) for each in (there, replace(there, cells={}))
+    )
+    assert known != pytest.approx(unknown, rel=1e-3)
+
+
+def test_a_plan_uses_no_pack_more_often_than_it_may_and_says_so_by_being_shorter():
+    for count in range(1, 9):
+        once = best_plan(MADE, DEFAULT_PRIORS, SIGMA, TAU, replace(REMOVABLE, most_uses=1), count)
+        assert sorted(run.pack for run in once.runs) == ["new", "old"][: len(once.runs)] or len(once.runs) == 1
+        assert len(once.runs) == min(count, 2)
+        twice = best_plan(MADE, DEFAULT_PRIORS, SIGMA, TAU, replace(REMOVABLE, most_uses=2), count)
+        assert max(Counter(run.pack for run in twice.runs).values()) <= 2 and len(twice.runs) == min(count, 4)
+
+
+def test_no_pack_runs_twice_in_a_row_where_that_can_be_had():
+    runs = best_plan(MADE, DEFAULT_PRIORS, SIGMA, TAU, REMOVABLE, 4).runs
+    assert all(first.pack != second.pack for first, second in zip(runs, runs[1:], strict=False))
+
+
+def test_factors_that_change_together_are_never_mixed():
+    both = replace(
+        REMOVABLE, factors={"tabs": (0.0, 1.0), "fin": (0.0, 1.0)},
+        states=({"tabs": 0.0, "fin": 1.0}, {"tabs": 1.0, "fin": 0.0}),
+    )  # fmt: skip
+    assert {(each.factors["tabs"], each.factors["fin"]) for each in candidates(both)} == {(0, 1), (1, 0)}
+    assert len(candidates(both)) == 4
 
 
 @pytest.mark.parametrize(
