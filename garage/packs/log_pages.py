@@ -15,7 +15,8 @@ def show_log(desk: Desk, pack_id: int) -> sheets.LogSheet:
     standing = store.pack_standings(desk.session, [pack_id])[pack_id]
     until = desk.query_reader().date("until")
     cycles = cycles_of(pack, use_before(desk.session, [pack_id], day_after(until))[pack_id])
-    return sheets.log_sheet(pack, rows, standing, cycles, until, desk.moment, desk.page, desk.limit)
+    kind = desk.query.get("kind", "")
+    return sheets.log_sheet(pack, rows, standing, cycles, until, desk.moment, desk.page, desk.limit, kind)
 
 
 @pages.act("/packs/{pack_id:int}/log", again=show_log)

@@ -239,8 +239,9 @@ def log_sheet(
     now: Moment,
     page: int,
     limit: int,
+    kind: str = "bench",
 ) -> LogSheet:
-    """The log; `rows` holds one more than `limit` if there is a further page."""
+    """The log; `rows` holds one more than `limit` if there is a further page. `kind` is what the form begins with."""
     return LogSheet(
         pack_name(pack),
         [log_line(row, pack) for row in rows[:limit]],
@@ -250,7 +251,7 @@ def log_sheet(
         until,
         page,
         len(rows) > limit,
-        {"kind": "bench", "at": now.local_text()},
+        {"kind": kind if kind in ENTRY_KINDS else "bench", "at": now.local_text()},
     )
 
 

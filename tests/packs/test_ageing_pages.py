@@ -212,3 +212,12 @@ def test_resting_volts_of_a_reading_are_shown_beside_it(client):
     read(client, "04-01", "2; 2; 2", volts="3.8; 3.81; 3.8")
     assert "3.80 3.81 3.80 V" in client.get("/packs/1/readings").text
     assert "3.80 3.81 3.80 V" in client.get("/packs/1").text
+
+
+@pytest.mark.parametrize(
+    ("asked", "begins"), [("look", "look"), ("capacity", "capacity"), ("run", "bench"), ("", "bench")]
+)
+def test_the_form_of_the_log_begins_with_what_led_to_it(client, asked, begins):
+    pack(client)
+    assert client.get(f"/packs/1/log.json?kind={asked}").json()["values"]["kind"] == begins
+    assert "/packs/1/log?kind=capacity" in client.get("/packs/1/ageing").text
