@@ -69,6 +69,7 @@ def track_json(measures: Measures) -> dict[str, Any]:
         "rate_hz": _rounded(measures.rate_hz, 4),
         "duration_s": _rounded(measures.duration_s, 3),
         "distance_m": _rounded(measures.distance_m, 2),
+        "distance_within_m": _rounded(measures.distance_within_m, 2),
         "distance_source": measures.distance_from or None,
         "speed_source": measures.source or None,
         "rejected_samples": measures.rejected_samples,
@@ -79,6 +80,7 @@ def track_json(measures: Measures) -> dict[str, Any]:
         "best": {"1s": _kmh(measures.best_1s), "2s": _kmh(measures.top), "course": _kmh(measures.best_course)},
         "course_m": measures.course_m,
         "planing_s": _rounded(measures.planing_s, 2),
+        "planing_within_s": _rounded(measures.planing_within_s, 2),
         "two_way": _two_way(measures.two_way, measures.passes),
         "passes": [_pass(one) for one in measures.passes],
         "corners": [_corner(one) for one in measures.corners],
@@ -100,6 +102,7 @@ def _two_way(both: TwoWay | None, passes: list[Pass]) -> dict[str, Any] | None:
     return {
         "course_m": both.course_m,
         "speed_kmh": _rounded(both.speed_ms * _KMH, 3),
+        "within_kmh": _rounded(both.accuracy_ms * _KMH, 2),
         "passes": 2,
         "mean_of": "speeds",
         "mean_of_times_kmh": _rounded(both.by_times_ms * _KMH, 3),
@@ -133,6 +136,7 @@ def _corner(one: Corner) -> dict[str, Any]:
         "lateral_g": _rounded(one.lateral_g, 3),
         "turned_deg": _rounded(one.turned_deg, 1),
         "kept_percent": _rounded(one.kept_percent, 1),
+        "rough": one.is_rough,
     }
 
 
@@ -157,12 +161,13 @@ def words(name: str, found: dict[str, Any]) -> str:
         out, back = both["pass_kmh"]
         lines.append(
             f"  both ways: {both['speed_kmh']:.1f} km/h (mean of the speeds {out:.1f} and {back:.1f}; by the times "
-            f"{both['mean_of_times_kmh']:.1f})"
+            f"{both['mean_of_times_kmh']:.1f}; within {both['within_kmh']})"
         )
     lines.append(f"  planing: {found['planing_s']:g} s; {len(found['passes'])} passes, {len(found['corners'])} corners")
     for corner in found["corners"][:20]:
         lines.append(
             f"  corner at {corner['start_s']:.0f} s: {corner['entry_kmh']:.1f} in, {corner['lowest_kmh']:.1f} lowest, "
             f"{corner['exit_kmh']:.1f} out, radius {corner['radius_m']:.1f} m, {corner['lateral_g']:.2f} g"
+            + (", rough: few samples" if corner["rough"] else "")
         )
     return "\n".join(lines + [f"  note: {note}" for note in found["notes"]])

@@ -9,6 +9,7 @@ from sqlmodel import Session
 from garage.calc.arrays import np
 from garage.calc.track.means import Best
 from garage.calc.track.measure import Looked
+from garage.calc.track.passes import TwoWay
 from garage.errors import NotFound
 from garage.logs import drawings, sheets, store
 from garage.logs.command import track_json
@@ -151,54 +152,48 @@ def _speeds(looked: Looked) -> list[tuple[str, Measure]]:
     found = looked.measures
     source = sheets.SOURCE_WORDS[found.source]
 
-    def mean(best: Best | None, how: str) -> Measure:
+    def mean(best: Best | None, how: str = "") -> Measure:
         if best is None:
             return Measure(None, "speed")
+        how = how or (f"mean of {best.of_samples} samples in a row" if best.of_samples else "way over time")
         return Measure(best.speed_ms * _KMH, "speed", f"{how}, {source}, within {best.accuracy_ms * _KMH:.1f} km/h")
 
     rows = [
-        ("Best mean over 2 s", mean(found.top, "the headline of a log")),
-        ("Best mean over 1 s", mean(found.best_1s, "mean of its samples")),
+        ("Best mean over 2 s", mean(found.top)),
+        ("Best mean over 1 s", mean(found.best_1s)),
         (f"Best over {found.course_m:g} m", mean(found.best_course, "course over time")),
     ]
     if found.two_way:
-        both = found.two_way
-        rows.append(
-            (
-                "Both ways, mean of speeds",
-                Measure(
-                    both.speed_ms * _KMH,
-                    "speed",
-                    f"two opposite passes over {both.course_m:g} m, {both.apart_s:.0f} s apart",
-                ),
-            )
-        )
-        rows.append(
-            (
-                "Both ways, mean of times",
-                Measure(
-                    both.by_times_ms * _KMH, "speed", "both lengths over both times; never more than the mean of speeds"
-                ),
-            )
-        )
+        rows += _two_way(found.two_way)
     if found.peak:
-        rows.append(
-            (
-                "Highest single sample",
-                Measure(found.peak.speed_ms * _KMH, "speed", source, "reads high: the largest of many"),
-            )
-        )
+        rows.append(("Highest single sample", _peak(found.peak, source)))
     return rows
+
+
+def _two_way(both: TwoWay) -> list[tuple[str, Measure]]:
+    within = f"within {both.accuracy_ms * _KMH:.1f} km/h"
+    of_speeds = f"two opposite passes over {both.course_m:g} m, {both.apart_s:.0f} s apart, {within}"
+    of_times = f"both lengths over both times; never more than the mean of speeds; {within}"
+    return [
+        ("Both ways, mean of speeds", Measure(both.speed_ms * _KMH, "speed", of_speeds)),
+        ("Both ways, mean of times", Measure(both.by_times_ms * _KMH, "speed", of_times)),
+    ]
+
+
+def _peak(best: Best, source: str) -> Measure:
+    how = f"{source}, one sample within {best.accuracy_ms * _KMH:.1f} km/h"
+    return Measure(best.speed_ms * _KMH, "speed", how, "reads high: the largest of many, about 1 km/h at 10 Hz")
 
 
 def _facts(looked: Looked) -> list[tuple[str, Measure]]:
     found = looked.measures
     by_place = found.distance_from == "position"
     how = "places on the WGS 84 ellipsoid" if by_place else "the receiver's own speed over time"
+    planing = f"time above 15 km/h, common practice, no source; within {found.planing_within_s:.2g} s"
     return [
-        ("Distance", Measure(found.distance_m, "distance", how)),
+        ("Distance", Measure(found.distance_m, "distance", f"{how}, within {found.distance_within_m:.2g} m")),
         ("Time", Measure(found.duration_s, "duration", "first to last sample")),
-        ("Planing", Measure(found.planing_s, "duration", "time above 15 km/h, common practice, no source")),
+        ("Planing", Measure(found.planing_s, "duration", planing)),
     ]
 
 

@@ -329,6 +329,9 @@ def pass_rows(found: Sequence[dict[str, Any]], course_m: float) -> list[PassRow]
     ]
 
 
+_ROUGH = "few samples: wider than it was"
+
+
 def corner_rows(found: Sequence[dict[str, Any]]) -> list[CornerRow]:
     """Corners as they are shown."""
     return [
@@ -340,7 +343,7 @@ def corner_rows(found: Sequence[dict[str, Any]]) -> list[CornerRow]:
             Measure(one["lowest_kmh"], "speed", "lowest in it"),
             Measure(one["exit_kmh"], "speed", "at its end"),
             Measure(one["kept_percent"], "percent", "lowest of entry speed"),
-            Measure(one["radius_m"], "distance", "speed over turn rate"),
+            Measure(one["radius_m"], "distance", "circle through its steady part", _ROUGH if one.get("rough") else ""),
             one["lateral_g"],
         )
         for one in found

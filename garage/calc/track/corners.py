@@ -22,11 +22,14 @@ _JITTERS_S = 1.0
 _SURELY_WITHIN = 0.75
 _FEWEST = 4
 _ROUNDS = 3
+# A corner over sooner than so many samples is rounded off by them: it looks wider than it was.
+_ROUGH_BELOW = 4.0
 
 
 @dataclass(frozen=True)
 class Corner:
-    """One corner. `turned_deg` is positive to the right; `kept_percent` is lowest over entry speed."""
+    """One corner. `turned_deg` is positive to the right; `kept_percent` is lowest over entry speed.
+    `is_rough` if she was through it in so few samples that it looks wider than it was."""
 
     start_s: float
     end_s: float
@@ -36,6 +39,7 @@ class Corner:
     radius_m: float
     lateral_g: float
     turned_deg: float
+    is_rough: bool
     first: int
     last: int
 
@@ -77,6 +81,7 @@ def _corner(motion: Motion, course: Course, first: int, last: int, turned_rad: f
         radius_m=radius,
         lateral_g=through * through / radius / _G_MS2,
         turned_deg=float(np.degrees(turned_rad)),
+        is_rough=abs(turned_rad) * radius / through < _ROUGH_BELOW * motion.interval_s,
         first=first,
         last=last,
     )

@@ -10,19 +10,21 @@ from garage.calc.track.motion import Motion
 
 # One standard deviation of a basic receiver's own speed: 0.2 m/s at 95 % along one axis (NAVSTAR GPS User
 # Equipment Introduction, section 3.7). Means never come out better than 0.05 m/s (Chalko, 2009, for 10 s).
-_SPEED_SD_MS = 0.1
+SPEED_SD_MS = 0.1
 _LEAST_ERROR_MS = 0.05
-_PLACE_SD_M = 0.3
+PLACE_SD_M = 0.3
 
 
 @dataclass(frozen=True)
 class Best:
-    """A mean speed, when it was, and within how much it holds by chance."""
+    """A mean speed, when it was, and within how much it holds by chance; `of_samples` is how many samples in a row
+    it is the mean of, None where it is way over time."""
 
     speed_ms: float
     start_s: float
     end_s: float
     accuracy_ms: float
+    of_samples: int | None = None
 
 
 def peak(motion: Motion) -> Best | None:
@@ -72,7 +74,8 @@ def _best_of_samples(motion: Motion, count: int) -> Best | None:
     first, last = int(index[at]), int(index[at + count - 1])
     half = motion.interval_s / 2
     accuracy = _accuracy(motion, count, count * motion.interval_s)
-    return Best(float(means[at]), float(motion.time_s[first]) - half, float(motion.time_s[last]) + half, accuracy)
+    start, end = float(motion.time_s[first]) - half, float(motion.time_s[last]) + half
+    return Best(float(means[at]), start, end, accuracy, of_samples=count)
 
 
 def _on_a_grid(motion: Motion, count: int) -> tuple[np.ndarray, np.ndarray]:
@@ -176,5 +179,5 @@ def _accuracy(motion: Motion, count: int, seconds: float) -> float:
     """Within how much a mean holds: three standard deviations of the jitter that is usual or was found, four
     for positions, whose jitter also lengthens the way."""
     if motion.source == "doppler":
-        return max(_LEAST_ERROR_MS, 3 * max(_SPEED_SD_MS, motion.noise) / count**0.5)
-    return max(_LEAST_ERROR_MS, 4 * 2**0.5 * max(_PLACE_SD_M, motion.noise) / seconds)
+        return max(_LEAST_ERROR_MS, 3 * max(SPEED_SD_MS, motion.noise) / count**0.5)
+    return max(_LEAST_ERROR_MS, 4 * 2**0.5 * max(PLACE_SD_M, motion.noise) / seconds)

@@ -9,8 +9,14 @@ from garage.calc.arrays import np
 from garage.calc.track.cleaning import Cleaned, clean
 from garage.calc.track.corners import Corner, corners_of
 from garage.calc.track.course import Course, course_of
-from garage.calc.track.geodesy import distances_m
-from garage.calc.track.means import Best, best_over_distance, best_over_time, peak, windows_over
+from garage.calc.track.distance import distance_of
+from garage.calc.track.means import (
+    Best,
+    best_over_distance,
+    best_over_time,
+    peak,
+    windows_over,
+)
 from garage.calc.track.motion import Motion, motion_of
 from garage.calc.track.passes import USUAL_LIMIT_S, Pass, TwoWay, passes_of, two_way
 from garage.calc.track.track import Track
@@ -32,6 +38,7 @@ class Measures:
     rate_hz: float
     duration_s: float
     distance_m: float
+    distance_within_m: float
     distance_from: str
     source: str
     rejected: dict[str, int]
@@ -42,6 +49,7 @@ class Measures:
     course_m: float
     two_way: TwoWay | None
     planing_s: float
+    planing_within_s: float
     passes: list[Pass] = field(default_factory=list)
     corners: list[Corner] = field(default_factory=list)
     said: list[str] = field(default_factory=list)
@@ -81,14 +89,16 @@ def look_at(
     windows = windows_over(motion, course_m)
     passes = passes_of(motion, course, corners, windows)
     both = two_way(passes, course_m, limit_s)
-    distance, distance_from = _distance(track, motion)
+    distance = distance_of(track, motion, course)
+    planing, planing_within = _time_above(motion, course, PLANING_MS)
     top = best_over_time(motion, 2.0)
     measures = Measures(
         samples=len(track),
         rate_hz=1 / motion.interval_s,
         duration_s=float(motion.time_s[-1] - motion.time_s[0]),
-        distance_m=distance,
-        distance_from=distance_from,
+        distance_m=distance.way_m,
+        distance_within_m=distance.within_m,
+        distance_from=distance.source,
         source=motion.source,
         rejected=cleaned.rejected(),
         peak=peak(motion),
@@ -97,7 +107,8 @@ def look_at(
         best_course=best_over_distance(motion, windows),
         course_m=course_m,
         two_way=both,
-        planing_s=_time_above(motion, course, PLANING_MS),
+        planing_s=planing,
+        planing_within_s=planing_within,
         passes=passes,
         corners=corners,
         said=_said(track, motion, top, both, passes, course_m, limit_s),
@@ -108,28 +119,17 @@ def look_at(
 def _nothing(track: Track, cleaned: Cleaned, course_m: float) -> Measures:
     said = "There are no two samples with a time and a speed or a place, so nothing can be measured."
     return Measures(
-        len(track), 0.0, 0.0, 0.0, "", cleaned.source, cleaned.rejected(), None, None, None, None, course_m, None,
-        0.0, said=[said],
+        len(track), 0.0, 0.0, 0.0, 0.0, "", cleaned.source, cleaned.rejected(), None, None, None, None, course_m, None,
+        0.0, 0.0, said=[said],
     )  # fmt: skip
 
 
-def _distance(track: Track, motion: Motion) -> tuple[float, str]:
-    """How far she went and from what: places where the log has them, else speeds over time."""
-    if motion.source == "position":
-        return float(motion.distance_m[-1]), "position"
-    if motion.is_too_sparse and motion.east_m is not None:
-        assert track.lat_deg is not None and track.lon_deg is not None
-        lat, lon = track.lat_deg[motion.index], track.lon_deg[motion.index]
-        known = np.isfinite(lat) & np.isfinite(lon)
-        if known.sum() > 1:
-            return float(distances_m(lat[known], lon[known]).sum()), "position"
-    return float(motion.distance_m[-1]), "doppler"
-
-
-def _time_above(motion: Motion, course: Course, speed_ms: float) -> float:
+def _time_above(motion: Motion, course: Course, speed_ms: float) -> tuple[float, float]:
+    """Time above a speed, and within how much: each crossing lies somewhere between two samples."""
     above = course.speed_ms >= speed_ms
     gaps = np.diff(motion.time_s)
-    return float(gaps[above[1:] & above[:-1] & motion.linked].sum())
+    crossed = (above[1:] != above[:-1]) & motion.linked
+    return float(gaps[above[1:] & above[:-1] & motion.linked].sum()), float(gaps[crossed].sum())
 
 
 def _said(

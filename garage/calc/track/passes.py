@@ -37,6 +37,7 @@ class Pass:
     exit_ms: float
     course_ms: float | None
     course_start_s: float | None
+    course_within_ms: float | None
     first: int
     last: int
 
@@ -46,7 +47,8 @@ class TwoWay:
     """The average of two opposite passes over the same length.
 
     `speed_ms` is the mean of the two speeds, in which a steady current cancels; `by_times_ms` is both lengths
-    over both times, which is never more. `first` and `second` are places in the list of passes.
+    over both times, which is never more. `first` and `second` are places in the list of passes. `accuracy_ms` is
+    within how much the mean holds by chance, the two passes being independent.
     """
 
     course_m: float
@@ -55,6 +57,7 @@ class TwoWay:
     first: int
     second: int
     apart_s: float
+    accuracy_ms: float
 
 
 def passes_of(motion: Motion, course: Course, corners: Sequence[Corner], windows: Windows) -> list[Pass]:
@@ -139,6 +142,7 @@ def _pass(motion: Motion, course: Course, first: int, last: int, windows: Window
         exit_ms=float(course.speed_ms[last]),
         course_ms=best.speed_ms if best else None,
         course_start_s=best.start_s if best else None,
+        course_within_ms=best.accuracy_ms if best else None,
         first=first,
         last=last,
     )
@@ -156,7 +160,8 @@ def two_way(passes: Sequence[Pass], course_m: float, limit_s: float = USUAL_LIMI
         mean = (out.course_ms + back.course_ms) / 2
         if best is None or mean > best.speed_ms:
             by_times = 2 / (1 / out.course_ms + 1 / back.course_ms)
-            best = TwoWay(course_m, mean, by_times, first, second, back.start_s - out.start_s)
+            within = hypot(out.course_within_ms or 0.0, back.course_within_ms or 0.0) / 2
+            best = TwoWay(course_m, mean, by_times, first, second, back.start_s - out.start_s, within)
     return best
 
 

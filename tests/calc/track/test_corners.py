@@ -63,3 +63,13 @@ def test_circling_in_a_current_is_no_wider_for_the_way_she_drifts():
     made = circle(20, 20, 10)
     made.north = made.north + 0.5 * made.time_s
     assert _corner(made).radius_m == pytest.approx(20, rel=0.06)
+
+
+@pytest.mark.parametrize("rate", [1, 5, 10, 25])
+@pytest.mark.parametrize(("speed", "radius"), [(25, 15), (12, 8), (25, 30), (20, 50), (30, 20)])
+@pytest.mark.parametrize("angle", [np.pi / 2, np.pi])
+def test_a_corner_that_looks_wider_for_want_of_samples_is_said_to_be_rough(rate, speed, radius, angle):
+    for phase in np.arange(0, 1, 0.1):
+        corner = _corner(turn(speed, radius, rate, angle, phase=phase))
+        assert corner.is_rough or corner.radius_m == pytest.approx(radius, rel=0.1)
+        assert not corner.is_rough or rate == 1

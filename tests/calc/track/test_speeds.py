@@ -159,3 +159,26 @@ def test_places_lost_here_and_there_leave_measures_that_are_numbers(lost, dopple
 def test_a_track_of_very_few_samples_is_measured_at_either_end(rate, count):
     measures = look_at(straight_run(np.full(count, 30.0), rate).track()).measures
     assert measures.peak is not None and measures.peak.speed_ms == pytest.approx(30)
+
+
+@pytest.mark.parametrize("rate", RATES)
+@pytest.mark.parametrize(("doppler", "place_sd"), [(True, 0.3), (False, 0.05), (False, 0.3)])
+@pytest.mark.parametrize("seed", range(3))
+def test_distance_and_two_way_average_with_noise_hold_within_their_stated_accuracy(rate, doppler, place_sd, seed):
+    made = there_and_back(25, rate, current=1.0)
+    measures = look_at(made.track(doppler=doppler, place_sd=place_sd, speed_sd=0.1, seed=seed)).measures
+    way = float((made.speed[1:] + made.speed[:-1]).sum()) / 2 / rate
+    # A way of positions once a second cuts the bends, by what is stated for corners.
+    cut = 0.0 if doppler or rate > 1 else 0.03 * way
+    assert abs(measures.distance_m - way) <= measures.distance_within_m + cut
+    both = measures.two_way
+    assert both is not None and abs(both.speed_ms - 25) <= both.accuracy_ms + 0.05
+
+
+@pytest.mark.parametrize("rate", RATES)
+def test_time_planing_holds_within_its_stated_accuracy(rate):
+    speed = np.interp(np.arange(0, 60, 1 / rate), [0, 20, 25, 40, 45, 60], [2, 2, 20, 20, 2, 2])
+    measures = look_at(straight_run(speed, rate).track()).measures
+    true = 15 + 2 * 5 * (20 - 15 / 3.6) / 18
+    assert abs(measures.planing_s - true) <= measures.planing_within_s
+    assert measures.planing_within_s <= 2 / rate + 1e-9
