@@ -7,6 +7,7 @@ from garage.builds.modification_gather import gathered_modification
 from garage.builds.step_forms import read_quick_step
 from garage.findings.changed import found_about
 from garage.web.desk import Desk
+from garage.web.pages import Done
 
 _PAGE = "/modifications/{modification_id:int}"
 
@@ -18,6 +19,6 @@ def show_modification(desk: Desk, modification_id: int) -> FoundModificationShee
 
 
 @pages.act(_PAGE + "/steps", again=show_modification)
-def add_quick_step(desk: Desk, modification_id: int) -> str:
-    step_store.add_step(desk.session, modification_id, read_quick_step(desk.reader()), desk.moment)
-    return f"/modifications/{modification_id}#add"
+def add_quick_step(desk: Desk, modification_id: int) -> Done:
+    added = step_store.add_step(desk.session, modification_id, read_quick_step(desk.reader()), desk.moment)
+    return Done(f"/modifications/{modification_id}#add", f"Written: {added.action} {added.what}".strip())

@@ -24,10 +24,12 @@ def new_step(desk: Desk, modification_id: int) -> step_sheets.StepFormSheet:
 
 
 @pages.act("/modifications/{modification_id:int}/steps/new", again=new_step)
-def add_step(desk: Desk, modification_id: int) -> str:
+def add_step(desk: Desk, modification_id: int) -> Done:
     draft = step_forms.read_step(desk.reader(), own_materials(desk.session))
     added = store.add_step(desk.session, modification_id, draft, desk.moment)
-    return f"/modifications/{modification_id}#step-{added.id}"
+    said = f"Written: {added.action} {added.what}".strip()
+    work = f"/modifications/{modification_id}"
+    return Done(f"{work}#step-{added.id}", said, back_to=f"{work}#work")
 
 
 @pages.fragment("/steps/mass", "builds/_step_mass.html")
@@ -61,9 +63,9 @@ def edit_step(desk: Desk, step_id: int) -> step_sheets.StepFormSheet:
 
 
 @pages.act(_STEP + "/edit", again=edit_step)
-def change_step(desk: Desk, step_id: int) -> str:
+def change_step(desk: Desk, step_id: int) -> Done:
     draft = step_forms.read_step(desk.reader(), own_materials(desk.session))
-    return _line_of(store.change_step(desk.session, step_id, draft, desk.moment))
+    return Done(_line_of(store.change_step(desk.session, step_id, draft, desk.moment)), "Saved.")
 
 
 @pages.sheet(_STEP + "/mend", "builds/step_edit.html")

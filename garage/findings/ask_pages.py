@@ -10,8 +10,9 @@ from garage.findings import ask_store, store
 from garage.findings.answer_pages import show_hull_effects
 from garage.findings.judge import check_subject
 from garage.findings.routes import pages
-from garage.findings.tables import ABOUTS
+from garage.findings.tables import ABOUTS, Finding
 from garage.web.desk import Desk
+from garage.web.pages import Done
 
 
 @dataclass(frozen=True)
@@ -35,7 +36,7 @@ class BeforeStepSheet:
 
 
 @pages.act("/findings/ask")
-def ask(desk: Desk) -> str:
+def ask(desk: Desk) -> Done:
     words = desk.reader().text("what", required=True).split("|")
     if len(words) != 3 or not words[0].isdecimal() or words[1] not in (*ABOUTS, "numbers"):
         raise NotFound("There is no such thing to ask about.")
@@ -43,7 +44,7 @@ def ask(desk: Desk) -> str:
     if about == "numbers":
         about, subject = "states", _by_numbers(desk, hull_id, subject)
     check_subject(desk.session, hull_id, about, subject)
-    return f"/findings/{store.ask(desk.session, hull_id, about, subject, desk.moment).id}"
+    return _asked(store.ask(desk.session, hull_id, about, subject, desk.moment))
 
 
 def _by_numbers(desk: Desk, hull_id: int, text: str) -> str:
@@ -54,14 +55,18 @@ def _by_numbers(desk: Desk, hull_id: int, text: str) -> str:
 
 
 @pages.act("/hulls/{hull_id:int}/findings/states", again=show_hull_effects)
-def ask_about_states(desk: Desk, hull_id: int) -> str:
+def ask_about_states(desk: Desk, hull_id: int) -> Done:
     reader = desk.reader()
     first, second = (reader.whole(name, low=1, required=True) for name in ("first", "second"))
     if first is not None and first == second:
         reader.fail("second", "Choose two different build states.")
     reader.finish()
     subject = _by_numbers(desk, hull_id, f"{first}:{second}")
-    return f"/findings/{store.ask(desk.session, hull_id, 'states', subject, desk.moment).id}"
+    return _asked(store.ask(desk.session, hull_id, "states", subject, desk.moment))
+
+
+def _asked(finding: Finding) -> Done:
+    return Done(f"/findings/{finding.id}", "The question is kept.", back_to="/findings")
 
 
 @pages.sheet("/findings/of-prop/{prop_id:int}", "findings/ask.html")

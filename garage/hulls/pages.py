@@ -64,9 +64,9 @@ def show_lists(desk: Desk, hull_id: int) -> sheets.ListsSheet:
 
 
 @pages.act("/hulls/{hull_id:int}/lists", again=show_lists)
-def add_list_line(desk: Desk, hull_id: int) -> str:
-    store.add_checklist_line(desk.session, hull_id, forms.read_checklist_line(desk.reader()))
-    return f"/hulls/{hull_id}/lists"
+def add_list_line(desk: Desk, hull_id: int) -> Done:
+    line = store.add_checklist_line(desk.session, hull_id, forms.read_checklist_line(desk.reader()))
+    return Done(f"/hulls/{hull_id}/lists", f"On the list: {line.text}")
 
 
 @pages.act("/hulls/{hull_id:int}/lists/{line_id:int}/remove")

@@ -2,6 +2,7 @@
 
 import io
 import shutil
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -12,6 +13,7 @@ from garage.demo.build import make_demo_garage
 from garage.moments import Moment
 from garage.paths import DATABASE_NAME, FILES_NAME
 from garage.photos.store import add_photo
+from tests.durability.nursery import Nursery, nursery
 from tests.seeded import with_history
 
 
@@ -49,6 +51,13 @@ def small_garage(empty_file: Path, tmp_path_factory: pytest.TempPathFactory) -> 
 def garage(small_garage: Path, tmp_path: Path) -> Path:
     """A copy of the small garage, to do anything to."""
     return Path(shutil.copytree(small_garage, tmp_path / "garage"))
+
+
+@pytest.fixture(scope="session")
+def begun() -> Iterator[Nursery]:
+    """Servers that start without loading anything first."""
+    with nursery() as servers:
+        yield servers
 
 
 @pytest.fixture(scope="session")

@@ -46,7 +46,14 @@ class BegunServer(Server):
 
     def kill(self) -> None:
         """End it at once, as a power cut would."""
-        os.kill(self.pid, signal.SIGKILL)
+        self._end(signal.SIGKILL)
+
+    def stop(self) -> None:
+        """End it as a person would."""
+        self._end(signal.SIGTERM)
+
+    def _end(self, how: signal.Signals) -> None:
+        os.kill(self.pid, how)
         deadline = time.monotonic() + 20
         while _is_alive(self.pid):
             assert time.monotonic() < deadline
@@ -59,12 +66,12 @@ class Nursery:
     def __init__(self, process: subprocess.Popen) -> None:
         self._process = process
 
-    def begin(self, folder: Path) -> BegunServer:
+    def begin(self, folder: Path, *more: str) -> BegunServer:
         """A server on `folder`, not ready yet."""
         port = free_port()
         log = folder.parent / f"{folder.name}-{port}.log"
         assert self._process.stdin is not None and self._process.stdout is not None
-        words = ["serve", "--data", str(folder), "--port", str(port)]
+        words = ["serve", "--data", str(folder), "--port", str(port), *more]
         self._process.stdin.write(json.dumps([words, str(log)]) + "\n")
         self._process.stdin.flush()
         return BegunServer(folder, int(self._process.stdout.readline()), port, log)

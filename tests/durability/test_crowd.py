@@ -9,7 +9,8 @@ import httpx
 import pytest
 
 from garage.archive.check import check
-from tests.durability.served import Server, file_is_whole, query
+from tests.durability.nursery import Nursery
+from tests.durability.served import file_is_whole, query
 
 CLIENTS = 20
 READ = ("/", "/hulls/1", "/records", "/outings/1", "/runs/new", "/packs.json", "/search?q=mark")
@@ -42,8 +43,8 @@ class _Client(threading.Thread):
 
 
 @pytest.mark.parametrize("seconds", [4, pytest.param(60, marks=pytest.mark.long)])
-def test_twenty_at_once_meet_no_error_and_lose_no_write(garage: Path, seconds: int):
-    server = Server(garage).wait_ready()
+def test_twenty_at_once_meet_no_error_and_lose_no_write(garage: Path, seconds: int, begun: Nursery):
+    server = begun.begin(garage).wait_ready()
     ends = time.monotonic() + seconds
     clients = [_Client(server.address, number, ends) for number in range(CLIENTS)]
     for client in clients:

@@ -11,7 +11,7 @@ import pytest
 
 from garage.archive.check import check
 from tests.durability.conftest import picture
-from tests.durability.nursery import nursery
+from tests.durability.nursery import Nursery
 from tests.durability.served import Server, file_is_whole, query
 
 WRITERS = 4
@@ -118,23 +118,22 @@ def _half_written(garage: Path) -> dict[str, list[tuple]]:
 
 
 @pytest.mark.parametrize("rounds", [20, pytest.param(200, marks=pytest.mark.long)])
-def test_nothing_acknowledged_is_lost_when_the_server_is_killed(garage: Path, rounds: int):
+def test_nothing_acknowledged_is_lost_when_the_server_is_killed(garage: Path, rounds: int, begun: Nursery):
     chance, kept, swept = random.Random(rounds), Kept(), 0
-    with nursery() as begun:
-        for number in range(rounds):
-            server = begun.begin(garage).wait_ready()
-            swept += server.said.count("Swept:")
-            writers = [Writer(server.address, 1000 * number + place, garage, kept) for place in range(WRITERS)]
-            for writer in writers:
-                writer.start()
-            _wait_for(kept, kept.count + chance.randrange(1, 25))
-            time.sleep(chance.uniform(0, 0.03))
-            server.kill()
-            for writer in writers:
-                writer.join()
-            assert [line for writer in writers for line in writer.refused] == []
-            assert file_is_whole(garage)
-        begun.begin(garage).wait_ready().kill()
+    for number in range(rounds):
+        server = begun.begin(garage).wait_ready()
+        swept += server.said.count("Swept:")
+        writers = [Writer(server.address, 1000 * number + place, garage, kept) for place in range(WRITERS)]
+        for writer in writers:
+            writer.start()
+        _wait_for(kept, kept.count + chance.randrange(1, 25))
+        time.sleep(chance.uniform(0, 0.03))
+        server.kill()
+        for writer in writers:
+            writer.join()
+        assert [line for writer in writers for line in writer.refused] == []
+        assert file_is_whole(garage)
+    begun.begin(garage).wait_ready().kill()
     assert _lost(garage, kept) == {}
     assert _half_written(garage) == {}
     report = check(garage)
@@ -144,13 +143,13 @@ def test_nothing_acknowledged_is_lost_when_the_server_is_killed(garage: Path, ro
     print(f"{rounds} kills, {kept.count} entries acknowledged, all found; {swept} files without an owner swept")
 
 
-def test_a_file_without_an_owner_is_swept_at_the_next_start_and_named(garage: Path):
+def test_a_file_without_an_owner_is_swept_at_the_next_start_and_named(garage: Path, begun: Nursery):
     stray = "ab" * 32
     place = garage / "files" / "ab"
     place.mkdir(exist_ok=True)
     (place / f"{stray}.jpg").write_bytes(b"a picture whose row was never written")
     (garage / "files" / "tmp1234.part").write_bytes(b"half a picture")
-    server = Server(garage).wait_ready()
+    server = begun.begin(garage).wait_ready()
     server.stop()
     assert f"Swept: files/ab/{stray}.jpg" in server.said and "tmp1234.part" in server.said
     assert not (place / f"{stray}.jpg").exists() and (garage / "swept" / f"{stray}.jpg").exists()
@@ -158,12 +157,12 @@ def test_a_file_without_an_owner_is_swept_at_the_next_start_and_named(garage: Pa
     assert check(garage).is_good and check(garage).notes == ()
 
 
-def test_a_second_server_on_one_folder_says_so_and_stops(garage: Path):
-    first = Server(garage).wait_ready()
+def test_a_second_server_on_one_folder_says_so_and_stops(garage: Path, begun: Nursery):
+    first = begun.begin(garage).wait_ready()
     second = Server(garage)
     assert second.process.wait(30) == 2
     assert "in use already (process" in second.said and "Traceback" not in second.said
-    looking_on = Server(garage, "--read-only").wait_ready()
+    looking_on = begun.begin(garage, "--read-only").wait_ready()
     assert httpx.get(first.address + "/hulls").status_code == 200
     assert httpx.post(looking_on.address + "/hulls/new", data={"name": "x"}).status_code == 403
     assert "nothing can be written here" in httpx.get(looking_on.address + "/hulls").text
@@ -171,12 +170,12 @@ def test_a_second_server_on_one_folder_says_so_and_stops(garage: Path):
     assert "kept" in httpx.get(looking_on.address + "/attachments/unsorted").text
     looking_on.stop()
     first.kill()
-    third = Server(garage).wait_ready()
+    third = begun.begin(garage).wait_ready()
     third.stop()
 
 
-def test_the_daily_backup_is_made_beside_the_serving(garage: Path):
-    server = Server(garage).wait_ready()
+def test_the_daily_backup_is_made_beside_the_serving(garage: Path, begun: Nursery):
+    server = begun.begin(garage).wait_ready()
     deadline = time.monotonic() + 20
     while not list(garage.glob("backups/garage-daily-*.zip")) and time.monotonic() < deadline:
         time.sleep(0.05)
