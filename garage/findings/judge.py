@@ -1,13 +1,17 @@
 """A question about a hull, answered from its runs."""
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
 from sqlmodel import Session
 
 from garage.builds.modification_store import modification
+from garage.builds.settings_list import BY_KEY
 from garage.builds.slip_store import mended_content
+from garage.builds.state import split_place
 from garage.builds.state_query_store import state
+from garage.builds.tables import PLACES
 from garage.calc.effect.answer import Answer, Brief, answer, several
 from garage.calc.effect.design import NothingToCompare
 from garage.calc.effect.priors import Priors
@@ -19,6 +23,7 @@ from garage.findings.pack_readings import priors_from_readings
 from garage.findings.runs_store import HullRuns, hull_runs, only_closed
 from garage.findings.tables import Finding
 from garage.findings.thing import factor, factors_of, setting_name
+from garage.hulls.store import hull
 from garage.packs.store import pack_texts
 from garage.props.store import edition_texts
 from garage.units import DisplayUnits
@@ -152,7 +157,12 @@ def title(session: Session, asked: Finding) -> str:
 def check_subject(session: Session, hull_id: int, about: str, subject: str) -> None:
     """NotFound when there is no such thing on this hull, or the subject is no subject."""
     try:
+        hull(session, hull_id)
         asked = Finding(hull_id=hull_id, about=about, subject=subject, created_at="")
+        if about == "setting" and not _is_setting(subject):
+            raise NotFound("There is no such setting.")
+        if about in ("states", "prop") and len(set(parts := re.split("[:+]", subject))) < len(parts):
+            raise NotFound("The same thing cannot be asked about twice in one question.")
         if about == "change" and modification(session, int(subject)).hull_id != hull_id:
             raise NotFound("That modification belongs to another hull.")
         if about == "states" and {found.hull_id for found in _two_states(session, asked)} != {hull_id}:
@@ -160,6 +170,11 @@ def check_subject(session: Session, hull_id: int, about: str, subject: str) -> N
         title(session, asked)
     except (ValueError, KeyError) as error:
         raise NotFound("There is no such thing to ask about.") from error
+
+
+def _is_setting(subject: str) -> bool:
+    name, place = split_place(subject)
+    return name in BY_KEY and BY_KEY[name].kind != "text" and place in PLACES
 
 
 def used(runs: Mapping[int, EffectRun]) -> list[int]:

@@ -111,11 +111,20 @@ def test_anything_can_be_asked_about(client, garage, about):
         "1|luck|1",
         "2|change|1",
         "1|pack|77",
+        "1|setting|strut_height",
+        "1|setting|strut_height@nowhere",
+        "1|setting|luck@single",
+        "1|setting|",
+        "1|states|2:2",
+        "1|prop|1+1",
+        "999|pack|1",
+        "999|setting|strut_height@single",
     ],
 )
 def test_what_is_not_there_cannot_be_asked_about(client, garage, what):
     refused = client.post("/findings/ask", data={"what": what})
     assert refused.status_code in (404, 409, 422) and "Traceback" not in refused.text
+    assert client.get("/findings.json").json()["rows"] == []
 
 
 def test_a_change_that_was_never_taken_back_is_told_from_one_run_in_turn(client, garage, tabs, session):
