@@ -89,10 +89,12 @@ Value = float | int | bool | str | None | Ranged
 
 @dataclass(frozen=True)
 class Answer:
-    """What a calculator makes of its inputs: a value for each result, and what to bear in mind."""
+    """What a calculator makes of its inputs: a value for each result, and what to bear in mind. `headline` names the
+    result that a page shows large this once, where the usual one would be taken for more than it is."""
 
     results: Mapping[str, Value]
     cautions: tuple[str, ...] = ()
+    headline: str = ""
 
 
 @dataclass(frozen=True)

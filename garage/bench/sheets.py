@@ -178,7 +178,8 @@ def result_rows(worked: Worked) -> list[ResultRow]:
     """The results that have something to say, in their order but for the headline, which comes first."""
     rows = [_row(one, worked.answer.results.get(one.name)) for one in worked.calculator.results]
     told = [row for row in rows if row.text or row.measure is not None]
-    return sorted(told, key=lambda row: row.name != worked.calculator.headline)
+    headline = worked.answer.headline or worked.calculator.headline
+    return sorted(told, key=lambda row: row.name != headline)
 
 
 def _field(one: Input, figures: Mapping[str, Figure]) -> FieldRow:

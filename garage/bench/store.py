@@ -163,13 +163,27 @@ def _hull_figures(session: Session, hull_id: int) -> Figures:
 
 
 def part_lines(bare_mass_g: float | None, content: Content) -> list[str]:
-    """Parts on a boat as lines `name;mass;`, to be given their places."""
-    masses: list[tuple[str, Any]] = [("bare hull", bare_mass_g)]
+    """Parts on a boat as lines `name;mass;`, to be given their places.
+
+    What a modification took off is no part that could stand somewhere: it is taken off the bare hull, and said.
+    """
+    fitted = [(entry["title"], entry.get("mass_g")) for entry in content.fitted.values()]
+    masses: list[tuple[str, Any]] = [
+        _hull_left(bare_mass_g, [(title, mass_g) for title, mass_g in fitted if mass_g and mass_g < 0])
+    ]
     masses += [
         (f"{entry.get('code', '')} {entry['kind']}".strip(), entry.get("mass_g")) for entry in content.parts.values()
     ]
-    masses += [(entry["title"], entry.get("mass_g")) for entry in content.fitted.values()]
-    return [f"{name.replace(';', ',')};{mass_g:g};" for name, mass_g in masses if mass_g]
+    masses += fitted
+    return [f"{name.replace(';', ',')};{mass_g:.10g};" for name, mass_g in masses if mass_g and mass_g > 0]
+
+
+def _hull_left(bare_mass_g: float | None, taken_off: list[tuple[str, float]]) -> tuple[str, float | None]:
+    if not bare_mass_g or not taken_off:
+        return "bare hull", bare_mass_g
+    return f"bare hull less {', '.join(title for title, _ in taken_off)}", bare_mass_g + sum(
+        mass_g for _, mass_g in taken_off
+    )
 
 
 def _run_figures(session: Session, run_id: int, side: str) -> Figures:

@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from garage.bench.catalog import CALCULATORS, MODULES, calculators_in
 from garage.bench.definition import Ranged, WrongInput
 from garage.bench.reading import as_json, work
+from garage.bench.sheets import result_rows
 from garage.units import KINDS
 from tests.published import value
 
@@ -308,3 +309,20 @@ def test_a_level_pad_is_width_by_tangent_of_the_deadrise(deadrise, width):
     found = _answer("bottom-strip", deadrise=str(deadrise), width=str(width), length="100")
     assert found["outer_height"]["value"] == pytest.approx(width * math.tan(math.radians(deadrise)))
     assert found["inner_height"]["value"] == 0
+
+
+@pytest.mark.parametrize(
+    ("share", "words"), [("1", "counts as that of full throttle"), ("0.6", "The current is a mean")]
+)
+def test_what_if_never_takes_a_mean_current_for_that_of_full_throttle_in_silence(share, words):
+    worked = work(CALCULATORS["what-if"], CALCULATORS["what-if"].example.inputs | {"full_throttle_share": share})
+    assert any(words in caution for caution in worked.answer.cautions)
+
+
+@pytest.mark.parametrize(("speed", "lcg", "large"), [
+    ("6", "0.22", "trim"), ("20", "0.22", "in_range"), ("20", "30", "equilibrium"),
+])  # fmt: skip
+def test_outside_its_range_planing_shows_large_that_it_is_outside_and_not_a_trim(speed, lcg, large):
+    typed = {"mass": "2.5", "beam": "0.2", "deadrise": "18", "lcg": lcg, "vcg": "0.04", "speed": speed}
+    first = result_rows(work(CALCULATORS["planing"], typed))[0]
+    assert first.name == large and (first.text == "no" or large == "trim")

@@ -5,7 +5,9 @@ import json
 import pytest
 
 from garage.bench.catalog import CALCULATORS
-from garage.builds.state import ChangeDraft
+from garage.bench.part_lines import parts_of
+from garage.bench.store import part_lines
+from garage.builds.state import ChangeDraft, Content
 from garage.builds.state_store import make_changes
 from garage.drives.store import part_spec
 from garage.drives.tables import Part
@@ -450,3 +452,11 @@ def test_what_if_of_the_right_side_has_the_current_and_resistance_of_its_own_pac
 def test_a_run_with_one_of_everything_has_no_side_to_choose(client, garage, side):
     page = client.get(f"/bench/slip?run=1&side={side}")
     assert page.status_code == 200 and "Side of that run" not in page.text
+
+
+def test_what_a_modification_took_off_is_taken_off_the_hull_since_no_part_weighs_less_than_nothing():
+    content = Content(fitted={"1": {"title": "Lighter hatch", "mass_g": -32.6}, "2": {"title": "Tabs", "mass_g": 21.3}})
+    lines = part_lines(612, content)
+    assert lines == ["bare hull less Lighter hatch;579.4;", "Tabs;21.3;"]
+    assert parts_of("\n".join(f"{line}100" for line in lines))[0].mass_g == pytest.approx(579.4)
+    assert part_lines(None, content) == ["Tabs;21.3;"]

@@ -73,6 +73,11 @@ def _what_if_cautions(given: Mapping[str, Any], found: whatif.Forecast, capacity
         said.append("The measured run has much slip: is the prop’s pitch right, and was it full throttle?")
     if given["full_throttle_share"] < 1:
         said.append("The current is a mean: full throttle is inferred from its share, which widens the range.")
+    else:
+        said.append(
+            "The current counts as that of full throttle. The mean of a run is less: if it is one, write the share of"
+            " the time at full throttle."
+        )
     if found.own is not None and not found.own.is_used:
         said.append(
             "Your other props do not fit this forecast at all, so it was not refitted: look at sizes and speeds,"

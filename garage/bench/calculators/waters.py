@@ -71,7 +71,9 @@ def _planing(given: Mapping[str, Any]) -> Answer:
         cautions.append("The chines are dry at this trim, which the method’s mean wetted length does not foresee.")
     if found and porpoising is not None and found.trim_deg >= porpoising:
         cautions.append("The trim is above the porpoising limit: expect her to porpoise.")
-    return Answer(results, tuple(cautions))
+    # Outside its range a method's figure is no answer: what stands large is that it is outside.
+    headline = "equilibrium" if found is None else "in_range" if limits else ""
+    return Answer(results, tuple(cautions), headline)
 
 
 def _limits_passed(hull: planing.Hull, lift: float, coefficient: float, found: planing.Attitude | None) -> list[str]:
