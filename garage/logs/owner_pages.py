@@ -16,6 +16,9 @@ from garage.runs.store import run
 from garage.web.desk import MOST_FILES, Desk
 from garage.web.pages import Done
 
+# So many notes on a file are said at once; all of them stand on its page.
+_MOST_NOTES = 2
+
 
 @pages.sheet("/logs", "logs/list.html", is_list=True)
 def list_logs(desk: Desk) -> sheets.LogListSheet:
@@ -120,5 +123,6 @@ def _said(taken: TakenIn) -> str:
     read = [row.name for row in taken.kept if row.read_at]
     waiting = [row.name for row in taken.kept if not row.read_at]
     said = [f"Read: {', '.join(read)}."] if read else []
+    said += [f"{row.name}: {note}" for row in taken.kept for note in sheets.notes_of(row)[:_MOST_NOTES]]
     said += [f"Say which column is what in {', '.join(waiting)}."] if waiting else []
     return " ".join(said + [f"Not kept: {reason}" for reason in taken.refused])

@@ -187,11 +187,12 @@ def _peak(best: Best, source: str) -> Measure:
 
 def _facts(looked: Looked) -> list[tuple[str, Measure]]:
     found = looked.measures
+    far = found.distance_within_m
     by_place = found.distance_from == "position"
     how = "places on the WGS 84 ellipsoid" if by_place else "the receiver's own speed over time"
     planing = f"time above 15 km/h, common practice, no source; within {found.planing_within_s:.2g} s"
     return [
-        ("Distance", Measure(found.distance_m, "distance", f"{how}, within {found.distance_within_m:.2g} m")),
+        ("Distance", Measure(round(found.distance_m, 1 if far < 1 else 0), "distance", f"{how}, within {far:.2g} m")),
         ("Time", Measure(found.duration_s, "duration", "first to last sample")),
         ("Planing", Measure(found.planing_s, "duration", planing)),
     ]

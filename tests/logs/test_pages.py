@@ -363,3 +363,23 @@ def test_a_page_says_within_which_time_no_opposite_pass_was_found(client, garage
     send(client, f"/runs/{garage['first']}/logs", ("one.gpx", gpx(TRACK)))
     client.post("/logs/1/cut", data={"rest": "60 s", "course": "100.58", "within": "10 s"})
     assert "No two opposite passes over 100.58 m within 0.167 min" in client.get("/logs/1/pieces/1").text
+
+
+def test_what_is_odd_about_a_file_is_said_when_it_is_read(client, garage):
+    cut = gpx(TRACK)[: len(gpx(TRACK)) // 2]
+    page = send(client, f"/outings/{garage['outing']}/logs", ("cut.gpx", cut))
+    assert page.status_code == 200 and "cut.gpx: The file is damaged or cut short" in page.text
+
+
+def test_a_table_that_waits_for_its_columns_is_not_said_to_hold_no_run(client, garage):
+    send(client, f"/runs/{garage['first']}/logs", ("odd.csv", "a,b\n1,2\n2,3\n3,4\n"))
+    page = client.get("/logs/1").text
+    assert "Say which column is what" in page and "No piece" not in page
+
+
+def test_every_measure_of_a_piece_says_how_it_was_computed_and_within_how_much(client, garage):
+    send(client, f"/runs/{garage['first']}/logs", ("one.gpx", gpx(TRACK)))
+    sheet = client.get("/logs/1/pieces/1.json").json()
+    figures = dict(sheet["speeds"]) | dict(sheet["facts"])
+    assert {name for name, one in figures.items() if "within" not in one["from"]} == {"Time"}
+    assert "samples in a row" in figures["Best mean over 2 s"]["from"]

@@ -125,11 +125,13 @@ def _nothing(track: Track, cleaned: Cleaned, course_m: float) -> Measures:
 
 
 def _time_above(motion: Motion, course: Course, speed_ms: float) -> tuple[float, float]:
-    """Time above a speed, and within how much: each crossing lies somewhere between two samples."""
+    """Time above a speed, and within how much: each crossing lies somewhere between two samples, and so do
+    beginning and end."""
     above = course.speed_ms >= speed_ms
     gaps = np.diff(motion.time_s)
     crossed = (above[1:] != above[:-1]) & motion.linked
-    return float(gaps[above[1:] & above[:-1] & motion.linked].sum()), float(gaps[crossed].sum())
+    within = max(float(gaps[crossed].sum()), motion.interval_s)
+    return float(gaps[above[1:] & above[:-1] & motion.linked].sum()), within
 
 
 def _said(
