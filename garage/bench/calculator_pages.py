@@ -12,6 +12,7 @@ from garage.bench.routes import pages
 from garage.errors import NotFound
 from garage.web.desk import Desk, Typed
 from garage.web.templates import Entry, render
+from garage.web.twins import twin_addresses
 
 
 @pages.sheet("/bench", "bench/list.html")
@@ -49,6 +50,7 @@ def show(desk: Desk, name: str) -> Response:
         found.sheet,
         Entry(typed, found.errors),
         status=422 if found.errors else 200,
+        twins=twin_addresses(desk.request.url.path, "", desk.request.url.query, is_list=False),
     )
 
 

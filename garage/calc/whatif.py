@@ -30,7 +30,8 @@ _IDLE_PARTS = (0.0, 0.5)
 _TORQUE_POWERS = (1.85, 2.15)
 _KV_SD = 0.02
 _RESISTANCE_SD = 0.15
-# How far off the current was on an open thrust stand (two motors, 12 props, 7 to 11 V): 2.4 % in the mean.
+# How far off the current was on an open thrust stand (two motors, 12 props, 7 to 11 V): 2.0 % in the mean, its root
+# mean square 2.4 %.
 _CURRENT_SD = 0.02
 # Half of how far slip moves (by variance) goes with the measured run, for all other props alike; half with the prop.
 _SLIP_SD = 0.015

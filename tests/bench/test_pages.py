@@ -66,6 +66,14 @@ def test_the_example_put_in_gives_an_answer_on_page_and_in_json(client, name):
 
 
 @pytest.mark.parametrize("name", NAMES)
+def test_a_page_leads_to_its_json_with_all_that_was_asked(client, name):
+    page = client.get(f"/bench/{name}", params=dict(CALCULATORS[name].example.inputs))
+    link = next(link for link in read_page(page.text, f"/bench/{name}")[1] if ".json" in link)
+    answer = client.get(link.replace("&amp;", "&")).json()
+    assert answer["calculator"] == name and any(one["value"] is not None for one in answer["results"].values())
+
+
+@pytest.mark.parametrize("name", NAMES)
 def test_the_json_before_anything_is_asked_names_the_inputs(client, name):
     plain = client.get(f"/bench/{name}.json").json()
     assert set(plain["inputs"]) == set(CALCULATORS[name].by_name)
