@@ -4,7 +4,7 @@ from garage.bench import balance_forms as forms
 from garage.bench import balance_store as store
 from garage.bench.balance_sheets import BalancePage, balance_page
 from garage.bench.routes import pages
-from garage.bench.store import part_lines
+from garage.bench.starting_parts import starting_lines
 from garage.builds.state_store import state_by_number, state_content
 from garage.hulls.store import hull
 from garage.web.desk import Desk
@@ -23,7 +23,8 @@ def show_balance(desk: Desk, hull_id: int, number: int) -> BalancePage:
     boat, found = hull(desk.session, hull_id), state_by_number(desk.session, hull_id, number)
     content, kept = state_content(found), store.latest_sheet(desk.session, found)
     if kept is None:
-        parts, told = "\n".join(part_lines(boat.bare_mass_g, content)), "masses as written down; add packs and places"
+        lines, packs_from = starting_lines(desk.session, boat, content)
+        parts, told = "\n".join(lines), f"masses as written down{packs_from}; add places, and what is missing"
     else:
         parts, told = kept[0].parts, f"as kept for build state {kept[1]}"
     return balance_page(boat, found, content, parts, told, store.scale_readings(desk.session, found.id or 0))

@@ -13,8 +13,9 @@ from garage.bench.figures import Figure, figure
 from garage.bench.own_store import motors_in, own_props
 from garage.bench.run_figures import RunFacts, run_figures
 from garage.bench.sides import USUAL_SIDE, edition_on, packs_on, sides_of_run
+from garage.bench.starting_parts import starting_lines
 from garage.builds.settings_list import BALANCE
-from garage.builds.state import Content, at_place
+from garage.builds.state import at_place
 from garage.builds.state_store import current_state, state, state_content
 from garage.drives.store import part, parts_in_use
 from garage.hulls.store import hull, hull_names, hulls
@@ -154,36 +155,13 @@ def _hull_figures(session: Session, hull_id: int) -> Figures:
     if isinstance(point, dict) and point.get("datum") == "the transom":
         told |= figure("lcg", point.get("mm"), "mm", name, "measured from the transom")
     kept = latest_sheet(session, latest)
-    lines = part_lines(found.bare_mass_g, content)
+    lines, packs_from = starting_lines(session, found, content)
     if kept is not None:
         told["part"] = Figure(kept[0].parts, f"{found.name}: the balance sheet kept for state {kept[1]}")
     elif lines:
-        told["part"] = Figure("\n".join(lines), f"{name}: masses as written down; the places are yours to add")
+        known = f"{name}: masses as written down{packs_from}; the places are yours to add"
+        told["part"] = Figure("\n".join(lines), known)
     return told
-
-
-def part_lines(bare_mass_g: float | None, content: Content) -> list[str]:
-    """Parts on a boat as lines `name;mass;`, to be given their places.
-
-    What a modification took off is no part that could stand somewhere: it is taken off the bare hull, and said.
-    """
-    fitted = [(entry["title"], entry.get("mass_g")) for entry in content.fitted.values()]
-    masses: list[tuple[str, Any]] = [
-        _hull_left(bare_mass_g, [(title, mass_g) for title, mass_g in fitted if mass_g and mass_g < 0])
-    ]
-    masses += [
-        (f"{entry.get('code', '')} {entry['kind']}".strip(), entry.get("mass_g")) for entry in content.parts.values()
-    ]
-    masses += fitted
-    return [f"{name.replace(';', ',')};{mass_g:.10g};" for name, mass_g in masses if mass_g and mass_g > 0]
-
-
-def _hull_left(bare_mass_g: float | None, taken_off: list[tuple[str, float]]) -> tuple[str, float | None]:
-    if not bare_mass_g or not taken_off:
-        return "bare hull", bare_mass_g
-    return f"bare hull less {', '.join(title for title, _ in taken_off)}", bare_mass_g + sum(
-        mass_g for _, mass_g in taken_off
-    )
 
 
 def _run_figures(session: Session, run_id: int, side: str) -> Figures:

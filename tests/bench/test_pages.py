@@ -6,7 +6,7 @@ import pytest
 
 from garage.bench.catalog import CALCULATORS
 from garage.bench.part_lines import parts_of
-from garage.bench.store import part_lines
+from garage.bench.starting_parts import part_lines
 from garage.builds.state import ChangeDraft, Content
 from garage.builds.state_store import make_changes
 from garage.drives.store import part_spec
@@ -350,6 +350,7 @@ def _balance(garage: Garage) -> str:
 def test_a_balance_sheet_begins_with_the_masses_written_down(client, garage):
     sheet = client.get(_balance(garage) + ".json").json()
     assert "bare hull;812;" in sheet["parts"] and "M1 motor;310;" in sheet["parts"]
+    assert "pack J;330;" in sheet["parts"] and "packs as in the run of" in sheet["parts_from"]
     assert sheet["computed"] == []
 
 
