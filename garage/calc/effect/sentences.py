@@ -13,6 +13,8 @@ from garage.calc.effect.tangled import DAY, Alias, Budget
 # A pack counts as young in a sentence up to this discharge.
 _YOUNG = 4
 _NAMES_LISTED = 4
+# Shares of young packs on the two sides nearer than this are about alike: nothing follows.
+_SHARES_APART = 0.1
 # A shift of the answer below this many points is not worth a sentence.
 _SMALLEST_SHIFT = 0.05
 
@@ -135,9 +137,9 @@ def _young(having: Sequence[EffectRun], lacking: Sequence[EffectRun], words: Sid
         f"{_of_the(young_with, len(having))} {words.having}"
     )
     share_with, share_without = young_with / len(having), young_without / len(lacking)
-    if share_with < share_without:
+    if share_with < share_without - _SHARES_APART:
         return f"{counts}: the pack getting better looks like {made_better(words)}."
-    if share_with > share_without:
+    if share_with > share_without + _SHARES_APART:
         return f"{counts}: a pack not yet broken in hides a part of it."
     return f"{counts}."
 

@@ -200,3 +200,21 @@ def test_assumptions_can_be_changed_and_slips_are_told():
         with_changes(DEFAULT_PRIORS, {"luck": (0, 1)})
     with pytest.raises(ValueError, match="above 0"):
         with_changes(DEFAULT_PRIORS, {"air": (0, 0)})
+
+
+@pytest.mark.parametrize(
+    ("young_with", "young_without", "looks", "hides"),
+    [(3, 4, False, False), (4, 3, False, False), (0, 20, True, False), (20, 0, False, True), (8, 8, False, False)],
+)
+def test_only_packs_plainly_younger_on_one_side_are_said_to_look_like_the_change(
+    young_with, young_without, looks, hides
+):
+    """Of twenty runs a side so many are on a pack's first discharges."""
+    sides = [(side, place < young) for side, young in ((1.0, young_with), (0.0, young_without)) for place in range(20)]
+    runs = [
+        EffectRun(str(n), 50.0 + n % 3, f"d{n // 4}", (PackUse(*(("A", 1 + n % 4) if young else ("B",))),),
+                  factors={"fin": side})
+        for n, (side, young) in enumerate(sides)
+    ]  # fmt: skip
+    said = {each.cause: each.brief for each in answer(runs, [Factor("fin")], Question("change", "fin")).tangled}
+    assert ("looks like" in said["break-in"], "hides a part" in said["break-in"]) == (looks, hides)
