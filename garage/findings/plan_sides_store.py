@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from itertools import islice
 
 from sqlmodel import Session
 
@@ -85,9 +86,11 @@ def _props(session: Session, given: Answer, gathered: HullRuns) -> list[str]:
     names = {
         name: ids for name, ids in _recent_props(gathered).items() if name == question.name or name in question.against
     }
-    usable = [name for name, ids in names.items() if _is_as_it_was(session, ids)]
-    others = [name for name in usable if name != question.name]
-    return [*(name for name in usable if name == question.name), *others[: _MOST_PROPS - 1]]
+    own = names.pop(question.name, None)
+    found = [question.name] if own and _is_as_it_was(session, own) else []
+    # Lazily: those that ran longest ago are not looked up where enough others can be had.
+    others = (name for name, ids in names.items() if _is_as_it_was(session, ids))
+    return [*found, *islice(others, _MOST_PROPS - 1)]
 
 
 def _recent_props(gathered: HullRuns) -> dict[str, list[int]]:
