@@ -108,7 +108,7 @@ def _figures(session: Session, asked: Finding, given: Answer, gathered: HullRuns
         "effect": _effect(given, given.effect),
         "wide": _effect(given, given.wide),
         "sentences": [
-            minus(verdict_sentence(given, outcome.more, outcome.less, verdict)),
+            minus(verdict_sentence(given, outcome.more, outcome.less, verdict, outcome.more_is_better)),
             minus(seen_sentence(given, unit)),
         ],
         "seen": given.seen.amount,

@@ -20,6 +20,11 @@ class Outcome:
     spread: float
     spot: str = ""
 
+    @property
+    def more_is_better(self) -> bool:
+        """Whether more of it is wanted: of heat and energy, less is."""
+        return self.key in ("speed", "corners")
+
 
 # Heat goes about with the cube of the speed at a given prop, and readings of it scatter widely; energy for a km goes
 # about with its square, and the charge put back is known to a few percent; corners are never driven twice alike.

@@ -2,6 +2,7 @@
 
 import json
 import math
+import re
 
 import pytest
 from sqlmodel import select
@@ -60,6 +61,21 @@ def halves(runs: list[Run]) -> tuple[list[Run], list[Run]]:
     """The runs without the tabs, and those with them."""
     without = [run for run in runs if run.started_at < "2026-04-11"]
     return without, [run for run in runs if run not in without]
+
+
+@pytest.mark.parametrize("outcome", ["energy", "corners"])
+def test_a_wrong_guess_costs_by_what_is_wanted_of_the_outcome(client, session, runs, outcome):
+    """Less energy with the tabs: going back costs more than keeping them. Less speed kept in corners: the reverse."""
+    before, after = halves(runs)
+    for place, run in enumerate(before + after):
+        energy_wh = (12.0 if run in before else 11.0) + 0.4 * (place % 3)
+        logged(session, run, energy_wh=energy_wh, kept=(energy_wh * 5, energy_wh * 5 + 1))
+    answer = sheet(client, session, outcome)
+    assert answer["verdict"] == "cannot tell yet" and answer["effect"]["percent"] < 0
+    price = r"(less than [\d.]+|[\d.]+) %"
+    told = re.search(rf"on average: {price} if you keep it, {price} if you go back", answer["sentences"][0])
+    keep, back = (0.0 if each.startswith("less") else float(each) for each in told.groups())
+    assert (keep < back) == (outcome == "energy"), answer["sentences"][0]
 
 
 def test_energy_for_a_km_is_asked_about_from_volts_and_current_of_logs(client, session, runs):

@@ -154,15 +154,22 @@ def effect_sentence(given: Answer, unit: str = "km/h") -> str:
     return text
 
 
-def verdict_sentence(given: Answer, better: str = "faster", worse: str = "slower", verdict: str = "") -> str:
-    """ "Cannot tell yet: about 97 in 100 that it is faster; 90 in 100 if packs and days differ more than usual." """
+def verdict_sentence(
+    given: Answer, more: str = "faster", less: str = "slower", verdict: str = "", more_is_better: bool = True
+) -> str:
+    """ "Cannot tell yet: about 97 in 100 that it is faster; 90 in 100 if packs and days differ more than usual."
+
+    What a wrong guess costs depends on whether more of the outcome is better.
+    """
     said = verdict or given.tangled_verdict
-    chance = odds(given.effect.probability_gain, better, worse)
+    chance = odds(given.effect.probability_gain, more, less)
     doubtful = round(100 * max(given.wide.probability_gain, 1 - given.wide.probability_gain))
     text = f"{said[:1].upper()}{said[1:]}: {chance}; {doubtful} in 100 if packs, props and days differ more than usual."
     if given.settled:
         return text
     on, off = (percent(cost) for cost in (given.effect.cost_if_left_on, given.effect.cost_if_taken_off))
+    if not more_is_better:
+        on, off = off, on
     return f"{text} The price of guessing wrong, on average: {_small(on)} if you keep it, {_small(off)} if you go back."
 
 
