@@ -99,7 +99,7 @@ def _listen(settings: Settings, *, demo: bool | None) -> int:
             raise GarageError(f"Port {settings.port} is taken; choose another with --port.") from error
     if not settings.read_only:
         _look_after(settings, is_demo=app.state.demo)
-    uvicorn.run(app, host=host, port=settings.port, log_level="warning", server_header=False)
+    uvicorn.run(app, host=host, port=settings.port, log_level="warning", server_header=False, proxy_headers=False)
     return 0
 
 

@@ -8,11 +8,11 @@ import sqlite3
 from collections.abc import Iterable, Iterator, Sequence
 from typing import IO, Any
 
+from garage.web.twins import spreadsheet_text
+
 # Rows that are of this machine alone: phones let in, what can be taken back, and the file's own version.
 LEFT_OUT = ("device", "last_act", "alembic_version")
 _BYTES = "base64"
-# A cell that begins so is run as a formula by spreadsheets; a quote mark in front makes it text again.
-_FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
 
 
 def tables_of(connection: sqlite3.Connection) -> list[str]:
@@ -91,6 +91,6 @@ def _read(value: Any) -> Any:
 def _cell(value: Any) -> Any:
     if isinstance(value, bytes):
         return f"{len(value)} bytes"
-    if isinstance(value, str) and value.startswith(_FORMULA_STARTS):
-        return "'" + value
+    if isinstance(value, str):
+        return spreadsheet_text(value)
     return "" if value is None else value

@@ -35,7 +35,7 @@ def show_import(desk: Desk, import_id: int) -> sheets.ImportSheet:
         store.outcome_of(desk.session, import_id),
         store.lines_of(desk.session, import_id, refused=True, limit=desk.limit + 1, offset=desk.offset),
         store.lines_of(desk.session, import_id, refused=False, limit=SHOWN_GOOD),
-        desk.page, desk.limit,
+        desk.page, desk.limit, store.taken_in_before(desk.session, found),
     )  # fmt: skip
 
 
@@ -59,6 +59,8 @@ def take_in(desk: Desk, import_id: int) -> Done:
     found = store.past_import(desk.session, import_id)
     if found.looked_at is None or found.taken_in_at is not None:
         raise Conflict("Look through it first; and it can be taken in only once.")
+    if store.taken_in_before(desk.session, found) is not None and not desk.reader().flag("once_more"):
+        raise Conflict("The very same file was taken in already: every run in it would stand in the notebook twice.")
     past = PastRuns(desk.session, import_id, store.choices_of(found), desk.moment, desk.units)
     lines = past.take_in(_table(desk, found))
     store.keep_lines(desk.session, found, lines, desk.moment)

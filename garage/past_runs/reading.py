@@ -8,7 +8,6 @@ from dataclasses import dataclass
 MOST_BYTES = 5_000_000
 MOST_ROWS = 2000
 MOST_COLUMNS = 100
-MOST_CELL = 5000
 _SEPARATORS = (";", "\t", ",", "|")
 
 
@@ -30,12 +29,15 @@ def read_table(content: bytes) -> SheetOfRows:
     try:
         lines = list(csv.reader(io.StringIO(text, newline=""), delimiter=_separator(text)))
     except csv.Error as error:
-        raise UnreadableTable(f"The table could not be read ({error}).") from error
+        words = "a cell goes on without end: a quote mark is not closed" if "limit" in str(error) else str(error)
+        raise UnreadableTable(f"The table could not be read ({words}).") from error
     numbered = [(number, [cell.strip() for cell in line]) for number, line in enumerate(lines, 1)]
     filled = [(number, line) for number, line in numbered if any(line)]
     if len(filled) < 2:
         raise UnreadableTable("There is no table in it: a line of headings and at least one line below are needed.")
-    headings = filled[0][1][:MOST_COLUMNS]
+    headings = filled[0][1]
+    if len(headings) > MOST_COLUMNS:
+        raise UnreadableTable(f"There are {len(headings)} columns in it; {MOST_COLUMNS} are the most that fit here.")
     if len(headings) < 2:
         raise UnreadableTable("There is only one column in it; save the spreadsheet as CSV with separators.")
     if len(filled) - 1 > MOST_ROWS:
@@ -43,9 +45,7 @@ def read_table(content: bytes) -> SheetOfRows:
             f"There are {len(filled) - 1} rows in it; {MOST_ROWS} are taken in at once. Cut it in pieces."
         )
     width = len(headings)
-    rows = tuple(
-        (number, tuple(cell[:MOST_CELL] for cell in (line + [""] * width)[:width])) for number, line in filled[1:]
-    )
+    rows = tuple((number, tuple((line + [""] * width)[:width])) for number, line in filled[1:])
     return SheetOfRows(tuple(heading[:120] for heading in headings), rows)
 
 

@@ -13,7 +13,7 @@ from garage.past_runs.tables import PastImport, PastImportLine
 from garage.runs.tables import SPEED_HOWS, WAYS
 from garage.units import KINDS
 
-SHOWN_ROWS = 5
+SHOWN_ROWS, SHOWN_SIGNS = 5, 300
 
 
 @dataclass(frozen=True)
@@ -58,7 +58,8 @@ class RowLine:
 class ImportSheet:
     """One spreadsheet: its first rows, how its columns are read, and what became of each row.
 
-    `stage` is new, looked at, taken in or taken back.
+    `stage` is new, looked at, taken in or taken back. `same_as` is the number of a spreadsheet of the very same
+    content whose runs are in the notebook, if there is one.
     """
 
     id: int
@@ -78,6 +79,7 @@ class ImportSheet:
     good: list[RowLine]
     page: int
     more: bool
+    same_as: int | None
     values: dict[str, str]
 
 
@@ -108,6 +110,7 @@ def import_sheet(
     good: Sequence[PastImportLine],
     page: int,
     limit: int,
+    same: PastImport | None,
 ) -> ImportSheet:
     """The page of one spreadsheet; `refused` holds one more than `limit` if there is a further page."""
     assert found.id is not None
@@ -116,7 +119,7 @@ def import_sheet(
         name=found.name,
         stage=stage_of(found),
         headings=table.headings,
-        first_rows=[cells for _, cells in table.rows[:SHOWN_ROWS]],
+        first_rows=[tuple(cell[:SHOWN_SIGNS] for cell in cells) for _, cells in table.rows[:SHOWN_ROWS]],
         count=len(table.rows),
         columns=[
             ColumnChoice(kind.name, kind.label, KINDS[kind.quantity].units if kind.quantity else ()) for kind in FIELDS
@@ -131,5 +134,6 @@ def import_sheet(
         good=[RowLine(line.row, line.said, line.run_id) for line in good],
         page=page,
         more=len(refused) > limit,
+        same_as=same.id if same else None,
         values=choice_values(choices),
     )

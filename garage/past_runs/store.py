@@ -40,6 +40,17 @@ def past_imports(session: Session, *, limit: int, offset: int = 0) -> list[PastI
     return list(session.exec(newest.limit(limit).offset(offset)))
 
 
+def taken_in_before(session: Session, found: PastImport) -> PastImport | None:
+    """Another spreadsheet of the very same content whose runs are in the notebook."""
+    same = select(PastImport).where(
+        PastImport.sha256 == found.sha256,
+        PastImport.id != found.id,
+        col(PastImport.taken_in_at).is_not(None),
+        col(PastImport.taken_back_at).is_(None),
+    )
+    return session.exec(same.order_by(col(PastImport.id)).limit(1)).first()
+
+
 def choices_of(found: PastImport) -> Choices:
     """How the columns were read last."""
     return Choices(**json.loads(found.choices))

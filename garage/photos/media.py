@@ -1,6 +1,7 @@
 """Sound and video taken in as they are: known by their first bytes, rid of the place a phone writes in."""
 
 import os
+from collections.abc import Iterator
 from typing import IO
 
 # What a film needs to play. Anything else in the file may tell where and by whom it was taken.
@@ -12,6 +13,8 @@ _KEPT_BOXES = {
 _INTO = {b"moov": "moov", b"trak": "trak"}
 IN_BOXES = ("video/mp4", "video/quicktime", "audio/mp4")
 _STILLS = (b"heic", b"heix", b"mif1", b"msf1", b"heim", b"heis", b"avif", b"avis")
+# Long films come in pieces of a second or so, each with two boxes: this is a day of them.
+_MOST_BOXES = 200_000
 _SOUND_BRANDS = (b"M4A ", b"M4B ")
 
 
@@ -31,11 +34,17 @@ def media_type(head: bytes) -> str:
         return "audio/wav"
     if head.startswith(b"fLaC"):
         return "audio/flac"
-    if head.startswith(b"ID3") or (head[:1] == b"\xff" and head[1:2] in (b"\xfb", b"\xf3", b"\xf2", b"\xfa")):
+    if _is_id3(head) or (head[:1] == b"\xff" and head[1:2] in (b"\xfb", b"\xf3", b"\xf2", b"\xfa")):
         return "audio/mpeg"
     if head[:2] in (b"\xff\xf1", b"\xff\xf9"):
         return "audio/aac"
     return ""
+
+
+def _is_id3(head: bytes) -> bool:
+    """Whether a tag of the kind that stands before MP3 sound begins here (id3.org: a version up to 2.4, a size whose
+    bytes have their highest bit clear)."""
+    return len(head) >= 10 and head[:3] == b"ID3" and head[3] <= 4 and not any(b & 0x80 for b in head[6:10])
 
 
 def is_still_of_newer_kind(head: bytes) -> bool:
@@ -49,12 +58,14 @@ def blank_place(file: IO[bytes]) -> None:
     Raises ValueError if the boxes do not fit into each other: the file is cut short or damaged.
     """
     file.seek(0, os.SEEK_END)
-    _blank_within(file, "", 0, file.tell(), depth=0)
+    _blank_within(file, "", 0, file.tell(), 0, iter(range(_MOST_BOXES)))
 
 
-def _blank_within(file: IO[bytes], parent: str, start: int, end: int, depth: int) -> None:
+def _blank_within(file: IO[bytes], parent: str, start: int, end: int, depth: int, left: Iterator[int]) -> None:
     position = start
     while position < end:
+        if next(left, None) is None:
+            raise ValueError("too many boxes")
         file.seek(position)
         head = file.read(16)
         size, name = int.from_bytes(head[:4]), head[4:8]
@@ -70,7 +81,7 @@ def _blank_within(file: IO[bytes], parent: str, start: int, end: int, depth: int
         if name not in _KEPT_BOXES[parent]:
             _blank(file, position, header, size)
         elif name in _INTO and depth < 3:
-            _blank_within(file, _INTO[name], position + header, position + size, depth + 1)
+            _blank_within(file, _INTO[name], position + header, position + size, depth + 1, left)
         position += size
 
 

@@ -3,11 +3,14 @@
 import base64
 import binascii
 import json
+import re
 from dataclasses import dataclass
 
 from fastapi import Request, Response
 
 COOKIE = "garage_notice"
+# An address of ours, and nothing that a browser takes for another host.
+_OURS = re.compile(r"/(?:[\w.-]+(?:/[\w.-]+)*)?", re.ASCII)
 
 
 @dataclass(frozen=True)
@@ -33,6 +36,6 @@ def take_notice(request: Request, response: Response | None = None) -> Notice | 
         said, undo = json.loads(base64.urlsafe_b64decode(packed))
     except (binascii.Error, ValueError, TypeError):
         return None
-    if not isinstance(said, str) or not isinstance(undo, str) or (undo and not undo.startswith("/")):
+    if not isinstance(said, str) or not isinstance(undo, str):
         return None
-    return Notice(said, "" if undo.startswith("//") else undo)
+    return Notice(said, undo if _OURS.fullmatch(undo) else "")

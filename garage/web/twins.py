@@ -3,6 +3,7 @@
 import csv
 import dataclasses
 import io
+import re
 from typing import Any
 
 from fastapi import Response
@@ -11,10 +12,16 @@ from garage.measures import Measure
 from garage.moments import Moment
 from garage.units import KINDS
 
-# A cell that begins so is run as a formula by spreadsheets; a quote mark in front makes it text again.
-_FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
+# What begins a cell so is run as a formula by spreadsheets; a quote mark in front makes it text again. A program
+# that was told another separator, or that takes no heed of quotes, begins a cell within a text as well.
+_FORMULA = re.compile(r"^(?=[=+\-@＝＋－＠\t\r\n])|(?<=[;\t\r\n])(?=[=+\-@＝＋－＠])")
 # What follows a column's name when the column tells where its figures came from, and what to mind.
 _BESIDE = (" known by", " mind")
+
+
+def spreadsheet_text(text: str) -> str:
+    """`text` as a cell that no spreadsheet program runs."""
+    return _FORMULA.sub("'", text)
 
 
 def plain(thing: Any) -> Any:
@@ -127,6 +134,6 @@ def _cell(value: Any) -> Any:
         return "yes" if value else "no"
     if isinstance(value, float):
         return _number(value)
-    if isinstance(value, str) and value.startswith(_FORMULA_STARTS):
-        return "'" + value
+    if isinstance(value, str):
+        return spreadsheet_text(value)
     return "" if value is None else value

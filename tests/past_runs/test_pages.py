@@ -137,3 +137,30 @@ def test_markup_in_a_sheet_stays_text(stocked: httpx.Client):
     for path in ("/import/1", "/import"):
         page = stocked.get(path).text
         assert "<script>alert" not in page and "<img src=x" not in page and "<b>.csv" not in page
+
+
+def test_the_same_file_brought_twice_is_told_and_goes_in_twice_only_when_said(stocked: httpx.Client):
+    for number in (1, 2):
+        _bring(stocked, name=f"copy {number}.csv")
+        stocked.post(f"/import/{number}", data=_form(stocked, number))
+    assert "taken in already" not in stocked.get("/import/2").text
+    assert stocked.post("/import/1/take-in").status_code == 200
+    assert "The very same file was taken in already" in stocked.get("/import/2").text
+    refused = stocked.post("/import/2/take-in")
+    assert refused.status_code == 422 and "twice" in refused.text
+    assert len(stocked.get("/runs.json").json()["rows"]) == 3
+    assert stocked.post("/import/1/take-back").status_code == 200
+    assert "taken in already" not in stocked.get("/import/2").text
+    assert stocked.post("/import/1/bring-back").status_code == 200
+    assert stocked.post("/import/2/take-in", data={"once_more": "yes"}).status_code == 200
+    assert len(stocked.get("/runs.json").json()["rows"]) == 6
+
+
+def test_a_note_too_long_for_a_run_is_refused_not_cut(stocked: httpx.Client):
+    rows = (f"2026-03-20;Medlar;Hollow Mere;{note}" for note in ("x" * 5001, "ok"))
+    _bring(stocked, "\n".join(("Date;Boat;Place;Notes", *rows)))
+    stocked.post("/import/1", data=_form(stocked))
+    sheet = stocked.get("/import/1.json").json()
+    assert sheet["outcome"] == {"good": 1, "refused": 1}
+    assert "5001 characters" in sheet["rows"][0]["said"]
+    assert len(sheet["first_rows"][0][3]) <= 300, "the look at the file stays a look"

@@ -115,3 +115,13 @@ def test_everything_that_is_wrong_with_a_row_is_said_at_once():
     with pytest.raises(Refused) as refused:
         read_row(("someday", "fast", "5000", "by ear"), RULES)
     assert all(word in str(refused.value) for word in ("Date", "Speed", "Air", "by ear"))
+
+
+def test_a_table_wider_than_can_be_kept_is_refused_not_cut():
+    with pytest.raises(UnreadableTable, match="101 columns"):
+        read_table((";".join(["c"] * 101) + "\n" + ";".join(["1"] * 101)).encode())
+
+
+def test_a_quote_mark_that_is_never_closed_is_told_in_words():
+    with pytest.raises(UnreadableTable, match="quote mark"):
+        read_table(('Date;Boat\n"' + "x" * 200_000).encode())

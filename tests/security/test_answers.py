@@ -1,19 +1,27 @@
 """What a browser is told, on every page there is; what is sent out as a table or a file."""
 
+import base64
 import csv
 import io
+import json
+import re
+import socket
+import struct
+import time
+import zlib
 from datetime import UTC, datetime
 
 import pytest
 from starlette.testclient import TestClient
 
+from garage import serving
 from garage.web.guard import HEADERS
 from tests.durability.conftest import garage, picture, small_garage
 from tests.durability.pages import DESK, every_twin
 from tests.durability.served import query
 
 __all__ = ["garage", "small_garage"]
-FORMULAS = ("=1+1", "+1", "-1+1", "@SUM(A1)", "\t=1", "=cmd|' /C calc'!A0")
+FORMULAS = ("=1+1", "+1", "-1+1", "@SUM(A1)", "\t=1", "=cmd|' /C calc'!A0", "＝1+1", "a;=1+1", "a\n=1+1", "a\t@SUM(A1)")
 
 
 def test_every_answer_of_every_kind_carries_the_same_headers(garage, make_app):
@@ -33,9 +41,9 @@ def test_the_policy_allows_nothing_but_our_own_files():
 
 
 def test_a_formula_is_text_in_every_table(garage, make_app):
-    for number, formula in enumerate(FORMULAS, 1):
+    for number, formula in enumerate(FORMULAS, 10):
         query(garage, f"INSERT INTO attachment (kind, owner, owner_id, at, offset_min, text, url, sha256, media_type,"
-              f" created_at) VALUES ('note', 'hull', 1, '2026-05-0{number}T10:00:00Z', 0, ?, '', '', '',"
+              f" created_at) VALUES ('note', 'hull', 1, '2026-05-{number}T10:00:00Z', 0, ?, '', '', '',"
               " '2026-05-01T10:00:00Z')", (formula,))  # fmt: skip
         query(garage, "UPDATE hull SET name = ?, material = ? WHERE id = 1", (formula + "!", formula))
         query(garage, "UPDATE water SET name = ? WHERE id = 1", (formula,))
@@ -45,6 +53,9 @@ def test_a_formula_is_text_in_every_table(garage, make_app):
             for row in csv.reader(io.StringIO(content.decode("utf-8-sig"))):
                 bad = [cell for cell in row if cell[:1] in "=+@\t\r" and cell or cell.startswith("-1+1")]
                 assert bad == [], path
+            # Read with another separator, or without heed of quotes, no cell begins with a formula either.
+            for cell in re.split("[;\t\r\n]", content.decode("utf-8-sig")):
+                assert cell[:1] not in ("=", "@", "＝"), (path, cell[:60])
 
 
 _NOT_OURS = [
@@ -122,3 +133,66 @@ def test_a_screen_that_only_shows_writes_nothing_and_still_lets_a_phone_in(garag
     assert (garage / "garage.sqlite").read_bytes() == before
 
 
+_ELSEWHERE = ["//evil.example", "/\\evil.example", "/\t/evil.example", "https://evil.example", "/a?b=c"]
+
+
+@pytest.mark.parametrize("place", _ELSEWHERE)
+def test_a_made_up_notice_leads_no_form_to_another_host(garage, make_app, place):
+    client = TestClient(make_app(garage), client=DESK)
+    packed = base64.urlsafe_b64encode(json.dumps(["<script>x</script>", place]).encode()).decode()
+    page = client.get("/hulls", cookies={"garage_notice": packed}).text
+    assert "evil.example" not in page and "<script>x" not in page and "Take it back" not in page
+
+
+def test_what_begins_as_a_sound_but_is_a_page_is_not_kept(garage, make_app):
+    client = TestClient(make_app(garage), client=DESK)
+    for content in (b"ID3<html><script>1</script></html>", b"ID3\x04\x00\x00\xff\xff\xff\xff<script>"):
+        files = {"attach_files": ("a.mp3", content, "audio/mpeg")}
+        assert client.post("/attachments/hull/1", data={"attach_text": "x"}, files=files).status_code == 422
+
+
+def test_a_film_of_boxes_without_end_is_refused_soon(garage, make_app):
+    client = TestClient(make_app(garage), client=DESK)
+    film = b"\0\0\0\x18ftypisom\0\0\0\0isomiso2" + b"\0\0\0\x08free" * 250_000
+    answer = client.post("/attachments/hull/1", files={"attach_files": ("a.mp4", film, "video/mp4")})
+    assert answer.status_code == 422 and "damaged" in answer.text
+
+
+def _png(width: int, height: int, *chunks: tuple[bytes, bytes]) -> bytes:
+    def chunk(name: bytes, content: bytes) -> bytes:
+        return struct.pack(">I", len(content)) + name + content + struct.pack(">I", zlib.crc32(name + content))
+
+    head = struct.pack(">IIBBBBB", width, height, 8, 2, 0, 0, 0)
+    rows = zlib.compress(b"\0" * min((width * 3 + 1) * height, 30_000_000), 9)
+    parts = [(b"IHDR", head), *chunks, (b"IDAT", rows), (b"IEND", b"")]
+    return b"\x89PNG\r\n\x1a\n" + b"".join(chunk(*part) for part in parts)
+
+
+_BLOWN_UP = zlib.compress(b"A" * 100_000_000, 9)
+_BOMBS = {
+    "more dots than are ever read": lambda: _png(60_000, 60_000),
+    "more dots than fit": lambda: _png(9_000, 9_000),
+    "a text that unpacks to 100 MB": lambda: _png(10, 10, (b"zTXt", b"a\0\0" + _BLOWN_UP)),
+    "colours that unpack to 100 MB": lambda: _png(10, 10, (b"iCCP", b"a\0\0" + _BLOWN_UP)),
+}
+
+
+@pytest.mark.parametrize("what", _BOMBS)
+def test_a_picture_that_blows_up_is_refused_in_words_and_leaves_nothing(garage, make_app, what):
+    client = TestClient(make_app(garage), client=DESK)
+    before = sorted(path for path in (garage / "files").rglob("*"))
+    began = time.process_time()
+    answer = client.post("/attachments/hull/1", files={"attach_files": ("a.png", _BOMBS[what](), "image/png")})
+    assert answer.status_code == 422 and ("dots" in answer.text or "damaged" in answer.text)
+    assert time.process_time() - began < 5
+    assert sorted(path for path in (garage / "files").rglob("*")) == before
+
+
+def test_nobody_is_taken_for_the_desk_by_what_a_header_says(monkeypatch, tmp_path):
+    told = {}
+    monkeypatch.setattr(serving.uvicorn, "run", lambda app, **options: told.update(options))
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        port = probe.getsockname()[1]
+    assert serving.serve(["--data", str(tmp_path / "garage"), "--port", str(port)]) == 0
+    assert told["proxy_headers"] is False and told["host"] == "127.0.0.1" and told["server_header"] is False
