@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta, timezone
 
 from sqlmodel import Session
@@ -48,9 +49,14 @@ def run_words(found: Run) -> str:
 
 def piece_lines(session: Session, row: LogFile, pieces: list[LogPiece]) -> list[sheets.PieceLine]:
     """The pieces of one log as lines."""
-    names = {one: run_words(run(session, one)) for one in {piece.run_id for piece in pieces if piece.run_id}}
+    runs = {one: run(session, one) for one in {piece.run_id for piece in pieces if piece.run_id}}
+    names = {one: run_words(found) for one, found in runs.items()}
+    flags = {line.id: line.flags for line in run_lines(session, list(runs.values()))}
     return [
-        sheets.piece_line(piece, row, clock_at(session, row, piece.start_s), names.get(piece.run_id or 0, ""))
+        replace(
+            sheets.piece_line(piece, row, clock_at(session, row, piece.start_s), names.get(piece.run_id or 0, "")),
+            run_flags=flags.get(piece.run_id or 0, []),
+        )
         for piece in pieces
     ]
 

@@ -51,7 +51,7 @@ class LogListSheet:
 
 @dataclass(frozen=True)
 class PieceLine:
-    """One piece: when, whose, and its speeds."""
+    """One piece: when, whose, and its speeds; `run_flags` what to bear in mind of that run."""
 
     log_id: int
     log: str
@@ -66,6 +66,7 @@ class PieceLine:
     peak: Measure
     distance: Measure
     corners: int
+    run_flags: list[str] = field(default_factory=list)
 
 
 @dataclass(frozen=True)

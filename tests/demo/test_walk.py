@@ -7,6 +7,10 @@ from html.parser import HTMLParser
 from urllib.parse import urldefrag, urljoin, urlsplit
 
 import pytest
+from sqlmodel import select
+
+from garage.packs.store import standings_at
+from garage.runs.tables import Run, RunPack
 
 # Of addresses that differ in numbers or in what stands behind the question mark only, so many are visited.
 MOST_OF_A_KIND = 12
@@ -100,3 +104,19 @@ def test_no_table_file_holds_an_object_or_a_hole_where_a_value_should_be(walk, d
     wrong = {address: found[0] for address in tables if (found := holes.search(demo_client.get(address).text))}
     assert wrong == {}
     assert len({urlsplit(address).path for address in tables}) >= 12
+
+
+def test_wherever_the_speed_of_a_run_with_an_unbroken_in_pack_stands_in_a_table_it_says_so(walk, demo_session):
+    uses = demo_session.exec(select(RunPack.run_id, RunPack.pack_id, Run.started_at).join(Run)).all()
+    standings = standings_at(demo_session, [(pack_id, started_at) for _, pack_id, started_at in uses])
+    young = {str(run) for run, *at in uses if not standings[tuple(at)].broken_in}
+    assert len(young) > 3
+    seen, silent = 0, set()
+    for address, (_, _, html) in walk.items():
+        for row in re.findall(r"<tr\b.*?</tr>", html, re.DOTALL):
+            quoted = set(re.findall(r'href="/runs/(\d+)"', row)) & young
+            if quoted and re.search(r"\d\u202f?(<[^>]*>)?km/h", row):
+                seen += 1
+                if not re.search("breaking in|fresh|not broken in", row):
+                    silent.add((_kind(address), *quoted))
+    assert seen > 10 and not silent
