@@ -7,9 +7,9 @@ Scaled from one measured run, by laws that hold near it and not far from it:
 - slip stays what it was in the measured run, give or take a point and a half;
 - the full-throttle current follows from a mean one by the share of full throttle, the rest of the run drawing
   between nothing and half of it.
-The range comes from 2,000 samples with a fixed seed: the same inputs give the same answer. Where a person ran other
-props on the same hull, each sample counts by how well it tells what those props really did (likelihood weights), so
-middle and range are refitted to that boat; samples that none of them believes in are not forced on it.
+The range comes from samples spread evenly with a fixed seed: the same inputs give the same answer. Where a person ran
+other props on the same hull, each sample counts by how well it tells what those props really did (likelihood weights),
+so middle and range are refitted to that boat; samples that none of them believes in are not forced on it.
 """
 
 import math
@@ -18,7 +18,7 @@ from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import accumulate
-from statistics import pstdev
+from statistics import NormalDist, pstdev
 from typing import NamedTuple
 
 from garage.calc.motor import Motor, load_point
@@ -45,8 +45,13 @@ _BELIEVED = 4.5
 _FEWEST_EFFECTIVE = 50
 MOST_OWN = 8
 _IDLING = "The current must be more than the motor’s no-load current."
-_SAMPLES = 2000
+_SAMPLES = 512
+# Own runs leave only few of them to count.
+_SAMPLES_TO_FIT = 2048
 _SEED = 20110
+# Powers of the one number x with x⁹ = x + 1: the most even steps in eight directions.
+_STEPS = tuple(1.0850702454914508**-power for power in range(1, 9))
+_NORMAL = NormalDist()
 
 
 @dataclass(frozen=True)
@@ -196,9 +201,8 @@ def forecast(run: MeasuredRun, change: Change, own: Sequence[OwnRun] = ()) -> Fo
     Refitted to `own`, other props on the same hull, of which those of the measured size and those after the first
     eight are left out. ValueError as of `outcome`.
     """
-    dice = random.Random(_SEED)
-    guesses = [_drawn(dice) for _ in range(_SAMPLES)]
     others = [one for one in own if (one.diameter_mm, one.pitch_mm) != (run.diameter_mm, run.pitch_mm)][:MOST_OWN]
+    guesses = _drawn(_SAMPLES_TO_FIT if others else _SAMPLES)
     weights, middle_guess, fit = _fitted(run, others, guesses)
     middle, slip = outcome(run, change, middle_guess)
     drawn = [_outcome(run, change, guess) for guess in guesses]
@@ -256,19 +260,34 @@ def _mean_guess(guesses: Sequence[Guess], weights: Sequence[float]) -> Guess:
     return Guess(*(math.fsum(map(lambda value, weight: value * weight, one, weights)) / total for one in columns))
 
 
-def _drawn(dice: random.Random) -> Guess:
-    even = dice.random
+def _drawn(samples: int) -> list[Guess]:
+    """Guesses spread evenly over what is not known: multiples of irrational steps (a Kronecker sequence), shifted by
+    dice with a fixed seed. So spread, 512 tell the ends of a range as sharply as 2,000 thrown at random."""
+    dice = random.Random(_SEED)
+    starts = [dice.random() for _ in _STEPS]
+    return [
+        _guess(*((start + at * step) % 1 for start, step in zip(starts, _STEPS, strict=True))) for at in range(samples)
+    ]
+
+
+def _guess(*even: float) -> Guess:
+    """One guess from eight numbers between 0 and 1, each spread evenly."""
+    pitch, torque, idle, shift, bias, kv, resistance, current = even
     return Guess(
-        pitch_power=PITCH_POWERS[0] + (PITCH_POWERS[1] - PITCH_POWERS[0]) * even(),
-        torque_power=_TORQUE_POWERS[0] + (_TORQUE_POWERS[1] - _TORQUE_POWERS[0]) * even(),
-        idle_part=_IDLE_PARTS[0] + (_IDLE_PARTS[1] - _IDLE_PARTS[0]) * even(),
-        slip_shift=dice.gauss(0.0, _HALF_SLIP_SD),
-        slip_bias=dice.gauss(0.0, _HALF_SLIP_SD),
-        kv_factor=dice.gauss(1.0, _KV_SD),
+        PITCH_POWERS[0] + (PITCH_POWERS[1] - PITCH_POWERS[0]) * pitch,
+        _TORQUE_POWERS[0] + (_TORQUE_POWERS[1] - _TORQUE_POWERS[0]) * torque,
+        _IDLE_PARTS[0] + (_IDLE_PARTS[1] - _IDLE_PARTS[0]) * idle,
+        _HALF_SLIP_SD * _normal(shift),
+        _HALF_SLIP_SD * _normal(bias),
+        1 + _KV_SD * _normal(kv),
         # A motor is never half or twice as resistive: far draws would only stop the shaft.
-        resistance_factor=min(1.4, max(0.6, dice.gauss(1.0, _RESISTANCE_SD))),
-        current_factor=dice.gauss(1.0, _CURRENT_SD),
+        min(1.4, max(0.6, 1 + _RESISTANCE_SD * _normal(resistance))),
+        1 + _CURRENT_SD * _normal(current),
     )
+
+
+def _normal(even: float) -> float:
+    return _NORMAL.inv_cdf(min(max(even, 1e-9), 1 - 1e-9))
 
 
 def _load_by(run: MeasuredRun, diameter_mm: float, pitch_mm: float, pitch_power: float) -> float:

@@ -2,7 +2,9 @@
 
 import csv
 import math
+import random
 from collections.abc import Iterable
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -239,3 +241,22 @@ def test_the_measured_run_itself_stays_what_it_was_whatever_is_fitted(power):
 def test_a_run_that_cannot_be_is_refused(run, words):
     with pytest.raises(ValueError, match=words):
         whatif.outcome(run, Change(), Guess())
+
+
+def test_the_range_is_that_of_forty_thousand_guesses_thrown_at_random():
+    dice = random.Random(7)
+    thrown = [
+        Guess(
+            dice.uniform(0.8, 1.5), dice.uniform(1.85, 2.15), dice.uniform(0, 0.5), dice.gauss(0, 0.015 / math.sqrt(2)),
+            dice.gauss(0, 0.015 / math.sqrt(2)), dice.gauss(1, 0.02), min(1.4, max(0.6, dice.gauss(1, 0.15))),
+            dice.gauss(1, 0.02),
+        )
+        for _ in range(40_000)
+    ]  # fmt: skip
+    run = replace(_RUN, full_throttle_share=0.6)
+    drawn = [whatif.outcome(run, Change(42, 58.8), guess)[0] for guess in thrown]
+    found = whatif.forecast(run, Change(42, 58.8))
+    for name in ("shaft_speed_rpm", "speed_kmh", "current_a", "motor_power_w"):
+        low, high = numpy.percentile([getattr(one, name) for one in drawn], [5, 95])
+        assert getattr(found.low, name) == pytest.approx(low, abs=0.05 * (high - low)), name
+        assert getattr(found.high, name) == pytest.approx(high, abs=0.05 * (high - low)), name

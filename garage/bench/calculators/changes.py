@@ -155,7 +155,8 @@ CALCULATORS = (
         _what_if,
         "Motor: M. Drela, First-Order DC Electric Motor Model, 2007. Torque with D⁵ and pitch ratio to a power of 0.8"
         " to 1.5, slip kept: common practice, no source.",
-        "Changes up to about 15 % from a run that was measured, at full throttle. Ranges hold 90 % of 2,000 samples."
+        "Changes up to about 15 % from a run that was measured, at full throttle. Ranges hold 90 % of 512 samples,"
+        " evenly spread."
         " On an open thrust stand the current missed by 2.0 % in the mean, 4.9 % at the worst; shaft speed by 1.0 and"
         " 3.1 %."
         " Own runs refit it, each prop’s speed counting with a scatter of 2 %, its current with 10 % (common practice,"
