@@ -97,7 +97,8 @@ def _nothing() -> dict:
 
 def _figures(session: Session, asked: Finding, given: Answer, gathered: HullRuns, outcome: Outcome, unit: str) -> dict:
     own = given.design.question.name
-    following = next_runs(given, available(given, means(session, asked, given, gathered), Wanted()))
+    there = means(session, asked, given, gathered)
+    following = next_runs(given, available(given, there, Wanted()))
     bars = _bars(given, own)
     low, high = (given.amount(end) for end in given.effect.interval_90)
     verdict = verdict_words(given.tangled_verdict, outcome)
@@ -117,7 +118,7 @@ def _figures(session: Session, asked: Finding, given: Answer, gathered: HullRuns
             sheets.TangleRow(each.cause, each.share, minus(each.sentence), minus(each.brief)) for each in given.tangled
         ],
         "aliased": sorted({cause for each in given.aliases if each.is_exact for cause in each.causes}),
-        "in_time": never_back(given.design),
+        "in_time": never_back(given.design, can_go_back=len(there.sides) != 1),
         "next_words": [planned_words(given, run, following.plan) for run in following.plan.runs]
         if following.plan
         else [],

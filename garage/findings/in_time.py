@@ -4,7 +4,7 @@ from garage.calc.effect.design import Design
 from garage.calc.effect.sentences import side_words
 
 
-def never_back(made: Design) -> str:
+def never_back(made: Design, can_go_back: bool) -> str:
     """That all runs of one side came before all of the other, in words; nothing where they were run in turn.
 
     The runs of `made` stand in the order of their time.
@@ -16,7 +16,8 @@ def never_back(made: Design) -> str:
         first, then = words.having, words.lacking
     else:
         return ""
+    rest = f"Runs {first} once more would take that out." if can_go_back else "What was before cannot be run any more."
     return (
         f"First came all runs {first}, then all {then}, and never back: whatever else got better or worse meanwhile, "
-        f"the driver above all, is counted in. Runs {first} once more would take that out."
+        f"the driver above all, is counted in. {rest}"
     )

@@ -130,6 +130,12 @@ def test_what_is_not_there_cannot_be_asked_about(client, garage, what):
 def test_a_change_that_was_never_taken_back_is_told_from_one_run_in_turn(client, garage, tabs, session):
     """A driver who learns makes whatever comes later look better: nothing in the model takes that out."""
     assert "First came all runs without Trim tabs, then all with Trim tabs" in client.get(tabs).text
+    assert "Runs without Trim tabs once more would take that out." in client.get(tabs).text
+    work = session.get(Modification, garage.modifications["Trim tabs"])
+    work.permanence = "permanent"
+    session.commit()
+    assert "What was before cannot be run any more." in client.get(tabs).text
+    work.permanence = "removable"
     off = ChangeDraft("take off", modification_id=garage.modifications["Trim tabs"])
     make_changes(session, garage.hulls["Medlar"], [off], at("05-02"), NOW)
     day = garage.outing("05-03", air_c=14.0, wind_ms=3.0)
