@@ -14,12 +14,12 @@ from typing import IO
 
 from sqlmodel import Session, col, select
 
+from garage.logs.column_store import remember_columns
 from garage.logs.gather import course_for
 from garage.logs.intake import log_path, read_uploads, take_in
 from garage.logs.progress import Reading
 from garage.logs.readers.columns import Picked
 from garage.logs.readers.delimited import preview
-from garage.logs.store import remember_columns
 from garage.moments import Moment
 from garage.runs.tables import Run, RunPack
 

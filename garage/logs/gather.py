@@ -10,7 +10,7 @@ from sqlmodel import Session
 from garage.builds.state_store import state_texts
 from garage.db.things import thing
 from garage.hulls.store import hull as hull_by_id
-from garage.logs import sheets, store
+from garage.logs import corner_sheets, corner_store, sheets, store
 from garage.logs.readers.delimited import preview
 from garage.logs.readers.result import MOST_BYTES
 from garage.logs.tables import LogFile, LogPiece
@@ -147,9 +147,9 @@ def columns_sheet(session: Session, log_id: int, path) -> sheets.ColumnsSheet:
     return sheets.columns_sheet(store.log(session, log_id), preview(path))
 
 
-def hull_corners(session: Session, hull_id: int) -> sheets.HullCornersSheet:
+def hull_corners(session: Session, hull_id: int) -> corner_sheets.HullCornersSheet:
     """How a boat corners by build state. Raises NotFound."""
     hull = hull_by_id(session, hull_id)
-    found = store.corners_by_state(session, hull_id, limit=MOST_STATES)
+    found = corner_store.corners_by_state(session, hull_id, limit=MOST_STATES)
     numbers = {one: text[0] for one, text in state_texts(session, [row.state_id for row in found]).items()}
-    return sheets.HullCornersSheet(hull_id, hull.name, sheets.hull_corner_rows(found, numbers))
+    return corner_sheets.HullCornersSheet(hull_id, hull.name, corner_sheets.hull_corner_rows(found, numbers))

@@ -13,13 +13,14 @@ from sqlmodel import Session
 from garage.calc.track.cleaning import clean
 from garage.calc.track.motion import motion_of
 from garage.errors import Conflict, GarageError
+from garage.logs.column_store import remembered_columns
 from garage.logs.cutting import cut_anew
 from garage.logs.progress import Reading
 from garage.logs.readers.columns import Picked
 from garage.logs.readers.delimited import preview
 from garage.logs.readers.reading import kind_of, read_log
 from garage.logs.readers.result import ReadLog, UnreadableLog
-from garage.logs.store import NewLog, add_log, log_by_hash, remembered_columns
+from garage.logs.store import NewLog, add_log, log_by_hash
 from garage.logs.tables import LogFile
 from garage.moments import Moment
 from garage.photos.files import PartFile, give_name, write_part

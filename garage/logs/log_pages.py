@@ -4,7 +4,7 @@ from fastapi.responses import FileResponse
 
 from garage.db.engine import reading
 from garage.errors import NotFound
-from garage.logs import forms, gather, sheets, store
+from garage.logs import column_store, forms, gather, sheets, store
 from garage.logs.cutting import cut_anew
 from garage.logs.intake import as_new, log_path
 from garage.logs.readers.delimited import preview
@@ -71,7 +71,7 @@ def keep_columns(desk: Desk, log_id: int) -> Done:
         reader.finish()
         raise
     row = store.log(desk.session, log_id)
-    store.remember_columns(desk.session, looked.key, looked.headings, columns, desk.moment)
+    column_store.remember_columns(desk.session, looked.key, looked.headings, columns, desk.moment)
     store.keep_samples(desk.session, row, new, desk.moment)
     cut_anew(desk.session, row)
     return Done(f"/logs/{log_id}", "Read. Files with the same headings are read in the same way from now on.")

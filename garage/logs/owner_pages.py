@@ -7,7 +7,7 @@ from fastapi.responses import JSONResponse
 
 from garage.db.engine import reading
 from garage.errors import NotFound
-from garage.logs import gather, sheets, store
+from garage.logs import corner_sheets, gather, sheets, store
 from garage.logs.intake import ReadUpload, TakenIn, read_uploads, take_in
 from garage.logs.progress import progress_at, shown_at
 from garage.logs.routes import pages
@@ -58,7 +58,7 @@ def add_to_outing(desk: Desk, outing_id: int) -> Done:
 
 
 @pages.sheet("/hulls/{hull_id:int}/corners", "logs/corners.html")
-def hull_corners(desk: Desk, hull_id: int) -> sheets.HullCornersSheet:
+def hull_corners(desk: Desk, hull_id: int) -> corner_sheets.HullCornersSheet:
     return gather.hull_corners(desk.session, hull_id)
 
 

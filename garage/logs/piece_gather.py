@@ -11,7 +11,7 @@ from garage.calc.track.means import Best
 from garage.calc.track.measure import Looked
 from garage.calc.track.passes import TwoWay
 from garage.errors import NotFound
-from garage.logs import drawings, sheets, store
+from garage.logs import drawings, piece_sheets, sheets, store
 from garage.logs.command import track_json
 from garage.logs.cutting import look_at_part
 from garage.logs.drive_rows import drive_rows
@@ -46,7 +46,7 @@ def looked_at(session: Session, row: LogFile, piece: LogPiece) -> Looked:
 
 def trace_sheet(
     session: Session, log_id: int, number: int, query: Mapping[str, str], units: DisplayUnits
-) -> sheets.TraceSheet:
+) -> piece_sheets.TraceSheet:
     """The charts of a piece over the span that was asked for. Raises NotFound."""
     row, piece = piece_by_number(session, log_id, number)
     return _trace(looked_at(session, row, piece), row, piece, query, units)
@@ -54,7 +54,7 @@ def trace_sheet(
 
 def piece_sheet(
     session: Session, log_id: int, number: int, query: Mapping[str, str], units: DisplayUnits
-) -> sheets.PieceSheet:
+) -> piece_sheets.PieceSheet:
     """The whole page of a piece. Raises NotFound."""
     row, piece = piece_by_number(session, log_id, number)
     looked = looked_at(session, row, piece)
@@ -62,7 +62,7 @@ def piece_sheet(
     found = track_json(measures)
     line = piece_lines(session, row, [piece])[0]
     drive, drive_words = drive_rows(session, looked, piece.run_id)
-    return sheets.PieceSheet(
+    return piece_sheets.PieceSheet(
         line=line,
         at=f"/logs/{log_id}/pieces/{number}",
         source=sheets.SOURCE_WORDS[measures.source],
@@ -71,12 +71,12 @@ def piece_sheet(
         facts=_facts(looked),
         drive=drive,
         drive_words=drive_words,
-        passes=sheets.pass_rows(found["passes"], row.course_m),
-        corners=sheets.corner_rows(found["corners"]),
+        passes=piece_sheets.pass_rows(found["passes"], row.course_m),
+        corners=piece_sheets.corner_rows(found["corners"]),
         said=measures.said,
         rejected=sorted(measures.rejected.items()),
         struck=_struck(session, row, piece, looked),
-        restored=sheets.restored_rows(store.restored_of(session, log_id)),
+        restored=piece_sheets.restored_rows(store.restored_of(session, log_id)),
         offers=_offers(looked, row, piece),
         run_speed=_run_speed(session, piece, units),
         values={},
@@ -91,9 +91,9 @@ def _run_speed(session: Session, piece: LogPiece, units: DisplayUnits) -> str:
 
 def _trace(
     looked: Looked, row: LogFile, piece: LogPiece, query: Mapping[str, str], units: DisplayUnits
-) -> sheets.TraceSheet:
+) -> piece_sheets.TraceSheet:
     window = _window(piece, query)
-    return sheets.TraceSheet(
+    return piece_sheets.TraceSheet(
         at=f"/logs/{row.id}/pieces/{piece.number}",
         start_s=window.start_s,
         end_s=window.end_s,
@@ -198,20 +198,20 @@ def _facts(looked: Looked) -> list[tuple[str, Measure]]:
     ]
 
 
-def _struck(session: Session, row: LogFile, piece: LogPiece, looked: Looked) -> list[sheets.StruckRow]:
+def _struck(session: Session, row: LogFile, piece: LogPiece, looked: Looked) -> list[piece_sheets.StruckRow]:
     time = store.track_of(session, row).time_s
     with np.errstate(invalid="ignore"):
         inside = np.flatnonzero((time >= piece.start_s) & (time <= piece.end_s))
-    return sheets.struck_rows(
+    return piece_sheets.struck_rows(
         looked.cleaned.reasons.tolist(), inside.tolist(), looked.track.time_s.tolist(), MOST_STRUCK
     )
 
 
-def _offers(looked: Looked, row: LogFile, piece: LogPiece) -> list[sheets.Offer]:
+def _offers(looked: Looked, row: LogFile, piece: LogPiece) -> list[piece_sheets.Offer]:
     """Speeds that can be written as the run's, the best known first."""
     if piece.run_id is None:
         return []
     return [
-        sheets.Offer(which, Measure(found["speed_kmh"], "speed"), found["words"])
+        piece_sheets.Offer(which, Measure(found["speed_kmh"], "speed"), found["words"])
         for which, found in offered(looked, row.course_m).items()
     ]

@@ -1,7 +1,7 @@
 """Routes of one piece of a log: its page, its charts, its speed as the run's, samples brought back."""
 
 from garage.errors import Conflict
-from garage.logs import forms, piece_gather, sheets, store
+from garage.logs import forms, piece_gather, piece_sheets, store
 from garage.logs.cutting import measure_anew
 from garage.logs.offers import offered
 from garage.logs.routes import pages
@@ -11,12 +11,12 @@ from garage.web.pages import Done
 
 
 @pages.sheet("/logs/{log_id:int}/pieces/{number:int}", "logs/piece.html")
-def show_piece(desk: Desk, log_id: int, number: int) -> sheets.PieceSheet:
+def show_piece(desk: Desk, log_id: int, number: int) -> piece_sheets.PieceSheet:
     return piece_gather.piece_sheet(desk.session, log_id, number, desk.query, desk.units)
 
 
 @pages.fragment("/logs/{log_id:int}/pieces/{number:int}/trace", "logs/_trace_alone.html")
-def show_trace(desk: Desk, log_id: int, number: int) -> sheets.TraceSheet:
+def show_trace(desk: Desk, log_id: int, number: int) -> piece_sheets.TraceSheet:
     return piece_gather.trace_sheet(desk.session, log_id, number, desk.query, desk.units)
 
 

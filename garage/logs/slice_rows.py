@@ -5,7 +5,7 @@ from __future__ import annotations
 from garage.calc.track.measure import Looked
 from garage.calc.track.slices import Slice, slices_of
 from garage.logs.drawings import CHANNEL_WORDS, Window
-from garage.logs.sheets import SliceRow
+from garage.logs.piece_sheets import SliceRow
 from garage.measures import Measure
 
 _SLICES = 12

@@ -3,21 +3,20 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import asdict, dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any
 
-from sqlalchemy import delete, func
+from sqlalchemy import delete
 from sqlmodel import Session, col, select
 
 from garage.calc.track.track import Track
 from garage.db.among import among
 from garage.errors import Conflict, NotFound
 from garage.logs.blocks import Block, pack_track, unpack_track
-from garage.logs.readers.columns import Picked
-from garage.logs.tables import LogChannel, LogColumns, LogCorner, LogFile, LogPiece, LogRestored
+from garage.logs.tables import LogChannel, LogCorner, LogFile, LogPiece, LogRestored
 from garage.moments import Moment
-from garage.runs.tables import Outing, Run, Water
+from garage.runs.tables import Outing, Water
 
 MOST_PIECES = 200
 MOST_CORNERS = 400
@@ -232,73 +231,3 @@ def take_back_restored(session: Session, log_id: int, restored_id: int, at: Mome
     row.taken_back_at = at.utc
     session.add(row)
     session.flush()
-
-
-def remembered_columns(session: Session, key: str) -> dict[str, Picked] | None:
-    """Which column is what in a table with those headings, if a person has said so before."""
-    row = session.get(LogColumns, key)
-    return {role: Picked(**picked) for role, picked in json.loads(row.columns).items()} if row else None
-
-
-def remember_columns(
-    session: Session, key: str, headings: Iterable[str], columns: Mapping[str, Picked], at: Moment
-) -> None:
-    """Remember which column is what."""
-    told = json.dumps({role: asdict(picked) for role, picked in columns.items()})
-    session.merge(LogColumns(key=key, headings=json.dumps(list(headings)), columns=told, created_at=at.utc))
-
-
-@dataclass(frozen=True)
-class StateCorners:
-    """The corners of all runs on one build state, added up."""
-
-    state_id: int
-    corners: int
-    runs: int
-    entry_kmh: float
-    lowest_kmh: float
-    exit_kmh: float
-    kept_percent: float
-    lateral_g: float
-    radius_m: float
-    rating: float | None
-
-
-def corners_by_state(session: Session, hull_id: int, *, limit: int) -> list[StateCorners]:
-    """Mean corners of a hull by build state, the latest state first. Runs set aside do not count."""
-    means = [
-        func.avg(column)
-        for column in (
-            LogCorner.entry_kmh, LogCorner.lowest_kmh, LogCorner.exit_kmh, LogCorner.kept_percent, LogCorner.lateral_g,
-            LogCorner.radius_m,
-        )
-    ]  # fmt: skip
-    rows = session.execute(
-        select(Run.state_id, func.count(), func.count(func.distinct(col(Run.id))), *means)
-        .join(LogPiece, col(LogPiece.run_id) == col(Run.id))
-        .join(LogCorner, col(LogCorner.piece_id) == col(LogPiece.id))
-        .join(LogFile, col(LogFile.id) == col(LogPiece.log_id))
-        .where(Run.hull_id == hull_id, col(Run.set_aside_at).is_(None), col(LogFile.set_aside_at).is_(None))
-        .group_by(col(Run.state_id))
-        .order_by(col(Run.state_id).desc())
-        .limit(limit)
-    ).all()
-    ratings = dict(
-        session.execute(
-            select(Run.state_id, func.avg(Run.corner_rating))
-            .where(among(Run.state_id, [row[0] for row in rows]), col(Run.set_aside_at).is_(None))
-            .group_by(col(Run.state_id))
-        ).all()
-    )
-    names = (
-        "state_id",
-        "corners",
-        "runs",
-        "entry_kmh",
-        "lowest_kmh",
-        "exit_kmh",
-        "kept_percent",
-        "lateral_g",
-        "radius_m",
-    )
-    return [StateCorners(**dict(zip(names, row, strict=True)), rating=ratings.get(row[0])) for row in rows]
