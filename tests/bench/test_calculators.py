@@ -326,3 +326,32 @@ def test_outside_its_range_planing_shows_large_that_it_is_outside_and_not_a_trim
     typed = {"mass": "2.5", "beam": "0.2", "deadrise": "18", "lcg": lcg, "vcg": "0.04", "speed": speed}
     first = result_rows(work(CALCULATORS["planing"], typed))[0]
     assert first.name == large and (first.text == "no" or large == "trim")
+
+
+_DEFAULTS = {
+    "tip-speed": {"speed": 0}, "pack-load": {"parallel": 1}, "slip": {"basis": "measured"},
+    "pack-heat": {"specific_heat": 1000, "loss_coefficient": 0},
+    "resistance-at": {"reference": 25, "activation_energy": 21.6}, "rest-voltage": {"curve": "band"},
+    "refill": {"full_throttle_share": 1}, "strip": {"count": 1}, "bottom-strip": {"face_angle": 0, "count": 2},
+    "water": {"salinity": "fresh"}, "air": {"pressure": 1013.25, "humidity": 0.5}, "runs-needed": {"power": 0.8},
+    "planing": {
+        "shaft_angle": 0, "thrust_offset": 0, "density": 999.1, "kinematic_viscosity": 1.1386e-6,
+        "friction_line": "ittc57", "allowance": 0.0004, "gravity": 9.80665,
+    },
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", sorted(_DEFAULTS))
+def test_what_is_left_out_has_the_value_that_scripts_rely_on(name):
+    calculator = CALCULATORS[name]
+    typed = {key: text for key, text in calculator.example.inputs.items() if key not in _DEFAULTS[name]}
+    inputs = as_json(work(calculator, typed))["inputs"]
+    assert {key: inputs[key]["value"] for key in _DEFAULTS[name]} == _DEFAULTS[name]
+
+
+def test_water_left_out_of_planing_is_fresh_at_15_degrees():
+    at_15 = _answer("water", temperature="15")
+    defaults = CALCULATORS["planing"].by_name
+    assert float(defaults["density"].default) == pytest.approx(at_15["density"]["value"], abs=0.05)
+    viscosity = float(defaults["kinematic_viscosity"].default)
+    assert viscosity == pytest.approx(at_15["kinematic_viscosity"]["value"], rel=1e-4)
