@@ -76,8 +76,11 @@ def import_(arguments: list[str]) -> int:
     folder = _made(_folder(options))
     with held(folder):
         done = take_in(options.file, folder)
+        report = look_over(folder)
     print(f"{folder}: {sum(done.rows.values())} rows and {done.files} files were taken in.")
-    return 0
+    if not report.is_good:
+        print("What came in is not all as it was written:", *_lines(report), sep="\n", file=sys.stderr)
+    return 0 if report.is_good else 1
 
 
 def check(arguments: list[str]) -> int:

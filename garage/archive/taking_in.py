@@ -14,7 +14,7 @@ from typing import Any
 from garage.archive.export import ABOUT_NAME, FORMAT, VERSION
 from garage.archive.rows import LEFT_OUT, columns_of, read_json, tables_of
 from garage.db import integrity
-from garage.db.backup_file import Entry, copy_hashed
+from garage.db.backup_file import DAMAGED, Entry, copy_hashed
 from garage.db.engine import APPLICATION_ID, open_engine
 from garage.db.migrate import bring_up_to_date, make_file
 from garage.db.owned_files import is_store_name
@@ -97,7 +97,7 @@ def _about(archive: zipfile.ZipFile, path: Path) -> dict[str, Any]:
             raise UnusableData(f"{path} was made by a newer version of this program; nothing was changed.")
         entries = [Entry(str(e["name"]), int(e["size_bytes"]), str(e["sha256"])) for e in about["entries"]]
         rows = {str(table): int(count) for table, count in about["rows"].items()}
-    except (KeyError, ValueError, TypeError, AttributeError) as error:
+    except DAMAGED as error:
         raise foreign from error
     if not all(_ENTRY_NAME.fullmatch(entry.name) for entry in entries):
         raise foreign
@@ -109,9 +109,12 @@ def _unpack_files(archive: zipfile.ZipFile, entries: dict[str, Entry], work: Pat
     for entry in entries.values():
         name = entry.name.rpartition("/")[2]
         if entry.name.startswith("files/") and is_store_name(name) is not None:
-            with archive.open(entry.name) as source, (work / name).open("wb") as target:
-                _hold_against(entry, copy_hashed(source, target, entry.size_bytes))
-                os.fsync(target.fileno())
+            try:
+                with archive.open(entry.name) as source, (work / name).open("wb") as target:
+                    _hold_against(entry, copy_hashed(source, target, entry.size_bytes))
+                    os.fsync(target.fileno())
+            except DAMAGED as error:
+                raise UnusableData(f"The archive is damaged at {entry.name}; nothing was changed.") from error
             count += 1
     return count
 
@@ -130,7 +133,7 @@ def _make(archive: zipfile.ZipFile, entries: dict[str, Entry], about: dict[str, 
         connection.execute("BEGIN")
         try:
             rows = {table: _fill(connection, archive, entries, table) for table in tables_of(connection)}
-        except (sqlite3.Error, ValueError, KeyError, TypeError) as error:
+        except (sqlite3.Error, OverflowError, *DAMAGED) as error:
             raise UnusableData(f"The archive does not hold together ({error}); nothing was changed.") from error
         connection.execute("COMMIT")
         faults = integrity.file_faults(connection)

@@ -21,6 +21,11 @@ from garage.paths import DATABASE_NAME
 
 FORMAT = "garage notebook backup"
 VERSION = 1
+# What reading a zip entry, or JSON in it, raises when it is damaged, locked with a password or made to do harm.
+DAMAGED = (
+    KeyError, ValueError, TypeError, AttributeError, EOFError, NotImplementedError, RuntimeError, zlib.error,
+    zipfile.BadZipFile,
+)  # fmt: skip
 MANIFEST_NAME = "manifest.json"
 _MOST_MANIFEST_BYTES = 200_000_000
 _ENTRY_NAME = re.compile(r"files/[0-9a-f]{2}/[0-9a-f]{64}\.(thumb\.)?[a-z0-9]{1,8}")
@@ -100,7 +105,7 @@ def read_entry(archive: zipfile.ZipFile, entry: Entry, target: IO[bytes] | None)
     try:
         with archive.open(entry.name) as source:
             size, sha256 = copy_hashed(source, target, entry.size_bytes)
-    except (KeyError, zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, RuntimeError) as error:
+    except DAMAGED as error:
         raise UnusableData(f"The backup is damaged at {entry.name}; nothing was changed.") from error
     if (size, sha256) != (entry.size_bytes, entry.sha256):
         raise UnusableData(f"The backup is damaged at {entry.name}; nothing was changed.")
@@ -123,7 +128,7 @@ def _manifest(archive: zipfile.ZipFile, path: Path) -> Manifest:
         if told["version"] > VERSION:
             raise UnusableData(f"{path} was made by a newer version of this program; nothing was changed.")
         manifest = _read_manifest(told)
-    except (KeyError, ValueError, TypeError, AttributeError, zlib.error, EOFError, NotImplementedError) as error:
+    except DAMAGED as error:
         raise foreign from error
     names = [entry.name for entry in manifest.entries]
     if names.count(DATABASE_NAME) != 1 or len(set(names)) != len(names):

@@ -17,6 +17,7 @@ from garage.archive.export import export
 from garage.archive.gpx import gpx_lines
 from garage.archive.taking_in import take_in
 from garage.calc.track.track import Track
+from garage.db.backup import DAILY, write_backup
 from garage.errors import UnusableData
 from tests.durability.pages import every_twin
 from tests.durability.served import query, run
@@ -107,7 +108,8 @@ def _changed(source: Path, target: Path, name: str, content: bytes) -> Path:
     "content",
     [
         b"", b"[\n]\n", b'[\n{"id": 1}\n]\n', b"[\nnull\n]\n", b'{"id": 1}', b"[\n{\n]\n",
-        b'[\n{"id": 9, "name": {"base64": "?"}}\n]\n', b'[\n[[[[[[[[[1]]]]]]]]]\n]\n',
+        b'[\n{"id": 9, "name": {"base64": "?"}}\n]\n', b"[\n" + b"[" * 100_000 + b"\n]\n",
+        b'[\n[[[[[[[[[1]]]]]]]]]\n]\n',
     ],
 )  # fmt: skip
 def test_an_archive_that_does_not_hold_together_is_refused_in_words(garage: Path, tmp_path: Path, content: bytes):
@@ -135,3 +137,66 @@ def test_a_log_as_gpx_is_read_by_another_program_with_the_same_places_and_times(
     assert read.tracks[0].name == "a <name> & more"
     assert [(point.latitude, point.longitude) for point in points] == [(59.1234567, 18.0), (59.1234667, 18.00002)]
     assert points[1].time.timestamp() == pytest.approx(1_770_000_000.2, abs=1e-3)
+
+
+def _locked(archive: Path, target: Path, name: str) -> Path:
+    """The zip with one entry marked as locked with a password."""
+    content = bytearray(archive.read_bytes())
+    with zipfile.ZipFile(archive) as opened:
+        content[opened.getinfo(name).header_offset + 6] |= 1
+    place = content.find(b"PK\x01\x02")
+    while content[place + 46 : place + 46 + len(name)] != name.encode():
+        place = content.find(b"PK\x01\x02", place + 4)
+    content[place + 8] |= 1
+    target.write_bytes(content)
+    return target
+
+
+@pytest.mark.parametrize("which", ["json/hull.json", "about.json", "photo"])
+def test_an_archive_locked_with_a_password_is_refused_in_words(garage: Path, tmp_path: Path, which: str):
+    export(garage, tmp_path / "all.zip", NOW)
+    with zipfile.ZipFile(tmp_path / "all.zip") as archive:
+        name = which if which != "photo" else next(name for name in archive.namelist() if name.endswith("png"))
+    done = run("import", _locked(tmp_path / "all.zip", tmp_path / "locked.zip", name), "--data", tmp_path / "new")
+    assert done.returncode == 2 and "nothing was changed" in done.stderr
+    assert not (tmp_path / "new" / "garage.sqlite").exists()
+
+
+def test_a_backup_locked_with_a_password_or_made_to_do_harm_is_refused_in_words(garage: Path, tmp_path: Path):
+    write_backup(garage, tmp_path / "good.zip", DAILY, NOW)
+    for name in ("manifest.json", "garage.sqlite"):
+        done = run("restore", _locked(tmp_path / "good.zip", tmp_path / "bad.zip", name), "--data", tmp_path / "new")
+        assert done.returncode == 2 and "nothing was changed" in done.stderr
+    with zipfile.ZipFile(tmp_path / "deep.zip", "w") as archive:
+        archive.writestr("manifest.json", "[" * 200_000)
+    assert run("restore", tmp_path / "deep.zip", "--data", tmp_path / "new").returncode == 2
+
+
+def test_an_archive_that_lacks_a_photo_of_its_list_is_refused(garage: Path, tmp_path: Path):
+    export(garage, tmp_path / "all.zip", NOW)
+    with zipfile.ZipFile(tmp_path / "all.zip") as old, zipfile.ZipFile(tmp_path / "less.zip", "w") as new:
+        for name in old.namelist():
+            if not name.endswith(".png"):
+                new.writestr(name, old.read(name))
+    with pytest.raises(UnusableData, match="damaged at files/"):
+        take_in(tmp_path / "less.zip", tmp_path / "new")
+
+
+def test_what_was_tampered_with_is_named_when_it_was_taken_in(garage: Path, tmp_path: Path):
+    export(garage, tmp_path / "all.zip", NOW)
+    with zipfile.ZipFile(tmp_path / "all.zip") as archive:
+        photo = next(name for name in archive.namelist() if name.endswith("png"))
+        states = archive.read("json/build_state.json").decode().replace("12.0", "13.0", 1).encode()
+    once = _changed(tmp_path / "all.zip", tmp_path / "once.zip", photo, b"<html>")
+    twice = _changed(once, tmp_path / "twice.zip", "json/build_state.json", states)
+    done = run("import", twice, "--data", tmp_path / "new")
+    assert done.returncode == 1
+    assert "fingerprint" in done.stderr and "is damaged" in done.stderr
+
+
+def test_a_number_beyond_what_a_file_can_hold_is_refused_in_words(garage: Path, tmp_path: Path):
+    export(garage, tmp_path / "all.zip", NOW)
+    with zipfile.ZipFile(tmp_path / "all.zip") as archive:
+        hulls = archive.read("json/hull.json").replace(b'"id": 1,', b'"id": ' + b"9" * 30 + b",", 1)
+    with pytest.raises(UnusableData, match="hold together"):
+        take_in(_changed(tmp_path / "all.zip", tmp_path / "big.zip", "json/hull.json", hulls), tmp_path / "new")
