@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-_WIDTH, _LEFT, _RIGHT = 440, 150, 56
+_WIDTH, _LEFT, _RIGHT = 384, 150, 54
 _ROW, _BAR, _TOP = 30, 17, 12
 _LONGEST_NAME = 22
 _TIE_GAP = 5
