@@ -3,7 +3,7 @@
 import json
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date, datetime, time, timedelta
 
 from sqlalchemy import text
 from sqlmodel import Session, col, select
@@ -49,10 +49,13 @@ def packs_at_hand(session: Session, limit: int) -> list[Pack]:
     return list({pack.id: pack for pack in (*first, *others)}.values())[:limit]
 
 
-def day_after(day: str) -> str:
-    """The UTC text that everything of the day `YYYY-MM-DD` comes before; later than all for ''. By UTC: what
-    a place's own clock says of midnight may differ by hours."""
-    return f"{date.fromisoformat(day) + timedelta(days=1)}T00:00:00Z" if day else LATER_THAN_ALL
+def day_after(day: str, offset_min: int = 0) -> str:
+    """The UTC text that everything of the day `YYYY-MM-DD` comes before, by clocks `offset_min` minutes ahead of UTC;
+    later than all for ''."""
+    if not day:
+        return LATER_THAN_ALL
+    midnight = datetime.combine(date.fromisoformat(day) + timedelta(days=1), time())
+    return f"{(midnight - timedelta(minutes=offset_min)).isoformat()}Z"
 
 
 def discharge_times(session: Session, pack_id: int) -> list[str]:

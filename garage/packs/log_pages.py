@@ -13,10 +13,12 @@ def show_log(desk: Desk, pack_id: int) -> sheets.LogSheet:
     pack = store.pack(desk.session, pack_id)
     rows = log_store.log_entries(desk.session, pack_id, limit=desk.limit + 1, offset=desk.offset)
     standing = store.pack_standings(desk.session, [pack_id])[pack_id]
-    until = desk.query_reader().date("until")
-    cycles = cycles_of(pack, use_before(desk.session, [pack_id], day_after(until))[pack_id])
+    asked = desk.query_reader()
+    as_of = sheets.AsOf(asked.date("until"), asked.errors.get("until", ""))
+    before = day_after(as_of.day, desk.moment.offset_min)
+    cycles = cycles_of(pack, use_before(desk.session, [pack_id], before)[pack_id])
     kind = desk.query.get("kind", "")
-    return sheets.log_sheet(pack, rows, standing, cycles, until, desk.moment, desk.page, desk.limit, kind)
+    return sheets.log_sheet(pack, rows, standing, cycles, as_of, desk.moment, desk.page, desk.limit, kind)
 
 
 @pages.act("/packs/{pack_id:int}/log", again=show_log)

@@ -91,6 +91,14 @@ class LogLine:
 
 
 @dataclass(frozen=True)
+class AsOf:
+    """Up to which day, itself included, something is counted; '' for all. `wrong` says why a day was not understood."""
+
+    day: str
+    wrong: str = ""
+
+
+@dataclass(frozen=True)
 class LogSheet:
     """A pack's log with the form for one more entry."""
 
@@ -99,7 +107,7 @@ class LogSheet:
     standing: Standing
     charges_before: int
     cycles: Cycles
-    until: str
+    as_of: AsOf
     page: int
     more: bool
     values: dict[str, str]
@@ -235,7 +243,7 @@ def log_sheet(
     rows: Sequence[PackLog],
     standing: Standing,
     cycles: Cycles,
-    until: str,
+    as_of: AsOf,
     now: Moment,
     page: int,
     limit: int,
@@ -248,7 +256,7 @@ def log_sheet(
         standing,
         pack.charges_before,
         cycles,
-        until,
+        as_of,
         page,
         len(rows) > limit,
         {"kind": kind if kind in ENTRY_KINDS else "bench", "at": now.local_text()},

@@ -114,6 +114,13 @@ def test_counts_as_of_any_date(session):
     assert "1 discharge without a charge" in counted[4].origin and "5 before this notebook" in counted[4].origin
 
 
+def test_a_day_ends_at_midnight_by_the_clocks_on_the_spot():
+    assert day_after("2026-05-01") == "2026-05-02T00:00:00Z"
+    assert day_after("2026-05-01", 120) == "2026-05-01T22:00:00Z"
+    assert day_after("2026-12-31", -330) == "2027-01-01T05:30:00Z"
+    assert day_after("", 120) > "9999"
+
+
 def test_packs_without_any_entry_are_known_too(session):
     pack_id = pack(session)
     assert care_of(session, [pack_id])[pack_id].last is None

@@ -48,6 +48,15 @@ def test_bench_discharges_count_and_storage_charges_do_not(client):
     assert {row["charge"]["value"] for row in sheet["rows"]} == {3200}
 
 
+@pytest.mark.parametrize("typed", ["soon", "2026-13-01", "2999-01-01"])
+def test_a_day_of_counting_that_is_none_is_said_beside_it_and_all_is_counted(client, typed):
+    pack(client)
+    page = client.get("/packs/1/log", params={"until": typed})
+    assert page.status_code == 200
+    assert 'id="e-until"' in page.text and "All is counted." in page.text
+    assert client.get("/packs/1/log.json", params={"until": "2026-05-01"}).json()["as_of"]["wrong"] == ""
+
+
 def test_a_log_entry_is_set_aside_and_brought_back(client):
     pack(client)
     page = client.post("/packs/1/log", data=ENTRY)
