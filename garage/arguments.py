@@ -2,6 +2,7 @@
 
 import argparse
 from math import isfinite
+from pathlib import Path
 from typing import NoReturn
 
 from garage.errors import GarageError
@@ -25,3 +26,18 @@ def number(text: str) -> float:
     if not isfinite(value):
         raise argparse.ArgumentTypeError(f"“{text[:40]}” is no number")
     return value
+
+
+def folder_named(text: str) -> Path:
+    """A folder written as an option; an empty word would mean the folder one happens to stand in. Raises
+    ArgumentTypeError."""
+    if not text.strip():
+        raise argparse.ArgumentTypeError("no folder is named")
+    return Path(text)
+
+
+def port_number(text: str) -> int:
+    """A port to listen on, 1 to 65535. Raises ArgumentTypeError."""
+    if not (text.isascii() and text.isdigit() and 0 < int(text[:6]) < 65536):
+        raise argparse.ArgumentTypeError(f"“{text[:40]}” is no port; ports go from 1 to 65535")
+    return int(text)

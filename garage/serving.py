@@ -8,7 +8,7 @@ from pathlib import Path
 import uvicorn
 
 from garage.app import create_app
-from garage.arguments import Arguments
+from garage.arguments import Arguments, folder_named, port_number
 from garage.db.folder_lock import held
 from garage.db.upkeep import DailyBackup, tidy
 from garage.demo.build import make_demo_garage
@@ -40,13 +40,17 @@ def demo(arguments: list[str]) -> int:
 
 def _options(command: str, about: str, arguments: list[str]) -> argparse.Namespace:
     parser = Arguments(prog=f"garage {command}", description=about)
-    parser.add_argument("--data", type=Path, metavar="DIR", help="the data folder (default: this system's usual place)")
+    parser.add_argument(
+        "--data", type=folder_named, metavar="DIR", help="the data folder (default: this system's usual place)"
+    )
     parser.add_argument("--lan", action="store_true", help="also serve phones on the home network, with a pairing code")
     if command == "serve":
         parser.add_argument(
             "--read-only", action="store_true", help="only show the garage, also beside the one that serves it"
         )
-    parser.add_argument("--port", type=int, default=DEFAULT_PORT, help=f"port to listen on (default {DEFAULT_PORT})")
+    parser.add_argument(
+        "--port", type=port_number, default=DEFAULT_PORT, help=f"port to listen on (default {DEFAULT_PORT})"
+    )
     return parser.parse_args(arguments)
 
 
@@ -93,8 +97,6 @@ def _listen(settings: Settings, *, demo: bool | None) -> int:
         trial.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         try:
             trial.bind((host, settings.port))
-        except OverflowError as error:
-            raise GarageError(f"{settings.port} is no port; ports go up to 65535.") from error
         except OSError as error:
             raise GarageError(f"Port {settings.port} is taken; choose another with --port.") from error
     if not settings.read_only:

@@ -42,6 +42,10 @@ def test_a_reader_that_goes_away_ends_the_reading_of_logs_quietly(tmp_path):
     [
         ["nonsense"],
         ["serve", "--port", "many"],
+        ["serve", "--port", "0"],
+        ["demo", "--port", "65536"],
+        ["serve", "--data", ""],
+        ["check", "--data", " "],
         ["demo", "--nonsense"],
         ["backup", "--nonsense"],
         ["restore"],

@@ -10,7 +10,7 @@ from garage.archive.check import Report
 from garage.archive.check import check as look_over
 from garage.archive.export import export as write_archive
 from garage.archive.taking_in import take_in
-from garage.arguments import Arguments
+from garage.arguments import Arguments, folder_named
 from garage.db.backup import ASKED_FOR, backup_path, write_backup
 from garage.db.folder_lock import held
 from garage.db.restore import restore as put_back
@@ -107,7 +107,9 @@ def _lines(report: Report) -> list[str]:
 
 def _parser(command: str, about: str) -> argparse.ArgumentParser:
     parser = Arguments(prog=f"garage {command}", description=about)
-    parser.add_argument("--data", type=Path, metavar="DIR", help="the data folder (default: this system's usual place)")
+    parser.add_argument(
+        "--data", type=folder_named, metavar="DIR", help="the data folder (default: this system's usual place)"
+    )
     return parser
 
 

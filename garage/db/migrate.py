@@ -80,6 +80,7 @@ def _upgrade(engine: Engine, database: Path, triggers: list[Trigger], revision: 
     with options.connect() as connection:
         # Inside a transaction this pragma does nothing, and a rebuild of a referenced table fails with keys on.
         raw = connection.connection.driver_connection
+        assert raw is not None
         raw.execute("PRAGMA foreign_keys = OFF")
         try:
             with connection.begin():
