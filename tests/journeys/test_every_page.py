@@ -68,4 +68,4 @@ def test_the_name_of_the_page_one_is_on_is_in_sight_on_a_phone(served, open_page
     for path in ("/", "/packs", "/findings", "/stock"):
         page.goto(path)
         place = page.locator("header.top nav [aria-current]").bounding_box()
-        assert place is not None and 0 <= place["x"] and place["x"] + place["width"] <= PHONE["width"], path
+        assert place is not None and place["x"] >= 0 and place["x"] + place["width"] <= PHONE["width"], path
