@@ -13,6 +13,7 @@ from garage.db.facts import fact, keep_fact
 from garage.db.migrate import bring_up_to_date
 from garage.demo.aftermath import write_aftermath
 from garage.demo.attached import write_attached
+from garage.demo.balanced import write_balances
 from garage.demo.bench import write_bench_discharges, write_pack_care
 from garage.demo.found import write_findings
 from garage.demo.inventory import retire_what_is_gone, write_inventory
@@ -90,8 +91,9 @@ def write_demo(session: Session, files_dir: Path) -> Names:
     write_season(session, season, names, truth)
     write_pack_care(session, story, names, truth)
     write_aftermath(session, season, story, names)
+    write_balances(session, story, names)
     write_attached(session, story, names, files_dir)
-    write_logs(session, files_dir)
+    write_logs(session, files_dir, names, truth)
     write_findings(session, story, names)
     retire_what_is_gone(session, inventory, names)
     return names

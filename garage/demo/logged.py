@@ -5,15 +5,19 @@ from __future__ import annotations
 import io
 import math
 import random
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import nullcontext
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
-from typing import IO
+from typing import IO, Any
 
 from sqlmodel import Session, col, select
 
+from garage.builds.state_store import state
+from garage.demo.names import Names
+from garage.demo.simulate import stream
+from garage.demo.truth import Truth
 from garage.logs.column_store import remember_columns
 from garage.logs.gather import course_for
 from garage.logs.intake import log_path, read_uploads, take_in
@@ -22,6 +26,7 @@ from garage.logs.readers.columns import Picked
 from garage.logs.readers.delimited import preview
 from garage.moments import Moment
 from garage.runs.tables import Run, RunPack
+from garage.runs.worked_out_store import motor_of
 
 _MOST_PARTS, _MOST_WHOLE = 3, 3
 _RATE_HZ = 10
@@ -32,6 +37,9 @@ _M_BY_LAT, _M_BY_LON = 111_320.0, 65_400.0
 _KEPT_IN_TURNS, _PART_THROTTLE = 0.82, 0.7
 # A charger reads 1 to 2 % more than was drawn; from memory.
 _DRAWN_OF_PUT_BACK = 0.985
+_WITH_SHAFT_SPEED = "2026-10-18 4"
+# A shaft turns at a quarter of its full speed when the boat hardly moves yet; invented.
+_TURNS_AT_REST = 0.25
 
 
 @dataclass(frozen=True)
@@ -62,9 +70,9 @@ class _Drive:
     ohm: float = 0.011
 
 
-def write_logs(session: Session, files_dir: Path) -> None:
+def write_logs(session: Session, files_dir: Path, names: Names, truth: Truth) -> None:
     """A log for each of the latest runs that were read off one, and for some whose time is known a log of the whole
-    run; the first of either kind with telemetry."""
+    run; the first of either kind with telemetry. One more run has telemetry with the shaft speed."""
     found = (
         select(Run)
         .where(Run.speed_how == "log", Run.ways == "both ways", col(Run.set_aside_at).is_(None))
@@ -75,14 +83,25 @@ def write_logs(session: Session, files_dir: Path) -> None:
     whole = session.exec(found.where(col(Run.duration_s).is_not(None)).limit(_MOST_WHOLE)).all()
     for runs in (latest, whole):
         for place, run in enumerate(runs):
-            _write_log(session, files_dir, run, as_table=place == 0)
+            _write_log(session, files_dir, run, random.Random(run.id), as_table=place == 0)
+    turned = session.get_one(Run, names.runs[_WITH_SHAFT_SPEED])
+    motor = motor_of(session, state(session, turned.state_id), "single")
+    _write_log(session, files_dir, turned, stream(truth, "shaft speed", turned.started_at), as_table=True, motor=motor)
 
 
-def _write_log(session: Session, files_dir: Path, run: Run, *, as_table: bool) -> None:
+def _write_log(
+    session: Session,
+    files_dir: Path,
+    run: Run,
+    draws: random.Random,
+    *,
+    as_table: bool,
+    motor: Mapping[str, Any] | None = None,
+) -> None:
     assert run.id is not None and run.speed_kmh is not None
-    samples = list(_samples(run.speed_kmh / 3.6, random.Random(run.id), run.duration_s))
+    samples = list(_samples(run.speed_kmh / 3.6, draws, run.duration_s))
     at = Moment(run.started_at, run.offset_min)
-    content = _table(samples, _drive(session, run)) if as_table else _gpx(samples, run.started_at)
+    content = _table(samples, _drive(session, run), motor) if as_table else _gpx(samples, run.started_at)
     name = f"{run.started_at[:10]}-run-{run.number}.{'csv' if as_table else 'gpx'}"
     upload = _Written(name, io.BytesIO(content.encode()))
     if as_table:
@@ -155,10 +174,14 @@ _COLUMNS = {
     "current_a": Picked(5, "A"),
     "controller_c": Picked(6, "°C"),
 }
+_SHAFT_HEADING, _SHAFT_COLUMN = "Shaft speed (rpm)", {"shaft_rpm": Picked(7, "rpm")}
 
 
-def _table(samples: list[_Sample], drive: _Drive) -> str:
-    rows = [",".join(_HEADINGS)]
+def _table(samples: list[_Sample], drive: _Drive, motor: Mapping[str, Any] | None) -> str:
+    """Telemetry; of a `motor` that is given also the shaft speed, by its Kv and resistance at top speed and with the
+    boat's speed below it."""
+    rows = [",".join((*_HEADINGS, _SHAFT_HEADING) if motor else _HEADINGS)]
+    top_ms = max(one.speed_ms for one in samples)
     drawn = [12 + 1.1 * one.speed_ms + (22 if one.turning else 0) for one in samples]
     share = drive.mean_a * len(drawn) / sum(drawn) if drive.mean_a else 1.0
     for one, raw in zip(samples, drawn, strict=True):
@@ -166,9 +189,14 @@ def _table(samples: list[_Sample], drive: _Drive) -> str:
         volts = drive.rested_v - drive.ohm * amps - drive.fall_v * one.time_s / samples[-1].time_s
         rows.append(
             f"{one.time_s:.2f},{one.lat:.8f},{one.lon:.8f},{one.speed_ms:.3f},{volts:.3f},{amps:.1f},"
-            f"{24 + min(one.time_s, 90) * 0.4:.1f}"
+            f"{24 + min(one.time_s, 90) * 0.4:.1f}" + (f",{_rpm(motor, volts, amps, one, top_ms):.0f}" if motor else "")
         )
     return "\n".join(rows) + "\n"
+
+
+def _rpm(motor: Mapping[str, Any], volts: float, amps: float, one: _Sample, top_ms: float) -> float:
+    free_v = volts - amps * motor["resistance_mohm"] / 1000
+    return motor["kv_measured"] * free_v * (_TURNS_AT_REST + (1 - _TURNS_AT_REST) * one.speed_ms / top_ms)
 
 
 def _remember(session: Session, files_dir: Path, content: str, at: Moment) -> None:
@@ -180,4 +208,5 @@ def _remember(session: Session, files_dir: Path, content: str, at: Moment) -> No
         looked = preview(trial)
     finally:
         trial.unlink()
-    remember_columns(session, looked.key, looked.headings, _COLUMNS, at)
+    columns = _COLUMNS | _SHAFT_COLUMN if _SHAFT_HEADING in looked.headings else _COLUMNS
+    remember_columns(session, looked.key, looked.headings, columns, at)
