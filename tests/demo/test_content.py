@@ -10,10 +10,14 @@ import pytest
 from sqlalchemy import text
 from sqlmodel import Session, func, select
 
+from garage.bench.part_lines import parts_of
+from garage.bench.starting_parts import starting_lines
+from garage.bench.tables import BalanceSheet, ScaleReading
 from garage.builds.modification_store import status
 from garage.builds.state import fingerprint, fold
-from garage.builds.state_store import changes_of, read_change, state_at, state_content
+from garage.builds.state_store import changes_of, current_state, read_change, state_at, state_content
 from garage.builds.tables import BuildState, Modification, Service, Step, Supersession
+from garage.calc.balance import balance, two_scales
 from garage.corrections.tables import Correction
 from garage.demo.names import Names
 from garage.demo.outings import circumstances
@@ -21,7 +25,9 @@ from garage.demo.season import read_season
 from garage.demo.simulate import day_effect, expected_ln_speed
 from garage.demo.truth import read_truth
 from garage.demo.weather import weather
+from garage.hulls.store import hull
 from garage.hulls.tables import Hull
+from garage.logs.run_slip import slip_of_run
 from garage.logs.tables import LogFile, LogPiece
 from garage.moments import Moment
 from garage.packs.store import pack_standings
@@ -283,3 +289,39 @@ def test_some_logs_saw_their_whole_run_and_one_has_the_volts_of_its_pack(demo_se
     volts = [(json.loads(piece.found)["lowest_v"], *rest) for piece, _, *rest in pieces]
     volts = [one for one in volts if one[0] is not None]
     assert volts and all(lowest_v < end_v < rested_v for lowest_v, rested_v, end_v in volts)
+
+
+def test_a_hull_has_a_balance_sheet_of_her_present_state_that_goes_with_what_was_measured(demo_session: Session):
+    (sheet,) = demo_session.exec(select(BalanceSheet)).all()
+    found = current_state(demo_session, sheet.hull_id)
+    assert found is not None and sheet.state_id == found.id
+    settings, parts = state_content(found).settings, parts_of(sheet.parts)
+    by_parts = balance(parts)
+    assert by_parts.mass_g == pytest.approx(settings["running_mass@single"], abs=1)
+    assert by_parts.lcg_mm == pytest.approx(settings["balance_point@single"]["mm"], abs=1)
+    begun, _ = starting_lines(demo_session, hull(demo_session, sheet.hull_id), state_content(found))
+    assert {line.rpartition(";")[0] for line in begun} <= {f"{part.name};{part.mass_g:.10g}" for part in parts}
+    (read,) = demo_session.exec(select(ScaleReading).where(ScaleReading.state_id == found.id)).all()
+    mass_g, lcg_mm = two_scales(read.first_x_mm, read.first_g, read.second_x_mm, read.second_g)
+    assert (mass_g, lcg_mm) == pytest.approx((by_parts.mass_g, by_parts.lcg_mm), rel=0.01)
+
+
+def test_one_run_has_its_slip_by_a_shaft_speed_that_its_log_measured(demo_session: Session):
+    told = {run.id: dict(slip_of_run(demo_session, run)) for run in demo_session.exec(select(Run))}
+    ((run_id, lines),) = ((one, found) for one, found in told.items() if found)
+    assert demo_session.get_one(Hull, demo_session.get_one(Run, run_id).hull_id).screws == 1
+    assert 5 < lines["Slip (measured shaft speed)"].value < 35
+
+
+def test_what_if_is_answered_from_a_run_of_either_side_of_two_screws_and_asks_where_something_is_missing(
+    demo_client, demo_session: Session
+):
+    twin = demo_session.exec(select(Hull).where(Hull.screws == 2)).one()
+    packs = select(RunPack.run_id).where(RunPack.wiring == "left")
+    ran = select(Run).where(Run.hull_id == twin.id, Run.duration_s.is_not(None), Run.id.in_(packs))
+    last = demo_session.exec(ran.order_by(Run.started_at.desc())).first()
+    for side in ("left", "right"):
+        answer = demo_client.get(f"/bench/what-if.json?run={last.id}&side={side}").json()
+        assert answer["results"]["shaft_speed"]["value"] > 1000
+    other = demo_session.exec(select(Run).where(Run.hull_id == 3, Run.duration_s.is_not(None))).first()
+    assert demo_client.get(f"/bench/what-if.json?run={other.id}").json()["results"]["shaft_speed"]["value"] is None
