@@ -83,7 +83,7 @@ def test_a_folder_with_something_else_in_it_is_refused(tmp_path: Path, name: str
 
 
 def test_serve_refuses_the_demo_as_a_real_garage(demo_folder: Path, capsys: pytest.CaptureFixture):
-    assert main(["serve", "--data", str(demo_folder), "--port", "0"]) == 2
+    assert main(["serve", "--data", str(demo_folder), "--port", "8329"]) == 2
     assert "never mixed" in capsys.readouterr().err
 
 

@@ -80,8 +80,8 @@ def _what_if_cautions(given: Mapping[str, Any], found: whatif.Forecast, capacity
         )
     if found.own is not None and not found.own.is_used:
         said.append(
-            "Your other props do not fit this forecast at all, so it was not refitted: look at sizes and speeds,"
-            " and at whether motor and packs were the same."
+            "Your other props, their speeds and currents together, do not fit this forecast, so it was not refitted:"
+            " look at sizes, speeds and currents, and at whether motor and packs were the same."
         )
     if capacity_ah is None:
         said.append("No capacity given, so no C-rate.")
