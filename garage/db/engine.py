@@ -1,5 +1,6 @@
 """The one SQLite file: how it is opened, and how a session on it reads or writes."""
 
+import errno
 import os
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -24,6 +25,7 @@ def open_engine(database: Path, *, read_only: bool = False) -> Engine:
         address, connect_args={"timeout": 10, "check_same_thread": False, "isolation_level": None, "uri": True}
     )
     pragmas = _READING_PRAGMAS if read_only else _WRITING_PRAGMAS
+    same_file = _SameFile(database)
 
     @event.listens_for(engine, "connect")
     def _on_connect(connection, _record) -> None:
@@ -36,9 +38,26 @@ def open_engine(database: Path, *, read_only: bool = False) -> Engine:
     def _on_begin(connection) -> None:
         # The driver would begin late and lock later still; a write takes its lock at once, so that it can wait for it.
         writes = connection.get_execution_options().get("garage_writes", False) and not read_only
+        if writes:
+            same_file.confirm()
         connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
 
     return engine
+
+
+class _SameFile:
+    """Sees to it that what is written goes to the file of that name, not to one that was moved away meanwhile."""
+
+    def __init__(self, database: Path) -> None:
+        self._database = database
+        self._known: tuple[int, int] | None = None
+
+    def confirm(self) -> None:
+        """Raises OSError if the file is gone or is another than at the first call."""
+        found = os.stat(self._database)
+        self._known = self._known or (found.st_dev, found.st_ino)
+        if self._known != (found.st_dev, found.st_ino):
+            raise OSError(errno.ESTALE, "the notebook’s file was moved or replaced: end the program and start it again")
 
 
 def _read_only_address(database: Path) -> str:
