@@ -1,7 +1,7 @@
 """How much memory a process held at most, by the kernel's own high-water mark (Linux).
 
-Not by getrusage(): what that names begins with all that the process which started this one held, so that a small program
-started by a large test looks large, and its growth is hidden.
+Not by getrusage(): what that names begins with all that the process which started this one held, so that a small
+program started by a large test looks large, and its growth is hidden.
 """
 
 import re
