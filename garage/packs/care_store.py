@@ -12,9 +12,16 @@ from garage.moments import Moment
 from garage.packs.care import LastKnown, why_blocked
 from garage.packs.tables import Pack
 
-# What was done to a pack last: a look does nothing to it. A look at the resting volts, or a discharge after it,
-# speaks for the pack as it is now.
-_LAST = text("""
+# How warm a pack came back, unless it was looked at since: a look speaks for the pack as it is now.
+_CAME_BACK_C = """(
+        SELECT CASE WHEN entry.kind = 'look' THEN NULL ELSE entry.temperature_c END
+        FROM pack_log AS entry WHERE entry.pack_id = asked.value AND entry.set_aside_at IS NULL
+             AND entry.kind IN ('run', 'bench', 'capacity', 'look')
+        ORDER BY entry.at DESC LIMIT 1
+    )"""
+_WARM = text(f"SELECT asked.value, {_CAME_BACK_C} FROM json_each(:ids) AS asked")
+# What was done to a pack last: a look does nothing to it.
+_LAST = text(f"""
     SELECT asked.value, (
         SELECT json_array(entry.kind, entry.at, entry.offset_min, entry.charge_mah)
         FROM pack_log AS entry WHERE entry.pack_id = asked.value AND entry.set_aside_at IS NULL
@@ -24,12 +31,7 @@ _LAST = text("""
         FROM pack_log AS entry WHERE entry.pack_id = asked.value AND entry.set_aside_at IS NULL
              AND entry.volts <> ''
         ORDER BY entry.at DESC LIMIT 1
-    ), (
-        SELECT CASE WHEN entry.kind = 'look' THEN NULL ELSE entry.temperature_c END
-        FROM pack_log AS entry WHERE entry.pack_id = asked.value AND entry.set_aside_at IS NULL
-             AND entry.kind IN ('run', 'bench', 'capacity', 'look')
-        ORDER BY entry.at DESC LIMIT 1
-    )
+    ), {_CAME_BACK_C}
     FROM json_each(:ids) AS asked
 """)
 
@@ -63,8 +65,9 @@ def care_of(session: Session, pack_ids: Iterable[int]) -> dict[int, Care]:
 
 def blocked(session: Session, packs: Sequence[Pack]) -> dict[int, str]:
     """Why some of `packs` are not to be picked without a second thought, by id; the others are missing."""
-    care = care_of(session, [pack.id for pack in packs if pack.id is not None])
-    reasons = {pack.id: why_blocked(pack.damage, care[pack.id].temperature_c) for pack in packs if pack.id}
+    rows = session.execute(_WARM, {"ids": json.dumps(sorted({pack.id for pack in packs if pack.id is not None}))})
+    came_back_c: dict[int, float | None] = {row[0]: row[1] for row in rows}
+    reasons = {pack.id: why_blocked(pack.damage, came_back_c[pack.id]) for pack in packs if pack.id}
     return {pack_id: why for pack_id, why in reasons.items() if pack_id is not None and why}
 
 

@@ -54,10 +54,13 @@ def props(
     return list(session.exec(_with_latest().where(kept).limit(limit).offset(offset)))
 
 
-def latest_editions(session: Session, *, limit: int = 100) -> list[EditionText]:
-    """The latest edition of each prop in use, by code."""
+def latest_editions(session: Session, *, of: Iterable[int] | None = None, limit: int = 100) -> list[EditionText]:
+    """The latest edition of each prop in use, by code; only of the props with the ids `of`, if given."""
+    wanted = _with_latest().where(Prop.retired_on == "").limit(limit)
+    if of is not None:
+        wanted = wanted.where(among(col(Prop.id), of))
     unit = display_units(session).unit("length")
-    return [_text(*row, unit) for row in props(session, limit=limit)]
+    return [_text(row, made, unit) for row, made in session.exec(wanted)]
 
 
 def edition_texts(session: Session, ids: Iterable[int]) -> dict[int, EditionText]:

@@ -11,11 +11,13 @@ from garage.packs.care_store import blocked
 from garage.packs.store import SetText, pack_sets, pack_standings
 from garage.packs.tables import Pack
 from garage.props.store import EditionText, edition_by_code, edition_texts, latest_editions
+from garage.props.tables import PropEdition
 from garage.runs.counting import COUNTS
 from garage.runs.outing_store import outings_of_day
 from garage.runs.tables import Run, RunPack, RunProp
 
 MOST_OFFERED = 40
+MOST_SETS = 20
 LATELY = 60
 
 
@@ -38,16 +40,15 @@ def pack_options(
     tired = _run_today(session, day)
     groups = _recent_groups(session, hull_id)
     recent = {pack_id: order for order, group in enumerate(reversed(groups)) for pack_id, _ in group}
-    packs = _usable(session, set(recent), cells)
+    packs = _usable(session, set(recent), cells, MOST_OFFERED + len(tired))
     if fitting_only and cells is not None:
         packs = [pack for pack in packs if pack.id in recent or pack.cells_s == cells]
     free = {pack.id: pack for pack in packs if pack.id is not None and pack.id not in tired}
-    against = blocked(session, packs)
     if not free:
         again = packs[:MOST_OFFERED]
+        against = blocked(session, again)
         return [Option(str(pack.id), f"{_words(pack)} · ran already that day{_but(pack, against)}") for pack in again]
-    sets = [found for found in pack_sets(session, limit=MOST_OFFERED) if _all_free(found, free)]
-    standings = pack_standings(session, set(free))
+    sets = [found for found in pack_sets(session, limit=MOST_SETS) if _all_free(found, free)]
     joined: dict[str, str] = {}
     for group in groups:
         if len(group) > 1 and all(pack_id in free for pack_id, _ in group):
@@ -57,7 +58,9 @@ def pack_options(
         value = "+".join(str(one.id) for one in found.packs) + f":{found.wiring}"
         joined.setdefault(value, f"{found.name}: " + " + ".join(one.code for one in found.packs))
     ran_joined = bool(groups) and len(groups[0]) > 1
-    singles = sorted(free.values(), key=lambda pack: _order(pack, recent, cells))
+    singles = sorted(free.values(), key=lambda pack: _order(pack, recent, cells))[:MOST_OFFERED]
+    against = blocked(session, singles)
+    standings = pack_standings(session, {pack.id for pack in singles if pack.id is not None})
     single = [
         Option(str(pack.id), f"{_words(pack)} · {standings[pack.id].text}{_but(pack, against)}")
         for pack in singles
@@ -84,12 +87,12 @@ def _recent_groups(session: Session, hull_id: int) -> list[tuple[tuple[int, str]
     return [tuple(group) for group in groups.values() if group]
 
 
-def _usable(session: Session, recent: set[int], cells: int | None) -> list[Pack]:
-    """Packs neither retired nor noted as damaged: those of the last runs, and others to fill the list."""
+def _usable(session: Session, recent: set[int], cells: int | None, most: int) -> list[Pack]:
+    """Packs neither retired nor noted as damaged: those of the last runs, and up to `most` others to fill the list."""
     good = (Pack.retired_on == "", Pack.damage == "")
     lately = session.exec(select(Pack).where(among(Pack.id, recent), *good)).all()
     fits_first = (col(Pack.cells_s) != (cells or 0), col(Pack.code))
-    others = session.exec(select(Pack).where(*good).order_by(*fits_first).limit(2 * MOST_OFFERED)).all()
+    others = session.exec(select(Pack).where(*good).order_by(*fits_first).limit(most)).all()
     return list({pack.id: pack for pack in (*lately, *others)}.values())
 
 
@@ -125,12 +128,12 @@ def prop_options(session: Session, hull_id: int, *also: int) -> list[EditionText
     Editions in `also` are offered too, even if they are old ones.
     """
     lately = select(Run.id).where(Run.hull_id == hull_id).order_by(col(Run.started_at).desc()).limit(LATELY)
-    used = session.exec(select(RunProp.edition_id).where(col(RunProp.run_id).in_(lately))).all()
-    used_props = {found.prop_id for found in edition_texts(session, set(used)).values()}
-    latest = latest_editions(session, limit=2 * MOST_OFFERED)
-    offered = sorted(latest, key=lambda one: one.prop_id not in used_props)
-    kept = list(edition_texts(session, set(also)).values())
-    return list({one.id: one for one in (*kept, *offered[:MOST_OFFERED])}.values())
+    uses = select(PropEdition.prop_id).join(RunProp, col(RunProp.edition_id) == col(PropEdition.id)).distinct()
+    used = session.exec(uses.where(col(RunProp.run_id).in_(lately))).all()
+    latest = (*latest_editions(session, of=used), *latest_editions(session, limit=MOST_OFFERED))
+    offered = list({one.id: one for one in latest}.values())[:MOST_OFFERED]
+    kept = edition_texts(session, set(also)).values()
+    return list({one.id: one for one in (*kept, *offered)}.values())
 
 
 def latest_of(session: Session, edition_id: int) -> int:
