@@ -5,7 +5,7 @@ from math import isfinite
 from pathlib import Path
 from typing import NoReturn
 
-from garage.errors import GarageError
+from garage.errors import GarageError, UnusableData
 
 
 class Arguments(argparse.ArgumentParser):
@@ -15,6 +15,12 @@ class Arguments(argparse.ArgumentParser):
         """Raises GarageError with argparse's words."""
         words = " ".join(message.removeprefix("argument ").split())
         raise GarageError(f"{self.prog}: {words[:300]}. {self.prog} --help tells more.")
+
+    def add_data_folder(self) -> None:
+        """The option `--data`, which every command on a garage has; None where nothing is said."""
+        self.add_argument(
+            "--data", type=folder_named, metavar="DIR", help="the data folder (default: this system's usual place)"
+        )
 
 
 def number(text: str) -> float:
@@ -34,6 +40,15 @@ def folder_named(text: str) -> Path:
     if not text.strip():
         raise argparse.ArgumentTypeError("no folder is named")
     return Path(text)
+
+
+def made(folder: Path) -> Path:
+    """That folder, made if it was not there. Raises UnusableData."""
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise UnusableData(f"The data folder {folder} cannot be made: {error.strerror}.") from error
+    return folder
 
 
 def port_number(text: str) -> int:

@@ -3,12 +3,11 @@
 import argparse
 import logging
 import socket
-from pathlib import Path
 
 import uvicorn
 
 from garage.app import create_app
-from garage.arguments import Arguments, folder_named, port_number
+from garage.arguments import Arguments, made, port_number
 from garage.db.folder_lock import held
 from garage.db.upkeep import DailyBackup, tidy
 from garage.demo.build import make_demo_garage
@@ -25,7 +24,7 @@ def serve(arguments: list[str]) -> int:
     folder = options.data or data_folder("garage")
     if options.read_only:
         return _listen(Settings(folder, read_only=True, **_network(options)), demo=None)
-    with held(_made(folder)):
+    with held(made(folder)):
         return _listen(Settings(folder, **_network(options)), demo=False)
 
 
@@ -40,9 +39,7 @@ def demo(arguments: list[str]) -> int:
 
 def _options(command: str, about: str, arguments: list[str]) -> argparse.Namespace:
     parser = Arguments(prog=f"garage {command}", description=about)
-    parser.add_argument(
-        "--data", type=folder_named, metavar="DIR", help="the data folder (default: this system's usual place)"
-    )
+    parser.add_data_folder()
     parser.add_argument("--lan", action="store_true", help="also serve phones on the home network, with a pairing code")
     if command == "serve":
         parser.add_argument(
@@ -52,14 +49,6 @@ def _options(command: str, about: str, arguments: list[str]) -> argparse.Namespa
         "--port", type=port_number, default=DEFAULT_PORT, help=f"port to listen on (default {DEFAULT_PORT})"
     )
     return parser.parse_args(arguments)
-
-
-def _made(folder: Path) -> Path:
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise GarageError(f"The data folder {folder} cannot be made: {error.strerror}.") from error
-    return folder
 
 
 def _network(options: argparse.Namespace) -> dict:

@@ -10,7 +10,7 @@ from garage.archive.check import Report
 from garage.archive.check import check as look_over
 from garage.archive.export import export as write_archive
 from garage.archive.taking_in import take_in
-from garage.arguments import Arguments, folder_named
+from garage.arguments import Arguments, made
 from garage.db.backup import ASKED_FOR, backup_path, write_backup
 from garage.db.folder_lock import held
 from garage.db.restore import restore as put_back
@@ -44,7 +44,7 @@ def restore(arguments: list[str]) -> int:
     parser.add_argument("file", type=Path, help="the backup")
     options = parser.parse_args(arguments)
     folder = _folder(options)
-    with held(_made(folder)):
+    with held(made(folder)):
         done = put_back(options.file, folder, local_now())
     count = len(done.manifest.entries)
     print(f"{folder} is as it was at {done.manifest.made_at}: {count} files, each held against its hash.")
@@ -73,7 +73,7 @@ def import_(arguments: list[str]) -> int:
     parser = _parser("import", about)
     parser.add_argument("file", type=Path, help="the archive that garage export made")
     options = parser.parse_args(arguments)
-    folder = _made(_folder(options))
+    folder = made(_folder(options))
     with held(folder):
         done = take_in(options.file, folder)
         report = look_over(folder)
@@ -107,19 +107,9 @@ def _lines(report: Report) -> list[str]:
 
 def _parser(command: str, about: str) -> argparse.ArgumentParser:
     parser = Arguments(prog=f"garage {command}", description=about)
-    parser.add_argument(
-        "--data", type=folder_named, metavar="DIR", help="the data folder (default: this system's usual place)"
-    )
+    parser.add_data_folder()
     return parser
 
 
 def _folder(options: argparse.Namespace) -> Path:
     return options.data or data_folder("garage")
-
-
-def _made(folder: Path) -> Path:
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise UnusableData(f"The data folder {folder} cannot be made: {error.strerror}.") from error
-    return folder

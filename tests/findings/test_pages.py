@@ -10,21 +10,7 @@ from garage.findings.runs_store import discharge_number
 from garage.packs.tables import Pack
 from garage.runs.outing_store import close_outing
 from garage.runs.tables import Outing, Run
-from tests.seeded import NOW, Garage, at, with_history
-
-
-@pytest.fixture
-def garage(session) -> Garage:
-    """The seeded garage with its outings closed, and more runs: two days with the tabs, faster by 4 %."""
-    garage = with_history(session)
-    for day, speed in (("04-19", 83.5), ("04-26", 83.2)):
-        outing = garage.outing(day, air_c=14.0, wind_ms=3.0, surface="glass")
-        for minute in (10, 30, 50):
-            garage.run(outing, at(day, f"10:{minute}"), speed_kmh=speed + minute / 100)
-    for outing in garage.outings:
-        close_outing(session, outing, NOW.utc)
-    session.commit()
-    return garage
+from tests.seeded import NOW, at
 
 
 @pytest.fixture

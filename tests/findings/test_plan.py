@@ -16,27 +16,9 @@ from garage.findings.tables import PlannedRun
 from garage.packs.tables import Pack, PackLog
 from garage.props.tables import Prop, PropEdition
 from garage.runs.drafts import PackUse, PropUse, RunDraft, RunFacts
-from garage.runs.outing_store import close_outing
 from garage.runs.store import add_run
-from tests.seeded import BEGUN, NOW, Garage, at, with_history
-
-
-@pytest.fixture
-def garage(session) -> Garage:
-    """The seeded garage with its outings closed and two more days with the tabs."""
-    garage = with_history(session)
-    for day, speed in (("04-19", 83.5), ("04-26", 83.2)):
-        outing = garage.outing(day, air_c=14.0, wind_ms=3.0, surface="glass")
-        for minute in (10, 30, 50):
-            garage.run(outing, at(day, f"10:{minute}"), speed_kmh=speed + minute / 100)
-    _close_all(session, garage)
-    return garage
-
-
-def _close_all(session, garage: Garage) -> None:
-    for outing in garage.outings:
-        close_outing(session, outing, NOW.utc)
-    session.commit()
+from tests.findings.conftest import close_all
+from tests.seeded import BEGUN, NOW, at
 
 
 def _ask(client, what: str) -> str:
@@ -127,7 +109,7 @@ def test_packs_that_run_together_are_planned_together(client, garage, session):
         draft = RunDraft(quince, outing, facts, at("05-02", f"10:{minute}"), (PropUse(garage.editions["P1"]),),
                          together, (), ())  # fmt: skip
         add_run(session, draft, NOW)
-    _close_all(session, garage)
+    close_all(session, garage)
     plan = _plan(client, _ask(client, f"{quince}|setting|strut_height@single"))
     assert [words for _, words, _ in plan["packs"]][0].startswith("J and K, discharge 7 comes next")
     pairs = [words for words in plan["words"] if "packs J and K (discharge" in words]
@@ -163,7 +145,7 @@ def test_two_build_states_are_planned_as_they_were_never_as_a_mixture(client, ga
     outing = garage.outing("05-02", air_c=14.0, wind_ms=3.0)
     for minute in (10, 30):
         garage.run(outing, at("05-02", f"10:{minute}"), speed_kmh=85.0)
-    _close_all(session, garage)
+    close_all(session, garage)
     now = current_state(session, medlar).number
     session.commit()
     question = _ask(client, f"{medlar}|numbers|{now - 1}:{now}")
