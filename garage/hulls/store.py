@@ -57,7 +57,6 @@ def add_hull(session: Session, draft: HullDraft, at: Moment) -> Hull:
     new = Hull(**vars(draft), created_at=at.utc)
     session.add(new)
     session.flush()
-    assert new.id is not None
     for checklist, texts in FIRST_LISTS.items():
         session.add_all(
             ChecklistItem(hull_id=new.id, checklist=checklist, position=position, text=text)

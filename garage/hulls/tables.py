@@ -21,7 +21,7 @@ class Hull(SQLModel, table=True):
         utc_check("created_at"),
     )
 
-    id: int | None = Field(default=None, primary_key=True)
+    id: int = Field(default=None, primary_key=True)
     name: str = Field(index=True, unique=True)
     kind: str
     length_mm: float | None = None
@@ -45,7 +45,7 @@ class ChecklistItem(SQLModel, table=True):
     __tablename__ = "checklist_item"
     __table_args__ = (choice_check("checklist", CHECKLISTS), number_check("position", 0))
 
-    id: int | None = Field(default=None, primary_key=True)
+    id: int = Field(default=None, primary_key=True)
     hull_id: int = Field(foreign_key="hull.id", index=True)
     checklist: str
     position: int

@@ -5,7 +5,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from garage.corrections.tables import Correction
-from garage.items.slip_store import SlipLine
+from garage.items.prop_slip_store import SlipLine
 from garage.items.use_store import Use
 from garage.measures import Measure
 from garage.moments import day_text
@@ -97,9 +97,8 @@ def prop_sheet(
     units: DisplayUnits,
 ) -> PropSheet:
     """The page of one prop; `editions` newest first."""
-    assert prop.id is not None
     views = [
-        edition_view(one, [_words(c, units) for c in mended.get(one.id or 0, []) if c.field in _FIELDS])
+        edition_view(one, [_words(c, units) for c in mended.get(one.id, []) if c.field in _FIELDS])
         for one in editions
     ]
     return PropSheet(
@@ -115,7 +114,6 @@ def prop_sheet(
 
 
 def _line(prop: Prop, edition: PropEdition) -> PropLine:
-    assert prop.id is not None
     view = edition_view(edition)
     return PropLine(
         id=prop.id,

@@ -45,7 +45,7 @@ class Prop(SQLModel, table=True):
         utc_check("created_at"),
     )
 
-    id: int | None = Field(default=None, primary_key=True)
+    id: int = Field(default=None, primary_key=True)
     code: str = Field(index=True, unique=True)
     printed_name: str = ""
     blades: int = 2
@@ -81,7 +81,7 @@ class PropEdition(SQLModel, table=True):
         utc_check("created_at"),
     )
 
-    id: int | None = Field(default=None, primary_key=True)
+    id: int = Field(default=None, primary_key=True)
     prop_id: int = Field(foreign_key="prop.id")
     number: int
     reworks: str = "as bought"
