@@ -62,7 +62,7 @@ def pack_options(
         codes = " + ".join(one.code for one in found.packs)
         joined.setdefault(value, f"{found.name}: {codes}" + _but_of_several(found.packs, against))
     ran_joined = bool(groups) and len(groups[0]) > 1
-    singles = sorted(free.values(), key=lambda pack: (pack.id in against, _order(pack, recent, cells)))[:MOST_OFFERED]
+    singles = sorted(free.values(), key=lambda pack: (pack.id in against, _order(pack, recent, cells)))
     standings = pack_standings(session, {pack.id for pack in singles})
     single = [
         Option(str(pack.id), f"{_words(pack)} · {against.get(pack.id) or standings[pack.id].text}")
@@ -70,7 +70,12 @@ def pack_options(
         if pack.id
     ]
     together = [Option(value, text) for value, text in joined.items()]
-    return (together + single if ran_joined else single + together)[:MOST_OFFERED]
+    offered = together + single if ran_joined else single + together
+    return sorted(offered, key=lambda option: _any_against(option, against))[:MOST_OFFERED]
+
+
+def _any_against(option: Option, against: dict[int, str]) -> bool:
+    return any(int(pack_id) in against for pack_id in option.value.split(":")[0].split("+"))
 
 
 def _run_today(session: Session, day: Moment) -> set[int]:
