@@ -16,7 +16,7 @@ from garage.packs.log.cycles_store import discharge_times
 from garage.packs.retirement import Condition, Verdict, verdict_on
 from garage.packs.store import PackText
 from garage.packs.tables import Pack
-from garage.packs.wear import may_be_worn, wear_of
+from garage.packs.wear import Wear, may_be_worn, wear_of
 
 # Volts before so many newer entries of a log say nothing of the pack as it is; it also bounds the look for them.
 _NEWEST_ENTRIES = 400
@@ -53,7 +53,7 @@ def verdicts(session: Session, pack_ids: Iterable[int]) -> dict[int, Verdict]:
     ids = json.dumps(sorted(set(pack_ids)))
     facts = session.execute(_FACTS, {"ids": ids, "entries": _NEWEST_ENTRIES, "tests": MOST_TESTS}).all()
     points = _points(session, ids, {row.id: row for row in facts})
-    return {row.id: _verdict(row, points.get(row.id, [])) for row in facts}
+    return {row.id: _verdict(row, points.get(row.id, ())) for row in facts}
 
 
 def retire_words(session: Session, pack_ids: Iterable[int]) -> dict[int, str]:
@@ -81,30 +81,31 @@ def not_without_asking(session: Session, packs: Sequence[Pack]) -> dict[int, str
     return known
 
 
-def _points(session: Session, ids: str, facts: dict[int, Any]) -> dict[int, list[Point]]:
-    """The readings of each pack's newest method and instrument, oldest first. How many discharges came before each
-    is counted only where the readings give a reason to look closer."""
+def _points(session: Session, ids: str, facts: dict[int, Any]) -> dict[int, tuple[Point, ...]]:
+    """The readings of each pack's newest method and instrument, oldest first, where they give a reason to look closer:
+    only there the discharges before each are counted, and the fits made."""
     rows = session.execute(_READINGS, {"ids": ids, "most": MOST_READINGS})
     kept = {pack_id: _of_newest_group(list(group)) for pack_id, group in groupby(rows, lambda row: row.pack_id)}
-    points = {one: [point_of(row, 0, ()) for row in readings] for one, readings in kept.items()}
-    worth = [one for one, found in points.items() if may_be_worn(found, facts[one].limit_mohm)]
-    times = discharge_times(session, worth)
-    counted = {one: [point_of(row, facts[one].charges_before, times[one]) for row in kept[one]] for one in worth}
-    return points | counted
+    worth = [
+        one for one, readings in kept.items()
+        if may_be_worn(((row.temperature_c, json.loads(row.cells_mohm)) for row in readings), facts[one].limit_mohm)
+    ]  # fmt: skip
+    times = discharge_times(session, worth) if worth else {}
+    return {one: tuple(point_of(row, facts[one].charges_before, times[one]) for row in kept[one]) for one in worth}
 
 
 def _of_newest_group(rows: Sequence[Any]) -> list[Any]:
     """Rows like the first in method and instrument, and read of as many cells; turned to oldest first."""
     newest = rows[0]
-    key, cells = (newest.method, newest.instrument.lower()), newest.cells_mohm.count(",")
+    method, instrument, cells = newest.method, newest.instrument.lower(), newest.cells_mohm.count(",")
     return [
         row for row in reversed(rows)
-        if (row.method, row.instrument.lower()) == key and row.cells_mohm.count(",") == cells
+        if row.method == method and row.instrument.lower() == instrument and row.cells_mohm.count(",") == cells
     ]  # fmt: skip
 
 
-def _verdict(row: Any, points: Sequence[Point]) -> Verdict:
-    worn = wear_of(points, row.limit_mohm)
+def _verdict(row: Any, points: tuple[Point, ...]) -> Verdict:
+    worn = wear_of(points, row.limit_mohm) if points else Wear()
     rested = max((json.loads(one) for one in (row.rested, row.rested_when_read) if one), default=None)
     condition = Condition(
         row.damage,

@@ -1,6 +1,6 @@
 """Which cells of a pack its resistance readings speak against: exact, and quick for a pack that is far from it."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -21,32 +21,28 @@ class Wear:
     ratios: tuple[float, ...] = ()
 
 
-def wear_of(points: Sequence[Point], limit_mohm: float | None) -> Wear:
-    """What `points` (oldest first, one method and instrument) say; `limit_mohm` is the owner's own limit."""
-    return _exactly(tuple(points), limit_mohm) if may_be_worn(points, limit_mohm) else Wear()
-
-
-def may_be_worn(points: Sequence[Point], limit_mohm: float | None) -> bool:
-    """Whether it is worth asking exactly. Where this says no, no reading can be at a limit or stand out from its
+def may_be_worn(readings: Iterable[tuple[float | None, Sequence[float]]], limit_mohm: float | None) -> bool:
+    """Whether it is worth asking exactly, by temperatures in °C and cells in mΩ of one method and instrument;
+    `limit_mohm` is the owner's own limit. Where this says no, no reading can be at a limit or stand out from its
     mates: neither the choice of readings to compare nor the pack's own answer to temperature can change that."""
     brought = []
-    for point in points:
-        celsius = point.temperature_c
+    for celsius, cells in readings:
         if celsius is None or not COLDEST_C <= celsius <= HOTTEST_C:
             continue
-        if len(point.cells_mohm) > 2 and max(point.cells_mohm) >= FAILING * min(point.cells_mohm):
+        if len(cells) > 2 and max(cells) >= FAILING * min(cells):
             return True
         scale = ratio_to_reference(celsius, USUAL_CONSTANT_K)
-        brought.append([cell / scale for cell in point.cells_mohm])
-    for readings in zip(*brought, strict=True):
-        least = limit_mohm or TIMES_FIRST * min(readings) / _BY_ANOTHER_CONSTANT
-        if max(readings) >= least / _BY_ANOTHER_CONSTANT:
+        brought.append([cell / scale for cell in cells])
+    for of_cell in zip(*brought, strict=True):
+        least = limit_mohm or TIMES_FIRST * min(of_cell) / _BY_ANOTHER_CONSTANT
+        if max(of_cell) >= least / _BY_ANOTHER_CONSTANT:
             return True
     return False
 
 
 # The fits behind it take a twentieth of a second, and the same pack is named on page after page.
 @lru_cache(maxsize=128)
-def _exactly(points: tuple[Point, ...], limit_mohm: float | None) -> Wear:
+def wear_of(points: tuple[Point, ...], limit_mohm: float | None) -> Wear:
+    """What `points` (oldest first, one method and instrument) say."""
     cells = ageing(points, limit_mohm).cells
     return Wear(tuple(cell.number for cell in cells if cell.at_limit), tuple(cell.ratio for cell in cells))
