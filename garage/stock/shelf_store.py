@@ -81,8 +81,8 @@ def _shelved(session: Session, which: ColumnElement[bool] | None, limit: int, of
     packs = [entry.owner_id for entry, *_ in rows if entry.owner == "pack"]
     retire = retire_words(session, packs) if packs else {}
     return [
-        Shelved(entry, *names, retire=retire.get(entry.owner_id, "") if entry.owner == "pack" else "")
-        for entry, *names in rows
+        Shelved(entry, code, name, counted_in, retire.get(entry.owner_id, "") if entry.owner == "pack" else "")
+        for entry, code, name, counted_in in rows
     ]
 
 
