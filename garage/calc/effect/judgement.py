@@ -62,9 +62,11 @@ class Judgement:
         return " ".join(filter(None, (self._far_off_sentence(named), self._never_in_turn_sentence())))
 
     def _far_off_sentence(self, named: Callable[[str], str]) -> str:
-        if not self.far_off or self.others is None:
+        if not self.far_off:
             return ""
         names = listed([named(key) for key in self.far_off])
+        if self.others is None:
+            return f"It hangs on {names}, far off what the rest says: nothing is left to compare without."
         are, them = ("is", "it") if len(self.far_off) == 1 else ("are", "them")
         low, high = (percent(end) for end in self.others.interval_90)
         rest = f"without {them} {self.others.percent:+.1f} %, between {low:+.1f} and {high:+.1f}"
@@ -85,8 +87,7 @@ def judgement(made: Design, fits: Fits, default: Effect, doubtful: Effect, small
         return Judgement(by_numbers, by_numbers)
     held, others, hangs = by_numbers, None, False
     if fits.far_off:
-        others, wide_others = fits.without_far_off(made.contrast)
-        left = verdict(others, wide_others, smallest_percent)
+        others, left = _others(made, fits, smallest_percent)
         hangs = _WAYS.get(left) != _WAYS.get(by_numbers)
         held = CANNOT_TELL if hangs else _AT_MOST.get(held, held)
     if made.came_first:
@@ -97,3 +98,11 @@ def judgement(made: Design, fits: Fits, default: Effect, doubtful: Effect, small
     words = side_words(made.question)
     first = {"with": words.having, "without": words.lacking}.get(made.came_first, "")
     return Judgement(held, by_numbers, keys, hangs, others, first)
+
+
+def _others(made: Design, fits: Fits, smallest_percent: float) -> tuple[Effect | None, str]:
+    """The effect and the verdict without the runs far off; no effect where they leave nothing on one of the sides."""
+    if any(set(side) <= set(fits.far_off) for side in (made.with_rows, made.without_rows)):
+        return None, CANNOT_TELL
+    others, doubtful = fits.without_far_off(made.contrast)
+    return others, verdict(others, doubtful, smallest_percent)

@@ -74,6 +74,13 @@ def test_a_verdict_that_hangs_on_the_row_far_off_cannot_be_told():
     )
 
 
+def test_where_the_rows_far_off_are_all_there_is_nothing_can_be_told():
+    """Twice the speed in the second of two runs: each is far off the fit of both."""
+    found = answer(day((0, 1), [20.0, 40.0]), [TABS], QUESTION)
+    assert found.verdict == "cannot tell yet" and all(each.is_outlier for each in found.weights)
+    assert "nothing is left to compare" in reason_sentence(found, by_row)
+
+
 def test_a_verdict_that_stands_without_the_row_far_off_is_probable_and_says_why():
     runs = typed_wrong(drawn(7, sides=(0, 1) * 10, gain=0.15), 3, by=1.15)
     found = answer(runs, [TABS], QUESTION)
