@@ -111,3 +111,11 @@ def test_a_metre_of_the_plan_is_as_long_north_as_east_and_north_is_up():
     points = [list(map(float, point.split(","))) for point in re.findall(r'data-plan="([^"]*)"', svg)[0].split()]
     first, last = points[0], points[-1]
     assert last[1] - first[1] == pytest.approx(first[2] - last[2], rel=0.03) and last[2] < first[2]
+
+
+def test_a_place_that_is_no_number_is_left_out_of_the_plan():
+    looked = look_at(there_and_back(25, 5).track())
+    looked.motion.north_m[3], looked.motion.east_m[5] = np.nan, np.inf
+    svg = str(plan(looked, Window(0, 60), UNITS))
+    assert "nan" not in svg and "inf" not in svg
+    assert _drawn_length(svg) > 0.9 * 534 / 250 * (520 - 2 * 34)

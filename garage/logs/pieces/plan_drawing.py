@@ -26,7 +26,8 @@ def plan(looked: Looked, window: Window, units: DisplayUnits) -> Markup:
     motion = looked.motion
     if motion is None or motion.east_m is None or motion.north_m is None:
         return Markup("")
-    inside = (motion.time_s >= window.start_s) & (motion.time_s <= window.end_s) & np.isfinite(motion.east_m)
+    inside = (motion.time_s >= window.start_s) & (motion.time_s <= window.end_s)
+    inside &= np.isfinite(motion.east_m) & np.isfinite(motion.north_m)
     at = np.flatnonzero(inside)
     if len(at) < 2:
         return Markup("")
