@@ -12,7 +12,9 @@ from garage.builds.modification_store import not_fitted_yet, status, step_counts
 from garage.builds.slip_store import mended_content
 from garage.builds.state import EMPTY
 from garage.builds.state_store import current_state
+from garage.fields.showing import facts, values
 from garage.findings.changed import decided_on_hull
+from garage.hulls.fields import FIELDS
 from garage.hulls.tables import Hull
 from garage.moments import Moment
 from garage.photos.sheets import attached
@@ -37,7 +39,11 @@ def hull_sheet(
     assert hull.id is not None
     count = store.run_count(session, hull.id)
     return sheets.HullSheet(
-        **sheets.hull_facts(hull),
+        id=hull.id,
+        hull=values(FIELDS, hull),
+        facts=facts(FIELDS, hull),
+        retired_on=hull.retired_on,
+        retired_reason=hull.retired_reason,
         runs=count,
         runs_words=sheets.runs_words(count),
         now=_now(session, hull, now, units),

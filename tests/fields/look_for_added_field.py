@@ -1,0 +1,48 @@
+"""Run in a copy of the source: writes a new field through the form and tells, as JSON, where it is then found.
+
+`python look_for_added_field.py FOLDER`, FOLDER being a garage of the schema before the field.
+"""
+
+import json
+import sys
+import zipfile
+from datetime import UTC, datetime
+from pathlib import Path
+
+from starlette.testclient import TestClient
+
+from garage.app import create_app
+from garage.archive.export import export
+from garage.fields.showing import by_column, in_words
+from garage.hulls.fields import FIELDS
+from garage.settings import Settings
+from garage.units import DisplayUnits
+
+NOW = datetime(2026, 5, 9, 14, 30, tzinfo=UTC)
+FORM = {"name": "Quince", "kind": "mono", "screws": "1"}
+
+
+def look(folder: Path) -> dict[str, str]:
+    """Every place where the field may be found, with the text that stands there."""
+    app = create_app(Settings(folder, hosts=("testserver",), clock=lambda: NOW))
+    with TestClient(app) as client:
+        found = {"page before": client.get("/hulls/1").text, "form": client.get("/hulls/1/edit").text}
+        found["refused"] = client.post("/hulls/1/edit", data=FORM | {"draught": "9 m"}).text
+        typed = {"draught": "1 3/8 in", "moulded_by": "Thistledown & Co"}
+        assert client.post("/hulls/1/edit", data=FORM | typed).status_code == 200
+        found |= {
+            address: client.get(address).text
+            for page in ("/hulls", "/hulls/1", "/hulls/1/edit")
+            for address in (page, f"{page}.json", f"{page}.csv")
+        }
+        found["search"] = client.get("/search?q=thistledown").text
+    export(folder, folder / "export.zip", NOW)
+    with zipfile.ZipFile(folder / "export.zip") as archive:
+        found |= {f"export {kind}": archive.read(f"{kind}/hull.{kind}").decode("utf-8-sig") for kind in ("json", "csv")}
+    draught = by_column(FIELDS)["draught_mm"]
+    found["correction"] = f"{draught.label}: {in_words(draught, '34.925', DisplayUnits.imperial())}"
+    return found
+
+
+if __name__ == "__main__":
+    print(json.dumps(look(Path(sys.argv[1]))))
