@@ -81,6 +81,11 @@ class Field:
         return self.required or self.default is not None
 
     @property
+    def in_sentence(self) -> str:
+        """Its label within a sentence: a small letter first, but for names such as GPS."""
+        return self.label if self.label[1:2].isupper() else self.label[:1].lower() + self.label[1:]
+
+    @property
     def values(self) -> tuple[str, ...]:
         """Its choices without the words in which they are offered."""
         return tuple(choice if isinstance(choice, str) else choice[0] for choice in self.choices)

@@ -5,6 +5,8 @@ from collections.abc import Iterable
 from garage.db.triggers import Trigger, after
 from garage.fields.definition import Field, searched
 from garage.hulls.fields import FIELDS as HULL_FIELDS
+from garage.props.fields import EDITION_FIELDS
+from garage.props.fields import FIELDS as PROP_FIELDS
 from garage.search.kinds import first_row
 
 
@@ -39,15 +41,11 @@ SOURCES: dict[str, tuple[str, str, str]] = {
         "{row}.kind || ' ' || replace({row}.setting, '_', ' ')",
         _texts("note") + " || ' ' || " + _DETAIL,
     ),
-    "prop": (
-        "prop",
-        _texts("code", "printed_name"),
-        _texts("material", "lifting", "notes", "retired_reason"),
-    ),
+    "prop": _of_fields("prop", PROP_FIELDS, "retired_reason"),
     "edition": (
         "prop_edition",
         "'edition ' || {row}.number || ' ' || {row}.reworks",
-        _texts("condition", "note"),
+        _texts(*searched(EDITION_FIELDS, "text")),
     ),
     "pack": ("pack", _texts("code", "name"), _texts("connector", "notes", "damage", "retired_reason")),
     "drive": ("part", _texts("code", "kind", "name"), _texts("material", "notes", "retired_reason")),

@@ -13,13 +13,12 @@ from starlette.testclient import TestClient
 
 from garage.app import create_app
 from garage.archive.export import export
-from garage.fields.showing import by_column, in_words
-from garage.hulls.fields import FIELDS
 from garage.settings import Settings
-from garage.units import DisplayUnits
 
 NOW = datetime(2026, 5, 9, 14, 30, tzinfo=UTC)
 FORM = {"name": "Quince", "kind": "mono", "screws": "1"}
+PROP = {"code": "P1", "size": "42 x 58", "blades": "2", "hand": "right", "condition": "good", "rake": "10"}
+MENDED = {"diameter": "42", "pitch": "58", "condition": "good", "rake": "15°", "why": "read off the wrong scale"}
 
 
 def look(folder: Path) -> dict[str, str]:
@@ -35,12 +34,13 @@ def look(folder: Path) -> dict[str, str]:
             for page in ("/hulls", "/hulls/1", "/hulls/1/edit")
             for address in (page, f"{page}.json", f"{page}.csv")
         }
+        assert client.post("/props/new", data=PROP).status_code == 200
+        assert client.post("/props/1/editions/1/mend", data=MENDED).status_code == 200
+        found["/props/1"] = client.get("/props/1").text
         found["search"] = client.get("/search?q=thistledown").text
     export(folder, folder / "export.zip", NOW)
     with zipfile.ZipFile(folder / "export.zip") as archive:
         found |= {f"export {kind}": archive.read(f"{kind}/hull.{kind}").decode("utf-8-sig") for kind in ("json", "csv")}
-    draught = by_column(FIELDS)["draught_mm"]
-    found["correction"] = f"{draught.label}: {in_words(draught, '34.925', DisplayUnits.imperial())}"
     return found
 
 

@@ -15,9 +15,12 @@ from garage.paths import DATABASE_NAME
 
 ROOT = Path(__file__).parents[2]
 COPIED = ("garage", "migrations", "templates", "static", "shared")
-IN_THE_LIST = """
+OF_A_HULL = """
     Field("draught", "Draught", "length", "at rest", 1, 500, asked="size", origin="measured"),
     Field("moulded_by", "Moulded by", searched="text"),
+"""
+OF_AN_EDITION = """
+    Field("rake", "Rake", "angle", "of the blades", -30, 45, origin="measured"),
 """
 MIGRATION = f'''
 import sqlalchemy as sa
@@ -35,17 +38,20 @@ def upgrade() -> None:
             "draught_mm IS NULL OR (typeof(draught_mm) IN ('integer', 'real')"
             " AND draught_mm >= 1 AND draught_mm <= 500)",
         )
+    with op.batch_alter_table("prop_edition") as edition:
+        edition.add_column(sa.Column("rake_deg", sa.Float(), nullable=True))
 '''
 
 
 @pytest.fixture(scope="module")
 def source(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The source with two fields more of a hull."""
+    """The source with two fields more of a hull and one of a prop's edition."""
     copy = tmp_path_factory.mktemp("source")
     for name in COPIED:
         shutil.copytree(ROOT / name, copy / name)
-    listed = copy / "garage" / "hulls" / "fields.py"
-    listed.write_text(listed.read_text().replace("FIELDS = (\n", f"FIELDS = ({IN_THE_LIST}", 1))
+    for room, name, lines in (("hulls", "\nFIELDS", OF_A_HULL), ("props", "\nEDITION_FIELDS", OF_AN_EDITION)):
+        listed = copy / "garage" / room / "fields.py"
+        listed.write_text(listed.read_text().replace(f"{name} = (\n", f"{name} = ({lines}", 1))
     (copy / "migrations" / "versions" / f"{int(HEAD) + 1:04d}_more_of_a_hull.py").write_text(MIGRATION)
     return copy
 
@@ -120,5 +126,6 @@ def test_the_export_has_it(found, kind):
     assert "draught_mm" in found[f"export {kind}"] and "34.925" in found[f"export {kind}"]
 
 
-def test_a_correction_calls_it_by_its_label_and_tells_its_value_in_the_unit_preferred(found):
-    assert found["correction"] == "Draught: 1.375 in"
+def test_a_correction_calls_it_by_its_label_and_tells_its_values_with_their_unit(found):
+    assert ": rake was 10°, is 15° (read off the wrong scale)." in found["/props/1"]
+    assert '<dt>Rake</dt><dd>15<span class="unit close">°</span>' in found["/props/1"]
