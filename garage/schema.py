@@ -3,7 +3,6 @@
 from garage.access import tables as _access  # noqa: F401
 from garage.bench import tables as _bench  # noqa: F401
 from garage.bin import tables as _bin  # noqa: F401
-from garage.builds import tables as _builds  # noqa: F401
 from garage.corrections import tables as _corrections  # noqa: F401
 from garage.db import tables as _db  # noqa: F401
 from garage.drives import tables as _drives  # noqa: F401
@@ -19,6 +18,7 @@ from garage.runs import tables as _runs  # noqa: F401
 from garage.runs.triggers import TRIGGERS as _RUN_TRIGGERS
 from garage.search.triggers import TRIGGERS as _SEARCH_TRIGGERS
 from garage.shelf import tables as _shelf  # noqa: F401
+from garage.states import tables as _states  # noqa: F401
 from garage.stock import tables as _stock  # noqa: F401
 
 TRIGGERS = [*_RUN_TRIGGERS, *_SEARCH_TRIGGERS]

@@ -4,23 +4,25 @@ from dataclasses import dataclass, field
 
 from sqlmodel import Session
 
-from garage.builds.modification_fitting import fit
-from garage.builds.modification_forms import FitDraft
-from garage.builds.state import ChangeDraft
-from garage.builds.state_store import make_changes
-from garage.builds.tables import Modification, Service, Step
 from garage.drives.store import part_spec
 from garage.drives.tables import Part
 from garage.hulls.tables import Hull
+from garage.modifications.fitting import fit
+from garage.modifications.forms import FitDraft
+from garage.modifications.tables import Modification, Step
 from garage.moments import Moment
 from garage.packs.tables import Pack
 from garage.photos.tables import Attachment
 from garage.props.tables import Prop, PropEdition
-from garage.runs.drafts import IncidentDraft, OutingDraft, PackUse, PropUse, RunDraft, RunFacts, WaterDraft
-from garage.runs.outing_store import add_outing
+from garage.runs.form_data import IncidentDraft, PackUse, PropUse, RunDraft, RunFacts
 from garage.runs.store import add_run
 from garage.runs.tables import Run
-from garage.runs.water_store import add_water
+from garage.services.tables import Service
+from garage.states.fold import ChangeDraft
+from garage.states.store import make_changes
+from garage.waters.form_data import OutingDraft, WaterDraft
+from garage.waters.outing_store import add_outing
+from garage.waters.store import add_water
 
 NOW = Moment("2026-05-09T14:30:00Z", 0)
 BEGUN = Moment("2026-03-01T09:00:00Z", 0)
@@ -47,7 +49,6 @@ class Garage:
         """A new outing on that day."""
         new = add_outing(self.session, OutingDraft(self.water, at(day), **facts), NOW)
         self.session.flush()
-        assert new.id is not None
         self.outings.append(new.id)
         return new.id
 
@@ -187,7 +188,6 @@ def _modification(garage: Garage, title: str, actions: list[str], *, done: bool)
     )
     garage.session.add(row)
     garage.session.flush()
-    assert row.id is not None
     for position, action in enumerate(actions):
         finished = at("04-11", "15:00").utc if done or position == 0 else None
         garage.session.add(

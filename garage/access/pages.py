@@ -25,7 +25,7 @@ def show_access(desk: Desk) -> sheets.AccessSheet:
     return sheets.access_sheet(is_open, _address(desk) if is_open else "", code, phones, here_only)
 
 
-@pages.raw("/access/qr.svg")
+@pages.response("/access/qr.svg")
 def show_qr(desk: Desk) -> Response:
     _only_at_the_desk(desk)
     if not desk.request.app.state.settings.lan:
@@ -34,7 +34,7 @@ def show_qr(desk: Desk) -> Response:
     return Response(qr_svg(address), media_type="image/svg+xml", headers={"cache-control": "no-store"})
 
 
-@pages.act("/access/{device_id:int}/send-away")
+@pages.action("/access/{device_id:int}/send-away")
 def send_away(desk: Desk, device_id: int) -> Done:
     _only_at_the_desk(desk)
     phone = store.send_away(desk.session, device_id, desk.moment)
@@ -42,7 +42,7 @@ def send_away(desk: Desk, device_id: int) -> Done:
     return Done("/access", said, undo=f"/access/{device_id}/let-back-in")
 
 
-@pages.act("/access/{device_id:int}/let-back-in")
+@pages.action("/access/{device_id:int}/let-back-in")
 def let_back_in(desk: Desk, device_id: int) -> Done:
     _only_at_the_desk(desk)
     phone = store.let_back_in(desk.session, device_id)
@@ -50,7 +50,7 @@ def let_back_in(desk: Desk, device_id: int) -> Done:
     return Done("/access", said, undo=f"/access/{device_id}/send-away")
 
 
-@pages.act("/access/forget")
+@pages.action("/access/forget")
 def forget(desk: Desk) -> Done:
     _only_at_the_desk(desk)
     count = desk.request.app.state.doorkeeper.forget()
@@ -62,7 +62,7 @@ def show_pair(desk: Desk) -> sheets.PairSheet:
     return sheets.PairSheet({"code": desk.query.get("code", "")[:40], "name": ""})
 
 
-@pages.act("/pair", again=show_pair)
+@pages.action("/pair", on_error=show_pair)
 def pair(desk: Desk) -> Done:
     reader = desk.reader()
     draft = forms.read_pair(reader)
@@ -78,7 +78,7 @@ def pair(desk: Desk) -> Done:
     return Done("/", "This phone is let in.", undo=undo, cookies=(cookie,))
 
 
-@pages.act("/pair/leave")
+@pages.action("/pair/leave")
 def leave(desk: Desk) -> Done:
     store.leave(desk.session, desk.request.cookies.get(DEVICE_COOKIE, ""), desk.moment)
     return Done("/pair", "This phone was sent away; with a new code it comes in again.")

@@ -42,5 +42,4 @@ def access_sheet(is_open: bool, address: str, code: str, phones: Sequence[Device
 
 
 def _line(phone: Device) -> PhoneLine:
-    assert phone.id is not None
     return PhoneLine(phone.id, phone.name or "a phone", day_text(phone.paired_at[:10]))

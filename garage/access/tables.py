@@ -10,7 +10,7 @@ class Device(SQLModel, table=True):
 
     __table_args__ = (utc_check("paired_at"), utc_check("ended_at"))
 
-    id: int | None = Field(default=None, primary_key=True)
+    id: int = Field(default=None, primary_key=True)
     name: str = ""
     secret_sha256: str = Field(index=True, unique=True)
     paired_at: str

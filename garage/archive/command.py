@@ -9,7 +9,7 @@ from pathlib import Path
 from garage.archive.check import Report
 from garage.archive.check import check as look_over
 from garage.archive.export import export as write_archive
-from garage.archive.taking_in import take_in
+from garage.archive.importing import take_in
 from garage.arguments import Arguments, made
 from garage.db.backup import ASKED_FOR, backup_path, write_backup
 from garage.db.folder_lock import held

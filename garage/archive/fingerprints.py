@@ -4,10 +4,10 @@ from collections.abc import Iterator
 
 from sqlmodel import Session, col, select
 
-from garage.builds.state import ChangeDraft, DoesNotFit, content_text, fingerprint, fold, read_content
-from garage.builds.state_query_store import changes_of, given_way
-from garage.builds.state_write_store import read_change
-from garage.builds.tables import BuildState, Fingerprint
+from garage.states.fold import ChangeDraft, DoesNotFit, content_text, fingerprint, fold, read_content
+from garage.states.query_store import changes_of, given_way
+from garage.states.tables import BuildState, Fingerprint
+from garage.states.write_store import read_change
 
 _AT_ONCE = 200
 
@@ -18,12 +18,11 @@ def state_faults(session: Session) -> tuple[int, list[str]]:
     count = 0
     for states in _in_pieces(session):
         count += len(states)
-        ids = [state.id for state in states if state.id is not None]
+        ids = [state.id for state in states]
         changes = changes_of(session, ids)
         parents = _contents(session, {state.parent_id for state in states if state.parent_id is not None})
         known, gone = _known_fingerprints(session, ids), given_way(session, ids)
         for state in states:
-            assert state.id is not None
             wrong = _content_fault(state, known)
             # What came before a state that gave way may have been written anew since.
             if not wrong and state.id not in gone:

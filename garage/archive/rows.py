@@ -8,7 +8,7 @@ import sqlite3
 from collections.abc import Iterable, Iterator, Sequence
 from typing import IO, Any
 
-from garage.web.twins import spreadsheet_text
+from garage.web.representations import spreadsheet_text
 
 # Rows that are of this machine alone: phones let in, what can be taken back, and the file's own version.
 LEFT_OUT = ("device", "last_act", "alembic_version")

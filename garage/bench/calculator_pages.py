@@ -8,11 +8,13 @@ from garage.bench.catalog import CALCULATORS
 from garage.bench.definition import Calculator, WrongInput
 from garage.bench.gather import asked, fillings, gather
 from garage.bench.reading import as_json, unanswered, work
-from garage.bench.routes import pages
 from garage.errors import NotFound
 from garage.web.desk import Desk, Typed
+from garage.web.pages import Pages
+from garage.web.representations import representation_addresses
 from garage.web.templates import Entry, render
-from garage.web.twins import twin_addresses
+
+pages = Pages()
 
 
 @pages.sheet("/bench", "bench/list.html")
@@ -21,7 +23,7 @@ def show_bench(desk: Desk) -> sheets.BenchSheet:
     return sheets.bench_sheet(list(CALCULATORS.values()))
 
 
-@pages.raw("/bench/{name}.json")
+@pages.response("/bench/{name}.json")
 def answer(desk: Desk, name: str) -> Response:
     """One answer as JSON; what is wrong with the inputs with status 422."""
     calculator = _calculator(name)
@@ -38,7 +40,7 @@ def answer(desk: Desk, name: str) -> Response:
         return JSONResponse({"calculator": name, "errors": wrong.errors}, status_code=422)
 
 
-@pages.raw("/bench/{name}")
+@pages.response("/bench/{name}")
 def show(desk: Desk, name: str) -> Response:
     """One question: its fields, its answer, its worked example."""
     calculator = _calculator(name)
@@ -50,7 +52,7 @@ def show(desk: Desk, name: str) -> Response:
         found.sheet,
         Entry(typed, found.errors),
         status=422 if found.errors else 200,
-        twins=twin_addresses(desk.request.url.path, "", desk.request.url.query, is_list=False),
+        representations=representation_addresses(desk.request.url.path, "", desk.request.url.query, is_list=False),
     )
 
 

@@ -13,7 +13,7 @@ from garage.bench.sheets import CalculatorSheet, FillFrom, IntoStep, Side, calcu
 from garage.bench.sides import SIDES, USUAL_SIDE, sides_of_run
 from garage.bench.step_values import step_values
 from garage.bench.store import choices, figures
-from garage.builds.modification_store import not_fitted_yet
+from garage.modifications.store import not_fitted_yet
 
 _MOST_MODIFICATIONS = 12
 

@@ -8,15 +8,15 @@ from sqlmodel import Session, col, select
 
 from garage.bench.figures import Figure
 from garage.bench.sides import SIDES, USUAL_SIDE, packs_on
-from garage.builds.state import Content
-from garage.builds.state_store import state_content
-from garage.builds.tables import BuildState
 from garage.calc.pack import mean_current_a
 from garage.calc.whatif import MOST_OWN
-from garage.db.among import among
+from garage.db.in_ids import in_
 from garage.props.tables import PropEdition
 from garage.runs.store import packs_of
 from garage.runs.tables import Incident, Run, RunPack, RunProp
+from garage.states.fold import Content
+from garage.states.store import state_content
+from garage.states.tables import BuildState
 
 _MOST_OWN_RUNS = 300
 
@@ -37,10 +37,10 @@ def own_props(
     currents: dict[int, list[float]] = {}
     for edition, run in alike:
         speeds.setdefault(edition, []).append(run.speed_kmh or 0.0)
-        charge = charges.get(run.id or 0)
+        charge = charges.get(run.id)
         if charge and run.duration_s and shares:
             currents.setdefault(edition, []).append(mean_current_a(charge, run.duration_s) / shares)
-    rows = {row.id: row for row in session.exec(select(PropEdition).where(among(col(PropEdition.id), speeds)))}
+    rows = {row.id: row for row in session.exec(select(PropEdition).where(in_(col(PropEdition.id), speeds)))}
     lines = [
         _line(rows[one], fmean(speeds[one]), fmean(currents[one]) if one in currents else None)
         for one in speeds
@@ -76,7 +76,7 @@ def _alike(session: Session, found: Run, side: str) -> list[tuple[int, Run]]:
     )
     rows = [(edition, run) for edition, run in session.exec(asked)]
     wanted = {run.state_id for _, run in rows} | {found.state_id}
-    states = session.exec(select(BuildState).where(among(col(BuildState.id), wanted)))
+    states = session.exec(select(BuildState).where(in_(col(BuildState.id), wanted)))
     motors = {row.id: motors_in(state_content(row)) for row in states}
     return [(edition, run) for edition, run in rows if motors[run.state_id] == motors[found.state_id]]
 

@@ -6,10 +6,11 @@ from dataclasses import dataclass
 from garage.bench.figures import Figure, figure
 from garage.calc.pack import mean_current_a
 from garage.calc.track.drive import loaded_shaft_rpm
-from garage.logs.logged_drive import LoggedDrive
+from garage.logs.pieces.logged_drive import LoggedDrive
 from garage.packs.tables import Pack
-from garage.runs.tables import Outing, Run, RunPack
+from garage.runs.tables import Run, RunPack
 from garage.units import parse_in_unit
+from garage.waters.tables import Outing
 
 # Usual volts of a cell over a run, when none were logged: common practice, no source.
 _MEAN_CELL_V = 3.7

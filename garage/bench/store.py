@@ -8,27 +8,27 @@ from typing import Any
 
 from sqlmodel import Session
 
-from garage.bench.balance_store import latest_sheet
+from garage.bench.balance.starting_parts import starting_lines
+from garage.bench.balance.store import latest_sheet
 from garage.bench.figures import Figure, figure
 from garage.bench.own_store import motors_in, own_props
 from garage.bench.run_figures import RunFacts, run_figures
 from garage.bench.sides import USUAL_SIDE, edition_on, packs_on, sides_of_run
-from garage.bench.starting_parts import starting_lines
-from garage.builds.settings_list import BALANCE
-from garage.builds.state import at_place
-from garage.builds.state_store import current_state, state, state_content
 from garage.drives.store import part, parts_in_use
 from garage.hulls.store import hull, hull_names, hulls
-from garage.logs.logged_drive import logged_drive
-from garage.packs.log_store import readings
+from garage.logs.pieces.logged_drive import logged_drive
+from garage.packs.log.store import readings
 from garage.packs.store import pack, packs_by_ids, packs_in_use
 from garage.packs.tables import Pack
 from garage.props.store import latest_edition, latest_editions, prop
 from garage.props.tables import PropEdition
-from garage.runs.outing_store import outing
+from garage.runs.derived_gather import motor_of
 from garage.runs.store import packs_of, props_of, run, runs_listed
 from garage.runs.tables import Run
-from garage.runs.worked_out_store import motor_of
+from garage.states.fold import at_place
+from garage.states.settings_list import BALANCE
+from garage.states.store import current_state, state, state_content
+from garage.waters.outing_store import outing
 
 _MOST_CHOICES = 60
 _MOST_RUNS = 15
@@ -68,13 +68,13 @@ def _motor_choices(session: Session) -> list[Choice]:
 
 
 def _hull_choices(session: Session) -> list[Choice]:
-    return [Choice(one.id or 0, one.name) for one in hulls(session, limit=_MOST_CHOICES)]
+    return [Choice(one.id, one.name) for one in hulls(session, limit=_MOST_CHOICES)]
 
 
 def _run_choices(session: Session) -> list[Choice]:
     found = [one for one in runs_listed(session, limit=_MOST_RUNS) if one.set_aside_at is None]
     names = hull_names(session, {one.hull_id for one in found})
-    return [Choice(one.id or 0, f"{names[one.hull_id]}, {one.started_at[:10]}, run {one.number}") for one in found]
+    return [Choice(one.id, f"{names[one.hull_id]}, {one.started_at[:10]}, run {one.number}") for one in found]
 
 
 def _prop_figures(session: Session, prop_id: int) -> Figures:
@@ -112,7 +112,6 @@ def _pack_figures(session: Session, pack_id: int) -> Figures:
 
 def pack_figures(session: Session, found: Pack) -> dict[str, Figure]:
     """Figures of a pack; its resistance is the mean of the cells in the latest reading."""
-    assert found.id is not None
     name = f"pack {found.code}"
     measured = found.capacity_measured_mah
     told = (
@@ -174,7 +173,6 @@ def _run_figures(session: Session, run_id: int, side: str) -> Figures:
 
 def run_facts(session: Session, found: Run, side: str = USUAL_SIDE) -> tuple[RunFacts, int | None]:
     """One run with what it was made with, and its prop's edition; of two of everything that of one side."""
-    assert found.id is not None
     uses = packs_on(packs_of(session, [found.id]).get(found.id, []), side)
     packs = packs_by_ids(session, [use.pack_id for use in uses])
     edition = edition_on(session, props_of(session, [found.id]).get(found.id, []), side)

@@ -15,7 +15,7 @@ class BalanceSheet(SQLModel, table=True):
     __tablename__ = "balance_sheet"
     __table_args__ = (Index("ix_balance_sheet_hull_id_id", "hull_id", "id"), utc_check("created_at"))
 
-    id: int | None = Field(default=None, primary_key=True)
+    id: int = Field(default=None, primary_key=True)
     hull_id: int = Field(foreign_key="hull.id")
     state_id: int = Field(foreign_key="build_state.id", index=True)
     parts: str
@@ -36,7 +36,7 @@ class ScaleReading(SQLModel, table=True):
         utc_check("created_at"),
     )
 
-    id: int | None = Field(default=None, primary_key=True)
+    id: int = Field(default=None, primary_key=True)
     state_id: int = Field(foreign_key="build_state.id", index=True)
     at: str
     offset_min: int = 0

@@ -15,7 +15,7 @@ def show_bin(desk: Desk) -> sheets.BinSheet:
     return sheets.bin_sheet(found, desk.page, desk.limit)
 
 
-@pages.act("/undo/{act_id:int}")
+@pages.action("/undo/{act_id:int}")
 def take_back(desk: Desk, act_id: int) -> Done:
     act = acts.take_back(desk.session, act_id, desk.moment.utc)
     # Every page asks the app for the units, not the file.

@@ -3,12 +3,14 @@
 from sqlalchemy import Index, text
 from sqlmodel import SQLModel
 
-from garage.builds.tables import Service, Step
 from garage.hulls.tables import ChecklistItem
 from garage.logs.tables import LogFile
+from garage.modifications.tables import Step
 from garage.packs.tables import PackLog, PackReading
 from garage.photos.tables import Attachment
-from garage.runs.tables import Incident, Outing, Run
+from garage.runs.tables import Incident, Run
+from garage.services.tables import Service
+from garage.waters.tables import Outing
 
 _SET_ASIDE: tuple[type[SQLModel], ...] = (
     Attachment, ChecklistItem, Incident, LogFile, Outing, PackLog, PackReading, Run, Service, Step,

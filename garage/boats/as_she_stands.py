@@ -3,14 +3,14 @@
 from dataclasses import dataclass
 
 from garage.boats.running_mass import running_mass
-from garage.builds.content_sheets import ContentSheet, DamageLine, FittedLine, PartLine, SettingLine
-from garage.builds.settings_list import ANGLE, BALANCE, HEIGHT
-from garage.builds.state import short
-from garage.builds.tables import BuildState
 from garage.hulls.tables import Hull
 from garage.measures import Measure
 from garage.moments import Moment
 from garage.runs.service_due import ServiceDue
+from garage.states.content_sheets import ContentSheet, DamageLine, FittedLine, PartLine, SettingLine
+from garage.states.fold import short
+from garage.states.settings_list import ANGLE, BALANCE, HEIGHT
+from garage.states.tables import BuildState
 
 _RUNNING_MASS = "running_mass"
 

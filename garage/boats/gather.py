@@ -7,15 +7,11 @@ from garage.boats import hull_store as store
 from garage.boats.as_she_stands import AsSheStands, as_she_stands
 from garage.boats.history import History
 from garage.boats.speed_chart import SpeedChart, chosen_way, speed_chart, spoiled
-from garage.builds.content_sheets import content_sheet
-from garage.builds.modification_store import not_fitted_yet, status, step_counts
-from garage.builds.slip_store import mended_content
-from garage.builds.state import EMPTY
-from garage.builds.state_store import current_state
 from garage.fields.showing import facts, values
 from garage.findings.changed import decided_on_hull
 from garage.hulls.fields import FIELDS
 from garage.hulls.tables import Hull
+from garage.modifications.store import not_fitted_yet, status, step_counts
 from garage.moments import Moment
 from garage.photos.sheets import attached
 from garage.photos.store import attachments
@@ -24,6 +20,10 @@ from garage.records.sections import sections
 from garage.records.store import Narrowing
 from garage.runs.lines import run_lines
 from garage.runs.service_due import due
+from garage.states.content_sheets import content_sheet
+from garage.states.fold import EMPTY
+from garage.states.mending_store import mended_content
+from garage.states.store import current_state
 from garage.units import DisplayUnits
 
 RUNS_DRAWN = 60
@@ -36,7 +36,6 @@ def hull_sheet(
     session: Session, hull: Hull, history: History, asked_way: str, now: Moment, units: DisplayUnits
 ) -> sheets.HullSheet:
     """The page of `hull`; `asked_way` is the anchor of the way of measuring to draw."""
-    assert hull.id is not None
     count = store.run_count(session, hull.id)
     return sheets.HullSheet(
         id=hull.id,
@@ -59,7 +58,6 @@ def hull_sheet(
 
 
 def _now(session: Session, hull: Hull, now: Moment, units: DisplayUnits) -> AsSheStands:
-    assert hull.id is not None
     state = current_state(session, hull.id)
     content = mended_content(session, state) if state else EMPTY
     return as_she_stands(hull, state, content_sheet(content, units), due(session, hull.id, now.utc))
@@ -74,5 +72,5 @@ def _chart(session: Session, hull_id: int, asked_way: str, units: DisplayUnits) 
 
 def _planned(session: Session, hull_id: int) -> list[sheets.Planned]:
     rows = not_fitted_yet(session, hull_id=hull_id, limit=_MOST_PLANNED)
-    ids = [row.id for row in rows if row.id is not None]
+    ids = [row.id for row in rows]
     return sheets.planned(rows, status(session, ids), step_counts(session, ids))

@@ -7,16 +7,16 @@ from sqlmodel import Session
 
 from garage.boats import history_store as store
 from garage.boats.history_store import Mark
-from garage.builds.modification_store import status
-from garage.builds.state_store import changes_of, read_change, short
-from garage.builds.tables import BuildState, Change
-from garage.builds.wording import change_text
 from garage.findings.changed import decided_by_id
+from garage.modifications.store import status
 from garage.moments import Moment
 from garage.records.conditions import condition_words
 from garage.runs.lines import RunLine, run_lines
-from garage.runs.outing_store import outings_by_id
+from garage.states.store import changes_of, read_change, short
+from garage.states.tables import BuildState, Change
+from garage.states.wording import change_text
 from garage.units import DisplayUnits
+from garage.waters.outing_store import outings_by_id
 
 # So many runs are shown on one stretch; a hull makes a handful a day.
 _MOST_RUNS = 600

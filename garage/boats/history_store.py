@@ -6,9 +6,11 @@ from typing import Any
 from sqlalchemy import text
 from sqlmodel import Session, col, select
 
-from garage.builds.tables import BuildState, Modification, Service
-from garage.db.among import among
+from garage.db.in_ids import in_
+from garage.modifications.tables import Modification
 from garage.runs.tables import Run
+from garage.services.tables import Service
+from garage.states.tables import BuildState
 
 LATER_THAN_ALL = "9999"
 # So many runs of one hull are looked through for its outings; more on one stretch of a page there cannot be.
@@ -105,24 +107,24 @@ def _without_runs(values: dict[str, Any]) -> dict[str, Any]:
 
 def runs_of_outings(session: Session, hull_id: int, outing_ids: list[int], *, limit: int) -> list[Run]:
     """The runs of a hull on some outings, in their order."""
-    query = select(Run).where(among(Run.outing_id, outing_ids), Run.hull_id == hull_id)
+    query = select(Run).where(in_(Run.outing_id, outing_ids), Run.hull_id == hull_id)
     return list(session.exec(query.order_by(col(Run.started_at), col(Run.id)).limit(limit)))
 
 
 def states_by_id(session: Session, ids: list[int]) -> dict[int, BuildState]:
     """Some build states."""
     return {
-        row.id: row for row in session.exec(select(BuildState).where(among(BuildState.id, ids))) if row.id
+        row.id: row for row in session.exec(select(BuildState).where(in_(BuildState.id, ids))) if row.id
     }
 
 
 def services_by_id(session: Session, ids: list[int]) -> dict[int, Service]:
     """Some services."""
-    return {row.id: row for row in session.exec(select(Service).where(among(Service.id, ids))) if row.id}
+    return {row.id: row for row in session.exec(select(Service).where(in_(Service.id, ids))) if row.id}
 
 
 def plans_by_id(session: Session, ids: list[int]) -> dict[int, Modification]:
     """Some modifications."""
     return {
-        row.id: row for row in session.exec(select(Modification).where(among(Modification.id, ids))) if row.id
+        row.id: row for row in session.exec(select(Modification).where(in_(Modification.id, ids))) if row.id
     }

@@ -4,9 +4,12 @@ from garage.boats import hull_sheets as sheets
 from garage.boats.gather import hull_sheet
 from garage.boats.history import History, history
 from garage.boats.history_store import read_mark
-from garage.boats.routes import pages
 from garage.hulls.store import hull
 from garage.web.desk import Desk
+from garage.web.pages import Pages
+
+pages = Pages()
+
 
 EVENTS_ON_A_PAGE = 20
 

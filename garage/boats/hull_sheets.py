@@ -6,9 +6,9 @@ from garage.boats.as_she_stands import AsSheStands
 from garage.boats.history import History
 from garage.boats.hull_store import COUNTED_RUNS
 from garage.boats.speed_chart import SpeedChart
-from garage.builds.tables import Modification
 from garage.fields.showing import Fact, FieldValues
 from garage.findings.changed import Decided
+from garage.modifications.tables import Modification
 from garage.moments import Moment
 from garage.photos.sheets import Attached
 from garage.records.sections import Section
@@ -132,13 +132,12 @@ def planned(
             row.expected,
         )
         for row in rows
-        if row.id is not None
     ]
 
 
 def try_next(runs: list[Run]) -> list[TryNext]:
     """Lines to try next."""
-    return [TryNext(run.id or 0, run.try_next, Moment(run.started_at, run.offset_min)) for run in runs]
+    return [TryNext(run.id, run.try_next, Moment(run.started_at, run.offset_min)) for run in runs]
 
 
 def _steps_words(done: int, count: int) -> str:

@@ -33,15 +33,15 @@ def latest_speeds(session: Session, hull_id: int, limit: int) -> list[Run]:
 
 def not_broken_in(session: Session, runs: Sequence[Run]) -> set[int]:
     """Which of some runs were made with a pack that was fresh or breaking in at the time."""
-    uses = packs_of(session, [run.id for run in runs if run.id is not None])
+    uses = packs_of(session, [run.id for run in runs])
     standings = standings_at(
-        session, {(use.pack_id, run.started_at) for run in runs for use in uses.get(run.id or 0, [])}
+        session, {(use.pack_id, run.started_at) for run in runs for use in uses.get(run.id, [])}
     )
     return {
-        run.id or 0
+        run.id
         for run in runs
         if any(
-            standings[use.pack_id, run.started_at].flag in _NOT_BROKEN_IN for use in uses.get(run.id or 0, [])
+            standings[use.pack_id, run.started_at].flag in _NOT_BROKEN_IN for use in uses.get(run.id, [])
         )
     }
 

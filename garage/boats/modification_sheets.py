@@ -2,8 +2,8 @@
 
 from dataclasses import dataclass, fields
 
-from garage.builds.modification_sheets import ModificationSheet
 from garage.findings.changed import Found
+from garage.modifications.sheets import ModificationSheet
 
 
 @dataclass(frozen=True, kw_only=True)

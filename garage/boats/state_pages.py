@@ -3,25 +3,21 @@
 from fastapi.responses import RedirectResponse, Response
 
 from garage.boats import state_sheets
-from garage.boats.routes import pages
 from garage.boats.state_store import run_counts, speed_groups
-from garage.builds.state_facts_store import differences_of, lines_of, sheet_of
-from garage.builds.state_store import (
-    current_state,
-    moment_of,
-    short,
-    state_by_number,
-    state_dates,
-    states,
-)
-from garage.builds.tables import BuildState
 from garage.errors import NotFound
 from garage.hulls.store import hull as one_hull
 from garage.photos.sheets import attached
 from garage.photos.store import attachments
 from garage.runs.lines import run_lines
 from garage.runs.store import runs_on_state
+from garage.states.gather import differences_of, lines_of, sheet_of
+from garage.states.store import current_state, moment_of, short, state_by_number, state_dates, states
+from garage.states.tables import BuildState
 from garage.web.desk import Desk
+from garage.web.pages import Pages
+
+pages = Pages()
+
 
 RUNS_A_SIDE = 20
 STATES_OFFERED = 300
@@ -40,7 +36,6 @@ def list_states(desk: Desk, hull_id: int) -> state_sheets.StateListSheet:
 @pages.sheet("/hulls/{hull_id:int}/states/{number:int}", "boats/state.html")
 def show_state(desk: Desk, hull_id: int, number: int) -> state_sheets.StatePage:
     found = state_by_number(desk.session, hull_id, number)
-    assert found.id is not None
     current = current_state(desk.session, hull_id)
     runs = runs_on_state(desk.session, found.id, limit=desk.limit + 1, offset=desk.offset)
     return state_sheets.StatePage(
@@ -65,7 +60,7 @@ def against(desk: Desk, hull_id: int, number: int, other: int) -> state_sheets.A
     return state_sheets.AgainstSheet(hull_id, hull.name, differing, sides)
 
 
-@pages.raw("/hulls/{hull_id:int}/states/{number:int}/against")
+@pages.response("/hulls/{hull_id:int}/states/{number:int}/against")
 def choose_other(desk: Desk, hull_id: int, number: int) -> Response:
     written = desk.query.get("other", "").strip()
     if not (written.isascii() and written.isdigit() and len(written) < 10):
@@ -75,7 +70,6 @@ def choose_other(desk: Desk, hull_id: int, number: int) -> Response:
 
 
 def _side(desk: Desk, found: BuildState) -> state_sheets.Side:
-    assert found.id is not None
     runs = runs_on_state(desk.session, found.id, limit=RUNS_A_SIDE)
     return state_sheets.Side(
         found.number,

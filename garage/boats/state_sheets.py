@@ -4,12 +4,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from garage.boats.state_store import SpeedGroup
-from garage.builds.state_sheets import DifferencesSheet, StateLine, StateSheet
 from garage.measures import Measure
 from garage.moments import Moment
 from garage.photos.sheets import Attached
 from garage.runs.lines import RunLine
 from garage.runs.speed_words import averaging_words, course_words
+from garage.states.sheets import DifferencesSheet, StateLine, StateSheet
 from garage.units import DisplayUnits
 
 

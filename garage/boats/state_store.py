@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from sqlalchemy import exists, func
 from sqlmodel import Session, col, select
 
-from garage.db.among import among
+from garage.db.in_ids import in_
 from garage.runs.tables import Incident, Run
 
 
@@ -28,7 +28,7 @@ def run_counts(session: Session, state_ids: Iterable[int]) -> dict[int, int]:
     """How many runs rest on some states, those set aside among them."""
     rows = session.exec(
         select(Run.state_id, func.count(col(Run.id)))
-        .where(among(Run.state_id, state_ids))
+        .where(in_(Run.state_id, state_ids))
         .group_by(col(Run.state_id))
     )
     return dict(rows.all())

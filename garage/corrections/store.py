@@ -6,7 +6,7 @@ from typing import Any
 from sqlmodel import Session, col, select
 
 from garage.corrections.tables import Correction
-from garage.db.among import among
+from garage.db.in_ids import in_
 from garage.moments import Moment
 
 
@@ -14,7 +14,7 @@ def corrections_of(session: Session, owner: str, ids: Iterable[int]) -> dict[int
     """The corrections of some rows of one kind by row id, oldest first; rows without any are left out."""
     rows = session.exec(
         select(Correction)
-        .where(Correction.owner == owner, among(Correction.owner_id, ids))
+        .where(Correction.owner == owner, in_(Correction.owner_id, ids))
         .order_by(col(Correction.id))
     )
     found: dict[int, list[Correction]] = {}

@@ -17,7 +17,7 @@ class Correction(SQLModel, table=True):
         utc_check("at"),
     )
 
-    id: int | None = Field(default=None, primary_key=True)
+    id: int = Field(default=None, primary_key=True)
     owner: str
     owner_id: int
     field: str

@@ -105,7 +105,6 @@ def keep_act(session: Session, seen: Watched, said: str, back_to: str, at: str) 
     act = LastAct(said=said[:500], back_to=back_to, changes=changes, at=at)
     session.add(act)
     session.flush()
-    assert act.id is not None
     session.execute(delete(LastAct).where(col(LastAct.id) <= act.id - KEPT_ACTS))
     return act.id if changes else None
 

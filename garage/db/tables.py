@@ -17,7 +17,7 @@ class LastAct(SQLModel, table=True):
 
     __tablename__ = "last_act"
 
-    id: int | None = Field(default=None, primary_key=True)
+    id: int = Field(default=None, primary_key=True)
     said: str
     back_to: str
     changes: str

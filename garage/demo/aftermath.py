@@ -6,17 +6,17 @@ from typing import Any
 
 from sqlmodel import Session
 
-from garage.builds.service_forms import ServiceDraft
-from garage.builds.service_store import add_service
 from garage.demo.clock import after, moment
 from garage.demo.names import Names
 from garage.demo.season import Season
 from garage.demo.work import typed_changes
+from garage.outings.insertion import insert_in_past
+from garage.outings.store import wave_runs_away
 from garage.runs.change_store import change_run, draft_of, set_run_aside
-from garage.runs.insertion import insert_in_past
 from garage.runs.next_store import mark_tried
-from garage.runs.outing_store import wave_runs_away
 from garage.runs.store import run
+from garage.services.forms import ServiceDraft
+from garage.services.store import add_service
 
 
 def write_aftermath(session: Session, season: Season, story: Mapping[str, Any], names: Names) -> None:

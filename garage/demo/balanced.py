@@ -5,12 +5,12 @@ from typing import Any
 
 from sqlmodel import Session
 
-from garage.bench.balance_forms import read_parts, read_scales
-from garage.bench.balance_store import add_scale_reading, add_sheet
-from garage.builds.state_store import current_state
+from garage.bench.balance.forms import read_parts, read_scales
+from garage.bench.balance.store import add_scale_reading, add_sheet
 from garage.demo.clock import moment
 from garage.demo.names import Names
 from garage.demo.typed import typed
+from garage.states.store import current_state
 
 
 def write_balances(session: Session, story: Mapping[str, Any], names: Names) -> None:

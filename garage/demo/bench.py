@@ -11,7 +11,7 @@ from garage.demo.simulate import cell_mohm, stream
 from garage.demo.truth import Truth
 from garage.moments import Moment
 from garage.packs.forms import LogDraft, ReadingDraft
-from garage.packs.log_store import add_log_entry, add_reading
+from garage.packs.log.store import add_log_entry, add_reading
 from garage.packs.store import discharges_before, pack
 
 # A meter at 1 kHz reads lower than a load step: the demo's meter shows this share of it.

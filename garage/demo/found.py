@@ -8,15 +8,16 @@ from sqlmodel import Session, col, select
 
 from garage.demo.clock import moment
 from garage.demo.names import Names
+from garage.findings.evidence.runs_store import only_closed
 from garage.findings.gather import numbers_words
 from garage.findings.judge import judge, used
 from garage.findings.judging import judge_hull
-from garage.findings.runs_store import only_closed
 from garage.findings.store import ask, decide
 from garage.findings.tables import FindingDecision
 from garage.moments import Moment
-from garage.runs.tables import Outing, Run
+from garage.runs.tables import Run
 from garage.units import DisplayUnits
+from garage.waters.tables import Outing
 
 
 def write_findings(session: Session, story: Mapping[str, Any], names: Names) -> None:
@@ -35,7 +36,7 @@ def write_findings(session: Session, story: Mapping[str, Any], names: Names) -> 
         judged = judge(session, asked, units)
         given = judged.answer
         decide(session, FindingDecision(
-            finding_id=asked.id or 0, kind=row["kind"], reason=row["reason"], at=at.utc, offset_min=at.offset_min,
+            finding_id=asked.id, kind=row["kind"], reason=row["reason"], at=at.utc, offset_min=at.offset_min,
             verdict=given.tangled_verdict if given else "", numbers=numbers_words(given) if given else "",
             run_ids=json.dumps(used(only_closed(judged.gathered).runs)),
         ))  # fmt: skip

@@ -19,12 +19,12 @@ from garage.packs.set_store import add_set
 from garage.packs.store import add_pack, note_damage, retire_pack
 from garage.props.forms import read_new_prop, read_rework
 from garage.props.store import add_edition, add_prop, latest_edition, prop, retire_prop
-from garage.runs.water_forms import read_water
-from garage.runs.water_store import add_water
 from garage.shelf.forms import read_shelf
 from garage.shelf.store import keep_entry
 from garage.stock.forms import read_supply
 from garage.stock.store import add_supply
+from garage.waters.forms import read_water
+from garage.waters.store import add_water
 
 # The evening on which the notebook was begun: what was there already was written down then.
 BEGUN = moment("2025-03-29 19:00")
@@ -85,5 +85,4 @@ def _came(row: Mapping[str, str], day: str = "bought_on") -> Moment:
 
 
 def _id(row: Any) -> int:
-    assert row.id is not None
     return row.id

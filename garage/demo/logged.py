@@ -14,7 +14,6 @@ from typing import IO, Any
 
 from sqlmodel import Session, col, select
 
-from garage.builds.state_store import state
 from garage.demo.names import Names
 from garage.demo.simulate import stream
 from garage.demo.truth import Truth
@@ -25,8 +24,9 @@ from garage.logs.progress import Reading
 from garage.logs.readers.columns import Picked
 from garage.logs.readers.delimited import preview
 from garage.moments import Moment
+from garage.runs.derived_gather import motor_of
 from garage.runs.tables import Run, RunPack
-from garage.runs.worked_out_store import motor_of
+from garage.states.store import state
 
 _MOST_PARTS, _MOST_WHOLE = 3, 3
 _RATE_HZ = 10

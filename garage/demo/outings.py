@@ -6,8 +6,6 @@ from typing import Any
 
 from sqlmodel import Session, col, select
 
-from garage.builds.state import Content
-from garage.builds.state_store import state_at, state_content
 from garage.demo.clock import after, moment
 from garage.demo.names import Names
 from garage.demo.results import PackAtHand, Result, pack_temperature_c, simulate_run
@@ -18,10 +16,13 @@ from garage.demo.weather import Weather, weather
 from garage.moments import Moment
 from garage.packs.store import discharges_before, packs_by_ids
 from garage.props.tables import Prop, PropEdition
-from garage.runs.drafts import IncidentDraft, OutingDraft, PackUse, PropUse, RunDraft, RunFacts
-from garage.runs.outing_store import add_outing, close_outing
+from garage.runs.form_data import IncidentDraft, PackUse, PropUse, RunDraft, RunFacts
 from garage.runs.store import add_run
-from garage.runs.water_store import water
+from garage.states.fold import Content
+from garage.states.store import state_at, state_content
+from garage.waters.form_data import OutingDraft
+from garage.waters.outing_store import add_outing, close_outing
+from garage.waters.store import water
 
 _FIRST_RUN_MIN, _BETWEEN_RUNS_MIN = 20, 13
 # What is written at the water; the rest comes in the evening.
@@ -192,5 +193,4 @@ def _edition_at(editions: Sequence[PropEdition], at: Moment) -> PropEdition:
 
 
 def _id(row: Any) -> int:
-    assert row.id is not None
     return row.id

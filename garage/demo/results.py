@@ -9,7 +9,7 @@ from garage.demo.season import PlannedRun
 from garage.demo.simulate import Circumstances, charge_mah, read_speed_kmh, rested_v_per_cell, rise_k
 from garage.demo.truth import HullTruth, Truth
 from garage.demo.weather import Weather, head_wind_ms
-from garage.runs.drafts import PackUse, RunFacts, TemperatureDraft
+from garage.runs.form_data import PackUse, RunFacts, TemperatureDraft
 
 # A charger puts back a little more than was drawn (from memory: 1 to 2 %).
 _CHARGED_BACK = 1.02

@@ -5,22 +5,22 @@ from typing import Any
 
 from sqlmodel import Session
 
-from garage.builds.modification_forms import read_modification
-from garage.builds.modification_store import add_modification, drop
-from garage.builds.service_forms import RuleDraft, ServiceDraft
-from garage.builds.service_store import add_service, keep_rules
-from garage.builds.state import EMPTY, ChangeDraft
-from garage.builds.state_store import state_at, state_content
-from garage.builds.step_forms import read_step
-from garage.builds.step_store import add_step, tick_step
-from garage.builds.visit_forms import OnOffer, VisitDraft, damage_field, read_visit
-from garage.builds.visit_store import keep_visit
 from garage.demo.clock import after, moment
 from garage.demo.names import Names
 from garage.demo.typed import typed
 from garage.hulls.forms import ChecklistDraft
 from garage.hulls.store import add_checklist_line, hull
+from garage.modifications.forms import read_modification
+from garage.modifications.step_forms import read_step
+from garage.modifications.step_store import add_step, tick_step
+from garage.modifications.store import add_modification, drop
+from garage.modifications.visit_store import keep_visit
 from garage.reference import materials
+from garage.services.forms import RuleDraft, ServiceDraft
+from garage.services.store import add_service, keep_rules
+from garage.states.fold import EMPTY, ChangeDraft
+from garage.states.store import state_at, state_content
+from garage.states.visit_forms import OnOffer, VisitDraft, damage_field, read_visit
 
 _NOTHING_ON_OFFER = OnOffer({}, {}, {})
 
@@ -49,7 +49,6 @@ def write_work(session: Session, story: Mapping[str, Any], names: Names) -> None
 def _write_modification(session: Session, row: Mapping[str, Any], names: Names) -> None:
     written = moment(row["written"])
     new = add_modification(session, names.hulls[row["hull"]], read_modification(typed(row)), written)
-    assert new.id is not None
     names.modifications[f"{row['hull']}/{row['title']}"] = new.id
     for step in row.get("step", []):
         material = materials()[step["material"]].name if "material" in step else ""
@@ -57,7 +56,6 @@ def _write_modification(session: Session, row: Mapping[str, Any], names: Names) 
         done = moment(step["done"]) if "done" in step else None
         made = add_step(session, new.id, draft, done or after(written, 1))
         if done:
-            assert made.id is not None
             tick_step(session, made.id, done.utc)
     if "dropped" in row:
         drop(session, new.id, moment(row["dropped"]).utc, row["dropped_reason"])

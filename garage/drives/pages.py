@@ -16,7 +16,7 @@ def new_part(desk: Desk) -> sheets.PartFormSheet:
     return sheets.new_part_sheet(kind, code)
 
 
-@pages.act("/drives/new", again=new_part)
+@pages.action("/drives/new", on_error=new_part)
 def add_part(desk: Desk) -> Done:
     kind = _kind(desk)
     if not kind:
@@ -30,7 +30,7 @@ def edit_part(desk: Desk, part_id: int) -> sheets.PartFormSheet:
     return sheets.part_form_sheet(store.part(desk.session, part_id), desk.units)
 
 
-@pages.act("/drives/{part_id:int}/edit", again=edit_part)
+@pages.action("/drives/{part_id:int}/edit", on_error=edit_part)
 def change_part(desk: Desk, part_id: int) -> Done:
     kind = store.part(desk.session, part_id).kind
     store.change_part(desk.session, part_id, forms.read_part(desk.reader(), kind))
@@ -42,7 +42,7 @@ def ask_retire(desk: Desk, part_id: int) -> sheets.RetireSheet:
     return sheets.RetireSheet(part_id, store.part_text(store.part(desk.session, part_id)).text, {})
 
 
-@pages.act("/drives/{part_id:int}/retire", again=ask_retire)
+@pages.action("/drives/{part_id:int}/retire", on_error=ask_retire)
 def retire_part(desk: Desk, part_id: int) -> Done:
     reader = desk.reader()
     reason = reader.text("reason", most=300)
@@ -51,7 +51,7 @@ def retire_part(desk: Desk, part_id: int) -> Done:
     return Done(f"/drives/{part_id}", f"{part.code} is retired.", undo=f"/drives/{part_id}/return")
 
 
-@pages.act("/drives/{part_id:int}/return")
+@pages.action("/drives/{part_id:int}/return")
 def return_part(desk: Desk, part_id: int) -> Done:
     part = store.retire_part(desk.session, part_id, "", "")
     return Done(f"/drives/{part_id}", f"{part.code} is back in use.")

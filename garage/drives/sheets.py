@@ -83,7 +83,6 @@ def part_form_sheet(part: Part, units: DisplayUnits) -> PartFormSheet:
 
 def part_line(part: Part) -> PartLine:
     """One part as a line."""
-    assert part.id is not None
     kv = _measure(part.kv_measured, "kv", "measured")
     if part.kv_measured is None:
         kv = _measure(part.kv_stated, "kv", "stated by the maker")
@@ -93,7 +92,6 @@ def part_line(part: Part) -> PartLine:
 
 def part_facts(part: Part) -> PartFacts:
     """All that is known of a part itself."""
-    assert part.id is not None
     facts = [_fact(part, figure) for figure in FIGURES[part.kind]]
     known = [fact for fact in facts if fact.text or (fact.measure and fact.measure.value is not None)]
     return PartFacts(

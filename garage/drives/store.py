@@ -60,7 +60,6 @@ def part_texts(session: Session, ids: set[int]) -> dict[int, PartText]:
 
 def part_text(found: Part) -> PartText:
     """A part in a few words, such as `M3 motor, blue can, 1 950 rpm/V`."""
-    assert found.id is not None
     kv = found.kv_measured or found.kv_stated
     about = (found.name, str(show(kv, "kv")) if kv else "")
     text = ", ".join(piece for piece in (f"{found.code} {found.kind}", *about) if piece)

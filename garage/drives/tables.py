@@ -43,7 +43,7 @@ class Part(SQLModel, table=True):
         utc_check("created_at"),
     )
 
-    id: int | None = Field(default=None, primary_key=True)
+    id: int = Field(default=None, primary_key=True)
     code: str = Field(index=True, unique=True)
     kind: str = Field(index=True)
     name: str = ""

@@ -5,10 +5,11 @@ from garage.findings import sheets, store
 from garage.findings.gather import answer_sheet
 from garage.findings.hull_gather import hull_effects_sheet
 from garage.findings.list_gather import finding_list_sheet
-from garage.findings.routes import pages
 from garage.runs.store import run
 from garage.web.desk import Desk
-from garage.web.pages import Done
+from garage.web.pages import Done, Pages
+
+pages = Pages()
 
 
 @pages.sheet("/findings", "findings/list.html", is_list=True)
@@ -24,7 +25,7 @@ def show_finding(desk: Desk, finding_id: int) -> sheets.AnswerSheet:
     )
 
 
-@pages.act("/findings/{finding_id:int}/runs/{run_id:int}/{side:str}")
+@pages.action("/findings/{finding_id:int}/runs/{run_id:int}/{side:str}")
 def choose_run(desk: Desk, finding_id: int, run_id: int, side: str) -> Done:
     hull_id = store.finding(desk.session, finding_id).hull_id
     if side not in ("in", "out") or run(desk.session, run_id).hull_id != hull_id:
@@ -35,7 +36,7 @@ def choose_run(desk: Desk, finding_id: int, run_id: int, side: str) -> Done:
     return Done(f"/findings/{finding_id}#runs", said, undo=f"/findings/{finding_id}/runs/{run_id}/{other}")
 
 
-@pages.act("/findings/{finding_id:int}/noticed")
+@pages.action("/findings/{finding_id:int}/noticed")
 def notice(desk: Desk, finding_id: int) -> str:
     store.finding(desk.session, finding_id)
     store.mark_noticed(desk.session, finding_id, desk.moment.utc)

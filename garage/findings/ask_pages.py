@@ -2,17 +2,18 @@
 
 from dataclasses import dataclass
 
-from garage.builds.modification_store import modification
-from garage.builds.state_query_store import state_by_number
-from garage.builds.step_store import step
 from garage.errors import NotFound
 from garage.findings import ask_store, store
 from garage.findings.answer_pages import show_hull_effects
 from garage.findings.judge import check_subject
-from garage.findings.routes import pages
 from garage.findings.tables import ABOUTS, Finding
+from garage.modifications.step_store import step
+from garage.modifications.store import modification
+from garage.states.query_store import state_by_number
 from garage.web.desk import Desk
-from garage.web.pages import Done
+from garage.web.pages import Done, Pages
+
+pages = Pages()
 
 
 @dataclass(frozen=True)
@@ -35,7 +36,7 @@ class BeforeStepSheet:
     runs: list[ask_store.Baseline]
 
 
-@pages.act("/findings/ask")
+@pages.action("/findings/ask")
 def ask(desk: Desk) -> Done:
     words = desk.reader().text("what", required=True).split("|")
     if len(words) != 3 or not words[0].isdecimal() or words[1] not in (*ABOUTS, "numbers"):
@@ -54,7 +55,7 @@ def _by_numbers(desk: Desk, hull_id: int, text: str) -> str:
     return ":".join(str(state_by_number(desk.session, hull_id, number).id) for number in numbers)
 
 
-@pages.act("/hulls/{hull_id:int}/findings/states", again=show_hull_effects)
+@pages.action("/hulls/{hull_id:int}/findings/states", on_error=show_hull_effects)
 def ask_about_states(desk: Desk, hull_id: int) -> Done:
     reader = desk.reader()
     first, second = (reader.whole(name, low=1, required=True) for name in ("first", "second"))
@@ -85,6 +86,5 @@ def ask_pack(desk: Desk, pack_id: int) -> AskSheet:
 def before_step(desk: Desk, step_id: int) -> BeforeStepSheet:
     found = step(desk.session, step_id)
     work = modification(desk.session, found.modification_id)
-    assert work.id is not None
     runs = ask_store.baseline(desk.session, work.hull_id)
     return BeforeStepSheet(step_id, work.id, work.hull_id, f"{found.action} {found.what}".strip(), work.title, runs)

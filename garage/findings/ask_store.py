@@ -4,12 +4,12 @@ from dataclasses import dataclass
 
 from sqlmodel import Session, col, func, select
 
-from garage.builds.state_query_store import current_state
 from garage.hulls.store import hull_names
 from garage.packs.store import pack
 from garage.packs.tables import Pack
 from garage.props.store import editions, prop
 from garage.runs.tables import Run, RunPack, RunProp
+from garage.states.query_store import current_state
 
 _MOST = 60
 

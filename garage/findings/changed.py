@@ -29,7 +29,7 @@ def changed_findings(session: Session, most: int) -> list[ChangedFinding]:
     names = hull_names(session, {asked.hull_id for _, asked in rows})
     return [
         ChangedFinding(
-            asked.id or 0, names[asked.hull_id], title(session, asked), result.verdict, result.verdict_before
+            asked.id, names[asked.hull_id], title(session, asked), result.verdict, result.verdict_before
         )
         for result, asked in rows
     ]
@@ -60,7 +60,6 @@ def decided_by_id(session: Session, ids: list[int]) -> dict[int, Decided]:
     return {
         row.id: _decided(row, title(session, store.finding(session, row.finding_id)))
         for row in store.decisions_by_id(session, ids)
-        if row.id is not None
     }
 
 

@@ -1,13 +1,14 @@
 """Closing an outing belongs here: it is the moment at which findings are judged, not after each run."""
 
 from garage.findings.judging import judge_outing
-from garage.findings.routes import pages
-from garage.runs.outing_store import close_outing as close
+from garage.waters.outing_store import close_outing as close
 from garage.web.desk import Desk
-from garage.web.pages import Done
+from garage.web.pages import Done, Pages
+
+pages = Pages()
 
 
-@pages.act("/outings/{outing_id:int}/close")
+@pages.action("/outings/{outing_id:int}/close")
 def close_outing(desk: Desk, outing_id: int) -> Done:
     close(desk.session, outing_id, desk.moment.utc)
     desk.session.flush()

@@ -3,14 +3,15 @@
 import json
 
 from garage.findings import sheets, store
+from garage.findings.evidence.runs_store import only_closed
 from garage.findings.gather import numbers_words
 from garage.findings.judge import judge, title, used
-from garage.findings.routes import pages
-from garage.findings.runs_store import only_closed
 from garage.findings.tables import DECISIONS, FindingDecision
 from garage.hulls.store import hull
 from garage.web.desk import Desk
-from garage.web.pages import Done
+from garage.web.pages import Done, Pages
+
+pages = Pages()
 
 
 @pages.sheet("/findings/{finding_id:int}/decide", "findings/decide.html")
@@ -27,7 +28,7 @@ def ask_decision(desk: Desk, finding_id: int) -> sheets.DecideSheet:
     )
 
 
-@pages.act("/findings/{finding_id:int}/decide", again=ask_decision)
+@pages.action("/findings/{finding_id:int}/decide", on_error=ask_decision)
 def decide(desk: Desk, finding_id: int) -> Done:
     asked, reader = store.finding(desk.session, finding_id), desk.reader()
     kind = reader.choice("kind", DECISIONS, required=True)
@@ -44,14 +45,14 @@ def decide(desk: Desk, finding_id: int) -> Done:
     return Done(f"/findings/{finding_id}#decided", f"Decided: {kind}.", undo)
 
 
-@pages.act("/findings/{finding_id:int}/decisions/{decision_id:int}/take-back")
+@pages.action("/findings/{finding_id:int}/decisions/{decision_id:int}/take-back")
 def take_back(desk: Desk, finding_id: int, decision_id: int) -> Done:
     store.set_decision_aside(desk.session, finding_id, decision_id, desk.moment.utc)
     undo = f"/findings/{finding_id}/decisions/{decision_id}/bring-back"
     return Done(f"/findings/{finding_id}", "The decision is taken back.", undo)
 
 
-@pages.act("/findings/{finding_id:int}/decisions/{decision_id:int}/bring-back")
+@pages.action("/findings/{finding_id:int}/decisions/{decision_id:int}/bring-back")
 def bring_back(desk: Desk, finding_id: int, decision_id: int) -> str:
     store.set_decision_aside(desk.session, finding_id, decision_id, None)
     return f"/findings/{finding_id}"

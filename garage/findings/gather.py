@@ -10,13 +10,13 @@ from garage.calc.effect.report import effect_sentence, next_lines, planned_words
 from garage.calc.effect.verdict import Effect, percent
 from garage.findings import sheets, store
 from garage.findings.drawings import Bar, parts_chart
+from garage.findings.evidence.outcomes import OUTCOMES, Outcome
+from garage.findings.evidence.ratings_gather import rating_sentences
+from garage.findings.evidence.runs_store import HullRuns
 from garage.findings.in_time import never_back
 from garage.findings.judge import Judged, judge, title
-from garage.findings.outcomes import OUTCOMES, Outcome
-from garage.findings.plan_store import Wanted, available, means
-from garage.findings.planned_gather import planned_rows
-from garage.findings.ratings_gather import rating_sentences
-from garage.findings.runs_store import HullRuns
+from garage.findings.plan.planned_gather import planned_rows
+from garage.findings.plan.store import Wanted, available, means
 from garage.findings.tables import Finding, FindingDecision
 from garage.hulls.store import hull
 from garage.moments import Moment
@@ -42,7 +42,6 @@ _THING_URL = {"change": "/modifications/{}", "pack": "/packs/{}"}
 
 def answer_sheet(session: Session, asked: Finding, outcome_key: str, units: DisplayUnits) -> sheets.AnswerSheet:
     """The page of one question; `outcome_key` is one of OUTCOMES, else the speed."""
-    assert asked.id is not None
     outcome = OUTCOMES.get(outcome_key, OUTCOMES["speed"])
     judged = judge(session, asked, units, outcome)
     given, unit = judged.answer, units.unit(outcome.kind)
@@ -254,7 +253,7 @@ def open_width(judged: Judged) -> str:
 def decision_row(row: FindingDecision) -> sheets.DecisionRow:
     """A decision as a page shows it."""
     runs = store.runs_as_stood(row)
-    return sheets.DecisionRow(row.id or 0, store.decided_on(row), row.kind, row.reason, row.verdict, row.numbers, runs)
+    return sheets.DecisionRow(row.id, store.decided_on(row), row.kind, row.reason, row.verdict, row.numbers, runs)
 
 
 def _results(session: Session, finding_id: int) -> list[sheets.ResultRow]:

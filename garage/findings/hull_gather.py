@@ -2,17 +2,17 @@
 
 from sqlmodel import Session
 
-from garage.builds.state_query_store import state_dates, states
 from garage.calc.effect.answer import Brief, several
 from garage.calc.effect.verdict import CANNOT_TELL, percent
 from garage.findings import sheets, store
 from garage.findings.drawings import Ranked, ranked_chart
+from garage.findings.evidence.outcomes import OUTCOMES
+from garage.findings.evidence.runs_store import HullRuns, hull_runs, only_closed
 from garage.findings.gather import decision_row
 from garage.findings.judge import priors_for, question, title, varying
-from garage.findings.outcomes import OUTCOMES
-from garage.findings.runs_store import HullRuns, hull_runs, only_closed
 from garage.findings.tables import Finding
 from garage.hulls.store import hull
+from garage.states.query_store import state_dates, states
 from garage.units import DisplayUnits
 
 _MOST_EFFECTS, _MOST_STATES = 30, 30
@@ -31,7 +31,7 @@ def hull_effects_sheet(session: Session, hull_id: int, units: DisplayUnits) -> s
     rows.sort(key=lambda row: -row.percent)
     kept = store.findings_of(session, hull_id)
     titles = {each.id: title(session, each) for each in kept}
-    decided = store.decisions_of(session, [each.id for each in kept if each.id is not None])
+    decided = store.decisions_of(session, [each.id for each in kept])
     ties = _ties(rows)
     chart = [
         Ranked(row.name, row.percent, row.low, row.high, row.verdict == CANNOT_TELL, tie)

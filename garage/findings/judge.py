@@ -6,26 +6,26 @@ from dataclasses import dataclass
 
 from sqlmodel import Session
 
-from garage.builds.modification_store import modification
-from garage.builds.settings_list import BY_KEY
-from garage.builds.slip_store import mended_content
-from garage.builds.state import split_place
-from garage.builds.state_query_store import state
-from garage.builds.tables import PLACES
 from garage.calc.effect.answer import Answer, Brief, answer, several
 from garage.calc.effect.design import NothingToCompare
 from garage.calc.effect.priors import Priors
 from garage.calc.effect.runs import EffectRun, Factor, Question
 from garage.errors import NotFound
 from garage.findings import store
-from garage.findings.outcomes import OUTCOMES, Outcome, stretched
-from garage.findings.pack_readings import priors_from_readings
-from garage.findings.runs_store import HullRuns, hull_runs, only_closed
+from garage.findings.evidence.factor import factor, factors_of, setting_name
+from garage.findings.evidence.outcomes import OUTCOMES, Outcome, stretched
+from garage.findings.evidence.pack_readings import priors_from_readings
+from garage.findings.evidence.runs_store import HullRuns, hull_runs, only_closed
 from garage.findings.tables import Finding
-from garage.findings.thing import factor, factors_of, setting_name
 from garage.hulls.store import hull
+from garage.modifications.store import modification
 from garage.packs.store import pack_texts
 from garage.props.store import edition_texts
+from garage.states.fold import split_place
+from garage.states.mending_store import mended_content
+from garage.states.query_store import state
+from garage.states.settings_list import BY_KEY
+from garage.states.tables import PLACES
 from garage.units import DisplayUnits
 
 
@@ -43,7 +43,6 @@ class Judged:
 
 def judge(session: Session, asked: Finding, units: DisplayUnits, outcome: Outcome = OUTCOMES["speed"]) -> Judged:
     """Answer one question. Nothing is stored."""
-    assert asked.id is not None
     gathered = hull_runs(session, asked.hull_id, outcome, units, store.run_choices(session, asked.id))
     priors = stretched(priors_for(session, only_closed(gathered)), outcome.spread)
     given, why = answered(session, asked, only_closed(gathered), priors)

@@ -5,9 +5,9 @@ from sqlmodel import Session, select
 from garage.calc.effect.answer import Brief
 from garage.calc.effect.verdict import GAIN, LOSS
 from garage.findings import store
+from garage.findings.evidence.outcomes import OUTCOMES
+from garage.findings.evidence.runs_store import hull_runs, only_closed
 from garage.findings.judge import briefs_of, priors_for
-from garage.findings.outcomes import OUTCOMES
-from garage.findings.runs_store import hull_runs, only_closed
 from garage.findings.tables import Finding, FindingResult
 from garage.moments import Moment
 from garage.runs.tables import Run
@@ -28,12 +28,11 @@ def judge_hull(session: Session, hull_id: int, outing_id: int, at: Moment, units
     gathered = only_closed(hull_runs(session, hull_id, OUTCOMES["speed"], units))
     _ask_about_modifications(session, hull_id, list(gathered.names), at)
     asked = store.findings_of(session, hull_id)
-    before = store.latest_results(session, [each.id for each in asked if each.id is not None])
+    before = store.latest_results(session, [each.id for each in asked])
     priors = priors_for(session, gathered)
     of_all = dict(zip([each.id for each in asked], briefs_of(session, asked, gathered, priors), strict=True))
     changed = 0
     for each in asked:
-        assert each.id is not None
         choices = store.run_choices(session, each.id)
         own = only_closed(hull_runs(session, hull_id, OUTCOMES["speed"], units, choices)) if choices else gathered
         briefs = briefs_of(session, [each], own, priors) if choices else [of_all[each.id]]
@@ -54,7 +53,6 @@ def _ask_about_modifications(session: Session, hull_id: int, keys: list[str], at
 def _result(
     asked: Finding, given: Brief, runs: int, outing_id: int, at: Moment, last: FindingResult | None
 ) -> FindingResult:
-    assert asked.id is not None
     low, high = given.effect.interval_90
     return FindingResult(
         finding_id=asked.id,

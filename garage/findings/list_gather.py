@@ -15,14 +15,14 @@ _ABOUTS = {"change": "modification", "setting": "setting", "prop": "prop", "pack
 
 def finding_list_sheet(session: Session, asked: list[Finding], page: int, more: bool) -> sheets.FindingListSheet:
     """Questions with their last stored answers, and the hulls that can be asked about."""
-    ids = [each.id for each in asked if each.id is not None]
+    ids = [each.id for each in asked]
     results = store.latest_results(session, ids)
     decided: dict[int, FindingDecision] = {}
     for row in store.decisions_of(session, ids):
         decided.setdefault(row.finding_id, row)
     names = hull_names(session, {each.hull_id for each in asked})
-    rows = [_row(session, each, names, results.get(each.id or 0), decided.get(each.id or 0)) for each in asked]
-    listed = [(each.id or 0, each.name) for each in hulls(session, limit=_MOST_HULLS)]
+    rows = [_row(session, each, names, results.get(each.id), decided.get(each.id)) for each in asked]
+    listed = [(each.id, each.name) for each in hulls(session, limit=_MOST_HULLS)]
     return sheets.FindingListSheet(rows, listed, page, more)
 
 
@@ -34,7 +34,7 @@ def _row(
     decision: FindingDecision | None,
 ) -> sheets.FindingRow:
     return sheets.FindingRow(
-        id=asked.id or 0,
+        id=asked.id,
         hull=names[asked.hull_id],
         about=_ABOUTS[asked.about],
         title=title(session, asked),

@@ -2,9 +2,10 @@
 
 from garage.calc.effect.priors import DEFAULT_PRIORS, meanings
 from garage.findings import sheets, store
-from garage.findings.routes import pages
 from garage.web.desk import Desk
-from garage.web.pages import Done
+from garage.web.pages import Done, Pages
+
+pages = Pages()
 
 
 @pages.sheet("/findings/assumptions", "findings/assumptions.html")
@@ -19,7 +20,7 @@ def show_priors(desk: Desk) -> sheets.PriorsSheet:
     return sheets.PriorsSheet(rows, values)
 
 
-@pages.act("/findings/assumptions", again=show_priors)
+@pages.action("/findings/assumptions", on_error=show_priors)
 def keep_priors(desk: Desk) -> Done:
     reader, chosen = desk.reader(), {}
     for name in meanings():
@@ -34,7 +35,7 @@ def keep_priors(desk: Desk) -> Done:
     return Done("/findings/assumptions", "Saved. Every answer uses them from now on.")
 
 
-@pages.act("/findings/assumptions/usual")
+@pages.action("/findings/assumptions/usual")
 def back_to_usual(desk: Desk) -> Done:
     store.keep_priors(desk.session, {}, False, desk.moment.utc)
     return Done("/findings/assumptions", "Back to the usual assumptions.")

@@ -19,7 +19,7 @@ class Finding(SQLModel, table=True):
         utc_check("created_at"),
     )
 
-    id: int | None = Field(default=None, primary_key=True)
+    id: int = Field(default=None, primary_key=True)
     hull_id: int = Field(foreign_key="hull.id")
     about: str
     subject: str
@@ -39,7 +39,7 @@ class FindingResult(SQLModel, table=True):
         utc_check("noticed_at"),
     )
 
-    id: int | None = Field(default=None, primary_key=True)
+    id: int = Field(default=None, primary_key=True)
     finding_id: int = Field(foreign_key="finding.id")
     outing_id: int = Field(foreign_key="outing.id", index=True)
     at: str
@@ -61,7 +61,7 @@ class FindingDecision(SQLModel, table=True):
     __tablename__ = "finding_decision"
     __table_args__ = (choice_check("kind", DECISIONS), utc_check("at"), utc_check("set_aside_at"))
 
-    id: int | None = Field(default=None, primary_key=True)
+    id: int = Field(default=None, primary_key=True)
     finding_id: int = Field(foreign_key="finding.id", index=True)
     kind: str
     reason: str = ""
@@ -103,7 +103,7 @@ class PlannedRun(SQLModel, table=True):
     __tablename__ = "planned_run"
     __table_args__ = (number_check("position", 0), utc_check("at"), utc_check("ticked_at"), utc_check("set_aside_at"))
 
-    id: int | None = Field(default=None, primary_key=True)
+    id: int = Field(default=None, primary_key=True)
     finding_id: int = Field(foreign_key="finding.id", index=True)
     position: int
     words: str

@@ -2,18 +2,19 @@
 
 from sqlmodel import Session
 
-from garage.builds.modification_store import step_counts, work_under_way
 from garage.findings.changed import changed_findings
 from garage.home import sheets, store
 from garage.home.pack_attention import attention
 from garage.hulls.store import hull_names, hulls
+from garage.modifications.store import step_counts, work_under_way
 from garage.moments import Moment
+from garage.records.broken_records import broken_records
 from garage.records.conditions import condition_words
-from garage.records.fallen import fallen_records
 from garage.runs.lines import run_lines
 from garage.runs.service_due import due
-from garage.runs.tables import Outing, Run, Water
+from garage.runs.tables import Run
 from garage.units import DisplayUnits
+from garage.waters.tables import Outing, Water
 
 _MOST_LINES = 6
 # Counting since each service is the dearest part of the page.
@@ -24,11 +25,11 @@ _MOST_RUNS_SHOWN = 12
 def home_sheet(session: Session, now: Moment, units: DisplayUnits) -> sheets.HomeSheet:
     """What stands on Home at `now`."""
     outings = store.recent_outings(session)
-    runs = store.runs_of(session, [outing.id for outing, _ in outings if outing.id is not None])
+    runs = store.runs_of(session, [outing.id for outing, _ in outings])
     names = hull_names(session, {run.hull_id for run in runs})
     last, fallen = _last_outing(session, outings, runs, units)
     low, low_more = store.low_things(session, _MOST_LINES)
-    packs = store.packs_in_hand(session, [run.id for run in runs if run.id is not None], now.utc)
+    packs = store.packs_in_hand(session, [run.id for run in runs], now.utc)
     return sheets.HomeSheet(
         first_moves=sheets.first_moves(store.begun(session)),
         work=_work(session),
@@ -56,7 +57,6 @@ def _last_outing(
     if not outings:
         return None, []
     day, water = outings[0]
-    assert day.id is not None
     of_day = [run for run in runs if run.outing_id == day.id][::-1]
     lines = run_lines(session, of_day)
     shown = sheets.LastOuting(
@@ -68,21 +68,21 @@ def _last_outing(
         lines[:_MOST_RUNS_SHOWN],
         len(lines) > _MOST_RUNS_SHOWN,
     )
-    return shown, fallen_records(session, of_day, lines, units)
+    return shown, broken_records(session, of_day, lines, units)
 
 
 def _work(session: Session) -> list[sheets.Work]:
     rows = work_under_way(session, limit=_MOST_LINES)
-    ids = [row.id for row in rows if row.id is not None]
+    ids = [row.id for row in rows]
     counts, following = step_counts(session, ids), store.next_steps(session, ids)
     names = hull_names(session, {row.hull_id for row in rows})
     return [
         sheets.Work(
-            row.id or 0,
+            row.id,
             row.title,
             names[row.hull_id],
-            "{} of {} steps done".format(*counts.get(row.id or 0, (0, 0))),
-            following.get(row.id or 0, ""),
+            "{} of {} steps done".format(*counts.get(row.id, (0, 0))),
+            following.get(row.id, ""),
         )
         for row in rows
     ]
@@ -93,7 +93,7 @@ def _hulls(session: Session, runs: list[Run], names: dict[int, str]) -> list[she
     used = list(dict.fromkeys(run.hull_id for run in runs))[:_MOST_LINES]
     if used:
         return [sheets.HullChoice(hull_id, names[hull_id]) for hull_id in used]
-    return [sheets.HullChoice(hull.id or 0, hull.name) for hull in hulls(session, limit=_MOST_LINES)]
+    return [sheets.HullChoice(hull.id, hull.name) for hull in hulls(session, limit=_MOST_LINES)]
 
 
 def _service(
@@ -112,7 +112,7 @@ def _service(
 def _try_next(runs: list[Run], names: dict[int, str]) -> list[sheets.TryNextLine]:
     return [
         sheets.TryNextLine(
-            run.id or 0, names[run.hull_id], run.try_next, Moment(run.started_at, run.offset_min)
+            run.id, names[run.hull_id], run.try_next, Moment(run.started_at, run.offset_min)
         )
         for run in runs
         if run.try_next and run.try_next_done_at is None

@@ -8,6 +8,6 @@ from garage.web.pages import Pages
 pages = Pages()
 
 
-@pages.sheet("/", "home/page.html", twin="/home")
+@pages.sheet("/", "home/page.html", representation="/home")
 def home(desk: Desk) -> HomeSheet:
     return home_sheet(desk.session, desk.moment, desk.units)

@@ -6,7 +6,7 @@ from garage.findings.changed import ChangedFinding
 from garage.home.pack_attention import PackAttention
 from garage.home.store import Begun
 from garage.moments import Moment
-from garage.records.fallen import FallenRecord
+from garage.records.broken_records import BrokenRecord
 from garage.runs.lines import RunLine
 
 
@@ -104,7 +104,7 @@ class HomeSheet:
     low: list[LowLine]
     low_more: bool
     last: LastOuting | None
-    fallen: list[FallenRecord]
+    fallen: list[BrokenRecord]
     try_next: list[TryNextLine]
     values: dict[str, str]
 

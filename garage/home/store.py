@@ -5,14 +5,15 @@ from dataclasses import dataclass
 from sqlalchemy import bindparam, text
 from sqlmodel import Session, col, select
 
-from garage.db.among import among
+from garage.db.in_ids import in_
 from garage.db.things import Thing, thing
 from garage.home.pack_attention import READ_EVERY, PackFacts
 from garage.packs.care import Reminder, reminders, why_blocked
 from garage.packs.care_store import Care, care_of
 from garage.packs.store import pack_standings, pack_text, packs_by_ids
-from garage.runs.tables import Outing, Run, RunPack, Water
+from garage.runs.tables import Run, RunPack
 from garage.shelf.tables import ShelfEntry
+from garage.waters.tables import Outing, Water
 
 RECENT_OUTINGS = 8
 _MOST_RUNS = 160
@@ -78,7 +79,7 @@ def recent_outings(session: Session) -> list[tuple[Outing, Water]]:
 def runs_of(session: Session, outing_ids: list[int]) -> list[Run]:
     """The runs of some outings, newest first, without those set aside."""
     # Those set aside are few, and asking for the others here would make SQLite look through them all.
-    query = select(Run).where(among(Run.outing_id, outing_ids))
+    query = select(Run).where(in_(Run.outing_id, outing_ids))
     rows = session.exec(query.order_by(col(Run.started_at).desc(), col(Run.id).desc()).limit(_MOST_RUNS))
     return [row for row in rows if row.set_aside_at is None]
 
@@ -102,7 +103,7 @@ def low_things(session: Session, most: int) -> tuple[list[Thing], bool]:
 
 def packs_in_hand(session: Session, run_ids: list[int], now_utc: str) -> list[PackFacts]:
     """The packs of the latest runs, the newest ones, and those noted as damaged; none that is retired."""
-    ids = set(session.exec(select(RunPack.pack_id).where(among(RunPack.run_id, run_ids)).distinct()))
+    ids = set(session.exec(select(RunPack.pack_id).where(in_(RunPack.run_id, run_ids)).distinct()))
     for query in (_NEWEST, _DAMAGED):
         ids |= set(session.execute(query, {"most": _NEWEST_PACKS}).scalars())
     rows = {pack_id: row for pack_id, row in packs_by_ids(session, ids).items() if not row.retired_on}

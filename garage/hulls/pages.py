@@ -19,7 +19,7 @@ def new_hull(desk: Desk) -> sheets.HullFormSheet:
     return sheets.hull_form_sheet(None, desk.units, desk.today)
 
 
-@pages.act("/hulls/new", again=new_hull)
+@pages.action("/hulls/new", on_error=new_hull)
 def add_hull(desk: Desk) -> Done:
     hull = store.add_hull(desk.session, forms.read_hull(desk.reader()), desk.moment)
     return Done(f"/hulls/{hull.id}", f"{hull.name} is in the notebook.")
@@ -30,7 +30,7 @@ def edit_hull(desk: Desk, hull_id: int) -> sheets.HullFormSheet:
     return sheets.hull_form_sheet(store.hull(desk.session, hull_id), desk.units, desk.today)
 
 
-@pages.act("/hulls/{hull_id:int}/edit", again=edit_hull)
+@pages.action("/hulls/{hull_id:int}/edit", on_error=edit_hull)
 def change_hull(desk: Desk, hull_id: int) -> Done:
     store.change_hull(desk.session, hull_id, forms.read_hull(desk.reader()))
     return Done(f"/hulls/{hull_id}", "Saved.")
@@ -41,7 +41,7 @@ def ask_retire(desk: Desk, hull_id: int) -> sheets.RetireSheet:
     return sheets.RetireSheet(hull_id, store.hull(desk.session, hull_id).name, {})
 
 
-@pages.act("/hulls/{hull_id:int}/retire", again=ask_retire)
+@pages.action("/hulls/{hull_id:int}/retire", on_error=ask_retire)
 def retire_hull(desk: Desk, hull_id: int) -> Done:
     reader = desk.reader()
     reason = reader.text("reason", most=300)
@@ -50,7 +50,7 @@ def retire_hull(desk: Desk, hull_id: int) -> Done:
     return Done(f"/hulls/{hull_id}", f"{hull.name} is retired.", undo=f"/hulls/{hull_id}/return")
 
 
-@pages.act("/hulls/{hull_id:int}/return")
+@pages.action("/hulls/{hull_id:int}/return")
 def return_hull(desk: Desk, hull_id: int) -> Done:
     hull = store.retire_hull(desk.session, hull_id, "", "")
     return Done(f"/hulls/{hull_id}", f"{hull.name} is back in use.")
@@ -63,20 +63,20 @@ def show_lists(desk: Desk, hull_id: int) -> sheets.ListsSheet:
     return sheets.lists_sheet(hull, launch, packing)
 
 
-@pages.act("/hulls/{hull_id:int}/lists", again=show_lists)
+@pages.action("/hulls/{hull_id:int}/lists", on_error=show_lists)
 def add_list_line(desk: Desk, hull_id: int) -> Done:
     line = store.add_checklist_line(desk.session, hull_id, forms.read_checklist_line(desk.reader()))
     return Done(f"/hulls/{hull_id}/lists", f"On the list: {line.text}")
 
 
-@pages.act("/hulls/{hull_id:int}/lists/{line_id:int}/remove")
+@pages.action("/hulls/{hull_id:int}/lists/{line_id:int}/remove")
 def remove_list_line(desk: Desk, hull_id: int, line_id: int) -> Done:
     line = store.set_aside_checklist_line(desk.session, hull_id, line_id, desk.moment.utc)
     undo = f"/hulls/{hull_id}/lists/{line_id}/return"
     return Done(f"/hulls/{hull_id}/lists", f"Taken off the list: {line.text}", undo)
 
 
-@pages.act("/hulls/{hull_id:int}/lists/{line_id:int}/return")
+@pages.action("/hulls/{hull_id:int}/lists/{line_id:int}/return")
 def return_list_line(desk: Desk, hull_id: int, line_id: int) -> str:
     store.set_aside_checklist_line(desk.session, hull_id, line_id, None)
     return f"/hulls/{hull_id}/lists"

@@ -67,7 +67,6 @@ class ListsSheet:
 
 def hull_line(hull: Hull) -> HullLine:
     """One hull as a line."""
-    assert hull.id is not None
     length = Measure(hull.length_mm, "length")
     return HullLine(
         hull.id, hull.name, hull.kind, length, hull.material, hull.retired_on, values(FIELDS, hull)
@@ -88,9 +87,8 @@ def hull_form_sheet(hull: Hull | None, units: DisplayUnits, today: str) -> HullF
 
 def lists_sheet(hull: Hull, launch: list[ChecklistItem], packing: list[ChecklistItem]) -> ListsSheet:
     """A hull's lists."""
-    assert hull.id is not None
     return ListsSheet(hull.id, hull.name, _lines(launch), _lines(packing), {})
 
 
 def _lines(items: list[ChecklistItem]) -> list[tuple[int, str]]:
-    return [(item.id, item.text) for item in items if item.id is not None]
+    return [(item.id, item.text) for item in items]

@@ -58,7 +58,6 @@ def add_hull(session: Session, form: FormData, at: Moment) -> Hull:
     new = Hull(**form, created_at=at.utc)
     session.add(new)
     session.flush()
-    assert new.id is not None
     for checklist, texts in FIRST_LISTS.items():
         session.add_all(
             ChecklistItem(hull_id=new.id, checklist=checklist, position=position, text=text)

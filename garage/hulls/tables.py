@@ -16,7 +16,7 @@ class Hull(FieldTable, table=True, fields=FIELDS):
 
     __table_args__ = (utc_check("created_at"),)
 
-    id: int | None = Field(default=None, primary_key=True)
+    id: int = Field(default=None, primary_key=True)
     retired_on: str = Field(default="", index=True)
     retired_reason: str = ""
     created_at: str
@@ -40,7 +40,7 @@ class ChecklistItem(SQLModel, table=True):
     __tablename__ = "checklist_item"
     __table_args__ = (choice_check("checklist", CHECKLISTS), number_check("position", 0))
 
-    id: int | None = Field(default=None, primary_key=True)
+    id: int = Field(default=None, primary_key=True)
     hull_id: int = Field(foreign_key="hull.id", index=True)
     checklist: str
     position: int

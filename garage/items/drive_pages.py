@@ -4,10 +4,12 @@ from garage.drives import store
 from garage.drives.tables import PART_KINDS
 from garage.items import drive_sheets as sheets
 from garage.items.drive_store import installed_in, part_events
-from garage.items.routes import pages
 from garage.photos.store import attachments
 from garage.shelf.store import entry
 from garage.web.desk import Desk
+from garage.web.pages import Pages
+
+pages = Pages()
 
 
 @pages.sheet("/drives", "items/drives.html", is_list=True)
@@ -15,7 +17,7 @@ def list_drives(desk: Desk) -> sheets.DriveListSheet:
     asked, retired = desk.query.get("kind", ""), desk.query.get("retired") == "yes"
     kind = asked if asked in PART_KINDS else ""
     found = store.parts(desk.session, kind=kind, retired=retired, limit=desk.limit + 1, offset=desk.offset)
-    installed = installed_in(desk.session, [part.id for part in found if part.id is not None])
+    installed = installed_in(desk.session, [part.id for part in found])
     kinds = store.kinds_written(desk.session)
     return sheets.drive_list_sheet(
         found, installed, kinds, kind=kind, retired=retired, page=desk.page, limit=desk.limit

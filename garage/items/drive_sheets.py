@@ -63,7 +63,7 @@ def drive_list_sheet(
     limit: int,
 ) -> DriveListSheet:
     """The list; `parts` holds one more than `limit` if there is a further page."""
-    rows = [_line(part, installed.get(part.id or 0)) for part in parts[:limit]]
+    rows = [_line(part, installed.get(part.id)) for part in parts[:limit]]
     query = "".join((f"kind={kind.replace(' ', '+')}&" if kind else "", "retired=yes&" if retired else ""))
     return DriveListSheet(rows, kind, retired, page, len(parts) > limit, query, kinds)
 
@@ -86,7 +86,6 @@ def drive_sheet(
     part: Part, events: Sequence[PartEvent], rows: Sequence[Attachment], entry: ShelfEntry | None
 ) -> DriveSheet:
     """The page of one part."""
-    assert part.id is not None
     installed = events[0] if events and events[0].kind == "install" else None
     return DriveSheet(
         part_facts(part),

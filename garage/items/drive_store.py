@@ -8,10 +8,10 @@ from sqlalchemy import func
 from sqlalchemy import select as select_columns
 from sqlmodel import Session, col, select
 
-from garage.builds.tables import BuildState, Change, Supersession
-from garage.db.among import among
+from garage.db.in_ids import in_
 from garage.hulls.tables import Hull
 from garage.moments import Moment
+from garage.states.tables import BuildState, Change, Supersession
 
 _LATEST_FIRST = (col(BuildState.made_at).desc(), col(Change.id).desc())
 
@@ -41,7 +41,7 @@ def installed_in(session: Session, part_ids: Iterable[int]) -> dict[int, PartEve
     ranked = (
         _events()
         .add_columns(col(Change.part_id).label("part_id"), order.label("place_in_time"))
-        .where(among(Change.part_id, part_ids))
+        .where(in_(Change.part_id, part_ids))
         .subquery()
     )
     latest = select_columns(ranked).where(ranked.c.place_in_time == 1, ranked.c.kind == "install")

@@ -5,7 +5,6 @@ from dataclasses import dataclass, field
 from markupsafe import Markup
 
 from garage.access.qr import qr_inline
-from garage.items.routes import pages
 from garage.measures import Measure
 from garage.packs import store as pack_store
 from garage.packs.store import pack_text
@@ -13,6 +12,10 @@ from garage.packs.tables import Pack
 from garage.props import store as prop_store
 from garage.props.tables import Prop, PropEdition
 from garage.web.desk import Desk
+from garage.web.pages import Pages
+
+pages = Pages()
+
 
 PER_SHEET = 24
 

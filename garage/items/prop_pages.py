@@ -2,13 +2,16 @@
 
 from garage.corrections.store import corrections_of
 from garage.items import prop_sheets as sheets
-from garage.items.routes import pages
-from garage.items.slip_store import slips_of
+from garage.items.prop_slip_store import slips_of
 from garage.items.use_store import use_of_prop
 from garage.photos.store import attachments
 from garage.props import store
 from garage.shelf.store import entry
 from garage.web.desk import Desk
+from garage.web.pages import Pages
+
+pages = Pages()
+
 
 RUNS_SHOWN = 20
 
@@ -23,7 +26,7 @@ def list_props(desk: Desk) -> sheets.PropListSheet:
 @pages.sheet("/props/{prop_id:int}", "items/prop.html")
 def show_prop(desk: Desk, prop_id: int) -> sheets.PropSheet:
     prop, editions = store.prop(desk.session, prop_id), store.editions(desk.session, prop_id)
-    mended = corrections_of(desk.session, "edition", [one.id for one in editions if one.id is not None])
+    mended = corrections_of(desk.session, "edition", [one.id for one in editions])
     use = use_of_prop(desk.session, prop_id, page=desk.page, limit=RUNS_SHOWN)
     rows = attachments(desk.session, "prop", prop_id)
     lies = entry(desk.session, "prop", prop_id)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from garage.corrections.tables import Correction
 from garage.fields.showing import FieldValues, by_column, in_words, values
-from garage.items.slip_store import SlipLine
+from garage.items.prop_slip_store import SlipLine
 from garage.items.use_store import Use
 from garage.measures import Measure
 from garage.moments import day_text
@@ -95,8 +95,7 @@ def prop_sheet(
     units: DisplayUnits,
 ) -> PropSheet:
     """The page of one prop; `editions` newest first."""
-    assert prop.id is not None
-    views = [edition_view(one, _mended_words(mended.get(one.id or 0, []), units)) for one in editions]
+    views = [edition_view(one, _mended_words(mended.get(one.id, []), units)) for one in editions]
     return PropSheet(
         prop_facts(prop),
         views[0],
@@ -110,7 +109,6 @@ def prop_sheet(
 
 
 def _line(prop: Prop, edition: PropEdition) -> PropLine:
-    assert prop.id is not None
     view = edition_view(edition)
     return PropLine(
         id=prop.id,

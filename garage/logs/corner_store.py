@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from sqlalchemy import func
 from sqlmodel import Session, col, select
 
-from garage.db.among import among
+from garage.db.in_ids import in_
 from garage.logs.tables import LogCorner, LogFile, LogPiece
 from garage.runs.tables import Run
 
@@ -50,7 +50,7 @@ def corners_by_state(session: Session, hull_id: int, *, limit: int) -> list[Stat
     ratings = dict(
         session.execute(
             select(Run.state_id, func.avg(Run.corner_rating))
-            .where(among(Run.state_id, [row[0] for row in rows]), col(Run.set_aside_at).is_(None))
+            .where(in_(Run.state_id, [row[0] for row in rows]), col(Run.set_aside_at).is_(None))
             .group_by(col(Run.state_id))
         ).all()
     )

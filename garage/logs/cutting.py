@@ -28,7 +28,6 @@ _NEAR_S = 600.0
 
 def look_at_part(session: Session, row: LogFile, track: Track, start_s: float, end_s: float) -> Looked:
     """Measure a part of a log, with the samples that a person lets count."""
-    assert row.id is not None
     brought_back = restored_of(session, row.id)
     with np.errstate(invalid="ignore"):
         inside = np.flatnonzero((track.time_s >= start_s) & (track.time_s <= end_s))
@@ -42,7 +41,6 @@ def look_at_part(session: Session, row: LogFile, track: Track, start_s: float, e
 
 def cut_anew(session: Session, row: LogFile) -> list[LogPiece]:
     """Cut a log at its rests and measure each piece; a log asked for one run stays whole for that run."""
-    assert row.id is not None
     track = track_of(session, row)
     spans = _whole(track)
     motion = motion_of(track, clean(track)) if row.asked_run_id is None else None
@@ -63,7 +61,6 @@ def _whole(track: Track) -> list[tuple[float, float]]:
 
 def measure_anew(session: Session, row: LogFile) -> None:
     """Measure the pieces of a log again, after samples were brought back or the course was changed."""
-    assert row.id is not None
     track = track_of(session, row)
     for piece in pieces_of(session, row.id):
         looked = look_at_part(session, row, track, piece.start_s, piece.end_s)
@@ -125,7 +122,7 @@ def matched(start_unix_s: float | None, pieces: Sequence[LogPiece], runs: Sequen
             pairs.append((by_number[number], timed[at].id or 0))
     if not pairs and len(pieces) == len(runs):
         ordered = sorted(runs, key=lambda run: run.number)
-        pairs = [(piece, run.id or 0) for piece, run in zip(pieces, ordered, strict=True)]
+        pairs = [(piece, run.id) for piece, run in zip(pieces, ordered, strict=True)]
     return pairs
 
 

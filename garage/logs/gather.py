@@ -7,7 +7,6 @@ from datetime import UTC, datetime, timedelta, timezone
 
 from sqlmodel import Session
 
-from garage.builds.state_store import state_texts
 from garage.db.things import thing
 from garage.hulls.store import hull as hull_by_id
 from garage.logs import corner_sheets, corner_store, sheets, store
@@ -16,11 +15,12 @@ from garage.logs.readers.result import MOST_BYTES
 from garage.logs.tables import LogFile, LogPiece
 from garage.measures import Measure
 from garage.runs.lines import run_lines
-from garage.runs.outing_store import outing
 from garage.runs.store import run, runs_of_outing
 from garage.runs.tables import Run
-from garage.runs.water_store import USUAL_COURSE_M
+from garage.states.store import state_texts
 from garage.units import DisplayUnits, entry_text, show
+from garage.waters.outing_store import outing
+from garage.waters.store import USUAL_COURSE_M
 
 MOST_STATES = 40
 
@@ -79,7 +79,7 @@ def outing_logs(session: Session, outing_id: int, units: DisplayUnits) -> sheets
     """The logs of an outing. Raises NotFound."""
     day = thing(session, "outing", outing_id)
     found = store.logs(session, outing_id=outing_id)
-    pieces = [line for row in found for line in piece_lines(session, row, store.pieces_of(session, row.id or 0))]
+    pieces = [line for row in found for line in piece_lines(session, row, store.pieces_of(session, row.id))]
     course = course_for(session, outing_id)
     return _owner(
         f"Logs of the {day.name}",

@@ -10,9 +10,10 @@ from garage.logs.intake import as_new, log_path
 from garage.logs.readers.delimited import preview
 from garage.logs.readers.reading import read_log
 from garage.logs.readers.result import UnreadableLog
-from garage.logs.routes import pages
 from garage.web.desk import Desk
-from garage.web.pages import Done
+from garage.web.pages import Done, Pages
+
+pages = Pages()
 
 
 @pages.sheet("/logs/{log_id:int}", "logs/log.html")
@@ -20,7 +21,7 @@ def show_log(desk: Desk, log_id: int) -> sheets.LogSheet:
     return gather.log_sheet(desk.session, log_id, desk.units)
 
 
-@pages.raw("/logs/{log_id:int}/file")
+@pages.response("/logs/{log_id:int}/file")
 def send_file(desk: Desk, log_id: int) -> FileResponse:
     row = store.log(desk.session, log_id)
     path = log_path(desk.request.app.state.settings.files_dir, row.sha256)
@@ -29,7 +30,7 @@ def send_file(desk: Desk, log_id: int) -> FileResponse:
     return FileResponse(path, media_type="application/octet-stream", filename=row.name)
 
 
-@pages.act("/logs/{log_id:int}/runs", again=show_log)
+@pages.action("/logs/{log_id:int}/runs", on_error=show_log)
 def give_runs(desk: Desk, log_id: int) -> Done:
     row = store.log(desk.session, log_id)
     numbers = [piece.number for piece in store.pieces_of(desk.session, log_id)]
@@ -38,7 +39,7 @@ def give_runs(desk: Desk, log_id: int) -> Done:
     return Done(f"/logs/{log_id}", "Saved.")
 
 
-@pages.act("/logs/{log_id:int}/cut", again=show_log)
+@pages.action("/logs/{log_id:int}/cut", on_error=show_log)
 def cut_log(desk: Desk, log_id: int) -> Done:
     row = store.log(desk.session, log_id)
     before = gather.cut_words(row, desk.units)
@@ -56,7 +57,7 @@ def pick_columns(desk: Desk, log_id: int) -> sheets.ColumnsSheet:
     return gather.columns_sheet(desk.session, log_id, path)
 
 
-@pages.act("/logs/{log_id:int}/columns", again=pick_columns)
+@pages.action("/logs/{log_id:int}/columns", on_error=pick_columns)
 def keep_columns(desk: Desk, log_id: int) -> Done:
     # The file is read first, so that the notebook is locked for writing only while there is something to write.
     with reading(desk.request.app.state.engine) as looking:
@@ -77,13 +78,13 @@ def keep_columns(desk: Desk, log_id: int) -> Done:
     return Done(f"/logs/{log_id}", "Read. Files with the same headings are read in the same way from now on.")
 
 
-@pages.act("/logs/{log_id:int}/aside")
+@pages.action("/logs/{log_id:int}/aside")
 def set_aside(desk: Desk, log_id: int) -> Done:
     row = store.set_aside(desk.session, log_id, desk.moment.utc)
     return Done("/logs", f"{row.name} is set aside.", f"/logs/{log_id}/return")
 
 
-@pages.act("/logs/{log_id:int}/return")
+@pages.action("/logs/{log_id:int}/return")
 def bring_back(desk: Desk, log_id: int) -> Done:
     row = store.set_aside(desk.session, log_id, None)
     return Done(f"/logs/{log_id}", f"{row.name} counts again.")

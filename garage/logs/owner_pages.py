@@ -10,11 +10,13 @@ from garage.errors import NotFound
 from garage.logs import corner_sheets, gather, sheets, store
 from garage.logs.intake import ReadUpload, TakenIn, read_uploads, take_in
 from garage.logs.progress import progress_at, shown_at
-from garage.logs.routes import pages
-from garage.runs.outing_store import outing
 from garage.runs.store import run
+from garage.waters.outing_store import outing
 from garage.web.desk import MOST_FILES, Desk
-from garage.web.pages import Done
+from garage.web.pages import Done, Pages
+
+pages = Pages()
+
 
 # So many notes on a file are said at once; all of them stand on its page.
 _MOST_NOTES = 2
@@ -38,7 +40,7 @@ def run_logs_in_short(desk: Desk, run_id: int) -> sheets.OwnerLogsSheet:
     return gather.run_logs(desk.session, run_id, desk.units)
 
 
-@pages.act("/runs/{run_id:int}/logs", again=run_logs)
+@pages.action("/runs/{run_id:int}/logs", on_error=run_logs)
 def add_to_run(desk: Desk, run_id: int) -> Done:
     with _read(desk) as files:
         found = run(desk.session, run_id)
@@ -50,7 +52,7 @@ def outing_logs(desk: Desk, outing_id: int) -> sheets.OwnerLogsSheet:
     return gather.outing_logs(desk.session, outing_id, desk.units)
 
 
-@pages.act("/outings/{outing_id:int}/logs", again=outing_logs)
+@pages.action("/outings/{outing_id:int}/logs", on_error=outing_logs)
 def add_to_outing(desk: Desk, outing_id: int) -> Done:
     with _read(desk) as files:
         outing(desk.session, outing_id)
@@ -62,7 +64,7 @@ def hull_corners(desk: Desk, hull_id: int) -> corner_sheets.HullCornersSheet:
     return gather.hull_corners(desk.session, hull_id)
 
 
-@pages.raw("/logs/reading")
+@pages.response("/logs/reading")
 def reading_progress(desk: Desk) -> JSONResponse:
     percent, words = progress_at(desk.query.get("at", ""))
     return JSONResponse({"percent": percent, "words": words})
@@ -99,13 +101,13 @@ def _taken(desk: Desk, files: list[ReadUpload], outing_id: int, run_id: int | No
     return Done(f"/logs/{taken.waiting.id}/columns" if taken.waiting else back, _said(taken), f"/logs/many/{ids}/aside")
 
 
-@pages.act("/logs/many/{ids}/aside")
+@pages.action("/logs/many/{ids}/aside")
 def set_many_aside(desk: Desk, ids: str) -> Done:
     names = [store.set_aside(desk.session, log_id, desk.moment.utc).name for log_id in _numbers(ids)]
     return Done("/logs", f"Set aside: {', '.join(names)}.", f"/logs/many/{ids}/return")
 
 
-@pages.act("/logs/many/{ids}/return")
+@pages.action("/logs/many/{ids}/return")
 def bring_many_back(desk: Desk, ids: str) -> Done:
     names = [store.set_aside(desk.session, log_id, None).name for log_id in _numbers(ids)]
     return Done("/logs", f"These count again: {', '.join(names)}.", f"/logs/many/{ids}/aside")

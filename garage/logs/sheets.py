@@ -117,7 +117,6 @@ class ColumnsSheet:
 
 def log_line(row: LogFile) -> LogLine:
     """A log as one line."""
-    assert row.id is not None
     return LogLine(
         row.id,
         row.name,
@@ -159,7 +158,6 @@ def notes_of(row: LogFile) -> list[str]:
 
 def columns_sheet(row: LogFile, looked: Preview) -> ColumnsSheet:
     """The preview of a table with what its headings suggest already picked."""
-    assert row.id is not None
     columns = [
         ColumnChoice(
             f"column{at}",

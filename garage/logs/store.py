@@ -11,12 +11,12 @@ from sqlalchemy import delete
 from sqlmodel import Session, col, select
 
 from garage.calc.track.track import Track
-from garage.db.among import among
+from garage.db.in_ids import in_
 from garage.errors import Conflict, NotFound
 from garage.logs.blocks import Block, pack_track, unpack_track
 from garage.logs.tables import LogChannel, LogCorner, LogFile, LogPiece, LogRestored
 from garage.moments import Moment
-from garage.runs.tables import Outing, Water
+from garage.waters.tables import Outing, Water
 
 MOST_PIECES = 200
 MOST_CORNERS = 400
@@ -157,7 +157,7 @@ def write_pieces(session: Session, log_id: int, cut: Sequence[Measured]) -> list
     before = pieces_of(session, log_id)
     runs = [(one.start_s, one.run_id) for one in before if one.run_id is not None]
     ids = [one.id for one in before]
-    session.execute(delete(LogCorner).where(among(LogCorner.piece_id, [one for one in ids if one is not None])))
+    session.execute(delete(LogCorner).where(in_(LogCorner.piece_id, [one for one in ids if one is not None])))
     session.execute(delete(LogPiece).where(col(LogPiece.log_id) == log_id))
     written = []
     for number, measured in enumerate(cut[:MOST_PIECES], 1):
@@ -176,7 +176,6 @@ def keep_measures(session: Session, row: LogPiece, found: Mapping[str, Any]) -> 
     row.found = json.dumps(kept | {"corner_count": len(found["corners"])})
     session.add(row)
     session.flush()
-    assert row.id is not None
     session.execute(delete(LogCorner).where(col(LogCorner.piece_id) == row.id))
     names = ("entry_kmh", "lowest_kmh", "exit_kmh", "radius_m", "lateral_g", "kept_percent", "turned_deg")
     for number, corner in enumerate(found["corners"][:MOST_CORNERS], 1):

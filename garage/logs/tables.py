@@ -25,7 +25,7 @@ class LogFile(SQLModel, table=True):
         utc_check("set_aside_at"),
     )
 
-    id: int | None = Field(default=None, primary_key=True)
+    id: int = Field(default=None, primary_key=True)
     sha256: str = Field(unique=True)
     name: str
     kind: str
@@ -71,7 +71,7 @@ class LogPiece(SQLModel, table=True):
         number_check("two_way_kmh", 0, 500),
     )
 
-    id: int | None = Field(default=None, primary_key=True)
+    id: int = Field(default=None, primary_key=True)
     log_id: int = Field(foreign_key="log_file.id")
     number: int
     run_id: int | None = Field(default=None, foreign_key="run.id", index=True)
@@ -106,7 +106,7 @@ class LogRestored(SQLModel, table=True):
     __tablename__ = "log_restored"
     __table_args__ = (Index("ix_log_restored_log_id", "log_id"),)
 
-    id: int | None = Field(default=None, primary_key=True)
+    id: int = Field(default=None, primary_key=True)
     log_id: int = Field(foreign_key="log_file.id")
     first_sample: int
     last_sample: int

@@ -65,7 +65,7 @@ def care_of(session: Session, pack_ids: Iterable[int]) -> dict[int, Care]:
 
 def blocked(session: Session, packs: Sequence[Pack]) -> dict[int, str]:
     """Why some of `packs` are not to be picked without a second thought, by id; the others are missing."""
-    rows = session.execute(_WARM, {"ids": json.dumps(sorted({pack.id for pack in packs if pack.id is not None}))})
+    rows = session.execute(_WARM, {"ids": json.dumps(sorted({pack.id for pack in packs}))})
     came_back_c: dict[int, float | None] = {row[0]: row[1] for row in rows}
     reasons = {pack.id: why_blocked(pack.damage, came_back_c[pack.id]) for pack in packs if pack.id}
     return {pack_id: why for pack_id, why in reasons.items() if pack_id is not None and why}

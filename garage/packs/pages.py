@@ -1,11 +1,10 @@
 """Routes of packs. Lists and a pack's own page are in items/."""
 
-from garage.packs import ageing_pages, forms, log_pages, many_pages, set_pages, sheets, store  # noqa: F401
-from garage.packs.routes import pages
+from garage.packs import forms, sheets, store
 from garage.web.desk import Desk
-from garage.web.pages import Done
+from garage.web.pages import Done, Pages
 
-__all__ = ["pages"]
+pages = Pages()
 
 
 @pages.sheet("/packs/new", "packs/edit.html")
@@ -13,7 +12,7 @@ def new_pack(desk: Desk) -> sheets.PackFormSheet:
     return sheets.pack_form_sheet(None, store.suggest_code(desk.session), desk.units)
 
 
-@pages.act("/packs/new", again=new_pack)
+@pages.action("/packs/new", on_error=new_pack)
 def add_pack(desk: Desk) -> Done:
     pack = store.add_pack(desk.session, forms.read_pack(desk.reader()), desk.moment)
     return Done(f"/packs/{pack.id}", f"Pack {pack.code} is in the notebook.")
@@ -24,7 +23,7 @@ def edit_pack(desk: Desk, pack_id: int) -> sheets.PackFormSheet:
     return sheets.pack_form_sheet(store.pack(desk.session, pack_id), "", desk.units)
 
 
-@pages.act("/packs/{pack_id:int}/edit", again=edit_pack)
+@pages.action("/packs/{pack_id:int}/edit", on_error=edit_pack)
 def change_pack(desk: Desk, pack_id: int) -> Done:
     store.change_pack(desk.session, pack_id, forms.read_pack(desk.reader()))
     return Done(f"/packs/{pack_id}", "Saved.")
@@ -35,7 +34,7 @@ def ask_damage(desk: Desk, pack_id: int) -> sheets.DamageSheet:
     return sheets.damage_sheet(store.pack(desk.session, pack_id))
 
 
-@pages.act("/packs/{pack_id:int}/damage", again=ask_damage)
+@pages.action("/packs/{pack_id:int}/damage", on_error=ask_damage)
 def note_damage(desk: Desk, pack_id: int) -> Done:
     before = store.pack(desk.session, pack_id).damage
     draft = forms.read_damage(desk.reader(), desk.typed.all("signs"), before)
@@ -51,7 +50,7 @@ def ask_retire(desk: Desk, pack_id: int) -> sheets.RetirePackSheet:
     return sheets.retire_sheet(store.pack(desk.session, pack_id))
 
 
-@pages.act("/packs/{pack_id:int}/retire", again=ask_retire)
+@pages.action("/packs/{pack_id:int}/retire", on_error=ask_retire)
 def retire_pack(desk: Desk, pack_id: int) -> Done:
     reader = desk.reader()
     reason = reader.text("reason", required=True, most=300)
@@ -60,7 +59,7 @@ def retire_pack(desk: Desk, pack_id: int) -> Done:
     return Done(f"/packs/{pack_id}", f"Pack {pack.code} is retired.", undo=f"/packs/{pack_id}/return")
 
 
-@pages.act("/packs/{pack_id:int}/return")
+@pages.action("/packs/{pack_id:int}/return")
 def return_pack(desk: Desk, pack_id: int) -> Done:
     pack = store.retire_pack(desk.session, pack_id, "", "")
     return Done(f"/packs/{pack_id}", f"Pack {pack.code} is back in use.")

@@ -1,9 +1,11 @@
 """Routes of sets of packs."""
 
 from garage.packs import forms, set_store, sheets, store
-from garage.packs.routes import pages
 from garage.web.desk import Desk
-from garage.web.pages import Done
+from garage.web.pages import Done, Pages
+
+pages = Pages()
+
 
 _NAMED_AS_HINT = 40
 
@@ -18,19 +20,19 @@ def list_sets(desk: Desk) -> sheets.SetListSheet:
     return sheets.SetListSheet(lines, known, desk.page, len(found) > desk.limit, {"wiring": "series"})
 
 
-@pages.act("/packs/sets", again=list_sets)
+@pages.action("/packs/sets", on_error=list_sets)
 def add_set(desk: Desk) -> Done:
     made = set_store.add_set(desk.session, forms.read_set(desk.reader()), desk.moment)
     return Done("/packs/sets", f"{made.name} is a set now.", undo=f"/packs/sets/{made.id}/part")
 
 
-@pages.act("/packs/sets/{set_id:int}/part")
+@pages.action("/packs/sets/{set_id:int}/part")
 def part_set(desk: Desk, set_id: int) -> Done:
     kept = set_store.retire_set(desk.session, set_id, desk.today)
     return Done("/packs/sets", f"{kept.name} is no set any more.", undo=f"/packs/sets/{set_id}/return")
 
 
-@pages.act("/packs/sets/{set_id:int}/return")
+@pages.action("/packs/sets/{set_id:int}/return")
 def return_set(desk: Desk, set_id: int) -> Done:
     kept = set_store.retire_set(desk.session, set_id, "")
     return Done("/packs/sets", f"{kept.name} is a set again.")

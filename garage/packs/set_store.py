@@ -32,7 +32,6 @@ def add_set(session: Session, draft: SetDraft, at: Moment) -> PackSet:
     row = PackSet(name=draft.name, wiring=draft.wiring, created_at=at.utc)
     session.add(row)
     session.flush()
-    assert row.id is not None
     session.add_all(PackSetMember(set_id=row.id, pack_id=pack_id) for pack_id in members if pack_id is not None)
     return row
 

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from garage.measures import Measure
 from garage.moments import Moment
 from garage.packs.break_in import Standing
-from garage.packs.cycles import Cycles
 from garage.packs.forms import ENTRY_KINDS, SIGNS_OF_DAMAGE, pack_values
+from garage.packs.log.cycles import Cycles
 from garage.packs.matching import Member, Together, together
 from garage.packs.store import SetText, pack_text
 from garage.packs.tables import WIRINGS, Pack, PackLog
@@ -163,7 +163,6 @@ class SetListSheet:
 
 def pack_name(pack: Pack) -> PackName:
     """Which pack a page is about."""
-    assert pack.id is not None
     return PackName(pack.id, pack.code, pack_text(pack).text, pack.cells_s)
 
 
@@ -177,7 +176,6 @@ def pack_form_sheet(pack: Pack | None, code: str, units: DisplayUnits) -> PackFo
 
 def pack_facts(pack: Pack, standing: Standing) -> PackFacts:
     """A pack's facts with its count of discharges."""
-    assert pack.id is not None
     return PackFacts(
         id=pack.id,
         code=pack.code,
@@ -206,7 +204,6 @@ def pack_facts(pack: Pack, standing: Standing) -> PackFacts:
 
 def log_line(row: PackLog, pack: Pack) -> LogLine:
     """One entry of the log; `question` is what does not go with the rest of what is known of the pack."""
-    assert row.id is not None
     return LogLine(
         id=row.id,
         at=Moment(row.at, row.offset_min),
@@ -303,7 +300,7 @@ def member_of(pack: Pack, standing: Standing) -> Member:
 def set_line(found: SetText, members: Mapping[int, Pack], standings: Mapping[int, Standing]) -> SetLine:
     """One set as a line."""
     packs = [members[text.id] for text in found.packs]
-    ready = [member_of(pack, standings[pack.id]) for pack in packs if pack.id is not None]
+    ready = [member_of(pack, standings[pack.id]) for pack in packs]
     sum_up: Together = together(ready, found.wiring)
     origin = "of the smallest member" if found.wiring == "series" else "sum of the members"
     return SetLine(

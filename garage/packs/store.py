@@ -9,7 +9,7 @@ from string import ascii_uppercase
 from sqlalchemy import func, text
 from sqlmodel import Session, col, select
 
-from garage.db.among import among
+from garage.db.in_ids import in_
 from garage.db.taken import bearer, refuse_taken
 from garage.errors import NotFound
 from garage.moments import Moment
@@ -82,8 +82,8 @@ def pack_texts(session: Session, ids: Iterable[int]) -> dict[int, PackText]:
 
 def packs_by_ids(session: Session, ids: Iterable[int]) -> dict[int, Pack]:
     """Some packs by id."""
-    rows = session.exec(select(Pack).where(among(col(Pack.id), ids)))
-    return {row.id: row for row in rows if row.id is not None}
+    rows = session.exec(select(Pack).where(in_(col(Pack.id), ids)))
+    return {row.id: row for row in rows}
 
 
 def pack_by_code(session: Session, typed: str) -> Pack | None:
@@ -93,7 +93,6 @@ def pack_by_code(session: Session, typed: str) -> Pack | None:
 
 def pack_text(row: Pack) -> PackText:
     """How a pack is named."""
-    assert row.id is not None
     capacity = f"{row.capacity_mah:,.0f}".replace(",", "\u202f")
     cells = f"{row.cells_s}S" + (f"{row.cells_p}P" if row.cells_p > 1 else "")
     words = f"{row.code} · {cells} {capacity} mAh"
@@ -215,7 +214,7 @@ def pack_sets(session: Session, *, limit: int = 50, offset: int = 0) -> list[Set
     texts: dict[int, list[PackText]] = {}
     for set_id, row in members:
         texts.setdefault(set_id, []).append(pack_text(row))
-    return [SetText(row.id, row.name, row.wiring, texts.get(row.id, [])) for row in sets if row.id is not None]
+    return [SetText(row.id, row.name, row.wiring, texts.get(row.id, [])) for row in sets]
 
 
 def _standings(session: Session, asked: Iterable[tuple[int, str]], most: int) -> dict[tuple[int, str], Standing]:

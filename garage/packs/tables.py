@@ -32,7 +32,7 @@ class Pack(SQLModel, table=True):
         utc_check("created_at"),
     )
 
-    id: int | None = Field(default=None, primary_key=True)
+    id: int = Field(default=None, primary_key=True)
     code: str = Field(index=True, unique=True)
     name: str = ""
     cells_s: int
@@ -70,7 +70,7 @@ class PackLog(SQLModel, table=True):
         utc_check("at"),
     )
 
-    id: int | None = Field(default=None, primary_key=True)
+    id: int = Field(default=None, primary_key=True)
     pack_id: int = Field(foreign_key="pack.id")
     at: str
     offset_min: int = 0
@@ -99,7 +99,7 @@ class PackReading(SQLModel, table=True):
         utc_check("at"),
     )
 
-    id: int | None = Field(default=None, primary_key=True)
+    id: int = Field(default=None, primary_key=True)
     pack_id: int = Field(foreign_key="pack.id")
     at: str
     offset_min: int = 0
@@ -121,7 +121,7 @@ class PackSet(SQLModel, table=True):
     __tablename__ = "pack_set"
     __table_args__ = (choice_check("wiring", WIRINGS),)
 
-    id: int | None = Field(default=None, primary_key=True)
+    id: int = Field(default=None, primary_key=True)
     name: str = Field(unique=True)
     wiring: str = "series"
     retired_on: str = ""

@@ -2,9 +2,9 @@
 
 from garage.errors import Conflict, NotFound
 from garage.past_runs import forms, sheets, store
+from garage.past_runs.importing import PastRuns, hull_names
 from garage.past_runs.reading import SheetOfRows, read_table
 from garage.past_runs.tables import PastImport
-from garage.past_runs.taking_in import PastRuns, hull_names
 from garage.web.desk import Desk
 from garage.web.pages import Done, Pages
 
@@ -18,7 +18,7 @@ def list_imports(desk: Desk) -> sheets.ImportListSheet:
     return sheets.import_list_sheet(found, desk.page, desk.limit)
 
 
-@pages.act("/import", again=list_imports)
+@pages.action("/import", on_error=list_imports)
 def bring_file(desk: Desk) -> Done:
     files_dir = desk.request.app.state.settings.files_dir
     name, part = forms.read_file(desk.reader(), desk.typed.files("sheet"), files_dir)
@@ -39,7 +39,7 @@ def show_import(desk: Desk, import_id: int) -> sheets.ImportSheet:
     )  # fmt: skip
 
 
-@pages.act("/import/{import_id:int}", again=show_import)
+@pages.action("/import/{import_id:int}", on_error=show_import)
 def look(desk: Desk, import_id: int) -> Done:
     found = store.past_import(desk.session, import_id)
     table = _table(desk, found)
@@ -54,7 +54,7 @@ def look(desk: Desk, import_id: int) -> Done:
     return Done(f"/import/{import_id}", "Looked through; nothing is taken in yet.")
 
 
-@pages.act("/import/{import_id:int}/take-in", again=show_import)
+@pages.action("/import/{import_id:int}/take-in", on_error=show_import)
 def take_in(desk: Desk, import_id: int) -> Done:
     found = store.past_import(desk.session, import_id)
     if found.looked_at is None or found.taken_in_at is not None:
@@ -70,14 +70,14 @@ def take_in(desk: Desk, import_id: int) -> Done:
     return Done(f"/import/{import_id}", f"{good} runs are in the notebook.", undo=f"/import/{import_id}/take-back")
 
 
-@pages.act("/import/{import_id:int}/take-back")
+@pages.action("/import/{import_id:int}/take-back")
 def take_back(desk: Desk, import_id: int) -> Done:
     count = store.set_import_aside(desk.session, import_id, desk.moment.utc)
     undo = f"/import/{import_id}/bring-back"
     return Done(f"/import/{import_id}", f"{count} runs are set aside and count nowhere.", undo=undo)
 
 
-@pages.act("/import/{import_id:int}/bring-back")
+@pages.action("/import/{import_id:int}/bring-back")
 def bring_back(desk: Desk, import_id: int) -> Done:
     count = store.set_import_aside(desk.session, import_id, None)
     return Done(f"/import/{import_id}", f"{count} runs count again.", undo=f"/import/{import_id}/take-back")

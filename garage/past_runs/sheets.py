@@ -95,7 +95,6 @@ def import_list_sheet(found: Sequence[PastImport], page: int, limit: int) -> Imp
     rows = [
         ImportLine(row.id, row.name, day_text(row.created_at[:10]), stage_of(row))
         for row in found[:limit]
-        if row.id is not None
     ]
     return ImportListSheet(rows, page, len(found) > limit, {})
 
@@ -113,7 +112,6 @@ def import_sheet(
     same: PastImport | None,
 ) -> ImportSheet:
     """The page of one spreadsheet; `refused` holds one more than `limit` if there is a further page."""
-    assert found.id is not None
     return ImportSheet(
         id=found.id,
         name=found.name,

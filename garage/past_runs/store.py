@@ -9,11 +9,12 @@ from sqlmodel import Session, col, select
 
 from garage.errors import Conflict, NotFound
 from garage.moments import Moment
+from garage.outings.store import run_counts, set_outing_aside
 from garage.past_runs.forms import Choices
 from garage.past_runs.tables import PastImport, PastImportLine, PastImportOuting
 from garage.photos.files import PartFile
 from garage.runs.change_store import set_run_aside
-from garage.runs.outing_store import outing, run_counts, set_outing_aside
+from garage.waters.outing_store import outing
 
 TAKEN_BACK = "its spreadsheet was taken back"
 

@@ -17,7 +17,7 @@ class PastImport(SQLModel, table=True):
         utc_check("created_at"),
     )
 
-    id: int | None = Field(default=None, primary_key=True)
+    id: int = Field(default=None, primary_key=True)
     sha256: str = Field(index=True)
     name: str
     size_bytes: int

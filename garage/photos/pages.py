@@ -13,7 +13,7 @@ pages = Pages()
 _FOR_GOOD = {"cache-control": "private, max-age=31536000, immutable"}
 
 
-@pages.raw("/files/{sha256}")
+@pages.response("/files/{sha256}")
 def send_file(desk: Desk, sha256: str) -> FileResponse:
     media_type = store.stored_media_type(desk.session, sha256)
     path = files.stored_path(desk.request.app.state.settings.files_dir, sha256, media_type)
@@ -22,7 +22,7 @@ def send_file(desk: Desk, sha256: str) -> FileResponse:
     return FileResponse(path, media_type=media_type, headers=_FOR_GOOD)
 
 
-@pages.raw("/files/{sha256}/thumb")
+@pages.response("/files/{sha256}/thumb")
 def send_thumb(desk: Desk, sha256: str) -> FileResponse:
     store.stored_media_type(desk.session, sha256)
     path = files.thumb_path(desk.request.app.state.settings.files_dir, sha256)
@@ -37,7 +37,7 @@ def show_unsorted(desk: Desk) -> sheets.UnsortedSheet:
     return sheets.unsorted_sheet(rows, store.recent_owners(desk.session), desk.page, desk.limit)
 
 
-@pages.act("/attachments/quick", again=show_unsorted)
+@pages.action("/attachments/quick", on_error=show_unsorted)
 def add_quick(desk: Desk) -> Done:
     files_dir = desk.request.app.state.settings.files_dir
     draft = forms.read_attach(desk.reader(), desk.typed.files("attach_files"), files_dir)
@@ -52,7 +52,7 @@ def show_attachments(desk: Desk, owner: str, owner_id: int) -> sheets.Attachment
     return sheets.attachments_sheet(thing, rows, desk.page, desk.limit)
 
 
-@pages.act("/attachments/{owner}/{owner_id:int}", again=show_attachments)
+@pages.action("/attachments/{owner}/{owner_id:int}", on_error=show_attachments)
 def attach(desk: Desk, owner: str, owner_id: int) -> Done:
     files_dir = desk.request.app.state.settings.files_dir
     draft = forms.read_attach(desk.reader(), desk.typed.files("attach_files"), files_dir)
@@ -69,7 +69,7 @@ def edit_attachment(desk: Desk, attachment_id: int) -> sheets.EditSheet:
     return sheets.edit_sheet(row, store.owner_thing(desk.session, row.owner, row.owner_id))
 
 
-@pages.act("/attachments/{attachment_id:int}/edit", again=edit_attachment)
+@pages.action("/attachments/{attachment_id:int}/edit", on_error=edit_attachment)
 def change_attachment(desk: Desk, attachment_id: int) -> Done:
     row = store.attachment(desk.session, attachment_id)
     at = Moment(row.at, row.offset_min)
@@ -77,7 +77,7 @@ def change_attachment(desk: Desk, attachment_id: int) -> Done:
     return Done(store.owner_thing(desk.session, row.owner, row.owner_id).url, "Saved.")
 
 
-@pages.act("/attachments/{attachment_id:int}/sort", again=show_unsorted)
+@pages.action("/attachments/{attachment_id:int}/sort", on_error=show_unsorted)
 def sort_attachment(desk: Desk, attachment_id: int) -> Done:
     owner, owner_id = forms.read_new_owner(desk.reader())
     thing = store.owner_thing(desk.session, owner, owner_id)
@@ -85,20 +85,20 @@ def sort_attachment(desk: Desk, attachment_id: int) -> Done:
     return Done("/attachments/unsorted", f"Moved to {thing.name}.", f"/attachments/{attachment_id}/unsort")
 
 
-@pages.act("/attachments/{attachment_id:int}/unsort")
+@pages.action("/attachments/{attachment_id:int}/unsort")
 def unsort_attachment(desk: Desk, attachment_id: int) -> str:
     store.move(desk.session, attachment_id, "", None)
     return "/attachments/unsorted"
 
 
-@pages.act("/attachments/{attachment_id:int}/aside")
+@pages.action("/attachments/{attachment_id:int}/aside")
 def set_aside(desk: Desk, attachment_id: int) -> Done:
     row = store.set_aside(desk.session, attachment_id, desk.moment.utc)
     thing = store.owner_thing(desk.session, row.owner, row.owner_id)
     return Done(thing.url, f"The {row.kind} is set aside.", f"/attachments/{attachment_id}/return")
 
 
-@pages.act("/attachments/{attachment_id:int}/return")
+@pages.action("/attachments/{attachment_id:int}/return")
 def bring_back(desk: Desk, attachment_id: int) -> str:
     row = store.set_aside(desk.session, attachment_id, None)
     return store.owner_thing(desk.session, row.owner, row.owner_id).url

@@ -80,7 +80,6 @@ class EditSheet:
 
 def attached_item(row: Attachment) -> AttachedItem:
     """One attachment as a page shows it."""
-    assert row.id is not None
     src = f"/files/{row.sha256}" if row.sha256 else ""
     thumb = f"{src}/thumb" if row.kind == "photo" else ""
     return AttachedItem(

@@ -21,7 +21,7 @@ class Attachment(SQLModel, table=True):
         utc_check("at"),
     )
 
-    id: int | None = Field(default=None, primary_key=True)
+    id: int = Field(default=None, primary_key=True)
     kind: str
     owner: str = ""
     owner_id: int | None = None

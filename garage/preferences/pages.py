@@ -13,19 +13,19 @@ def show_preferences(desk: Desk) -> sheets.PreferencesSheet:
     return sheets.preferences_sheet(desk.units)
 
 
-@pages.act("/preferences", again=show_preferences)
+@pages.action("/preferences", on_error=show_preferences)
 def keep_preferences(desk: Desk) -> Done:
     _keep(desk, forms.read_units(desk.reader()))
     return Done("/preferences", "Numbers are shown in these units from now on.")
 
 
-@pages.act("/preferences/metric")
+@pages.action("/preferences/metric")
 def all_metric(desk: Desk) -> Done:
     _keep(desk, DisplayUnits.metric())
     return Done("/preferences", "Everything is shown in metric units.")
 
 
-@pages.act("/preferences/imperial")
+@pages.action("/preferences/imperial")
 def all_imperial(desk: Desk) -> Done:
     _keep(desk, DisplayUnits.imperial())
     return Done("/preferences", "Everything that has them is shown in imperial units.")

@@ -20,7 +20,7 @@ def read_written_size(desk: Desk) -> sheets.ReadingSheet:
     return _reading(desk.query.get("size", ""))
 
 
-@pages.act("/props/new", again=new_prop)
+@pages.action("/props/new", on_error=new_prop)
 def add_prop(desk: Desk) -> Done:
     new = forms.read_new_prop(desk.reader(), desk.units)
     prop = store.add_prop(desk.session, new, desk.moment)
@@ -32,7 +32,7 @@ def edit_prop(desk: Desk, prop_id: int) -> sheets.PropFormSheet:
     return sheets.prop_form_sheet(store.prop(desk.session, prop_id), desk.units)
 
 
-@pages.act("/props/{prop_id:int}/edit", again=edit_prop)
+@pages.action("/props/{prop_id:int}/edit", on_error=edit_prop)
 def change_prop(desk: Desk, prop_id: int) -> Done:
     store.change_prop(desk.session, prop_id, forms.read_prop(desk.reader()))
     return Done(f"/props/{prop_id}", "Saved.")
@@ -44,7 +44,7 @@ def ask_rework(desk: Desk, prop_id: int) -> sheets.ReworkSheet:
     return sheets.rework_sheet(prop, store.latest_edition(desk.session, prop_id), desk.moment)
 
 
-@pages.act("/props/{prop_id:int}/rework", again=ask_rework)
+@pages.action("/props/{prop_id:int}/rework", on_error=ask_rework)
 def rework_prop(desk: Desk, prop_id: int) -> Done:
     prop, before = store.prop(desk.session, prop_id), store.latest_edition(desk.session, prop_id)
     rework = forms.read_rework(desk.reader(), desk.units, desk.typed.all("reworks"), prop, before)
@@ -53,7 +53,7 @@ def rework_prop(desk: Desk, prop_id: int) -> Done:
     return Done(f"/props/{prop_id}", f"{prop.code} is now edition {made.number}.", undo)
 
 
-@pages.act("/props/{prop_id:int}/editions/{number:int}/take-back")
+@pages.action("/props/{prop_id:int}/editions/{number:int}/take-back")
 def take_back_rework(desk: Desk, prop_id: int, number: int) -> Done:
     store.take_back_edition(desk.session, prop_id, number)
     return Done(f"/props/{prop_id}", f"Edition {number} is taken back.")
@@ -65,7 +65,7 @@ def ask_mending(desk: Desk, prop_id: int, number: int) -> sheets.ReworkSheet:
     return sheets.mending_sheet(store.prop(desk.session, prop_id), edition, desk.units)
 
 
-@pages.act("/props/{prop_id:int}/editions/{number:int}/mend", again=ask_mending)
+@pages.action("/props/{prop_id:int}/editions/{number:int}/mend", on_error=ask_mending)
 def mend_edition(desk: Desk, prop_id: int, number: int) -> Done:
     prop, edition = store.prop(desk.session, prop_id), store.edition(desk.session, prop_id, number)
     mending = forms.read_mending(desk.reader(), desk.units, prop.blades, edition)
@@ -78,7 +78,7 @@ def ask_retire(desk: Desk, prop_id: int) -> sheets.RetirePropSheet:
     return sheets.RetirePropSheet(prop_id, store.prop(desk.session, prop_id).code, {})
 
 
-@pages.act("/props/{prop_id:int}/retire", again=ask_retire)
+@pages.action("/props/{prop_id:int}/retire", on_error=ask_retire)
 def retire_prop(desk: Desk, prop_id: int) -> Done:
     reader = desk.reader()
     reason = reader.text("reason", most=300)
@@ -87,7 +87,7 @@ def retire_prop(desk: Desk, prop_id: int) -> Done:
     return Done(f"/props/{prop_id}", f"{prop.code} is retired.", undo=f"/props/{prop_id}/return")
 
 
-@pages.act("/props/{prop_id:int}/return")
+@pages.action("/props/{prop_id:int}/return")
 def return_prop(desk: Desk, prop_id: int) -> Done:
     prop = store.retire_prop(desk.session, prop_id, "", "")
     return Done(f"/props/{prop_id}", f"{prop.code} is back in use.")

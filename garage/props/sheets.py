@@ -131,7 +131,6 @@ def edition_view(edition: PropEdition, mended: list[str] | None = None) -> Editi
 
 def prop_facts(prop: Prop) -> PropFacts:
     """A prop's lasting facts."""
-    assert prop.id is not None
     return PropFacts(prop.id, values(FIELDS, prop), facts(FIELDS, prop), prop.retired_on, prop.retired_reason)
 
 
@@ -167,14 +166,12 @@ def prop_form_sheet(prop: Prop, units: DisplayUnits) -> PropFormSheet:
 
 def rework_sheet(prop: Prop, before: PropEdition, now: Moment) -> ReworkSheet:
     """The form of the next rework."""
-    assert prop.id is not None
     values = {"made": now.local_text(), "condition": before.condition}
     return ReworkSheet(prop.id, prop.code, prop.blades, edition_view(before), values, workshop_cautions(prop))
 
 
 def mending_sheet(prop: Prop, edition: PropEdition, units: DisplayUnits) -> ReworkSheet:
     """The form that mends an edition."""
-    assert prop.id is not None
     return ReworkSheet(
         prop.id, prop.code, prop.blades, edition_view(edition), edition_values(edition, units), []
     )

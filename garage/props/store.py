@@ -10,7 +10,7 @@ from sqlalchemy.exc import IntegrityError
 from sqlmodel import Session, col, select
 
 from garage.corrections.store import add_correction
-from garage.db.among import among
+from garage.db.in_ids import in_
 from garage.db.taken import refuse_taken
 from garage.errors import Conflict, NotFound
 from garage.fields.definition import FormData
@@ -60,7 +60,7 @@ def latest_editions(session: Session, *, of: Iterable[int] | None = None, limit:
     """The latest edition of each prop in use, by code; only of the props with the ids `of`, if given."""
     wanted = _with_latest().where(Prop.retired_on == "").limit(limit)
     if of is not None:
-        wanted = wanted.where(among(col(Prop.id), of))
+        wanted = wanted.where(in_(col(Prop.id), of))
     unit = display_units(session).unit("length")
     return [_text(row, made, unit) for row, made in session.exec(wanted)]
 
@@ -70,7 +70,7 @@ def edition_texts(session: Session, ids: Iterable[int]) -> dict[int, EditionText
     rows = session.exec(
         select(Prop, PropEdition)
         .join(PropEdition, col(PropEdition.prop_id) == col(Prop.id))
-        .where(among(col(PropEdition.id), ids))
+        .where(in_(col(PropEdition.id), ids))
     )
     unit = display_units(session).unit("length")
     return {text.id: text for text in (_text(*row, unit) for row in rows)}
@@ -123,7 +123,6 @@ def add_prop(session: Session, new: NewProp, at: Moment) -> Prop:
     row = Prop(**new.prop, created_at=at.utc)
     session.add(row)
     session.flush()
-    assert row.id is not None
     made = _start_of(new.prop["bought_on"]) or at
     session.add(
         PropEdition(
@@ -158,7 +157,6 @@ def add_edition(session: Session, prop_id: int, rework: Rework, at: Moment) -> P
 
 def mend_edition(session: Session, row: PropEdition, mending: Mending, at: Moment) -> None:
     """Put an edition's figures right; what stood there before is kept as corrections, with the reason."""
-    assert row.id is not None
     for name, value in mending.edition.items():
         before = getattr(row, name)
         if before != value:
@@ -199,7 +197,6 @@ def _with_latest():
 
 
 def _text(row: Prop, made: PropEdition, unit: str) -> EditionText:
-    assert row.id is not None and made.id is not None
     diameter, pitch = made.diameter_mm, made.pitch_mm
     text = f"{row.code} ed. {made.number}{_size(diameter, pitch, unit)}"
     ratio = pitch / diameter if pitch and diameter else None

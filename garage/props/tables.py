@@ -31,7 +31,7 @@ class Prop(FieldTable, table=True, fields=FIELDS):
 
     __table_args__ = (utc_check("created_at"),)
 
-    id: int | None = Field(default=None, primary_key=True)
+    id: int = Field(default=None, primary_key=True)
     retired_on: str = Field(default="", index=True)
     retired_reason: str = ""
     created_at: str
@@ -62,7 +62,7 @@ class PropEdition(FieldTable, table=True, fields=EDITION_FIELDS):
         utc_check("created_at"),
     )
 
-    id: int | None = Field(default=None, primary_key=True)
+    id: int = Field(default=None, primary_key=True)
     prop_id: int = Field(foreign_key="prop.id")
     number: int
     reworks: str = "as bought"

@@ -1,8 +1,8 @@
 """The conditions of an outing in one phrase."""
 
-from garage.runs.outing_sheets import conditions_of, words_of
-from garage.runs.tables import Outing
+from garage.outings.sheets import conditions_of, words_of
 from garage.units import DisplayUnits, show
+from garage.waters.tables import Outing
 
 # Nobody reads a wind vane to a tenth of a degree.
 _DECIMALS = {"angle": 0}

@@ -2,8 +2,6 @@
 
 from sqlmodel import Session
 
-from garage.builds.state_facts_store import differences_of, sheet_of
-from garage.builds.state_store import current_state, state
 from garage.corrections.sheets import mended_lines
 from garage.corrections.store import corrections_of
 from garage.moments import Moment
@@ -13,11 +11,13 @@ from garage.records import rebuild_sheets as sheets
 from garage.records import rebuild_store as store
 from garage.records.conditions import condition_words
 from garage.runs.lines import run_lines
-from garage.runs.outing_store import outing
 from garage.runs.service_due import due
 from garage.runs.store import run, temperatures_of
 from garage.runs.tables import Run
+from garage.states.gather import differences_of, sheet_of
+from garage.states.store import current_state, state
 from garage.units import DisplayUnits
+from garage.waters.outing_store import outing
 
 # So many pictures are printed; the rest stay on the run's own page.
 _MOST_PHOTOS = 8

@@ -2,8 +2,10 @@
 
 from garage.records.rebuild import rebuild_sheet
 from garage.records.rebuild_sheets import RebuildSheet
-from garage.records.routes import pages
 from garage.web.desk import Desk
+from garage.web.pages import Pages
+
+pages = Pages()
 
 
 @pages.sheet("/runs/{run_id:int}/rebuild", "records/rebuild.html")

@@ -3,8 +3,6 @@
 import json
 from dataclasses import dataclass
 
-from garage.builds.state_sheets import StateSheet
-from garage.builds.wording import Difference
 from garage.corrections.sheets import Mended
 from garage.measures import Measure
 from garage.moments import Moment
@@ -12,7 +10,10 @@ from garage.photos.sheets import AttachedItem
 from garage.props.sheets import EditionView, edition_view
 from garage.records.rebuild_store import PackThen, PropThen
 from garage.runs.lines import RunLine
-from garage.runs.tables import Outing, RunTemperature
+from garage.runs.tables import RunTemperature
+from garage.states.sheets import StateSheet
+from garage.states.wording import Difference
+from garage.waters.tables import Outing
 
 
 @dataclass(frozen=True)
@@ -81,7 +82,6 @@ class RebuildSheet:
 def prop_sheet(then: PropThen) -> PropSheet:
     """One prop."""
     prop = then.prop
-    assert prop.id is not None
     return PropSheet(
         prop.id,
         then.place,

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from sqlmodel import Session, col, select
 
-from garage.db.among import among
+from garage.db.in_ids import in_
 from garage.packs.break_in import Standing
 from garage.packs.store import PackText, pack_standings, pack_texts
 from garage.packs.tables import Pack
@@ -42,7 +42,7 @@ def props_then(session: Session, run_id: int) -> list[PropThen]:
     rows = session.exec(
         select(Prop, PropEdition)
         .join(PropEdition, col(PropEdition.prop_id) == col(Prop.id))
-        .where(among(col(PropEdition.id), [use.edition_id for use in uses]))
+        .where(in_(col(PropEdition.id), [use.edition_id for use in uses]))
     )
     found = {edition.id: (prop, edition) for prop, edition in rows}
     newest = {prop.id: _newest(session, prop.id) for prop, _ in found.values()}
@@ -60,12 +60,11 @@ def _newest(session: Session, prop_id: int | None) -> int:
 
 def packs_then(session: Session, run: Run, now_utc: str) -> list[PackThen]:
     """The packs of a run, as of its start and as of now."""
-    assert run.id is not None
     uses = packs_of(session, [run.id]).get(run.id, [])
     ids = {use.pack_id for use in uses}
     texts = pack_texts(session, ids)
     then, now = pack_standings(session, ids, run.started_at), pack_standings(session, ids, now_utc)
-    rows = {row.id: row for row in session.exec(select(Pack).where(among(Pack.id, ids)))}
+    rows = {row.id: row for row in session.exec(select(Pack).where(in_(Pack.id, ids)))}
     return [
         PackThen(
             use,

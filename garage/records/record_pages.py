@@ -2,10 +2,13 @@
 
 from garage.records.filter_store import narrowing, suggestions
 from garage.records.forms import read_filters
-from garage.records.routes import pages
 from garage.records.sections import sections
 from garage.records.sheets import RecordsSheet, records_sheet
 from garage.web.desk import Desk
+from garage.web.pages import Pages
+
+pages = Pages()
+
 
 # So many runs stand in each section as long as several are shown.
 OF_EACH_WAY = 8

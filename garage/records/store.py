@@ -7,7 +7,7 @@ from typing import Any
 from sqlalchemy import text
 from sqlmodel import Session, select
 
-from garage.db.among import among
+from garage.db.in_ids import in_
 from garage.records.ways import HOW_ORDER, WAYS_ORDER, Way, way_of
 from garage.runs.tables import Run
 
@@ -107,5 +107,5 @@ def best_ids(
 
 def runs_by_id(session: Session, ids: list[int]) -> list[Run]:
     """Some runs, in the order asked for."""
-    found = {run.id: run for run in session.exec(select(Run).where(among(Run.id, ids)))}
+    found = {run.id: run for run in session.exec(select(Run).where(in_(Run.id, ids)))}
     return [found[run_id] for run_id in ids if run_id in found]

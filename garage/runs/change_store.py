@@ -10,14 +10,7 @@ from garage.errors import NotFound
 from garage.moments import Moment
 from garage.packs.store import pack_texts, set_aside_run_discharge
 from garage.props.store import edition_texts
-from garage.runs.drafts import (
-    IncidentDraft,
-    PackUse,
-    PropUse,
-    RunDraft,
-    RunFacts,
-    TemperatureDraft,
-)
+from garage.runs.form_data import IncidentDraft, PackUse, PropUse, RunDraft, RunFacts, TemperatureDraft
 from garage.runs.missing import missing
 from garage.runs.store import (
     add_incidents,
@@ -38,7 +31,6 @@ _PACK_COLUMNS = ("start_temperature_c", "rested_v", "charge_mah", "end_v", "volt
 
 def draft_of(session: Session, kept: Run) -> RunDraft:
     """A run as it is written now; its incidents are left out, since they are set aside one by one."""
-    assert kept.id is not None
     return RunDraft(
         hull_id=kept.hull_id,
         outing_id=kept.outing_id,
@@ -66,7 +58,7 @@ def temperature(row: RunTemperature) -> TemperatureDraft:
 def change_run(session: Session, run_id: int, new: RunDraft, why: str, at: Moment) -> Run:
     """Write a run anew as `new`; its hull, outing and build state stay. Raises NotFound.
 
-    The caller has looked for clashes (`clash_store.problems`).
+    The caller has looked for clashes (`validate_store.problems`).
     """
     kept = run(session, run_id)
     old = draft_of(session, kept)
@@ -137,7 +129,6 @@ def _change_props(
 def _change_packs(
     session: Session, kept: Run, old: tuple[PackUse, ...], draft: RunDraft, ledger: _Ledger
 ) -> None:
-    assert kept.id is not None
     new, start = draft.packs, Moment(kept.started_at, kept.offset_min)
     names = pack_texts(session, {use.pack_id for use in (*old, *new)})
     before = {use.pack_id: use for use in old}

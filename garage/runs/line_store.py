@@ -8,16 +8,17 @@ from sqlalchemy import func
 from sqlalchemy.orm import aliased
 from sqlmodel import Session, col, select
 
-from garage.builds.tables import BuildState
-from garage.db.among import among
+from garage.db.in_ids import in_
 from garage.hulls.store import hull_names
 from garage.packs.break_in import Standing
 from garage.packs.store import PackText, pack_texts, standings_at
 from garage.preferences.store import display_units
 from garage.props.store import EditionText, edition_texts
 from garage.runs.store import packs_of, props_of
-from garage.runs.tables import Incident, Outing, Run, RunPack, RunProp, RunTemperature, Water
+from garage.runs.tables import Incident, Run, RunPack, RunProp, RunTemperature
+from garage.states.tables import BuildState
 from garage.units import DisplayUnits
+from garage.waters.tables import Outing, Water
 
 
 @dataclass(frozen=True)
@@ -56,12 +57,12 @@ class LineFacts:
 
 def line_facts(session: Session, runs: Sequence[Run]) -> LineFacts:
     """Everything the lines of `runs` need."""
-    ids = {run.id for run in runs if run.id is not None}
+    ids = {run.id for run in runs}
     before = _states_before(session, ids)
     states = {run.state_id for run in runs} | {state for state in before.values() if state}
     props, packs = props_of(session, ids), packs_of(session, ids)
     names = _states(session, states)
-    began = {run.id: run.started_at for run in runs if run.id is not None}
+    began = {run.id: run.started_at for run in runs}
     pairs = {(use.pack_id, began[run_id]) for run_id, uses in packs.items() for use in uses}
     return LineFacts(
         waters=_waters(session, {run.outing_id for run in runs}),
@@ -83,14 +84,14 @@ def _waters(session: Session, outing_ids: set[int]) -> dict[int, WaterName]:
     rows = session.exec(
         select(Outing.id, Water.name, Water.speed_limit_kmh)
         .join(Water, col(Water.id) == Outing.water_id)
-        .where(among(Outing.id, outing_ids))
+        .where(in_(Outing.id, outing_ids))
     )
     return {outing_id: WaterName(name, limit) for outing_id, name, limit in rows if outing_id is not None}
 
 
 def _states(session: Session, ids: set[int]) -> dict[int, StateName]:
     rows = session.exec(
-        select(BuildState.id, BuildState.number, BuildState.fingerprint).where(among(BuildState.id, ids))
+        select(BuildState.id, BuildState.number, BuildState.fingerprint).where(in_(BuildState.id, ids))
     )
     return {state_id: StateName(number, print_) for state_id, number, print_ in rows if state_id is not None}
 
@@ -111,14 +112,14 @@ def _states_before(session: Session, ids: set[int]) -> dict[int, int | None]:
         .correlate(Run)
         .scalar_subquery()
     )
-    rows = session.exec(select(Run.id, before).where(among(Run.id, ids)))
+    rows = session.exec(select(Run.id, before).where(in_(Run.id, ids)))
     return {run_id: state for run_id, state in rows if run_id is not None}
 
 
 def _hottest(session: Session, ids: set[int]) -> dict[int, dict[str, float]]:
     rows = session.exec(
         select(RunTemperature.run_id, RunTemperature.spot, func.max(RunTemperature.temperature_c))
-        .where(among(RunTemperature.run_id, ids))
+        .where(in_(RunTemperature.run_id, ids))
         .group_by(col(RunTemperature.run_id), col(RunTemperature.spot))
     )
     found: dict[int, dict[str, float]] = defaultdict(dict)
@@ -130,7 +131,7 @@ def _hottest(session: Session, ids: set[int]) -> dict[int, dict[str, float]]:
 def _spoiled(session: Session, ids: set[int]) -> dict[int, list[str]]:
     rows = session.exec(
         select(Incident.run_id, Incident.kind)
-        .where(among(Incident.run_id, ids), Incident.spoiled_speed, col(Incident.set_aside_at).is_(None))
+        .where(in_(Incident.run_id, ids), Incident.spoiled_speed, col(Incident.set_aside_at).is_(None))
         .order_by(col(Incident.id))
     )
     found: dict[int, list[str]] = defaultdict(list)

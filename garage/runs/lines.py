@@ -55,7 +55,6 @@ def run_flags(session: Session, run: Run) -> list[Flag]:
 
 
 def _line(run: Run, facts: LineFacts) -> RunLine:
-    assert run.id is not None
     state = facts.states[run.state_id]
     flags = [flag.text for flag in flags_of(_look(run, facts)) if not flag.said]
     known = known_words(run, facts.units)
@@ -83,7 +82,6 @@ def _line(run: Run, facts: LineFacts) -> RunLine:
 
 
 def _look(run: Run, facts: LineFacts) -> RunLook:
-    assert run.id is not None
     packs = [
         PackLook(
             facts.pack_texts[use.pack_id].code,

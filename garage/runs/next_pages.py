@@ -5,9 +5,10 @@ from dataclasses import dataclass
 from garage.hulls.store import hull_names
 from garage.moments import Moment
 from garage.runs.next_store import mark_tried, next_lines
-from garage.runs.routes import pages
 from garage.web.desk import Desk
-from garage.web.pages import Done
+from garage.web.pages import Done, Pages
+
+pages = Pages()
 
 
 @dataclass(frozen=True)
@@ -39,7 +40,7 @@ def list_next(desk: Desk) -> NextSheet:
     names = hull_names(desk.session, {run.hull_id for run in shown})
     rows = [
         NextLine(
-            run.id or 0,
+            run.id,
             Moment(run.started_at, run.offset_min),
             run.hull_id,
             names[run.hull_id],
@@ -50,13 +51,13 @@ def list_next(desk: Desk) -> NextSheet:
     return NextSheet(rows, done, desk.page, len(found) > desk.limit)
 
 
-@pages.act("/runs/{run_id:int}/try-next/done")
+@pages.action("/runs/{run_id:int}/try-next/done")
 def tried(desk: Desk, run_id: int) -> Done:
     run = mark_tried(desk.session, run_id, desk.moment.utc)
     return Done("/runs/try-next", f"Tried: {run.try_next}", f"/runs/{run_id}/try-next/undo")
 
 
-@pages.act("/runs/{run_id:int}/try-next/undo")
+@pages.action("/runs/{run_id:int}/try-next/undo")
 def not_tried(desk: Desk, run_id: int) -> Done:
     run = mark_tried(desk.session, run_id, None)
     return Done("/runs/try-next", f"Still to try: {run.try_next}")

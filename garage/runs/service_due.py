@@ -4,11 +4,11 @@ from dataclasses import dataclass
 
 from sqlmodel import Session
 
-from garage.builds.state_store import last_service, service_rules
-from garage.builds.tables import SERVICE_KINDS, Service, ServiceRule
 from garage.hulls.store import hull
 from garage.moments import Moment
 from garage.runs.since_store import RunsSince, runs_since
+from garage.services.store import last_service, service_rules
+from garage.services.tables import SERVICE_KINDS, Service, ServiceRule
 
 _NOUNS = {
     "greased": "grease",

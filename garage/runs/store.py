@@ -8,20 +8,21 @@ from typing import TypeVar
 from sqlalchemy import func
 from sqlmodel import Session, col, select
 
-from garage.builds.state_store import ensure_first_state, state_at
-from garage.db.among import among
+from garage.db.in_ids import in_
 from garage.errors import Conflict, NotFound
 from garage.hulls.store import hull as hull_by_id
 from garage.moments import Moment
 from garage.packs.store import enter_run_discharge, pack_texts
-from garage.runs.clash_store import problems
 from garage.runs.counting import COUNTS
-from garage.runs.drafts import IncidentDraft, PackUse, PropUse, RunDraft, TemperatureDraft
+from garage.runs.form_data import IncidentDraft, PackUse, PropUse, RunDraft, TemperatureDraft
 from garage.runs.missing import missing
-from garage.runs.outing_store import outing
 from garage.runs.start_time import guessed_start, later
-from garage.runs.tables import Incident, Outing, Run, RunPack, RunProp, RunTemperature
+from garage.runs.tables import Incident, Run, RunPack, RunProp, RunTemperature
+from garage.runs.validate_store import problems
 from garage.runs.wiring import cells_in_series
+from garage.states.store import ensure_first_state, state_at
+from garage.waters.outing_store import outing
+from garage.waters.tables import Outing
 
 _Part = TypeVar("_Part", RunProp, RunPack, RunTemperature, Incident)
 
@@ -70,24 +71,24 @@ def runs_listed(
 
 def props_of(session: Session, run_ids: Iterable[int]) -> dict[int, list[RunProp]]:
     """The props of some runs, by run."""
-    return _by_run(session.exec(select(RunProp).where(among(RunProp.run_id, run_ids))))
+    return _by_run(session.exec(select(RunProp).where(in_(RunProp.run_id, run_ids))))
 
 
 def packs_of(session: Session, run_ids: Iterable[int]) -> dict[int, list[RunPack]]:
     """The packs of some runs, by run."""
-    packs = select(RunPack).where(among(RunPack.run_id, run_ids)).order_by(col(RunPack.pack_id))
+    packs = select(RunPack).where(in_(RunPack.run_id, run_ids)).order_by(col(RunPack.pack_id))
     return _by_run(session.exec(packs))
 
 
 def temperatures_of(session: Session, run_ids: Iterable[int]) -> dict[int, list[RunTemperature]]:
     """The temperatures after some runs, by run, in the order they were read."""
-    wanted = select(RunTemperature).where(among(RunTemperature.run_id, run_ids))
+    wanted = select(RunTemperature).where(in_(RunTemperature.run_id, run_ids))
     return _by_run(session.exec(wanted.order_by(col(RunTemperature.position), col(RunTemperature.id))))
 
 
 def incidents_of(session: Session, run_ids: Iterable[int]) -> dict[int, list[Incident]]:
     """What happened in some runs, by run; those set aside among them."""
-    wanted = select(Incident).where(among(Incident.run_id, run_ids)).order_by(col(Incident.id))
+    wanted = select(Incident).where(in_(Incident.run_id, run_ids)).order_by(col(Incident.id))
     return _by_run(session.exec(wanted))
 
 
@@ -127,7 +128,6 @@ def add_run(session: Session, draft: RunDraft, at: Moment, *, written_later: boo
     if refused:
         raise Conflict(" ".join(refused.values()))
     state = state_at(session, draft.hull_id, start.utc) or ensure_first_state(session, hull, start)
-    assert state.id is not None and day.id is not None
     new = Run(
         outing_id=day.id,
         number=next_number(session, day.id),
@@ -143,7 +143,6 @@ def add_run(session: Session, draft: RunDraft, at: Moment, *, written_later: boo
     )
     session.add(new)
     session.flush()
-    assert new.id is not None
     _begin_day_earlier(session, day, start)
     add_props(session, new.id, draft.props)
     add_packs(session, new.id, start, draft.packs, draft.temperatures)

@@ -1,19 +1,29 @@
-"""Waters, outings and runs; what each run was made with, and what was measured after it."""
+"""Runs; what each was made with, and what was measured after it."""
 
 from sqlalchemy import Index, UniqueConstraint, text
 from sqlmodel import Field, SQLModel
 
 from garage.db.columns import choice_check, number_check, utc_check
+from garage.waters.tables import SUNS
 
 RUN_KINDS = ("speed", "lap", "tune", "maiden", "break-in")
+
+
 SPEED_HOWS = ("", "by eye", "display", "log")
+
+
 WAYS = ("", "one way", "both ways")
-SURFACES = ("", "glass", "ripple", "light chop", "rough")
-WIND_TO_COURSE = ("", "along", "slanting", "across")
-SUNS = ("", "sun", "some cloud", "overcast", "rain", "dark")
+
+
 OUTLETS = ("", "running", "weak", "none")
+
+
 TEMPERATURE_SPOTS = ("motor end bell", "speed controller", "pack", "wires and plugs", "other")
+
+
 RUN_PLACES = ("single", "left", "right")
+
+
 INCIDENTS = (
     "flip",
     "blow over",
@@ -26,6 +36,8 @@ INCIDENTS = (
     "lost drive",
     "other",
 )
+
+
 CAUSES = (
     "",
     "wave",
@@ -39,62 +51,6 @@ CAUSES = (
     "part failed",
     "not known",
 )
-
-
-class Water(SQLModel, table=True):
-    """A place to run, with that water's own rules."""
-
-    __table_args__ = (
-        number_check("speed_limit_kmh", 0, 500),
-        number_check("course_m", 1, 5000),
-        choice_check("electric_allowed", ("", "yes", "no", "ask first")),
-    )
-
-    id: int | None = Field(default=None, primary_key=True)
-    name: str = Field(unique=True)
-    speed_limit_kmh: float | None = None
-    hours: str = ""
-    electric_allowed: str = ""
-    course_m: float | None = None
-    notes: str = ""
-    retired_on: str = ""
-    created_at: str
-
-
-class Outing(SQLModel, table=True):
-    """A day on the water. Open until it is closed."""
-
-    __table_args__ = (
-        Index("ix_outing_started_at", "started_at"),
-        number_check("air_c", -30, 55),
-        number_check("water_c", -3, 45),
-        number_check("wind_ms", 0, 40),
-        number_check("gust_ms", 0, 60),
-        number_check("wind_from_deg", 0, 360),
-        choice_check("wind_to_course", WIND_TO_COURSE),
-        choice_check("surface", SURFACES),
-        choice_check("sun", SUNS),
-        utc_check("started_at"),
-        utc_check("closed_at"),
-    )
-
-    id: int | None = Field(default=None, primary_key=True)
-    water_id: int = Field(foreign_key="water.id", index=True)
-    started_at: str
-    offset_min: int = 0
-    air_c: float | None = None
-    water_c: float | None = None
-    wind_ms: float | None = None
-    gust_ms: float | None = None
-    wind_from_deg: float | None = None
-    wind_to_course: str = ""
-    surface: str = ""
-    sun: str = ""
-    weed: str = ""
-    notes: str = ""
-    closed_at: str | None = Field(default=None, index=True)
-    set_aside_at: str | None = None
-    created_at: str
 
 
 class Run(SQLModel, table=True):
@@ -146,7 +102,7 @@ class Run(SQLModel, table=True):
         utc_check("started_at"),
     )
 
-    id: int | None = Field(default=None, primary_key=True)
+    id: int = Field(default=None, primary_key=True)
     outing_id: int = Field(foreign_key="outing.id")
     number: int
     hull_id: int = Field(foreign_key="hull.id")
@@ -228,7 +184,7 @@ class RunTemperature(SQLModel, table=True):
         number_check("seconds_after", 0, 86400),
     )
 
-    id: int | None = Field(default=None, primary_key=True)
+    id: int = Field(default=None, primary_key=True)
     run_id: int = Field(foreign_key="run.id", index=True)
     position: int
     spot: str
@@ -244,7 +200,7 @@ class Incident(SQLModel, table=True):
 
     __table_args__ = (choice_check("kind", INCIDENTS), choice_check("cause", CAUSES))
 
-    id: int | None = Field(default=None, primary_key=True)
+    id: int = Field(default=None, primary_key=True)
     run_id: int = Field(foreign_key="run.id", index=True)
     kind: str
     cause: str = ""
@@ -260,7 +216,7 @@ class PinMove(SQLModel, table=True):
 
     __tablename__ = "pin_move"
 
-    id: int | None = Field(default=None, primary_key=True)
+    id: int = Field(default=None, primary_key=True)
     run_id: int = Field(foreign_key="run.id", index=True)
     from_state_id: int = Field(foreign_key="build_state.id")
     to_state_id: int = Field(foreign_key="build_state.id")

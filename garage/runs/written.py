@@ -5,7 +5,7 @@ from collections.abc import Iterable
 
 from garage.corrections.sheets import Mended, mended
 from garage.corrections.tables import Correction
-from garage.runs.said_units import in_units
+from garage.runs.convert_units import in_units
 from garage.units import KINDS, DisplayUnits, show
 
 # A reading after the run, kept whole in words.

@@ -2,10 +2,10 @@
 
 from sqlmodel import Session
 
-from garage.builds.state_store import states_with_fingerprint
 from garage.search import sheets, store, title_store
 from garage.search.kinds import KINDS
 from garage.search.query import fingerprint_beginning, wanted
+from garage.states.store import states_with_fingerprint
 
 # So many results of each kind stand on the first page.
 OF_EACH_KIND = 6
@@ -55,7 +55,7 @@ def _straight(session: Session, q: str) -> list[sheets.Result]:
     found = store.by_code(session, q)
     if beginning := fingerprint_beginning(q):
         states = states_with_fingerprint(session, beginning)[: store.MOST_STRAIGHT]
-        found += [("state", state.id) for state in states if state.id is not None]
+        found += [("state", state.id) for state in states]
     places = {
         kind: title_store.places(session, kind, [thing for one, thing in found if one == kind])
         for kind in {kind for kind, _ in found}

@@ -23,7 +23,7 @@ class ShelfEntry(SQLModel, table=True):
         number_check("reorder_level", 0, 1000000),
     )
 
-    id: int | None = Field(default=None, primary_key=True)
+    id: int = Field(default=None, primary_key=True)
     owner: str
     owner_id: int
     quantity: float = 1

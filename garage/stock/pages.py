@@ -31,7 +31,7 @@ def new_supply(desk: Desk) -> sheets.SupplyFormSheet:
     return sheets.new_supply_sheet(store.suggested_code(desk.session))
 
 
-@pages.act("/stock/supplies/new", again=new_supply)
+@pages.action("/stock/supplies/new", on_error=new_supply)
 def add_supply(desk: Desk) -> Done:
     supply = store.add_supply(desk.session, forms.read_supply(desk.reader()), desk.moment)
     return Done(f"/shelf/supply/{supply.id}", f"{supply.name} is in the notebook. How many are there?")
@@ -49,20 +49,20 @@ def edit_supply(desk: Desk, supply_id: int) -> sheets.SupplyFormSheet:
     return sheets.supply_form_sheet(store.supply(desk.session, supply_id))
 
 
-@pages.act("/stock/supplies/{supply_id:int}/edit", again=edit_supply)
+@pages.action("/stock/supplies/{supply_id:int}/edit", on_error=edit_supply)
 def change_supply(desk: Desk, supply_id: int) -> Done:
     store.change_supply(desk.session, supply_id, forms.read_supply(desk.reader()))
     return Done(f"/stock/supplies/{supply_id}", "Saved.")
 
 
-@pages.act("/stock/supplies/{supply_id:int}/retire")
+@pages.action("/stock/supplies/{supply_id:int}/retire")
 def retire_supply(desk: Desk, supply_id: int) -> Done:
     supply = store.retire_supply(desk.session, supply_id, desk.today)
     url = f"/stock/supplies/{supply_id}"
     return Done(url, f"{supply.name} is no longer bought.", undo=f"{url}/return")
 
 
-@pages.act("/stock/supplies/{supply_id:int}/return")
+@pages.action("/stock/supplies/{supply_id:int}/return")
 def return_supply(desk: Desk, supply_id: int) -> Done:
     supply = store.retire_supply(desk.session, supply_id, "")
     return Done(f"/stock/supplies/{supply_id}", f"{supply.name} is back in use.")

@@ -153,7 +153,6 @@ def money_line(found: Money) -> MoneyLine:
 
 def supply_line(supply: Supply) -> SupplyLine:
     """One supply as a line."""
-    assert supply.id is not None
     return SupplyLine(supply.id, supply.code, supply.name, supply.counted_in, supply.retired_on)
 
 
@@ -175,6 +174,5 @@ def supply_form_sheet(supply: Supply) -> SupplyFormSheet:
 
 def supply_sheet(supply: Supply, entry: ShelfEntry | None, rows: Sequence[Attachment]) -> SupplySheet:
     """The page of one supply."""
-    assert supply.id is not None
     shelf, files = shelf_sheet("supply", supply.id, entry), attached("supply", supply.id, rows)
     return SupplySheet(supply_line(supply), supply.notes, shelf, files)

@@ -6,7 +6,7 @@ from sqlmodel import Field, SQLModel
 class Supply(SQLModel, table=True):
     """One kind of supply; how much of it there is stands on the shelf."""
 
-    id: int | None = Field(default=None, primary_key=True)
+    id: int = Field(default=None, primary_key=True)
     code: str = Field(index=True, unique=True)
     name: str
     counted_in: str = ""

@@ -15,8 +15,8 @@ from garage.errors import Conflict
 from garage.web.desk import Desk, Typed, read_typed
 from garage.web.fields import FormErrors
 from garage.web.notices import Notice, set_notice
+from garage.web.representations import csv_response, plain, representation_addresses
 from garage.web.templates import Entry, render
-from garage.web.twins import csv_response, plain, twin_addresses
 
 
 @dataclass(frozen=True)
@@ -62,8 +62,8 @@ class Pages:
     def _add(self, method: str, path: str, endpoint: Callable) -> None:
         self._routes.append((method, path, endpoint))
 
-    def sheet(self, path: str, template: str, *, is_list: bool = False, twin: str = "") -> Callable:
-        """A page at `path` whose view returns a frozen sheet. `twin` overrides the address before `.json`.
+    def sheet(self, path: str, template: str, *, is_list: bool = False, representation: str = "") -> Callable:
+        """A page at `path` whose view returns a frozen sheet. `representation` overrides the address before `.json`.
 
         A sheet whose `opens` names an address leads on to it.
         """
@@ -71,11 +71,12 @@ class Pages:
         def decorate(view: Callable) -> Callable:
             def page(request: Request) -> Response:
                 with reading(_engine(request)) as session:
-                    twins = twin_addresses(request.url.path, twin, request.url.query, is_list)
+                    path, query = request.url.path, request.url.query
+                    representations = representation_addresses(path, representation, query, is_list)
                     sheet = view(Desk(request, session), **request.path_params)
                     if onwards := getattr(sheet, "opens", ""):
                         return RedirectResponse(onwards, status_code=303)
-                    return render(request, template, sheet, twins=twins)
+                    return render(request, template, sheet, representations=representations)
 
             def as_json(request: Request) -> Response:
                 with reading(_engine(request)) as session:
@@ -86,16 +87,16 @@ class Pages:
                     return csv_response(view(Desk(request, session, wants_all=True), **request.path_params))
 
             self._add("GET", path, page)
-            self._add("GET", (twin or path) + ".json", as_json)
+            self._add("GET", (representation or path) + ".json", as_json)
             if is_list:
-                self._add("GET", (twin or path) + ".csv", as_csv)
+                self._add("GET", (representation or path) + ".csv", as_csv)
             view.template = template  # type: ignore[attr-defined]
             return view
 
         return decorate
 
     def fragment(self, path: str, template: str) -> Callable:
-        """A piece of a page at an address of its own: no twin, no frame."""
+        """A piece of a page at an address of its own: no representation, no frame."""
 
         def decorate(view: Callable) -> Callable:
             def piece(request: Request) -> Response:
@@ -107,7 +108,7 @@ class Pages:
 
         return decorate
 
-    def raw(self, path: str) -> Callable:
+    def response(self, path: str) -> Callable:
         """A route whose view answers with a Response of its own (a file, say)."""
 
         def decorate(view: Callable) -> Callable:
@@ -120,10 +121,10 @@ class Pages:
 
         return decorate
 
-    def act(self, path: str, again: Callable | None = None) -> Callable:
+    def action(self, path: str, on_error: Callable | None = None) -> Callable:
         """A posted form. The view returns where to go (an address or Done); all it wrote is kept first.
 
-        When a field is wrong, the page of `again` is shown with what was typed and status 422.
+        When a field is wrong, the page of `on_error` is shown with what was typed and status 422.
         """
 
         def decorate(view: Callable) -> Callable:
@@ -132,13 +133,13 @@ class Pages:
                     with writing(_engine(request)) as session:
                         done, act_id = _performed(Desk(request, session, typed), view)
                 except FormErrors as error:
-                    if again is None:
+                    if on_error is None:
                         raise Conflict(" ".join(error.errors.values())) from error
-                    return _once_more(request, again, typed, error.errors)
+                    return _once_more(request, on_error, typed, error.errors)
                 except Conflict as error:
-                    if again is None:
+                    if on_error is None:
                         raise
-                    return _once_more(request, again, typed, {"": str(error)})
+                    return _once_more(request, on_error, typed, {"": str(error)})
                 response = RedirectResponse(done.url, status_code=303)
                 if done.said:
                     set_notice(response, Notice(done.said, done.undo or (f"/undo/{act_id}" if act_id else "")))

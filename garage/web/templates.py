@@ -64,7 +64,7 @@ class Site:
     now_local: str
     units: Any
     at_desk: bool
-    twins: tuple[tuple[str, str], ...] = ()
+    representations: tuple[tuple[str, str], ...] = ()
     read_only: bool = False
 
     def here(self, prefix: str) -> bool:
@@ -152,9 +152,9 @@ def render(
     entry: Entry | None = None,
     *,
     status: int = 200,
-    twins: tuple[tuple[str, str], ...] = (),
+    representations: tuple[tuple[str, str], ...] = (),
 ) -> Response:
-    """The page of `template` about `sheet`; `twins` are names and addresses of the same content in other forms."""
+    """The page of `template` about `sheet`; `representations` name the same content in other forms."""
     state = request.app.state
     entry = entry or Entry()
     entry = Entry(entry.typed, entry.errors, getattr(sheet, "values", None) or {})
@@ -162,7 +162,7 @@ def render(
     notice = take_notice(request)
     desk = is_loopback(request.scope) or not state.settings.lan
     site = Site(
-        request.url.path, state.demo, notice, moment.date(), moment.local_text(), state.units, desk, twins,
+        request.url.path, state.demo, notice, moment.date(), moment.local_text(), state.units, desk, representations,
         state.settings.read_only,
     )
     _units.set(state.units)

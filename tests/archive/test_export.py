@@ -15,7 +15,7 @@ import pytest
 from garage.archive.check import check
 from garage.archive.export import export
 from garage.archive.gpx import gpx_lines
-from garage.archive.taking_in import take_in
+from garage.archive.importing import take_in
 from garage.calc.track.track import Track
 from garage.db.backup import DAILY, write_backup
 from garage.errors import UnusableData

@@ -4,16 +4,16 @@ import json
 
 import pytest
 
+from garage.bench.balance.part_lines import parts_of
+from garage.bench.balance.starting_parts import part_lines
 from garage.bench.catalog import CALCULATORS
-from garage.bench.part_lines import parts_of
-from garage.bench.starting_parts import part_lines
-from garage.builds.state import ChangeDraft, Content
-from garage.builds.state_store import make_changes
 from garage.drives.store import part_spec
 from garage.drives.tables import Part
 from garage.packs.tables import Pack, PackReading
-from garage.runs.drafts import IncidentDraft
+from garage.runs.form_data import IncidentDraft
 from garage.runs.tables import RunPack, RunProp
+from garage.states.fold import ChangeDraft, Content
+from garage.states.store import make_changes
 from tests.forms import read_page
 from tests.logs.made import places, there_and_back
 from tests.seeded import NOW, Garage, at, with_history

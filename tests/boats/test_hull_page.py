@@ -10,10 +10,10 @@ from hypothesis import strategies as st
 from garage.boats.history import history
 from garage.boats.history_store import Mark, read_mark
 from garage.boats.running_mass import running_mass
-from garage.builds.state import ChangeDraft
-from garage.builds.state_store import make_changes
-from garage.builds.tables import Service
 from garage.measures import Measure
+from garage.services.tables import Service
+from garage.states.fold import ChangeDraft
+from garage.states.store import make_changes
 from garage.units import DisplayUnits
 from tests.seeded import NOW, Garage, at, with_history
 

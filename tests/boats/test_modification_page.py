@@ -1,6 +1,6 @@
 """A modification's own page tells what was found and decided about it."""
 
-from garage.runs.outing_store import close_outing
+from garage.waters.outing_store import close_outing
 from tests.seeded import NOW, at, with_history
 
 

@@ -10,13 +10,9 @@ import pytest
 from sqlalchemy import text
 from sqlmodel import Session, func, select
 
-from garage.bench.part_lines import parts_of
-from garage.bench.starting_parts import starting_lines
+from garage.bench.balance.part_lines import parts_of
+from garage.bench.balance.starting_parts import starting_lines
 from garage.bench.tables import BalanceSheet, ScaleReading
-from garage.builds.modification_store import status
-from garage.builds.state import fingerprint, fold
-from garage.builds.state_store import changes_of, current_state, read_change, state_at, state_content
-from garage.builds.tables import BuildState, Modification, Service, Step, Supersession
 from garage.calc.balance import balance, two_scales
 from garage.corrections.tables import Correction
 from garage.demo.names import Names
@@ -27,16 +23,23 @@ from garage.demo.truth import read_truth
 from garage.demo.weather import weather
 from garage.hulls.store import hull
 from garage.hulls.tables import Hull
-from garage.logs.run_slip import slip_of_run
+from garage.logs.pieces.run_slip import slip_of_run
 from garage.logs.tables import LogFile, LogPiece
+from garage.modifications.store import status
+from garage.modifications.tables import Modification, Step
 from garage.moments import Moment
 from garage.packs.store import pack_standings
 from garage.packs.tables import Pack, PackLog, PackReading, PackSet
 from garage.photos.tables import Attachment
 from garage.props.tables import Prop, PropEdition
-from garage.runs.tables import Incident, Outing, PinMove, Run, RunPack, RunProp, RunTemperature, Water
+from garage.runs.tables import Incident, PinMove, Run, RunPack, RunProp, RunTemperature
+from garage.services.tables import Service
 from garage.shelf.tables import ShelfEntry
+from garage.states.fold import fingerprint, fold
+from garage.states.store import changes_of, current_state, read_change, state_at, state_content
+from garage.states.tables import BuildState, Supersession
 from garage.stock.tables import Supply
+from garage.waters.tables import Outing, Water
 
 SEASON = ("2025-04-01", "2026-11-01")
 

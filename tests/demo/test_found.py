@@ -7,7 +7,8 @@ from garage.db.engine import open_engine, reading
 from garage.demo.build import make_demo_garage
 from garage.findings.tables import Finding, FindingDecision, FindingResult
 from garage.paths import DATABASE_NAME
-from garage.runs.tables import Outing, Run
+from garage.runs.tables import Run
+from garage.waters.tables import Outing
 
 
 @pytest.fixture(scope="module")

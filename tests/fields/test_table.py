@@ -65,7 +65,7 @@ def test_the_columns_of_a_list_stand_behind_the_id_and_refuse_what_is_out_of_bou
 
     class Invented(FieldTable, table=True, fields=fields):
         __table_args__ = ({"extend_existing": True},)
-        id: int | None = Column(default=None, primary_key=True)
+        id: int = Column(default=None, primary_key=True)
         created_at: str = ""
 
     table = SQLModel.metadata.tables["invented"]

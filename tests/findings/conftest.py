@@ -2,7 +2,7 @@
 
 import pytest
 
-from garage.runs.outing_store import close_outing
+from garage.waters.outing_store import close_outing
 from tests.seeded import NOW, Garage, at, with_history
 
 

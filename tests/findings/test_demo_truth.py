@@ -9,16 +9,16 @@ from dataclasses import replace
 import pytest
 from sqlmodel import select
 
-from garage.builds.settings_list import BY_KEY
 from garage.calc.effect.answer import several
 from garage.calc.effect.runs import EffectRun, Question
 from garage.demo.simulate import Circumstances, read_speed_kmh, stream
 from garage.demo.truth import HullTruth, Truth, read_truth
+from garage.findings.evidence.factor import setting_name
+from garage.findings.evidence.outcomes import OUTCOMES
+from garage.findings.evidence.runs_store import HullRuns, hull_runs, only_closed
 from garage.findings.judge import varying
-from garage.findings.outcomes import OUTCOMES
-from garage.findings.runs_store import HullRuns, hull_runs, only_closed
-from garage.findings.thing import setting_name
 from garage.hulls.tables import Hull
+from garage.states.settings_list import BY_KEY
 from garage.units import DisplayUnits
 from tests.demo.conftest import demo_folder, demo_session  # noqa: F401
 

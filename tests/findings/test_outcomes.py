@@ -7,10 +7,11 @@ import re
 import pytest
 from sqlmodel import select
 
-from garage.findings.head_wind import head_wind_ms
+from garage.findings.evidence.head_wind import head_wind_ms
 from garage.logs.tables import LogCorner, LogFile, LogPiece
-from garage.runs.outing_store import close_outing
-from garage.runs.tables import Outing, Run, RunPack, RunTemperature
+from garage.runs.tables import Run, RunPack, RunTemperature
+from garage.waters.outing_store import close_outing
+from garage.waters.tables import Outing
 from tests.seeded import NOW, Garage, at, with_history
 
 

@@ -7,8 +7,8 @@ import pytest
 from sqlmodel import select
 
 from garage.packs.tables import PackLog, PackReading
-from garage.runs.outing_store import close_outing
 from garage.runs.tables import Run, RunPack
+from garage.waters.outing_store import close_outing
 from tests.seeded import NOW, Garage, at, with_history
 
 

@@ -3,13 +3,14 @@
 import pytest
 from sqlmodel import select
 
-from garage.builds.state import ChangeDraft
-from garage.builds.state_store import make_changes
-from garage.builds.tables import Modification, Step
-from garage.findings.runs_store import discharge_number
+from garage.findings.evidence.runs_store import discharge_number
+from garage.modifications.tables import Modification, Step
 from garage.packs.tables import Pack
-from garage.runs.outing_store import close_outing
-from garage.runs.tables import Outing, Run
+from garage.runs.tables import Run
+from garage.states.fold import ChangeDraft
+from garage.states.store import make_changes
+from garage.waters.outing_store import close_outing
+from garage.waters.tables import Outing
 from tests.seeded import NOW, at
 
 

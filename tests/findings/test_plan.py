@@ -6,17 +6,17 @@ from math import sqrt
 import pytest
 from sqlmodel import select
 
-from garage.builds.state import ChangeDraft
-from garage.builds.state_query_store import current_state
-from garage.builds.state_store import make_changes
-from garage.builds.tables import Modification
 from garage.drives.store import part_spec
 from garage.drives.tables import Part
 from garage.findings.tables import PlannedRun
+from garage.modifications.tables import Modification
 from garage.packs.tables import Pack, PackLog
 from garage.props.tables import Prop, PropEdition
-from garage.runs.drafts import PackUse, PropUse, RunDraft, RunFacts
+from garage.runs.form_data import PackUse, PropUse, RunDraft, RunFacts
 from garage.runs.store import add_run
+from garage.states.fold import ChangeDraft
+from garage.states.query_store import current_state
+from garage.states.store import make_changes
 from tests.findings.conftest import close_all
 from tests.seeded import BEGUN, NOW, at
 

@@ -1,8 +1,8 @@
 """The ranked chart of a hull's effects: those that cannot be told apart are tied together visibly."""
 
-from garage.builds.state import ChangeDraft
-from garage.builds.state_store import make_changes
-from garage.runs.outing_store import close_outing
+from garage.states.fold import ChangeDraft
+from garage.states.store import make_changes
+from garage.waters.outing_store import close_outing
 from tests.seeded import NOW, at, with_history
 
 

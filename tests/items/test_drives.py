@@ -1,10 +1,10 @@
 """The list of drives and a part's own page: where it is installed now, and where it was."""
 
-from garage.builds.state import ChangeDraft
-from garage.builds.state_store import make_changes
 from garage.db.engine import writing
 from garage.drives.store import part, part_spec
 from garage.moments import Moment
+from garage.states.fold import ChangeDraft
+from garage.states.store import make_changes
 
 NOW = Moment("2026-05-09T14:30:00Z", 0)
 

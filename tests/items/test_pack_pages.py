@@ -4,14 +4,14 @@ import pytest
 from sqlmodel import select
 
 from garage.calc.pack_use import after_on_another_day_c
-from garage.items.pack_plan import FirstDischarge, break_in_plan
+from garage.items.packs.plan import FirstDischarge, break_in_plan
 from garage.logs.tables import LogFile, LogPiece
 from garage.moments import Moment
 from garage.packs.forms import ReadingDraft
-from garage.packs.log_store import add_reading
+from garage.packs.log.store import add_reading
 from garage.packs.run_use import RunOnPack, pack_did
 from garage.packs.store import pack as pack_row
-from garage.runs.drafts import PackUse, PropUse, RunDraft, RunFacts, TemperatureDraft
+from garage.runs.form_data import PackUse, PropUse, RunDraft, RunFacts, TemperatureDraft
 from garage.runs.store import add_run
 from garage.runs.tables import RunPack
 from tests.seeded import NOW, at, inventory

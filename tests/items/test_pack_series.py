@@ -6,8 +6,8 @@ import pytest
 
 from garage.logs.tables import LogFile, LogPiece
 from garage.packs.forms import ReadingDraft
-from garage.packs.log_store import add_reading
-from garage.runs.drafts import PackUse, PropUse, RunDraft, RunFacts, TemperatureDraft
+from garage.packs.log.store import add_reading
+from garage.runs.form_data import PackUse, PropUse, RunDraft, RunFacts, TemperatureDraft
 from garage.runs.store import add_run
 from tests.seeded import NOW, at, inventory
 

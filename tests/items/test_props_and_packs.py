@@ -4,12 +4,13 @@ apart."""
 import pytest
 from sqlalchemy import event
 
-from garage.builds.state_store import ensure_first_state
 from garage.db.engine import writing
 from garage.hulls.store import hull
 from garage.moments import Moment
 from garage.packs.store import enter_run_discharge
-from garage.runs.tables import Incident, Outing, Run, RunPack, RunProp, Water
+from garage.runs.tables import Incident, Run, RunPack, RunProp
+from garage.states.store import ensure_first_state
+from garage.waters.tables import Outing, Water
 
 NOW = Moment("2026-05-09T14:30:00Z", 0)
 DAY = "2026-05-02T{:02}:{:02}:00Z"

@@ -7,8 +7,8 @@ import pytest
 
 from garage.calc.track.measure import look_at
 from garage.calc.track.track import Track
-from garage.logs.drawings import Window, speed_trace
-from garage.logs.plan_drawing import plan
+from garage.logs.pieces.drawings import Window, speed_trace
+from garage.logs.pieces.plan_drawing import plan
 from garage.units import DisplayUnits
 from tests.logs.made import there_and_back
 

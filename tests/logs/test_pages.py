@@ -10,7 +10,8 @@ from garage.errors import GarageError
 from garage.logs import intake
 from garage.logs.cutting import cut_anew, matched
 from garage.logs.tables import LogFile, LogPiece
-from garage.runs.tables import Outing, Run, Water
+from garage.runs.tables import Run
+from garage.waters.tables import Outing, Water
 from tests.logs.made import Made, gpx, nmea, there_and_back
 from tests.seeded import at, inventory
 

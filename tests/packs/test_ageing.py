@@ -10,10 +10,10 @@ from hypothesis import strategies as st
 from garage.calc.ageing.temperature import ratio_to_reference
 from garage.calc.ageing.trend import Forecast
 from garage.moments import Moment
-from garage.packs.ageing import Point, ageing, comparable
-from garage.packs.ageing_words import date_words, reach_words, settling_words, slope_words
-from garage.packs.capacity import Test as CapacityTest
-from garage.packs.capacity import capacity_of
+from garage.packs.ageing.capacity import Test as CapacityTest
+from garage.packs.ageing.capacity import capacity_of
+from garage.packs.ageing.trend import Point, ageing, comparable
+from garage.packs.ageing.words import date_words, reach_words, settling_words, slope_words
 from garage.packs.retirement import Condition, reasons_to_retire
 
 

@@ -10,7 +10,7 @@ from garage.db.engine import writing
 from garage.moments import Moment
 from garage.packs.break_in import count_before, standing
 from garage.packs.forms import LogDraft, PackDraft
-from garage.packs.log_store import add_log_entry, set_aside_log_entry
+from garage.packs.log.store import add_log_entry, set_aside_log_entry
 from garage.packs.store import add_pack, discharges_before, enter_run_discharge, pack_standings, standings_at
 
 NOW = Moment("2026-05-09T14:30:00Z", 0)

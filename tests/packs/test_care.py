@@ -5,10 +5,10 @@ import pytest
 from garage.moments import Moment
 from garage.packs.care import LastKnown, imbalance_v, reminders, why_blocked
 from garage.packs.care_store import blocked, care_of
-from garage.packs.cycles import cycles_of
-from garage.packs.cycles_store import day_after, packs_at_hand, use_before
 from garage.packs.forms import LogDraft
-from garage.packs.log_store import add_log_entry
+from garage.packs.log.cycles import cycles_of
+from garage.packs.log.cycles_store import day_after, packs_at_hand, use_before
+from garage.packs.log.store import add_log_entry
 from garage.packs.store import enter_run_discharge, packs_by_ids
 from garage.packs.tables import Pack
 

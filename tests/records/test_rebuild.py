@@ -3,12 +3,12 @@
 import pytest
 from sqlmodel import select
 
-from garage.builds.state import ChangeDraft
-from garage.builds.state_store import make_changes
-from garage.builds.tables import BuildState
 from garage.corrections.store import add_correction
 from garage.props.tables import PropEdition
 from garage.runs.tables import Run, RunTemperature
+from garage.states.fold import ChangeDraft
+from garage.states.store import make_changes
+from garage.states.tables import BuildState
 from tests.seeded import NOW, Garage, at, with_history
 
 

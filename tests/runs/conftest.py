@@ -9,11 +9,12 @@ from garage.hulls.tables import Hull
 from garage.moments import Moment
 from garage.packs.tables import Pack
 from garage.props.tables import Prop, PropEdition
-from garage.runs.drafts import OutingDraft, PackUse, PropUse, RunDraft, RunFacts, WaterDraft
-from garage.runs.outing_store import add_outing
+from garage.runs.form_data import PackUse, PropUse, RunDraft, RunFacts
 from garage.runs.store import add_run
 from garage.runs.tables import Run
-from garage.runs.water_store import add_water
+from garage.waters.form_data import OutingDraft, WaterDraft
+from garage.waters.outing_store import add_outing
+from garage.waters.store import add_water
 
 AT = Moment("2026-05-09T14:30:00Z", 0)
 MORNING = Moment("2026-05-09T09:00:00Z", 0)

@@ -3,13 +3,14 @@
 import pytest
 from sqlmodel import Session, select
 
-from garage.builds.state_store import ChangeDraft, make_changes
 from garage.corrections.tables import Correction
 from garage.db.engine import reading, writing
 from garage.moments import Moment
 from garage.packs.tables import Pack, PackLog
 from garage.runs.service_due import due
-from garage.runs.tables import Outing, PinMove, Run, RunPack, RunTemperature, Water
+from garage.runs.tables import PinMove, Run, RunPack, RunTemperature
+from garage.states.store import ChangeDraft, make_changes
+from garage.waters.tables import Outing, Water
 from tests.runs.conftest import AT, make_world
 from tests.runs.test_run_form import form_of
 

@@ -7,7 +7,8 @@ from sqlmodel import Session, select
 
 from garage.db.engine import reading, writing
 from garage.hulls.tables import Hull
-from garage.runs.tables import Incident, Outing, Run, RunPack, RunProp, RunTemperature
+from garage.runs.tables import Incident, Run, RunPack, RunProp, RunTemperature
+from garage.waters.tables import Outing
 from tests.runs.conftest import make_world
 
 

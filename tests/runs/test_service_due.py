@@ -1,9 +1,9 @@
 """Runs since each service, as they stand on runs, on the hull's page and on Home."""
 
-from garage.builds.service_forms import ServiceDraft
-from garage.builds.service_store import add_service
 from garage.runs.service_due import due
-from tests.builds.boat import NOW, Boat, at, make_boat
+from garage.services.forms import ServiceDraft
+from garage.services.store import add_service
+from tests.states.boat import NOW, Boat, at, make_boat
 
 
 def _serve(boat: Boat, day: int, place: str = "single", kind: str = "greased") -> None:

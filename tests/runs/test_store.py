@@ -7,7 +7,7 @@ from garage.errors import Conflict
 from garage.moments import Moment
 from garage.packs.store import pack_standings
 from garage.packs.tables import PackLog
-from garage.runs.drafts import PackUse, PropUse, RunDraft, RunFacts
+from garage.runs.form_data import PackUse, PropUse, RunDraft, RunFacts
 from garage.runs.store import add_run, last_run_of_hull, runs_on_state
 from tests.runs.conftest import AT
 

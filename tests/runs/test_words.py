@@ -8,11 +8,11 @@ from hypothesis import strategies as st
 
 from garage.moments import Moment
 from garage.reference import temperature_limits
-from garage.runs.drafts import PackUse, RunFacts
+from garage.runs.convert_units import in_units
 from garage.runs.flags import PackLook, RunLook, flags_of
+from garage.runs.form_data import PackUse, RunFacts
 from garage.runs.missing import missing
-from garage.runs.run_sheets import average_current, share_of, spread_of
-from garage.runs.said_units import in_units
+from garage.runs.sheets import average_current, share_of, spread_of
 from garage.runs.speed_words import known_words, ride_words
 from garage.runs.start_time import guessed_start, later
 from garage.runs.wiring import cells_in_series

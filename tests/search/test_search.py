@@ -8,16 +8,16 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from garage.builds.state_store import current_state
-from garage.builds.tables import Modification
 from garage.db.engine import reading, writing
 from garage.logs.tables import LogFile
+from garage.modifications.tables import Modification
 from garage.photos.tables import Attachment
 from garage.search.finding import find
 from garage.search.kinds import KIND_SPAN, KINDS, first_row, id_of_row
 from garage.search.query import fingerprint_beginning, wanted
 from garage.search.title_store import places
 from garage.search.triggers import SOURCES
+from garage.states.store import current_state
 from tests.seeded import Garage, with_history
 
 _NOON = "2026-04-12T12:00:00Z"

@@ -10,7 +10,7 @@ from starlette.testclient import TestClient
 from garage.measures import Measure
 from garage.moments import Moment
 from garage.web.notices import COOKIE
-from garage.web.twins import _cell, csv_response
+from garage.web.representations import _cell, csv_response
 
 HULL = {"name": "Quince", "kind": "mono", "length": "69 cm", "screws": "1", "fixed_tube": "yes"}
 

@@ -3,9 +3,9 @@
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any, TypeVar
 
+from garage.bench.balance.part_lines import parts_of
 from garage.bench.calculators import common
 from garage.bench.definition import Answer, Calculator, Example, Input, Result, WrongInput
-from garage.bench.part_lines import parts_of
 from garage.calc import balance
 from garage.units import parse_in_unit
 

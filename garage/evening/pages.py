@@ -1,0 +1,19 @@
+"""Routes of the evening table."""
+
+from garage.evening.table import EveningSheet, evening_sheet, save_evening
+from garage.web.desk import Desk
+from garage.web.pages import Done, Pages
+
+pages = Pages()
+
+
+@pages.sheet("/outings/{outing_id:int}/evening", "evening/page.html")
+def show_evening(desk: Desk, outing_id: int) -> EveningSheet:
+    return evening_sheet(desk.session, outing_id, desk.page, desk.units)
+
+
+@pages.action("/outings/{outing_id:int}/evening", on_error=show_evening)
+def write_evening(desk: Desk, outing_id: int) -> Done:
+    changed, new = save_evening(desk.session, outing_id, desk.reader(), desk.typed, desk.moment)
+    said = [f"{changed} changed"] * bool(changed) + [f"{new} written"] * bool(new)
+    return Done(f"/outings/{outing_id}/evening", f"Saved: {', '.join(said) or 'nothing was different'}.")

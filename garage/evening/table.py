@@ -1,0 +1,223 @@
+"""The evening table: a whole outing's runs on one page, and all of it saved at once or not at all."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from sqlmodel import Session
+
+from garage.evening.forms import NewRow, evening_values, read_new_row
+from garage.evening.known import read_known
+from garage.hulls.store import hull as hull_by_id
+from garage.hulls.store import hull_names, hulls
+from garage.moments import Moment
+from garage.packs.store import pack_texts
+from garage.props.store import edition_texts
+from garage.runs.change_store import change_run, draft_of
+from garage.runs.entry.forms import PackPick, PackReadings, PropPick
+from garage.runs.entry.pick_store import Option, latest_of
+from garage.runs.entry.resolve_store import pack_uses, resolve_packs, resolve_props
+from garage.runs.entry.write import places_of
+from garage.runs.form_data import PropUse, RunDraft
+from garage.runs.lines import run_lines
+from garage.runs.missing import missing
+from garage.runs.store import (
+    add_run,
+    last_run_of_hull,
+    next_number,
+    props_of,
+    runs_of_outing,
+    start_of,
+)
+from garage.runs.tables import Run
+from garage.runs.validate_store import problems
+from garage.units import DisplayUnits
+from garage.waters.outing_store import began, outing
+from garage.waters.store import water
+from garage.web.fields import Reader
+
+ROWS_A_PAGE = 30
+NEW_ROWS = ("n1", "n2", "n3", "n4")
+MOST_HULLS = 60
+
+
+@dataclass(frozen=True)
+class EveningRow:
+    """A run already written: `row` is how its fields begin.
+
+    `props` are its cells for a prop's code with the place, `packs` the beginnings of its packs' cells.
+    """
+
+    row: str
+    run_id: int
+    number: int
+    hull: str
+    state_number: int
+    props: list[tuple[str, str]]
+    packs: list[tuple[str, str]]
+    missing: list[str]
+    long_note: str
+
+
+@dataclass(frozen=True)
+class EveningSheet:
+    """The table."""
+
+    outing_id: int
+    started: Moment
+    water: str
+    rows: list[EveningRow]
+    new_rows: tuple[str, ...]
+    first_new: int
+    hulls: list[Option]
+    page: int
+    more: bool
+    values: dict[str, str]
+
+
+def evening_sheet(session: Session, outing_id: int, page: int, units: DisplayUnits) -> EveningSheet:
+    """The table of an outing, page by page. Raises NotFound."""
+    day = outing(session, outing_id)
+    runs = runs_of_outing(session, outing_id, limit=ROWS_A_PAGE + 1, offset=(page - 1) * ROWS_A_PAGE)
+    shown = [one for one in runs[:ROWS_A_PAGE] if one.set_aside_at is None]
+    rows, values = _rows(session, shown, units)
+    offered = [Option(str(one.id), one.name) for one in hulls(session, limit=MOST_HULLS)]
+    usual = str(runs[-1].hull_id) if runs else offered[0].value if len(offered) == 1 else ""
+    values |= {f"{row}_hull": usual for row in NEW_ROWS}
+    return EveningSheet(
+        outing_id,
+        began(day),
+        water(session, day.water_id).name,
+        rows,
+        NEW_ROWS,
+        next_number(session, outing_id),
+        offered,
+        page,
+        len(runs) > ROWS_A_PAGE,
+        values,
+    )
+
+
+def _rows(session: Session, runs: list[Run], units: DisplayUnits) -> tuple[list[EveningRow], dict[str, str]]:
+    rows: list[EveningRow] = []
+    values: dict[str, str] = {}
+    for one, line in zip(runs, run_lines(session, runs), strict=True):
+        draft = draft_of(session, one)
+        texts = pack_texts(session, {use.pack_id for use in draft.packs})
+        row = f"r{line.id}"
+        packs = [(f"{row}_p{use.pack_id}", texts[use.pack_id].code) for use in draft.packs]
+        known = (draft.packs, len(draft.temperatures), len(draft.props))
+        lacking = missing(draft.facts, *known) if one.waiting else []
+        note = one.note if "\n" in one.note else ""
+        props = [(f"{row}_prop_{place}", place) for place in places_of(hull_by_id(session, one.hull_id))]
+        rows.append(
+            EveningRow(row, line.id, line.number, line.hull, line.state_number, props, packs, lacking, note)
+        )
+        values |= evening_values(row, draft, units)
+        values |= {
+            f"{row}_prop_{use.place}": found.code
+            for use in draft.props
+            for found in edition_texts(session, {use.edition_id}).values()
+        }
+    return rows, values
+
+
+def save_evening(
+    session: Session, outing_id: int, reader: Reader, typed: Mapping[str, str], now: Moment
+) -> tuple[int, int]:
+    """Write the whole table; how many runs changed, how many are new.
+
+    Raises FormErrors, and then nothing is kept.
+    """
+    day = began(outing(session, outing_id))
+    changed = read_known(session, outing_id, reader, typed, day)
+    new = [found for row in NEW_ROWS if (found := read_new_row(reader, typed, row, day))]
+    drafts = {found.row: _settle(session, outing_id, reader, found) for found in new}
+    why = reader.text("why", most=300)
+    reader.finish()
+    for run_id, (was, draft) in changed.items():
+        if draft.started != was.started or draft.facts.duration_s != was.facts.duration_s:
+            _note_problems(session, reader, draft, f"r{run_id}", now, run_id)
+        change_run(session, run_id, draft, why, now)
+    for row, settled in drafts.items():
+        _write_new(session, reader, row, settled, now)
+    reader.finish()
+    return len(changed), len(drafts)
+
+
+def _settle(session: Session, outing_id: int, reader: Reader, new: NewRow) -> RunDraft | None:
+    """A new row as a run; what is blank is as in the last run of that boat."""
+    if not hull_names(session, {new.hull_id}):
+        reader.fail(f"{new.row}_hull", "Which boat?")
+        return None
+    hull = hull_by_id(session, new.hull_id)
+    last = last_run_of_hull(session, new.hull_id)
+    pick = PackPick(codes=new.pack_codes)
+    packs = resolve_packs(session, reader, pick, field=f"{new.row}_pack")
+    _move_errors(reader, new.row)
+    read = PackReadings(
+        new.reading.start_temperature_c,
+        new.reading.rested_v,
+        new.reading.charge_mah,
+        new.reading.end_v,
+        new.reading.volts_after,
+    )
+    uses = pack_uses(reader, packs, "", [read], [f"{new.row}_p0"]) if packs else []
+    facts = new.facts
+    if last is not None:
+        facts = replace(
+            facts,
+            kind=last.kind if last.kind != "maiden" else "speed",
+            speed_how=facts.speed_how or last.speed_how,
+            ways=facts.ways or last.ways,
+            passes=facts.passes or last.passes,
+            averaging_s=last.averaging_s,
+            course_m=last.course_m,
+        )
+    props = _props(session, reader, new, last, places_of(hull))
+    readings = tuple(
+        replace(one, pack_id=packs[0].id) if one.spot == "pack" and len(packs) == 1 else one
+        for one in new.temperatures
+    )
+    return RunDraft(new.hull_id, outing_id, facts, new.started, tuple(props), tuple(uses), readings)
+
+
+def _props(
+    session: Session, reader: Reader, new: NewRow, last: Run | None, places: tuple[str, ...]
+) -> list[PropUse]:
+    if new.prop_code:
+        picks = [PropPick(place, code=new.prop_code) for place in places[:1]]
+        props = resolve_props(session, reader, picks, prefix=f"{new.row}_prop")
+        words = reader.errors.pop(f"{new.row}_prop_{places[0]}_code", "")
+        if words:
+            reader.fail(f"{new.row}_prop", words)
+        return props
+    was = props_of(session, [last.id])[last.id] if last and last.id else []
+    return [PropUse(latest_of(session, use.edition_id), use.place) for use in was]
+
+
+def _move_errors(reader: Reader, row: str) -> None:
+    """The table has one cell for the packs: messages about code and tick stand there."""
+    for name in (f"{row}_pack_code", f"{row}_pack_anyway"):
+        words = reader.errors.pop(name, "")
+        if words:
+            reader.fail(
+                f"{row}_pack", words.replace("Tick this if it really ran.", "Write this run in its own form.")
+            )
+
+
+def _write_new(session: Session, reader: Reader, row: str, draft: RunDraft | None, now: Moment) -> None:
+    if draft is None:
+        return
+    _note_problems(session, reader, draft, row, now, None)
+    if not reader.errors:
+        add_run(session, draft, now, written_later=True)
+
+
+def _note_problems(
+    session: Session, reader: Reader, draft: RunDraft, row: str, now: Moment, run_id: int | None
+) -> None:
+    start = start_of(session, draft, now, written_later=True)
+    known = run_id is not None
+    cells = {"started": "clock", "pack": "clock" if known else "pack", "prop": "clock" if known else "prop"}
+    for name, words in problems(session, draft, start, now, run_id).items():
+        reader.fail(f"{row}_{cells.get(name, 'clock')}", words)

@@ -1,0 +1,88 @@
+"""The outcome of a run, of any kind, and how it is known."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from sqlmodel import Session
+
+from garage.calc import pack_use
+from garage.findings.evidence.logged_store import Logged, corners_kept, logged_of
+from garage.findings.evidence.outcomes import Outcome
+from garage.packs.tables import Pack
+from garage.runs.store import temperatures_of
+from garage.runs.tables import Run, RunPack, RunTemperature
+from garage.units import DisplayUnits, convert
+from garage.waters.tables import Outing
+
+_SPEED_HOW = {"log": "log", "display": "display", "by eye": "eye", "": "display"}
+
+
+@dataclass(frozen=True)
+class Measured:
+    """An outcome in the unit of the page, and how it is known, as the model calls it."""
+
+    value: float
+    how: str
+
+
+@dataclass(frozen=True)
+class Readings:
+    """What was read of some runs, by run id."""
+
+    temperatures: Mapping[int, Sequence[RunTemperature]]
+    logged: Mapping[int, Logged]
+    corners: Mapping[int, float]
+
+
+def readings(session: Session, run_ids: Sequence[int]) -> Readings:
+    """Everything that outcomes other than the speed are made of."""
+    return Readings(temperatures_of(session, run_ids), logged_of(session, run_ids), corners_kept(session, run_ids))
+
+
+def measured(
+    row: Run,
+    outcome: Outcome,
+    day: Outing,
+    read: Readings,
+    uses: Sequence[RunPack],
+    packs: Mapping[int, Pack],
+    units: DisplayUnits,
+) -> Measured | None:
+    """The outcome of one run; None where it was not written down."""
+    if outcome.key == "speed":
+        if row.speed_kmh is None:
+            return None
+        return Measured(convert(row.speed_kmh, "speed", "km/h", units.unit("speed")), _SPEED_HOW[row.speed_how])
+    if outcome.key == "energy":
+        return _energy_per_km(read.logged.get(row.id), uses, packs)
+    if outcome.key == "corners":
+        return Measured(read.corners[row.id], "log") if row.id in read.corners else None
+    return _rise(outcome, day, read.temperatures.get(row.id, ()), units)
+
+
+def _rise(
+    outcome: Outcome, day: Outing, temperatures: Sequence[RunTemperature], units: DisplayUnits
+) -> Measured | None:
+    degrees = [each.temperature_c for each in temperatures if each.spot == outcome.spot]
+    if not degrees or day.air_c is None or max(degrees) <= day.air_c:
+        return None
+    rise = max(degrees) - day.air_c
+    return Measured(convert(rise, "temperature_rise", "K", units.unit("temperature_rise")), "log")
+
+
+def _energy_per_km(
+    logged: Logged | None, uses: Sequence[RunPack], packs: Mapping[int, Pack]
+) -> Measured | None:
+    """By volts and current of the log, else by the charge put back into every pack of the run."""
+    if logged is None:
+        return None
+    km = logged.distance_m / 1000
+    if logged.energy_wh and logged.energy_wh > 0:
+        return Measured(logged.energy_wh / km, "log")
+    charges = [use.charge_mah for use in uses]
+    if not charges or not all(charges):
+        return None
+    energy = sum(pack_use.energy_wh(use.charge_mah or 0.0, packs[use.pack_id].cells_s).value for use in uses)
+    return Measured(energy / km, "charge")

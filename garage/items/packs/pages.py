@@ -1,0 +1,43 @@
+"""Routes of packs: the list and each one's own page."""
+
+from garage.items.packs import sheets
+from garage.items.packs.plan_store import plan_of
+from garage.items.use_store import use_of_pack
+from garage.packs import set_store, store
+from garage.packs.care_store import care_of
+from garage.packs.log import store as log_store
+from garage.packs.log.cycles_store import use_before
+from garage.photos.store import attachments
+from garage.shelf.store import entry
+from garage.web.desk import Desk
+from garage.web.pages import Pages
+
+pages = Pages()
+
+
+RUNS_SHOWN, LOG_SHOWN, READINGS_SHOWN = 20, 8, 6
+
+
+@pages.sheet("/packs", "items/packs.html", is_list=True)
+def list_packs(desk: Desk) -> sheets.PackListSheet:
+    retired = desk.query.get("retired") == "yes"
+    found = store.packs(desk.session, retired=retired, limit=desk.limit + 1, offset=desk.offset)
+    standings = store.pack_standings(desk.session, [pack.id for pack in found])
+    return sheets.pack_list_sheet(found, standings, retired=retired, page=desk.page, limit=desk.limit)
+
+
+@pages.sheet("/packs/{pack_id:int}", "items/pack.html")
+def show_pack(desk: Desk, pack_id: int) -> sheets.PackSheet:
+    pack, session = store.pack(desk.session, pack_id), desk.session
+    kept = sheets.PackRows(
+        log_store.log_entries(session, pack_id, limit=LOG_SHOWN),
+        log_store.readings(session, pack_id, limit=READINGS_SHOWN),
+        set_store.sets_of_pack(session, pack_id),
+        attachments(session, "pack", pack_id),
+        entry(session, "pack", pack_id),
+        care_of(session, [pack_id])[pack_id],
+        use_before(session, [pack_id])[pack_id],
+        plan_of(session, pack),
+    )
+    use = use_of_pack(session, pack_id, page=desk.page, limit=RUNS_SHOWN)
+    return sheets.pack_sheet(pack, store.pack_standings(session, [pack_id])[pack_id], kept, use, desk.moment)

@@ -1,0 +1,169 @@
+"""What the list of packs and a pack's own page show."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from garage.calc.pack_use import charge_band_percent
+from garage.items.packs.plan import Plan
+from garage.items.use_store import Use
+from garage.measures import Measure
+from garage.moments import Moment
+from garage.packs.break_in import Standing
+from garage.packs.care import Reminder, imbalance_v, reminders, why_blocked
+from garage.packs.care_store import Care, Rested
+from garage.packs.forms import ENTRY_KINDS
+from garage.packs.log.cycles import Cycles, cycles_of
+from garage.packs.log.cycles_store import Use as LogUse
+from garage.packs.log.reading_sheets import ReadingGroup, grouped
+from garage.packs.retirement import WIDEST_REST_V
+from garage.packs.sheets import (
+    LOG_WORDS,
+    LogLine,
+    PackFacts,
+    PackName,
+    damage_cautions,
+    log_line,
+    pack_cautions,
+    pack_facts,
+    pack_name,
+)
+from garage.packs.tables import Pack, PackLog, PackReading, PackSet
+from garage.photos.sheets import Attached, attached
+from garage.photos.tables import Attachment
+from garage.reference import Caution
+from garage.shelf.sheets import ShelfSheet, shelf_sheet
+from garage.shelf.tables import ShelfEntry
+
+
+@dataclass(frozen=True)
+class PackLine:
+    """One pack in the list, as it stands now."""
+
+    id: int
+    code: str
+    name: str
+    cells: str
+    capacity: Measure
+    flag: str
+    standing: str
+    discharges: int
+    damage: str
+    mass: Measure
+    retired_on: str
+
+
+@dataclass(frozen=True)
+class PackListSheet:
+    """Packs in use, or retired ones."""
+
+    rows: list[PackLine]
+    retired: bool
+    page: int
+    more: bool
+    cautions: list[Caution]
+
+
+@dataclass(frozen=True)
+class PackRows:
+    """What is stored about one pack beside its facts; the newest of its log and readings."""
+
+    log: Sequence[PackLog]
+    readings: Sequence[PackReading]
+    sets: Sequence[PackSet]
+    attachments: Sequence[Attachment]
+    entry: ShelfEntry | None
+    care: Care
+    use: LogUse
+    plan: Plan
+
+
+@dataclass(frozen=True)
+class PackSheet:
+    """One pack: as it stands, its facts, log and readings, what it did, what is attached, where it lies."""
+
+    pack: PackName
+    facts: PackFacts
+    standing: Standing
+    log: list[LogLine]
+    readings: list[ReadingGroup]
+    sets: list[tuple[int, str]]
+    use: Use
+    plan: Plan
+    cycles: Cycles
+    due: list[Reminder]
+    blocked: str
+    rested: Rested | None
+    imbalance: Measure
+    charge_band: str
+    damage_cautions: list[Caution]
+    cautions: list[Caution]
+    attached: Attached
+    shelf: ShelfSheet
+    values: dict[str, str]
+    kinds: tuple[tuple[str, str], ...] = tuple((kind, LOG_WORDS[kind]) for kind in ENTRY_KINDS)
+
+
+def pack_list_sheet(
+    found: Sequence[Pack], standings: Mapping[int, Standing], *, retired: bool, page: int, limit: int
+) -> PackListSheet:
+    """The list; `found` holds one more than `limit` if there is a further page."""
+    rows = [_line(pack, standings[pack.id]) for pack in found[:limit]]
+    return PackListSheet(rows, retired, page, len(found) > limit, pack_cautions())
+
+
+def pack_sheet(pack: Pack, standing: Standing, kept: PackRows, use: Use, now: Moment) -> PackSheet:
+    """The page of one pack."""
+    care = kept.care
+    blocked = why_blocked(pack.damage, care.temperature_c)
+    looked = care.rested.at.date() if care.rested else ""
+    return PackSheet(
+        pack=pack_name(pack),
+        facts=pack_facts(pack, standing),
+        standing=standing,
+        log=[log_line(row, pack) for row in kept.log],
+        readings=grouped(kept.readings),
+        sets=[(one.id, one.name) for one in kept.sets],
+        use=use,
+        plan=kept.plan,
+        cycles=cycles_of(pack, kept.use),
+        due=[] if pack.retired_on else reminders(care.last, looked, now.date()),
+        blocked=blocked,
+        rested=care.rested,
+        imbalance=_imbalance(care),
+        charge_band=_charge_band(care),
+        damage_cautions=damage_cautions() if blocked else [],
+        cautions=pack_cautions(),
+        attached=attached("pack", pack.id, kept.attachments),
+        shelf=shelf_sheet("pack", pack.id, kept.entry),
+        values={"kind": "bench", "at": now.local_text()},
+    )
+
+
+def _imbalance(care: Care) -> Measure:
+    apart = imbalance_v(care.rested.volts) if care.rested else None
+    wide = apart is not None and apart > WIDEST_REST_V
+    return Measure(apart, "voltage", "between highest and lowest", "cells far apart" if wide else "")
+
+
+def _charge_band(care: Care) -> str:
+    """The state of charge that the resting volts stand for, as a range in words."""
+    if not care.rested:
+        return ""
+    low, high = charge_band_percent(sum(care.rested.volts) / len(care.rested.volts))
+    return f"{low:.0f} to {high:.0f} %"
+
+
+def _line(pack: Pack, standing: Standing) -> PackLine:
+    return PackLine(
+        id=pack.id,
+        code=pack.code,
+        name=pack.name,
+        cells=f"{pack.cells_s}S{pack.cells_p}P",
+        capacity=Measure(pack.capacity_mah, "charge", "stated by the maker"),
+        flag=standing.flag,
+        standing=standing.text,
+        discharges=standing.discharges,
+        damage=pack.damage,
+        mass=Measure(pack.mass_g, "mass", "weighed"),
+        retired_on=pack.retired_on,
+    )

@@ -1,0 +1,212 @@
+"""What the pages of steps show."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from types import MappingProxyType
+
+from garage.calc.section import SECTIONS
+from garage.corrections.sheets import Mended, mended
+from garage.corrections.tables import Correction
+from garage.measures import Measure
+from garage.modifications.step_corrections import field_text, field_words
+from garage.modifications.step_forms import known_densities, step_values
+from garage.modifications.step_mass import Piece, computed_measure, density_origin, impossible_size
+from garage.modifications.tables import STEP_ACTIONS, Modification, Step
+from garage.moments import Moment
+from garage.photos.sheets import Attached
+from garage.reference import Adhesive, adhesives
+from garage.units import DisplayUnits
+
+_KIND_OF_DIMENSION = {"area_mm2": "area"}
+
+
+@dataclass(frozen=True)
+class Size:
+    """One dimension of a piece: what it is, and how much."""
+
+    word: str
+    value: Measure
+
+
+@dataclass(frozen=True)
+class StepLine:
+    """One step as it stands on the page of its modification."""
+
+    id: int
+    number: int
+    action: str
+    what: str
+    material: str
+    density: Measure
+    section: str
+    sizes: list[Size]
+    count: int
+    adds_mass: bool
+    weighed: Measure
+    computed: Measure
+    adhesive: str
+    cure: Measure
+    cure_temperature: Measure
+    hardens_until: Moment | None
+    is_hardening: bool
+    finish: str
+    coats: int | None
+    spent: Measure
+    note: str
+    done: Moment | None
+    on_the_boat: bool
+    frozen: bool
+    mended: list[Mended]
+
+
+@dataclass(frozen=True)
+class StepSheet:
+    """One step on a page of its own."""
+
+    modification_id: int
+    modification: str
+    step: StepLine
+    adhesive: Adhesive | None
+    attached: Attached
+
+
+@dataclass(frozen=True)
+class StepFormSheet:
+    """The form of a step; `step_id` is None for a new one, `mending` for one that a run rests on."""
+
+    modification_id: int
+    modification: str
+    step_id: int | None
+    mending: bool
+    values: dict[str, str]
+    materials: list[tuple[str, str]]
+    adhesives: list[Adhesive]
+    sections: list[tuple[str, str]]
+    needs: dict[str, list[str]]
+    mass: "MassPreview"
+    actions: tuple[str, ...] = STEP_ACTIONS
+
+
+@dataclass(frozen=True)
+class MassPreview:
+    """What a piece weighs as far as typed, or why that cannot be said."""
+
+    mass: Measure
+    trouble: str
+    density: Measure
+
+
+def step_line(
+    step: Step,
+    number: int,
+    at: Moment,
+    *,
+    frozen: bool = False,
+    corrections: Sequence[Correction] = (),
+) -> StepLine:
+    """One step; `number` counts from 1, `at` is now, and `corrections` were laid over the step already."""
+    done = Moment.here(step.done_at) if step.done_at else None
+    hardens_until = _later(done, step.cure_h) if done and step.cure_h else None
+    return StepLine(
+        id=step.id,
+        number=number,
+        action=step.action,
+        what=step.what,
+        material=step.material,
+        density=_density(step),
+        section=step.section,
+        sizes=_sizes(step),
+        count=step.count,
+        adds_mass=step.adds_mass,
+        weighed=Measure(step.mass_weighed_g, "mass", "weighed"),
+        computed=computed_measure(step),
+        adhesive=step.adhesive,
+        cure=Measure(step.cure_h, "hours"),
+        cure_temperature=Measure(step.cure_temperature_c, "temperature"),
+        hardens_until=hardens_until,
+        is_hardening=hardens_until is not None and hardens_until.utc > at.utc,
+        finish=step.finish,
+        coats=step.coats,
+        spent=Measure(step.minutes_spent, "minutes", "written down"),
+        note=step.note,
+        done=done,
+        on_the_boat=step.in_change_id is not None,
+        frozen=frozen,
+        mended=[_mended(row) for row in corrections],
+    )
+
+
+def step_form_sheet(
+    modification: Modification,
+    step: Step | None,
+    own: dict[str, float],
+    units: DisplayUnits,
+    *,
+    mending: bool = False,
+    begun: Mapping[str, str] = MappingProxyType({}),
+) -> StepFormSheet:
+    """The form of `step`, or of a new one, in which `begun` stands already."""
+    values = step_values(step, own, units) if step else {"count": "1", "adds_mass": "yes", **begun}
+    return StepFormSheet(
+        modification_id=modification.id,
+        modification=modification.title,
+        step_id=step.id if step else None,
+        mending=mending,
+        values=values,
+        materials=[(name, name) for name in known_densities(own)],
+        adhesives=list(adhesives().values()),
+        sections=[(name, shape.title) for name, shape in SECTIONS.items()],
+        needs=_needs(),
+        mass=mass_preview(step, {})
+        if step
+        else MassPreview(Measure(None, "mass"), "", Measure(None, "density")),
+    )
+
+
+def mass_preview(piece: Piece, errors: dict[str, str]) -> MassPreview:
+    """What `piece` weighs; `errors` are the fields that could not be read."""
+    trouble = next(iter(errors.values()), "") or impossible_size(piece)
+    return MassPreview(computed_measure(piece), trouble, _density(piece))
+
+
+def adhesive_named(name: str) -> Adhesive | None:
+    """The row of the table for an adhesive written down by its name."""
+    return next((row for row in adhesives().values() if row.name == name), None)
+
+
+def _density(piece: Piece) -> Measure:
+    return Measure(piece.density_kg_m3, "density", density_origin(piece.material, piece.density_kg_m3))
+
+
+def _sizes(step: Step) -> list[Size]:
+    """The dimensions that count for the step's section, or all that were written where none was chosen."""
+    shape = SECTIONS.get(step.section)
+    words = dict(shape.words) if shape else {name: name.split("_")[0] for name in _needs_columns()}
+    words["length_mm"] = "long"
+    found = [
+        (word, getattr(step, name), _KIND_OF_DIMENSION.get(name, "length")) for name, word in words.items()
+    ]
+    return [Size(word, Measure(value, kind)) for word, value, kind in found if value is not None]
+
+
+def _needs() -> dict[str, list[str]]:
+    """By field: the sections that need it."""
+    return {
+        column.rsplit("_", 1)[0]: [name for name, shape in SECTIONS.items() if column in shape.needs]
+        for column in _needs_columns()
+    }
+
+
+def _needs_columns() -> tuple[str, ...]:
+    return ("width_mm", "height_mm", "wall_mm", "diameter_mm", "area_mm2")
+
+
+def _mended(row: Correction) -> Mended:
+    old, new = (field_text(row.field, text) for text in (row.old, row.new))
+    return mended(row, field_words(row.field), old or "nothing", new or "nothing")
+
+
+def _later(moment: Moment, hours: float) -> Moment:
+    then = datetime.fromisoformat(moment.utc.replace("Z", "+00:00")) + timedelta(hours=hours)
+    return Moment(Moment.of(then).utc, moment.offset_min)

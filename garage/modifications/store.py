@@ -1,0 +1,204 @@
+"""Queries and writes of modifications. How one stands follows from its hull's changes and its steps."""
+
+import json
+from collections.abc import Iterable
+from typing import Any
+
+from sqlmodel import Session, col, exists, func, select
+
+from garage.errors import Conflict, NotFound
+from garage.modifications.forms import ModificationDraft
+from garage.modifications.step_mass import computed_mass_g, total_mass
+from garage.modifications.step_store import steps
+from garage.modifications.tables import Modification, Step
+from garage.moments import Moment
+from garage.states.tables import BuildState, Change, Supersession
+
+STATUSES = ("planned", "under way", "fitted", "taken off", "dropped")
+_STATUS_OF_CHANGE = {"fit": "fitted", "rework": "fitted", "take off": "taken off"}
+# What a change keeps of a step, so that the state can be read without the step.
+_KEPT_OF_A_STEP = (
+    "action",
+    "what",
+    "material",
+    "density_kg_m3",
+    "section",
+    "width_mm",
+    "height_mm",
+    "wall_mm",
+    "diameter_mm",
+    "area_mm2",
+    "length_mm",
+    "count",
+    "adds_mass",
+    "adhesive",
+    "cure_h",
+    "cure_temperature_c",
+    "finish",
+    "coats",
+    "mass_weighed_g",
+    "note",
+)
+_MOST_CHANGES = 200
+
+
+def modification(session: Session, modification_id: int) -> Modification:
+    """One modification. Raises NotFound."""
+    found = session.get(Modification, modification_id)
+    if found is None:
+        raise NotFound("There is no such modification in this notebook.")
+    return found
+
+
+def modifications_of(
+    session: Session, hull_id: int, *, limit: int = 50, offset: int = 0
+) -> list[Modification]:
+    """The modifications of a hull, latest first."""
+    rows = select(Modification).where(Modification.hull_id == hull_id).order_by(col(Modification.id).desc())
+    return list(session.exec(rows.limit(limit).offset(offset)))
+
+
+def work_under_way(session: Session, *, limit: int) -> list[Modification]:
+    """Modifications with steps that were done and have not come onto the boat yet, latest first."""
+    open_work = select(Step.modification_id).where(
+        col(Step.in_change_id).is_(None), col(Step.done_at).is_not(None), col(Step.set_aside_at).is_(None)
+    )
+    rows = select(Modification).where(
+        col(Modification.dropped_at).is_(None), col(Modification.id).in_(open_work)
+    )
+    return list(session.exec(rows.order_by(col(Modification.id).desc()).limit(limit)))
+
+
+def not_fitted_yet(session: Session, *, hull_id: int | None = None, limit: int) -> list[Modification]:
+    """Modifications planned or under way that were never fitted, latest first; of one hull or of all."""
+    was_changed = exists().where(col(Change.modification_id) == Modification.id)
+    rows = select(Modification).where(col(Modification.dropped_at).is_(None), ~was_changed)
+    if hull_id is not None:
+        rows = rows.where(Modification.hull_id == hull_id)
+    return list(session.exec(rows.order_by(col(Modification.id).desc()).limit(limit)))
+
+
+def status(session: Session, ids: Iterable[int]) -> dict[int, str]:
+    """How some modifications stand: planned, under way, fitted, taken off or dropped."""
+    wanted = list(ids)
+    found: dict[int, str] = {}
+    for change in _changes(session, wanted):
+        if change.kind in _STATUS_OF_CHANGE and change.modification_id is not None:
+            found[change.modification_id] = _STATUS_OF_CHANGE[change.kind]
+    begun = set(
+        session.exec(
+            select(Step.modification_id)
+            .where(
+                col(Step.modification_id).in_(wanted),
+                col(Step.done_at).is_not(None),
+                col(Step.set_aside_at).is_(None),
+            )
+            .distinct()
+        )
+    )
+    for row in session.exec(select(Modification).where(col(Modification.id).in_(wanted))):
+        if row.dropped_at is not None and found.get(row.id) != "fitted":
+            found[row.id] = "dropped"
+        found.setdefault(row.id, "under way" if row.id in begun else "planned")
+    return found
+
+
+def step_counts(session: Session, ids: Iterable[int]) -> dict[int, tuple[int, int]]:
+    """Steps done and steps in all, by modification."""
+    rows = session.exec(
+        select(Step.modification_id, func.count(col(Step.done_at)), func.count(col(Step.id)))
+        .where(col(Step.modification_id).in_(list(ids)), col(Step.set_aside_at).is_(None))
+        .group_by(col(Step.modification_id))
+    )
+    return {modification_id: (done, count) for modification_id, done, count in rows}
+
+
+def changes_of(session: Session, modification_id: int) -> list[tuple[Change, BuildState]]:
+    """The changes that a modification came onto the boat by, or left it, in order, with their states."""
+    rows = session.exec(
+        select(Change, BuildState)
+        .join(BuildState, col(BuildState.id) == Change.state_id)
+        .where(Change.modification_id == modification_id, ~_superseded())
+        .order_by(col(BuildState.made_at), col(BuildState.number), col(Change.position))
+        .limit(_MOST_CHANGES)
+    )
+    return list(rows)
+
+
+def fitted_detail(session: Session, modification: Modification) -> dict[str, Any]:
+    """What a change that fits or reworks `modification` keeps of it: its steps done so far, with their mass.
+
+    Steps are taken as first written: a slip mended later lies over the state and is no change of the boat.
+    """
+    done = [row for row in steps(session, modification.id) if row.done_at is not None]
+    total = total_mass(done)
+    detail: dict[str, Any] = {
+        "title": modification.title,
+        "permanence": modification.permanence,
+        "trial": modification.trial,
+        "steps": [_step_detail(row) for row in done],
+    }
+    if total.mass_g is not None:
+        detail |= {"mass_g": round(total.mass_g, 4), "mass_from": total.origin}
+    return detail
+
+
+def has_moved_on(session: Session, modification: Modification) -> bool:
+    """Whether a fitted modification was worked on since the change that last took it onto the boat."""
+    fits = [change for change in _changes(session, [modification.id]) if change.kind in ("fit", "rework")]
+    if not fits:
+        return False
+    then, now = json.loads(fits[-1].detail), fitted_detail(session, modification)
+    return any(then.get(name) != now.get(name) for name in ("steps", "mass_g"))
+
+
+def add_modification(session: Session, hull_id: int, draft: ModificationDraft, at: Moment) -> Modification:
+    """Write down a modification of a hull that is there."""
+    new = Modification(hull_id=hull_id, created_at=at.utc, **vars(draft))
+    session.add(new)
+    session.flush()
+    return new
+
+
+def change_modification(session: Session, modification_id: int, draft: ModificationDraft) -> Modification:
+    """Write a modification's facts anew; a state that has it keeps the words it was made with."""
+    kept = modification(session, modification_id)
+    for name, value in vars(draft).items():
+        setattr(kept, name, value)
+    session.add(kept)
+    return kept
+
+
+def drop(session: Session, modification_id: int, at: str | None, reason: str) -> Modification:
+    """Give a modification up at a time in UTC, or pick it up with None. Raises Conflict if fitted."""
+    kept = modification(session, modification_id)
+    if at is not None and status(session, [modification_id])[modification_id] == "fitted":
+        raise Conflict("It is on the boat: take it off first.")
+    kept.dropped_at, kept.dropped_reason = at, reason
+    session.add(kept)
+    return kept
+
+
+def _changes(session: Session, modification_ids: list[int]) -> list[Change]:
+    """Changes of some modifications in the states that count, in the order of the hull's history."""
+    return list(
+        session.exec(
+            select(Change)
+            .join(BuildState, col(BuildState.id) == Change.state_id)
+            .where(col(Change.modification_id).in_(modification_ids), ~_superseded())
+            .order_by(col(BuildState.made_at), col(BuildState.number), col(Change.position))
+        )
+    )
+
+
+def _superseded():
+    return exists().where(col(Supersession.old_state_id) == BuildState.id)
+
+
+def _step_detail(step: Step) -> dict[str, Any]:
+    kept = {name: getattr(step, name) for name in _KEPT_OF_A_STEP}
+    computed = computed_mass_g(step)
+    detail = {name: value for name, value in kept.items() if value not in (None, "")}
+    if computed is not None:
+        detail["mass_computed_g"] = round(computed, 4)
+    return {"id": step.id} | detail

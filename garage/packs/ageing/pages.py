@@ -1,0 +1,19 @@
+"""Routes of how a pack ages."""
+
+from garage.packs import store
+from garage.packs.ageing import sheets as ageing_sheets
+from garage.packs.ageing.store import history
+from garage.packs.care_store import care_of
+from garage.web.desk import Desk
+from garage.web.pages import Pages
+
+pages = Pages()
+
+
+@pages.sheet("/packs/{pack_id:int}/ageing", "packs/ageing.html")
+def show_ageing(desk: Desk, pack_id: int) -> ageing_sheets.AgeingSheet:
+    pack = store.pack(desk.session, pack_id)
+    found = history(desk.session, pack, desk.moment)
+    care = care_of(desk.session, [pack_id])[pack_id]
+    asked = desk.query.get("by", "0")
+    return ageing_sheets.ageing_sheet(pack, found, care, asked, desk.today, desk.units)

@@ -1,0 +1,108 @@
+"""Resistance readings of a pack: per cell, beside their conditions, and apart by method and instrument."""
+
+import json
+from collections.abc import Sequence
+from dataclasses import dataclass
+from statistics import median
+
+from garage.measures import Measure
+from garage.moments import Moment
+from garage.packs.sheets import PackName, pack_name
+from garage.packs.tables import READING_METHODS, Pack, PackReading
+
+# A cell this far above the middle one of its own reading is worth a look; common practice, no source.
+_STANDS_OUT = 1.5
+
+
+@dataclass(frozen=True)
+class ReadingLine:
+    """One reading; `stands_out` names the cells far above the middle one, '' if none is."""
+
+    id: int
+    at: Moment
+    method: str
+    instrument: str
+    cells: list[Measure]
+    stands_out: str
+    temperature: Measure
+    state_of_charge: Measure
+    rest: Measure
+    note: str
+    volts: str = ""
+
+
+@dataclass(frozen=True)
+class ReadingGroup:
+    """Readings that may be set against each other: one method, one instrument."""
+
+    method: str
+    instrument: str
+    readings: list[ReadingLine]
+
+    @property
+    def has_volts(self) -> bool:
+        """Whether resting volts were written with any of them."""
+        return any(one.volts for one in self.readings)
+
+
+@dataclass(frozen=True)
+class ReadingsSheet:
+    """A pack's readings with the form for one more."""
+
+    pack: PackName
+    groups: list[ReadingGroup]
+    rows: list[ReadingLine]
+    page: int
+    more: bool
+    values: dict[str, str]
+    methods: tuple[str, ...] = READING_METHODS
+
+
+def reading_line(row: PackReading) -> ReadingLine:
+    """One reading as a line."""
+    cells = json.loads(row.cells_mohm)
+    how = f"{row.method}, {row.instrument}" if row.instrument else row.method
+    return ReadingLine(
+        id=row.id,
+        at=Moment(row.at, row.offset_min),
+        method=row.method,
+        instrument=row.instrument,
+        cells=[Measure(cell, "resistance", how) for cell in cells],
+        stands_out=cells_that_stand_out(cells),
+        temperature=Measure(row.temperature_c, "temperature", "of the pack, measured"),
+        state_of_charge=Measure(row.state_of_charge_percent, "percent", "state of charge"),
+        rest=Measure(row.rest_min, "minutes", "rest before the reading"),
+        note=row.note,
+        volts=" ".join(f"{volt:.2f}" for volt in json.loads(row.volts or "[]")),
+    )
+
+
+def cells_that_stand_out(cells_mohm: Sequence[float]) -> str:
+    """`cell 2` or `cells 2, 3`: those at 1.5 times the middle of at least three, or more; '' if there is
+    none."""
+    if len(cells_mohm) < 3:
+        return ""
+    middle = median(cells_mohm)
+    out = [str(number) for number, cell in enumerate(cells_mohm, start=1) if cell >= _STANDS_OUT * middle]
+    return f"cell{'s' if len(out) > 1 else ''} {', '.join(out)}" if out else ""
+
+
+def grouped(rows: Sequence[PackReading]) -> list[ReadingGroup]:
+    """Readings apart by method and instrument, the group of the newest first."""
+    groups: dict[tuple[str, str], list[ReadingLine]] = {}
+    for row in rows:
+        groups.setdefault((row.method, row.instrument.lower()), []).append(reading_line(row))
+    return [ReadingGroup(lines[0].method, lines[0].instrument, lines) for lines in groups.values()]
+
+
+def readings_sheet(
+    pack: Pack, rows: Sequence[PackReading], now: Moment, page: int, limit: int
+) -> ReadingsSheet:
+    """The readings; `rows` holds one more than `limit` if there is a further page. What stays the same
+    from reading to reading is taken over from the last one."""
+    values = {"at": now.local_text()}
+    if rows:
+        values |= {"method": rows[0].method, "instrument": rows[0].instrument}
+    groups = grouped(rows[:limit])
+    flat = [line for group in groups for line in group.readings]
+    return ReadingsSheet(pack_name(pack), groups, flat, page, len(rows) > limit, values)

@@ -1,0 +1,173 @@
+"""A run's edit form: what stands in it, and from what was typed back to the run."""
+
+from dataclasses import dataclass
+
+from sqlmodel import Session
+
+from garage.hulls.store import hull as hull_by_id
+from garage.moments import Moment
+from garage.packs.store import pack_texts
+from garage.runs.change_store import change_run, draft_of
+from garage.runs.entry import forms as run_forms
+from garage.runs.entry.pick_store import Option, prop_options
+from garage.runs.entry.resolve_store import pack_uses, resolve_packs, resolve_props
+from garage.runs.entry.sheets import averaging_way
+from garage.runs.entry.write import note_problems, places_of
+from garage.runs.form_data import PackUse, RunDraft, RunFacts, TemperatureDraft
+from garage.runs.store import run
+from garage.runs.tables import Run
+from garage.states.store import moment_of, states
+from garage.units import DisplayUnits, entry_text
+from garage.web.fields import Reader
+
+MOST_STATES = 40
+
+
+@dataclass(frozen=True)
+class RunEditSheet:
+    """The form of a run already written. `pack_rows` are the beginnings of fields and whose they are."""
+
+    run_id: int
+    number: int
+    hull_id: int
+    hull: str
+    places: tuple[str, ...]
+    prop_options: list[Option]
+    pack_rows: list[tuple[str, str]]
+    states: list[Option]
+    values: dict[str, str]
+    temperature_rows: tuple[str, ...]
+    incident_rows: tuple[str, ...] = ("i1",)
+
+
+def edit_sheet(session: Session, run_id: int, units: DisplayUnits) -> RunEditSheet:
+    """The form of a run. Raises NotFound."""
+    kept = run(session, run_id)
+    hull = hull_by_id(session, kept.hull_id)
+    draft = draft_of(session, kept)
+    codes = {
+        found.id: found.code for found in pack_texts(session, {use.pack_id for use in draft.packs}).values()
+    }
+    options = prop_options(session, kept.hull_id, *(use.edition_id for use in draft.props))
+    rows = [(f"pack{n}", f"Pack {codes[use.pack_id]}") for n, use in enumerate(draft.packs, 1)]
+    offered = states(session, kept.hull_id, limit=MOST_STATES)
+    return RunEditSheet(
+        run_id,
+        kept.number,
+        kept.hull_id,
+        hull.name,
+        places_of(hull),
+        [Option(str(one.id), one.text) for one in options],
+        rows or [("pack1", "Pack")],
+        [Option(str(one.number), f"{one.number}, of {moment_of(one).day()}") for one in offered],
+        edit_values(draft, codes, units),
+        tuple(f"t{n}" for n in range(1, _temperature_rows(draft) + 1)),
+    )
+
+
+def _temperature_rows(draft: RunDraft) -> int:
+    """Every reading has its row, and two are blank."""
+    return min(run_forms.MOST_TEMPERATURES, max(run_forms.TEMPERATURE_ROWS, len(draft.temperatures) + 2))
+
+
+def edit_values(draft: RunDraft, codes: dict[int, str], units: DisplayUnits) -> dict[str, str]:
+    """The texts that stand in the form of a run already written."""
+    values = fact_values(draft.facts, units)
+    values["started"] = draft.started.local_text() if draft.started else ""
+    values["pack_code"] = " + ".join(codes[use.pack_id] for use in draft.packs)
+    values["wiring"] = draft.packs[0].wiring if len(draft.packs) > 1 else ""
+    values |= {f"prop_{use.place}": str(use.edition_id) for use in draft.props}
+    for number, use in enumerate(draft.packs, 1):
+        values |= pack_values(use, f"pack{number}", units)
+    order = {use.pack_id: str(number) for number, use in enumerate(draft.packs, 1)}
+    for number, reading in enumerate(draft.temperatures, 1):
+        values |= temperature_values(reading, f"t{number}", order, units)
+    return values
+
+
+def fact_values(facts: RunFacts, units: DisplayUnits) -> dict[str, str]:
+    """The texts of a run's own facts."""
+
+    def text(value: float | None, kind: str) -> str:
+        return entry_text(value, kind, units.unit(kind))
+
+    ratings = {f"{name}_rating": getattr(facts, f"{name}_rating") for name in run_forms.RATINGS}
+    return {
+        "kind": facts.kind,
+        "speed": text(facts.speed_kmh, "speed"),
+        "speed_how": facts.speed_how,
+        "averaging_way": averaging_way(facts.averaging_s),
+        "averaging": text(facts.averaging_s or None, "duration"),
+        "ways": facts.ways,
+        "passes": str(facts.passes or ""),
+        "course": text(facts.course_m, "distance"),
+        "duration": text(facts.duration_s, "duration"),
+        "full_throttle": text(facts.full_throttle_s, "duration"),
+        "throttle_eased": facts.throttle_eased,
+        "rudder_trim": facts.rudder_trim,
+        "outlet": facts.outlet,
+        "water_inside": text(facts.water_inside_ml, "volume"),
+        "depth": text(facts.depth_m, "distance"),
+        "sun": facts.sun,
+        "note": facts.note,
+        "try_next": facts.try_next,
+    } | {name: str(step or "") for name, step in ratings.items()}
+
+
+def pack_values(use: PackUse, row: str, units: DisplayUnits) -> dict[str, str]:
+    """The texts of what was read off a pack."""
+    return {
+        f"{row}_temperature": entry_text(use.start_temperature_c, "temperature", units.unit("temperature")),
+        f"{row}_rested": entry_text(use.rested_v, "voltage", units.unit("voltage")),
+        f"{row}_charge": entry_text(use.charge_mah, "charge", units.unit("charge")),
+        f"{row}_volts": volts_text(use),
+    }
+
+
+def volts_text(use: PackUse) -> str:
+    """Voltages after a run as they are typed: cell by cell, or of the whole pack."""
+    return " ".join(entry_text(volt, "voltage") for volt in use.volts_after or (use.end_v,))
+
+
+def temperature_values(
+    reading: TemperatureDraft, row: str, order: dict[int, str], units: DisplayUnits
+) -> dict[str, str]:
+    """The texts of a reading."""
+    return {
+        f"{row}_spot": reading.spot,
+        f"{row}_temperature": entry_text(reading.temperature_c, "temperature", units.unit("temperature")),
+        f"{row}_after": entry_text(reading.seconds_after, "time_after", units.unit("time_after")),
+        f"{row}_place": "" if reading.place == "single" else reading.place,
+        f"{row}_pack": order.get(reading.pack_id or 0, ""),
+        f"{row}_note": reading.note,
+    }
+
+
+def save_run(session: Session, run_id: int, reader: Reader, now: Moment) -> Run:
+    """Write the run anew as typed. Raises FormErrors, NotFound."""
+    kept = run(session, run_id)
+    places = places_of(hull_by_id(session, kept.hull_id))
+    pick = run_forms.read_pack_pick(reader)
+    was = draft_of(session, kept)
+    stay = {use.pack_id for use in was.packs}
+    packs = resolve_packs(session, reader, pick, kept_ids=stay)
+    if not pick.codes and stay:
+        reader.fail("pack_code", "Which pack? A run keeps at least one.")
+    rows = [f"pack{number}" for number in range(1, max(len(stay), 1) + 1)]
+    readings = [run_forms.read_pack_readings(reader, row) for row in rows]
+    ids = tuple(pack.id for pack in packs)
+    draft = RunDraft(
+        hull_id=kept.hull_id,
+        outing_id=kept.outing_id,
+        facts=run_forms.read_facts(reader),
+        started=run_forms.read_start(reader) or was.started,
+        props=tuple(resolve_props(session, reader, run_forms.read_prop_picks(reader, places))),
+        packs=tuple(pack_uses(reader, packs, pick.wiring, readings, rows)),
+        temperatures=tuple(run_forms.read_temperatures(reader, ids)),
+        incidents=tuple(run_forms.read_incidents(reader)),
+    )
+    why = reader.text("why", most=300)
+    if not reader.errors:
+        note_problems(session, reader, draft, now, True, places, run_id)
+    reader.finish()
+    return change_run(session, run_id, draft, why, now)

@@ -1,0 +1,123 @@
+"""Gathers what the form of a new run needs to know."""
+
+from dataclasses import replace
+
+from sqlmodel import Session, col, select
+
+from garage.errors import NotFound
+from garage.hulls.store import hull as hull_by_id
+from garage.hulls.store import hull_names, hulls
+from garage.hulls.tables import Hull
+from garage.moments import Moment
+from garage.props.store import edition_texts
+from garage.runs.entry import sheets
+from garage.runs.entry.pick_store import Option, latest_of, pack_options, prop_options
+from garage.runs.entry.write import places_of
+from garage.runs.store import last_run_of_hull, next_number, props_of
+from garage.runs.tables import Run
+from garage.states.store import current_state, state_at, state_texts
+from garage.units import DisplayUnits
+from garage.waters.outing_store import open_outings, outing, todays_open_outing
+from garage.waters.store import water, waters
+from garage.waters.tables import Outing
+
+MOST_HULLS = 12
+
+
+def run_form(
+    session: Session, hull_text: str, outing_text: str, now: Moment, units: DisplayUnits
+) -> sheets.RunFormSheet:
+    """The form for a hull (else the last one that ran) in an outing (else today's open one)."""
+    hull = _hull(session, hull_text)
+    day = _outing(session, outing_text) or todays_open_outing(session, now)
+    form = _blank(session, day, now, units)
+    if hull is None or hull.id is None:
+        return form
+    last = last_run_of_hull(session, hull.id)
+    began = Moment(day.started_at, day.offset_min) if day else now
+    on_day = began.date() == now.date()
+    state = current_state(session, hull.id) if on_day else state_at(session, hull.id, began.utc)
+    was = (
+        {use.place: use.edition_id for use in props_of(session, [last.id])[last.id]}
+        if last and last.id
+        else {}
+    )
+    props = {place: latest_of(session, edition) for place, edition in was.items()}
+    course = water(session, day.water_id).course_m if day else None
+    places = places_of(hull)
+    options = prop_options(session, hull.id, *props.values())
+    return replace(
+        form,
+        hull_id=hull.id,
+        hull=hull.name,
+        as_run=last.number if last else None,
+        as_day=Moment(last.started_at, last.offset_min) if last else None,
+        state=sheets.kept_state(state.number if state else None, last, _number(session, last)),
+        places=places,
+        props=sheets.kept_props(places, props, was, edition_texts(session, set(props.values()))),
+        prop_options=[Option(str(one.id), one.text) for one in options],
+        pack_options=pack_options(session, hull.id, last.cells_s if last else None, began),
+        reading=sheets.reading_text(last, units),
+        kind=last.kind if last else "speed",
+        values=form.values | sheets.carried_values(last, props, course, units),
+    )
+
+
+def _blank(session: Session, day: Outing | None, now: Moment, units: DisplayUnits) -> sheets.RunFormSheet:
+    today = now.date()
+    brief = sheets.outing_brief(day, water(session, day.water_id), today, units) if day else None
+    older = [] if day else open_outings(session, limit=1)
+    return sheets.RunFormSheet(
+        hull_id=None,
+        hull="",
+        hulls=[Option(str(one.id), one.name) for one in hulls(session, limit=MOST_HULLS)],
+        outing=brief,
+        older_open=sheets.outing_brief(older[0], water(session, older[0].water_id), today, units)
+        if older
+        else None,
+        waters=[] if day else [Option(str(one.id), one.name) for one in waters(session)],
+        number=next_number(session, day.id) if day and day.id else 1,
+        as_run=None,
+        as_day=None,
+        state=None,
+        places=(),
+        props=[],
+        prop_options=[],
+        pack_options=[],
+        reading="",
+        kind="speed",
+        values={} if day else {"water": _last_water(session)},
+    )
+
+
+def _hull(session: Session, text: str) -> Hull | None:
+    """The hull named, or else the one that ran last, or the only one there is."""
+    if text.isascii() and text.isdigit() and len(text) < 10:
+        try:
+            return hull_by_id(session, int(text))
+        except NotFound:
+            return next(iter(hulls(session, limit=1)), None)
+    latest = session.exec(select(Run.hull_id).order_by(col(Run.id).desc()).limit(1)).first()
+    if latest is not None and hull_names(session, {latest}):
+        return hull_by_id(session, latest)
+    few = hulls(session, limit=2)
+    return few[0] if len(few) == 1 else None
+
+
+def _outing(session: Session, text: str) -> Outing | None:
+    if not (text.isascii() and text.isdigit() and len(text) < 10):
+        return None
+    try:
+        return outing(session, int(text))
+    except NotFound:
+        return None
+
+
+def _last_water(session: Session) -> str:
+    """The water of the latest outing, which is likely the one again."""
+    latest = session.exec(select(Outing.water_id).order_by(col(Outing.started_at).desc()).limit(1)).first()
+    return str(latest) if latest else ""
+
+
+def _number(session: Session, run: Run | None) -> int | None:
+    return state_texts(session, [run.state_id])[run.state_id][0] if run else None

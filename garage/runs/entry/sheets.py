@@ -1,0 +1,125 @@
+"""The form of a new run: as the last run of that boat, except for what is new."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from garage.moments import Moment
+from garage.props.store import EditionText
+from garage.runs.entry.forms import INCIDENT_ROWS, PACK_ROWS, TEMPERATURE_ROWS
+from garage.runs.entry.pick_store import Option
+from garage.runs.speed_words import reading_words
+from garage.runs.tables import Run
+from garage.units import DisplayUnits, entry_text
+from garage.waters.sheets import rules_of
+from garage.waters.store import USUAL_COURSE_M
+from garage.waters.tables import Outing, Water
+
+FIRST_SPOTS = ("motor end bell", "speed controller", "pack", "wires and plugs")
+
+
+@dataclass(frozen=True)
+class OutingBrief:
+    """An outing as the run form names it."""
+
+    id: int
+    started: Moment
+    water: str
+    is_today: bool
+    rules: list[str]
+
+
+@dataclass(frozen=True)
+class Kept:
+    """What carries over from the last run: what it is, how it reads, and what is new about it."""
+
+    name: str
+    label: str
+    text: str
+    flag: str = ""
+
+
+@dataclass(frozen=True)
+class RunFormSheet:
+    """The form of a new run. Without a hull it asks for one; without an outing it begins one."""
+
+    hull_id: int | None
+    hull: str
+    hulls: list[Option]
+    outing: OutingBrief | None
+    older_open: OutingBrief | None
+    waters: list[Option]
+    number: int
+    as_run: int | None
+    as_day: Moment | None
+    state: Kept | None
+    places: tuple[str, ...]
+    props: list[Kept]
+    prop_options: list[Option]
+    pack_options: list[Option]
+    reading: str
+    kind: str
+    values: dict[str, str]
+    temperature_rows: tuple[str, ...] = tuple(f"t{number}" for number in range(1, TEMPERATURE_ROWS + 1))
+    incident_rows: tuple[str, ...] = tuple(f"i{number}" for number in range(1, INCIDENT_ROWS + 1))
+    pack_rows: tuple[str, ...] = tuple(f"pack{number}" for number in range(1, PACK_ROWS + 1))
+
+
+def outing_brief(outing: Outing, water: Water, today: str, units: DisplayUnits) -> OutingBrief:
+    """An outing by its day and water, with that water's own rules."""
+    started = Moment(outing.started_at, outing.offset_min)
+    return OutingBrief(outing.id, started, water.name, started.date() == today, rules_of(water, units))
+
+
+def carried_values(
+    last: Run | None, props: dict[str, int], course_m: float | None, units: DisplayUnits
+) -> dict[str, str]:
+    """The texts that stand in the form: as in the last run; `props` names an edition for each place."""
+    how = last.speed_how if last else "display"
+    averaging = last.averaging_s if last else None
+    course = last.course_m if last else course_m or USUAL_COURSE_M
+    values = {
+        "kind": last.kind if last and last.kind != "maiden" else "speed",
+        "speed_how": how or "display",
+        "averaging_way": averaging_way(averaging),
+        "averaging": entry_text(averaging, "duration", units.unit("duration")) if averaging else "",
+        "ways": last.ways if last else "",
+        "passes": str(last.passes) if last and last.passes else "",
+        "course": entry_text(course, "distance", units.unit("distance")),
+        "rudder_trim": last.rudder_trim if last else "",
+    }
+    values |= {f"prop_{place}": str(edition) for place, edition in props.items()}
+    return values | {f"t{number}_spot": spot for number, spot in enumerate(FIRST_SPOTS, 1)}
+
+
+def averaging_way(averaging_s: float | None) -> str:
+    """What stands in the choice of how a speed was averaged."""
+    if averaging_s is None:
+        return ""
+    return "window" if averaging_s else "single reading"
+
+
+def kept_props(
+    places: Sequence[str], props: dict[str, int], last: dict[str, int], texts: dict[int, EditionText]
+) -> list[Kept]:
+    """The prop at each place, and whether it was reworked since the last run."""
+    kept = []
+    for place in places:
+        edition = texts.get(props.get(place, 0))
+        reworked = place in last and last[place] != props.get(place)
+        label = "Prop" if place == "single" else f"Prop, {place}"
+        text = edition.text if edition else "not chosen yet"
+        kept.append(Kept(place, label, text, "new edition since then" if reworked else ""))
+    return kept
+
+
+def kept_state(number: int | None, last: Run | None, last_state: int | None) -> Kept:
+    """The build state the run will be pinned to."""
+    if number is None:
+        return Kept("state", "State", "1, as she stands", "her first" if last is None else "")
+    changed = last is not None and last_state != number
+    return Kept("state", "State", str(number), f"new since run {last.number}" if changed and last else "")
+
+
+def reading_text(last: Run | None, units: DisplayUnits) -> str:
+    """How the speed is read unless it is changed."""
+    return reading_words(last, units) if last and last.speed_how else "display, ways not known, passes not known"

@@ -1,0 +1,116 @@
+"""From a run form to a run in the notebook: read, settle what was picked, look for clashes, write."""
+
+from sqlmodel import Session
+
+from garage.errors import NotFound
+from garage.hulls.store import hull as hull_by_id
+from garage.hulls.tables import Hull
+from garage.moments import Moment
+from garage.runs.entry import forms as run_forms
+from garage.runs.entry.resolve_store import pack_uses, resolve_packs, resolve_props
+from garage.runs.form_data import RunDraft
+from garage.runs.store import add_run, start_of
+from garage.runs.tables import Run
+from garage.runs.validate_store import problems
+from garage.waters.form_data import WaterDraft
+from garage.waters.forms import read_outing, read_water_choice
+from garage.waters.outing_store import add_outing, outing
+from garage.waters.store import USUAL_COURSE_M, add_water, water, water_by_name
+from garage.waters.tables import Outing
+from garage.web.fields import Reader
+
+TWO_SCREWS = 2
+
+
+def places_of(hull: Hull) -> tuple[str, ...]:
+    """Where a hull carries props: one place, or left and right."""
+    return ("left", "right") if hull.screws == TWO_SCREWS else ("single",)
+
+
+def write_run(session: Session, reader: Reader, now: Moment) -> Run:
+    """Write down the run of the form, with its outing if that is new. Raises FormErrors."""
+    hull = _hull(session, reader)
+    day = _outing(session, reader, now)
+    places = places_of(hull) if hull else ("single",)
+    pick = run_forms.read_pack_pick(reader)
+    packs = resolve_packs(session, reader, pick)
+    if not (pick.ids or pick.codes) and "pack" not in reader.errors:
+        reader.fail("pack", "Which pack? Choose it, or write its code.")
+    rows = [f"pack{number}" for number in range(1, run_forms.PACK_ROWS + 1)]
+    readings = [run_forms.read_pack_readings(reader, row) for row in rows]
+    props = resolve_props(session, reader, run_forms.read_prop_picks(reader, places))
+    draft = RunDraft(
+        hull_id=hull.id if hull else 0,
+        outing_id=day.id if day else 0,
+        facts=run_forms.read_facts(reader),
+        started=run_forms.read_start(reader),
+        props=tuple(props),
+        packs=tuple(pack_uses(reader, packs, pick.wiring, readings, rows)),
+        temperatures=tuple(run_forms.read_temperatures(reader, tuple(pack.id for pack in packs))),
+        incidents=tuple(run_forms.read_incidents(reader)),
+    )
+    if hull and day and not reader.errors:
+        note_problems(session, reader, draft, now, bool(pick.codes), places)
+    reader.finish()
+    return add_run(session, draft, now)
+
+
+def note_problems(
+    session: Session,
+    reader: Reader,
+    draft: RunDraft,
+    now: Moment,
+    by_code: bool,
+    places: tuple[str, ...],
+    run_id: int | None = None,
+) -> None:
+    """Put what the draft goes against beside the fields it came from."""
+    start = start_of(session, draft, now)
+    fields = {"pack": "pack_code" if by_code else "pack", "prop": f"prop_{places[0]}"}
+    for name, words in problems(session, draft, start, now, run_id).items():
+        reader.fail(fields.get(name, name), words)
+
+
+def _hull(session: Session, reader: Reader) -> Hull | None:
+    written = reader.text("hull", most=12)
+    if written.isascii() and written.isdigit():
+        try:
+            return hull_by_id(session, int(written))
+        except NotFound:
+            pass
+    reader.fail("hull", "Which hull? Choose one from the list.")
+    return None
+
+
+def _outing(session: Session, reader: Reader, now: Moment) -> Outing | None:
+    """The outing of the run: the one the form belongs to, or a new one at the water chosen or named."""
+    written = reader.text("outing", most=12)
+    if written.isascii() and written.isdigit():
+        try:
+            return outing(session, int(written))
+        except NotFound:
+            reader.fail("outing", "That outing is not in the notebook.")
+            return None
+    return begin_outing(session, reader, now)
+
+
+def begin_outing(session: Session, reader: Reader, now: Moment) -> Outing | None:
+    """A new outing as typed; None when something is wrong with it, which stands in the reader then."""
+    water_id = water_of(session, reader, now)
+    draft = read_outing(reader, now, water_id or 0)
+    return None if reader.errors or water_id is None else add_outing(session, draft, now)
+
+
+def water_of(session: Session, reader: Reader, now: Moment) -> int | None:
+    """The water chosen, or a new one of which only the name is known; a name already there means that one."""
+    picked, name = read_water_choice(reader)
+    if picked is not None:
+        try:
+            return water(session, picked).id
+        except NotFound:
+            reader.fail("water", "Choose one from the list.")
+            return None
+    if not name or reader.errors:
+        return None
+    known = water_by_name(session, name) or add_water(session, WaterDraft(name, course_m=USUAL_COURSE_M), now)
+    return known.id

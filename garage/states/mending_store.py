@@ -1,0 +1,161 @@
+"""Slips mended in build states: what was mended, and a state's content as it should have read."""
+
+import json
+from collections.abc import Iterable
+from typing import Any
+
+from sqlalchemy import text
+from sqlmodel import Session
+
+from garage.corrections.store import add_correction, corrections_of
+from garage.corrections.tables import Correction
+from garage.errors import Conflict
+from garage.hulls.tables import Hull
+from garage.moments import Moment
+from garage.states.fold import EMPTY, Content, at_place, with_settings
+from garage.states.mending_forms import SlipDraft, slip_choices
+from garage.states.query_store import changes_of, current_state, state_at, state_content
+from garage.states.tables import BuildState, Change
+from garage.states.wording import change_text
+from garage.states.write_store import read_change
+from garage.units import DisplayUnits
+
+VALUE = "value"
+# The changes that a state's settings come from: on its line of parents, latest first, and only for settings
+# of which a value was mended somewhere on that line.
+_SET_ON_LINE = text("""
+WITH RECURSIVE line(id, parent_id, depth) AS (
+    SELECT id, parent_id, 0 FROM build_state WHERE id = :state_id
+    UNION ALL
+    SELECT up.id, up.parent_id, line.depth + 1 FROM build_state AS up JOIN line ON up.id = line.parent_id
+),
+mended(setting, place) AS (
+    SELECT DISTINCT change.setting, change.place FROM line JOIN change ON change.state_id = line.id
+    JOIN correction ON correction.owner = 'change' AND correction.owner_id = change.id
+        AND correction.field = 'value'
+)
+SELECT change.id, change.setting, change.place FROM line JOIN change ON change.state_id = line.id
+JOIN mended ON mended.setting = change.setting AND mended.place = change.place
+WHERE change.kind = 'set' ORDER BY line.depth, change.position DESC
+""")
+
+
+def set_by(session: Session, state_id: int, setting: str, place: str) -> int | None:
+    """The change that a state has its value of a setting from, on the state's own line of parents."""
+    found = session.connection().execute(
+        text(
+            "WITH RECURSIVE line(id, parent_id, depth) AS ("
+            " SELECT id, parent_id, 0 FROM build_state WHERE id = :state_id UNION ALL"
+            " SELECT up.id, up.parent_id, line.depth + 1 FROM build_state AS up"
+            " JOIN line ON up.id = line.parent_id)"
+            " SELECT change.id FROM line JOIN change ON change.state_id = line.id WHERE change.kind = 'set'"
+            " AND change.setting = :setting AND change.place = :place"
+            " ORDER BY line.depth, change.position DESC LIMIT 1"
+        ),
+        {"state_id": state_id, "setting": setting, "place": place},
+    )
+    return found.scalar()
+
+
+def mended_settings(session: Session, state_id: int) -> dict[str, list[Correction]]:
+    """The slips mended in the settings of a state, by key and place, oldest first."""
+    latest: dict[str, int] = {}
+    for change_id, setting, place in session.connection().execute(_SET_ON_LINE, {"state_id": state_id}):
+        latest.setdefault(at_place(setting, place), change_id)
+    rows = corrections_of(session, "change", latest.values())
+    found = {
+        key: [row for row in rows.get(change_id, []) if row.field == VALUE]
+        for key, change_id in latest.items()
+    }
+    return {key: listed for key, listed in found.items() if listed}
+
+
+def mended_values(session: Session, state_id: int) -> dict[str, Any]:
+    """What the mended settings of a state should have read, by key and place."""
+    return {key: value_of(listed[-1].new) for key, listed in mended_settings(session, state_id).items()}
+
+
+def read_as_mended(found: BuildState, mended: dict[str, list[Correction]]) -> Content:
+    """A state's content with its mended settings as they should have read."""
+    values = {key: value_of(listed[-1].new) for key, listed in mended.items()}
+    return with_settings(state_content(found), values)
+
+
+def mended_content(session: Session, found: BuildState) -> Content:
+    """A state's content as it should have read."""
+    return read_as_mended(found, mended_settings(session, found.id))
+
+
+def mended_content_at(session: Session, hull_id: int, utc: str) -> Content:
+    """What was on a hull at `utc`, or is on it now for '', as it should have read; nothing before its first
+    state."""
+    found = state_at(session, hull_id, utc) if utc else current_state(session, hull_id)
+    if found and utc and utc < found.made_at:
+        return EMPTY
+    return mended_content(session, found) if found else EMPTY
+
+
+def notes_mended(
+    session: Session, found: BuildState, changes: Iterable[Change]
+) -> dict[str, list[Correction]]:
+    """The slips mended in a state's own words and in its changes: by `state`, `change:<id>` for a note and
+    `value:<id>` for the value it set."""
+    rows = {"state": corrections_of(session, "state", [found.id]).get(found.id, [])}
+    of_changes = corrections_of(session, "change", [change.id for change in changes])
+    for change_id, listed in of_changes.items():
+        rows[f"change:{change_id}"] = [row for row in listed if row.field != VALUE]
+        rows[f"value:{change_id}"] = [row for row in listed if row.field == VALUE]
+    return {key: listed for key, listed in rows.items() if listed}
+
+
+def choices(session: Session, hull: Hull, found: BuildState, units: DisplayUnits) -> list[tuple[str, str]]:
+    """What can be mended in a state: its settings, its note, and the notes of the changes that made it."""
+    changes = changes_of(session, [found.id]).get(found.id, [])
+    noted = [(change.id, change_text(read_change(change), units)) for change in changes]
+    return slip_choices(hull, set(state_content(found).settings), noted)
+
+
+def mend(session: Session, found: BuildState, draft: SlipDraft, now: Moment) -> Correction:
+    """Write down a slip in a state as mended. Raises Conflict if nothing differs or nothing stands there."""
+    if draft.setting:
+        return _mend_setting(session, found, draft, now)
+    if draft.change_id is None:
+        old = _latest(corrections_of(session, "state", [found.id]).get(found.id, []), "note", found.note)
+        return _keep(session, "state", found.id, "note", old, draft.new, draft.why, now)
+    own = {change.id: change for change in changes_of(session, [found.id]).get(found.id, [])}
+    if draft.change_id not in own:
+        raise Conflict("That change did not make this build state.")
+    rows = corrections_of(session, "change", [draft.change_id]).get(draft.change_id, [])
+    old = _latest(rows, "note", own[draft.change_id].note)
+    return _keep(session, "change", draft.change_id, "note", old, draft.new, draft.why, now)
+
+
+def _mend_setting(session: Session, found: BuildState, draft: SlipDraft, now: Moment) -> Correction:
+    change_id = set_by(session, found.id, draft.setting, draft.place)
+    if change_id is None:
+        raise Conflict("That setting was never written down before this state: make it a change.")
+    content = mended_content(session, found)
+    old = text_of(content.settings.get(at_place(draft.setting, draft.place)))
+    return _keep(session, "change", change_id, VALUE, old, text_of(draft.value), draft.why, now)
+
+
+def _keep(
+    session: Session, owner: str, owner_id: int, field: str, old: str, new: str, why: str, now: Moment
+) -> Correction:
+    if old == new:
+        raise Conflict("That is what stands there already.")
+    return add_correction(session, owner, owner_id, field, old, new, why, now)
+
+
+def _latest(rows: Iterable[Correction], field: str, first: str) -> str:
+    return next((row.new for row in reversed(list(rows)) if row.field == field), first)
+
+
+def text_of(value: Any) -> str:
+    """A setting's value as a correction keeps it."""
+    return json.dumps(value, sort_keys=True, ensure_ascii=False)
+
+
+def value_of(kept: str) -> Any:
+    """What `text_of` kept."""
+    return json.loads(kept)

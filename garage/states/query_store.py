@@ -1,0 +1,191 @@
+"""Queries of build states and their changes."""
+
+from collections.abc import Iterable
+from datetime import datetime
+
+from sqlalchemy import func
+from sqlalchemy.sql.elements import ColumnElement
+from sqlmodel import Session, col, select
+
+from garage.errors import NotFound
+from garage.hulls.store import hull
+from garage.moments import Moment
+from garage.states.fold import Content, read_content
+from garage.states.tables import BuildState, Change, Fingerprint, Supersession
+
+
+def _is_live() -> ColumnElement[bool]:
+    given_way = select(Supersession.id).where(Supersession.old_state_id == BuildState.id)
+    return ~given_way.exists()
+
+
+def state(session: Session, state_id: int) -> BuildState:
+    """One build state. Raises NotFound."""
+    found = session.get(BuildState, state_id)
+    if found is None:
+        raise NotFound("There is no such build state in this notebook.")
+    return found
+
+
+def state_by_number(session: Session, hull_id: int, number: int) -> BuildState:
+    """A hull's build state by its number. Raises NotFound."""
+    found = session.exec(
+        select(BuildState).where(BuildState.hull_id == hull_id, BuildState.number == number)
+    ).first()
+    if found is None:
+        raise NotFound(f"This hull has no build state {number}.")
+    return found
+
+
+def current_state(session: Session, hull_id: int) -> BuildState | None:
+    """What the hull is in now; None before its first state."""
+    return _latest(session, hull_id, None)
+
+
+def state_at(session: Session, hull_id: int, utc: str) -> BuildState | None:
+    """What the hull was in at `utc`, as known today; None before its first state.
+
+    Between the day it was built and its first state, if that day was written down later, it was in the first.
+    """
+    found = _latest(session, hull_id, utc)
+    if found is None:
+        first, built_on = first_live_state(session, hull_id), hull(session, hull_id).built_on
+        return first if first and built_on and local_midnight(built_on).utc <= utc else None
+    return found
+
+
+def _latest(session: Session, hull_id: int, utc: str | None) -> BuildState | None:
+    query = select(BuildState).where(BuildState.hull_id == hull_id, _is_live())
+    if utc is not None:
+        query = query.where(BuildState.made_at <= utc)
+    order = (col(BuildState.made_at).desc(), col(BuildState.number).desc())
+    return session.exec(query.order_by(*order).limit(1)).first()
+
+
+def states(session: Session, hull_id: int, *, limit: int, offset: int = 0) -> list[BuildState]:
+    """A hull's states, those that gave way among them, newest number first."""
+    return list(
+        session.exec(
+            select(BuildState)
+            .where(BuildState.hull_id == hull_id)
+            .order_by(col(BuildState.number).desc())
+            .limit(limit)
+            .offset(offset)
+        )
+    )
+
+
+def state_dates(session: Session, hull_id: int, *, limit: int) -> list[tuple[int, Moment]]:
+    """Number of a hull's states and when each was made, newest number first."""
+    rows = session.exec(
+        select(BuildState.number, BuildState.made_at, BuildState.offset_min)
+        .where(BuildState.hull_id == hull_id)
+        .order_by(col(BuildState.number).desc())
+        .limit(limit)
+    )
+    return [(number, Moment(utc, offset_min)) for number, utc, offset_min in rows]
+
+
+def live_states_after(session: Session, hull_id: int, utc: str) -> list[BuildState]:
+    """The states made later than `utc` that have not given way, in order of time."""
+    return list(
+        session.exec(
+            select(BuildState)
+            .where(BuildState.hull_id == hull_id, BuildState.made_at > utc, _is_live())
+            .order_by(col(BuildState.made_at), col(BuildState.number))
+        )
+    )
+
+
+def first_live_state(session: Session, hull_id: int) -> BuildState | None:
+    """The state that a hull's history begins with."""
+    return session.exec(
+        select(BuildState)
+        .where(BuildState.hull_id == hull_id, _is_live())
+        .order_by(col(BuildState.made_at), col(BuildState.number))
+        .limit(1)
+    ).first()
+
+
+def state_content(found: BuildState) -> Content:
+    """What is on the boat in a state."""
+    return read_content(found.content)
+
+
+def moment_of(found: BuildState) -> Moment:
+    """When a state was made."""
+    return Moment(found.made_at, found.offset_min)
+
+
+def state_texts(session: Session, ids: Iterable[int]) -> dict[int, tuple[int, str]]:
+    """Number and fingerprint of some states, by id."""
+    rows = session.exec(
+        select(BuildState.id, BuildState.number, BuildState.fingerprint).where(
+            col(BuildState.id).in_(list(ids))
+        )
+    )
+    return {state_id: (number, mark) for state_id, number, mark in rows if state_id is not None}
+
+
+def changes_of(session: Session, state_ids: Iterable[int]) -> dict[int, list[Change]]:
+    """The changes that made some states, in order, by state id."""
+    rows = session.exec(
+        select(Change)
+        .where(col(Change.state_id).in_(list(state_ids)))
+        .order_by(col(Change.state_id), col(Change.position))
+    )
+    found: dict[int, list[Change]] = {}
+    for row in rows:
+        found.setdefault(row.state_id, []).append(row)
+    return found
+
+
+def given_way(session: Session, state_ids: Iterable[int]) -> dict[int, Supersession]:
+    """Which of some states gave way to another, and why."""
+    rows = session.exec(select(Supersession).where(col(Supersession.old_state_id).in_(list(state_ids))))
+    return {row.old_state_id: row for row in rows}
+
+
+def took_the_place_of(session: Session, state_id: int) -> list[Supersession]:
+    """Which states gave way to this one."""
+    return list(session.exec(select(Supersession).where(Supersession.new_state_id == state_id)))
+
+
+def states_with_fingerprint(session: Session, prefix: str, *, limit: int = 20) -> list[BuildState]:
+    """The states that have or ever had a fingerprint beginning with `prefix` (hexadecimal), newest first."""
+    wanted = prefix.strip().lower()
+    if not wanted or any(sign not in "0123456789abcdef" for sign in wanted):
+        return []
+    marked = select(Fingerprint.state_id).where(
+        Fingerprint.fingerprint >= wanted, Fingerprint.fingerprint < wanted + "g"
+    )
+    return list(
+        session.exec(
+            select(BuildState)
+            .where(col(BuildState.id).in_(marked))
+            .order_by(col(BuildState.id).desc())
+            .limit(limit)
+        )
+    )
+
+
+def fingerprints_of(session: Session, state_id: int) -> list[str]:
+    """Every fingerprint that a state ever had, oldest first."""
+    return list(
+        session.exec(
+            select(Fingerprint.fingerprint)
+            .where(Fingerprint.state_id == state_id)
+            .order_by(col(Fingerprint.id))
+        )
+    )
+
+
+def next_number(session: Session, hull_id: int) -> int:
+    """The number for a hull's next state; numbers are never used twice."""
+    last = session.exec(select(func.max(BuildState.number)).where(BuildState.hull_id == hull_id)).one()
+    return (last or 0) + 1
+
+
+def local_midnight(day: str) -> Moment:
+    """The beginning of a day, `YYYY-MM-DD`, where this machine stands."""
+    return Moment.of(datetime.fromisoformat(day).astimezone())

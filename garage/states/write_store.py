@@ -1,0 +1,95 @@
+"""Writing rows of build states and their changes; what they say is worked out elsewhere."""
+
+import json
+from collections.abc import Sequence
+
+from sqlmodel import Session, select
+
+from garage.moments import Moment
+from garage.states.fold import ChangeDraft, Content, canonical, content_text, fingerprint
+from garage.states.query_store import next_number
+from garage.states.tables import BuildState, Change, Fingerprint, Supersession
+
+
+def read_change(change: Change) -> ChangeDraft:
+    """A change as it was written down."""
+    return ChangeDraft(
+        change.kind,
+        change.place,
+        change.modification_id,
+        change.part_id,
+        change.setting,
+        json.loads(change.detail),
+        change.note,
+    )
+
+
+def write_state(
+    session: Session,
+    hull_id: int,
+    parent_id: int | None,
+    content: Content,
+    made: Moment,
+    now: Moment,
+    note: str = "",
+) -> BuildState:
+    """Write down a hull's next state with its fingerprint."""
+    new = BuildState(
+        hull_id=hull_id,
+        number=next_number(session, hull_id),
+        parent_id=parent_id,
+        made_at=made.utc,
+        offset_min=made.offset_min,
+        content=content_text(content),
+        fingerprint=fingerprint(content),
+        note=note,
+        created_at=now.utc,
+    )
+    session.add(new)
+    session.flush()
+    _log_fingerprint(session, new)
+    return new
+
+
+def write_changes(
+    session: Session, state_id: int, drafts: Sequence[ChangeDraft], now: Moment, first: int = 0
+) -> list[Change]:
+    """Write down the changes that made a state, from position `first` on."""
+    rows = [
+        Change(
+            state_id=state_id,
+            position=position,
+            created_at=now.utc,
+            **{**vars(draft), "detail": canonical(draft.detail)},
+        )
+        for position, draft in enumerate(drafts, start=first)
+    ]
+    session.add_all(rows)
+    session.flush()
+    return rows
+
+
+def supersede(session: Session, old_id: int, new_id: int, now: Moment, why: str) -> None:
+    """Write down that a state gave way to another."""
+    session.add(Supersession(old_state_id=old_id, new_state_id=new_id, at=now.utc, why=why))
+    session.flush()
+
+
+def rewrite_state(session: Session, found: BuildState, content: Content, note: str) -> None:
+    """Write a state that nothing rests on anew; its earlier fingerprint keeps leading to it."""
+    found.content, found.fingerprint = content_text(content), fingerprint(content)
+    found.note = "\n".join(part for part in (found.note, note) if part)
+    session.add(found)
+    session.flush()
+    _log_fingerprint(session, found)
+
+
+def _log_fingerprint(session: Session, found: BuildState) -> None:
+    known = session.exec(
+        select(Fingerprint.id).where(
+            Fingerprint.fingerprint == found.fingerprint, Fingerprint.state_id == found.id
+        )
+    ).first()
+    if known is None:
+        session.add(Fingerprint(fingerprint=found.fingerprint, state_id=found.id))
+        session.flush()

@@ -1,0 +1,101 @@
+"""Queries and writes of outings."""
+
+from datetime import timedelta
+
+from sqlmodel import Session, col, select
+
+from garage.corrections.store import add_correction
+from garage.db.in_ids import in_
+from garage.errors import NotFound
+from garage.moments import Moment
+from garage.waters.form_data import OutingDraft
+from garage.waters.tables import Outing
+
+
+def outing(session: Session, outing_id: int) -> Outing:
+    """One outing. Raises NotFound."""
+    found = session.get(Outing, outing_id)
+    if found is None:
+        raise NotFound("There is no such outing in this notebook.")
+    return found
+
+
+def outings(session: Session, *, limit: int = 50, offset: int = 0) -> list[Outing]:
+    """Outings, newest first; those set aside are left out."""
+    newest = select(Outing).where(col(Outing.set_aside_at).is_(None))
+    newest = newest.order_by(col(Outing.started_at).desc(), col(Outing.id).desc())
+    return list(session.exec(newest.limit(limit).offset(offset)))
+
+
+def outings_by_id(session: Session, ids: set[int]) -> dict[int, Outing]:
+    """Some outings."""
+    rows = session.exec(select(Outing).where(in_(Outing.id, ids)))
+    return {row.id: row for row in rows}
+
+
+def open_outings(session: Session, *, limit: int = 10) -> list[Outing]:
+    """Outings not closed yet, newest first."""
+    found = select(Outing).where(col(Outing.closed_at).is_(None), col(Outing.set_aside_at).is_(None))
+    return list(session.exec(found.order_by(col(Outing.started_at).desc()).limit(limit)))
+
+
+def todays_open_outing(session: Session, at: Moment) -> Outing | None:
+    """The open outing that began on the local day of `at`, the latest if there are several."""
+    first, last = _day_of(at)
+    found = select(Outing).where(Outing.started_at >= first, Outing.started_at < last)
+    newest = found.order_by(col(Outing.started_at).desc(), col(Outing.id).desc())
+    return next((day for day in session.exec(newest) if not day.closed_at and not day.set_aside_at), None)
+
+
+def outings_of_day(session: Session, day: Moment) -> list[int]:
+    """The ids of outings on the local day of `day`."""
+    first, last = _day_of(day)
+    found = select(Outing.id).where(Outing.started_at >= first, Outing.started_at < last)
+    return [outing_id for outing_id in session.exec(found) if outing_id is not None]
+
+
+def _day_of(moment: Moment) -> tuple[str, str]:
+    """The local day of a moment: its midnight and the next, in UTC."""
+    midnight = moment.local().replace(hour=0, minute=0, second=0)
+    return Moment.of(midnight).utc, Moment.of(midnight + timedelta(days=1)).utc
+
+
+def add_outing(session: Session, draft: OutingDraft, at: Moment) -> Outing:
+    """Begin an outing."""
+    new = Outing(**_columns(draft), created_at=at.utc)
+    session.add(new)
+    session.flush()
+    return new
+
+
+def change_outing(session: Session, outing_id: int, draft: OutingDraft, why: str, at: Moment) -> Outing:
+    """Write an outing's facts anew: a blank filled is free, what stood there is kept as a correction."""
+    kept = outing(session, outing_id)
+    for name, new in _columns(draft).items():
+        old = getattr(kept, name)
+        if old != new and old not in (None, "") and name != "offset_min":
+            add_correction(
+                session, "outing", outing_id, name, str(old), "" if new is None else str(new), why, at
+            )
+        setattr(kept, name, new)
+    session.add(kept)
+    return kept
+
+
+def close_outing(session: Session, outing_id: int, at: str | None) -> Outing:
+    """Close an outing, or open it again with None."""
+    kept = outing(session, outing_id)
+    kept.closed_at = at
+    session.add(kept)
+    return kept
+
+
+def began(found: Outing) -> Moment:
+    """When an outing began."""
+    return Moment(found.started_at, found.offset_min)
+
+
+def _columns(draft: OutingDraft) -> dict:
+    facts = dict(vars(draft))
+    started: Moment = facts.pop("started")
+    return facts | {"started_at": started.utc, "offset_min": started.offset_min}

@@ -1,0 +1,71 @@
+"""Queries and writes of waters."""
+
+from sqlmodel import Session, select
+
+from garage.db.in_ids import in_
+from garage.db.taken import bearer, refuse_taken
+from garage.errors import NotFound
+from garage.moments import Moment
+from garage.waters.form_data import WaterDraft
+from garage.waters.tables import Water
+
+# 1/16 mile, the usual straight course; US association rules, as job descriptions of the trade quote them.
+USUAL_COURSE_M = 100.58
+
+
+def water(session: Session, water_id: int) -> Water:
+    """One water. Raises NotFound."""
+    found = session.get(Water, water_id)
+    if found is None:
+        raise NotFound("There is no such water in this notebook.")
+    return found
+
+
+def waters(session: Session, *, retired: bool = False, limit: int = 100, offset: int = 0) -> list[Water]:
+    """Waters in use, or those no longer visited, by name."""
+    kept = Water.retired_on != "" if retired else Water.retired_on == ""
+    return list(session.exec(select(Water).where(kept).order_by(Water.name).limit(limit).offset(offset)))
+
+
+def waters_by_id(session: Session, ids: set[int]) -> dict[int, Water]:
+    """Some waters."""
+    rows = session.exec(select(Water).where(in_(Water.id, ids)))
+    return {row.id: row for row in rows}
+
+
+def water_by_name(session: Session, name: str) -> Water | None:
+    """The water of that name, whatever its capitals."""
+    return bearer(session, Water, "name", name)
+
+
+def add_water(session: Session, draft: WaterDraft, at: Moment) -> Water:
+    """Write down a new water. Raises Conflict if its name is taken."""
+    _refuse_taken_name(session, draft.name)
+    new = Water(**vars(draft), created_at=at.utc)
+    session.add(new)
+    session.flush()
+    return new
+
+
+def change_water(session: Session, water_id: int, draft: WaterDraft) -> Water:
+    """Write a water's facts anew. Raises NotFound, Conflict."""
+    kept = water(session, water_id)
+    _refuse_taken_name(session, draft.name, other_than=water_id)
+    kept.sqlmodel_update(vars(draft))
+    session.add(kept)
+    return kept
+
+
+def retire_water(session: Session, water_id: int, on: str) -> Water:
+    """Take a water off the lists to choose from; '' for `on` brings it back."""
+    kept = water(session, water_id)
+    kept.retired_on = on
+    session.add(kept)
+    return kept
+
+
+def _refuse_taken_name(session: Session, name: str, other_than: int | None = None) -> None:
+    refuse_taken(
+        session, Water, "name", name, lambda water: f"There is a water called {water.name} already.",
+        other_than=other_than,
+    )  # fmt: skip
