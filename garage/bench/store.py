@@ -20,6 +20,7 @@ from garage.logs.pieces.logged_drive import logged_drive
 from garage.packs.log.store import readings
 from garage.packs.store import pack, packs_by_ids, packs_in_use
 from garage.packs.tables import Pack
+from garage.packs.verdict_store import retire_words, with_verdict
 from garage.props.store import latest_edition, latest_editions, prop
 from garage.props.tables import PropEdition
 from garage.runs.derived_gather import motor_of
@@ -60,7 +61,9 @@ def _prop_choices(session: Session) -> list[Choice]:
 
 
 def _pack_choices(session: Session) -> list[Choice]:
-    return [Choice(one.id, one.text) for one in packs_in_use(session, limit=_MOST_CHOICES)]
+    found = packs_in_use(session, limit=_MOST_CHOICES)
+    retire = retire_words(session, [one.id for one in found])
+    return [Choice(one.id, with_verdict(one, retire)) for one in found]
 
 
 def _motor_choices(session: Session) -> list[Choice]:

@@ -30,6 +30,7 @@ class NewRow:
     facts: RunFacts
     reading: PackUse
     temperatures: tuple[TemperatureDraft, ...]
+    anyway: bool = False
 
 
 def evening_values(row: str, draft: RunDraft, units: DisplayUnits) -> dict[str, str]:
@@ -83,7 +84,7 @@ def read_row(reader: Reader, row: str, was: RunDraft, day: Moment) -> RunDraft:
 def read_new_row(reader: Reader, typed: Mapping[str, str], row: str, day: Moment) -> NewRow | None:
     """A row for a run not written yet; None when nothing stands in it."""
     cells = {name: text for name, text in typed.items() if name.startswith(f"{row}_")}
-    ready_made = {f"{row}_hull"}
+    ready_made = {f"{row}_hull", f"{row}_pack_anyway"}
     if not any(text.strip() for name, text in cells.items() if name not in ready_made):
         return None
     hull = reader.text(f"{row}_hull", most=12)
@@ -102,6 +103,7 @@ def read_new_row(reader: Reader, typed: Mapping[str, str], row: str, day: Moment
         replace(_read_facts(reader, row, RunFacts()), note=reader.text(f"{row}_note", most=5000)),
         _read_pack(reader, f"{row}_p0", PackUse(0)),
         _read_temperatures(reader, row, (), packs),
+        reader.flag(f"{row}_pack_anyway"),
     )
 
 

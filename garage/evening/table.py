@@ -10,7 +10,8 @@ from garage.evening.known import read_known
 from garage.hulls.store import hull as hull_by_id
 from garage.hulls.store import hull_names, hulls
 from garage.moments import Moment
-from garage.packs.store import pack_texts
+from garage.packs.store import pack_texts, packs_in_use
+from garage.packs.verdict_store import retire_words, with_verdict
 from garage.props.store import edition_texts
 from garage.runs.change_store import change_run, draft_of
 from garage.runs.entry.forms import PackPick, PackReadings, PropPick
@@ -24,6 +25,7 @@ from garage.runs.store import (
     add_run,
     last_run_of_hull,
     next_number,
+    packs_of,
     props_of,
     runs_of_outing,
     start_of,
@@ -38,13 +40,15 @@ from garage.web.fields import Reader
 ROWS_A_PAGE = 30
 NEW_ROWS = ("n1", "n2", "n3", "n4")
 MOST_HULLS = 60
+MOST_PACKS = 60
 
 
 @dataclass(frozen=True)
 class EveningRow:
     """A run already written: `row` is how its fields begin.
 
-    `props` are its cells for a prop's code with the place, `packs` the beginnings of its packs' cells.
+    `props` are its cells for a prop's code with the place, `packs` the beginnings of its packs' cells with the
+    code of each; `retire` is the verdict on those packs that something speaks against, by code.
     """
 
     row: str
@@ -54,6 +58,7 @@ class EveningRow:
     state_number: int
     props: list[tuple[str, str]]
     packs: list[tuple[str, str]]
+    retire: dict[str, str]
     missing: list[str]
     long_note: str
 
@@ -69,6 +74,7 @@ class EveningSheet:
     new_rows: tuple[str, ...]
     first_new: int
     hulls: list[Option]
+    known_packs: list[Option]
     page: int
     more: bool
     values: dict[str, str]
@@ -91,15 +97,25 @@ def evening_sheet(session: Session, outing_id: int, page: int, units: DisplayUni
         NEW_ROWS,
         next_number(session, outing_id),
         offered,
+        _known_packs(session),
         page,
         len(runs) > ROWS_A_PAGE,
         values,
     )
 
 
+def _known_packs(session: Session) -> list[Option]:
+    """The codes to write into a new row, each with what the pack is and the verdict on it."""
+    found = packs_in_use(session, limit=MOST_PACKS)
+    retire = retire_words(session, [pack.id for pack in found])
+    return [Option(pack.code, with_verdict(pack, retire)) for pack in found]
+
+
 def _rows(session: Session, runs: list[Run], units: DisplayUnits) -> tuple[list[EveningRow], dict[str, str]]:
     rows: list[EveningRow] = []
     values: dict[str, str] = {}
+    uses = packs_of(session, [one.id for one in runs])
+    retire = retire_words(session, {use.pack_id for of_run in uses.values() for use in of_run})
     for one, line in zip(runs, run_lines(session, runs), strict=True):
         draft = draft_of(session, one)
         texts = pack_texts(session, {use.pack_id for use in draft.packs})
@@ -110,7 +126,10 @@ def _rows(session: Session, runs: list[Run], units: DisplayUnits) -> tuple[list[
         note = one.note if "\n" in one.note else ""
         props = [(f"{row}_prop_{place}", place) for place in places_of(hull_by_id(session, one.hull_id))]
         rows.append(
-            EveningRow(row, line.id, line.number, line.hull, line.state_number, props, packs, lacking, note)
+            EveningRow(
+                row, line.id, line.number, line.hull, line.state_number, props, packs,
+                {texts[pack_id].code: retire[pack_id] for pack_id in texts if pack_id in retire}, lacking, note,
+            )  # fmt: skip
         )
         values |= evening_values(row, draft, units)
         values |= {
@@ -151,7 +170,7 @@ def _settle(session: Session, outing_id: int, reader: Reader, new: NewRow) -> Ru
         return None
     hull = hull_by_id(session, new.hull_id)
     last = last_run_of_hull(session, new.hull_id)
-    pick = PackPick(codes=new.pack_codes)
+    pick = PackPick(codes=new.pack_codes, anyway=new.anyway)
     packs = resolve_packs(session, reader, pick, field=f"{new.row}_pack")
     _move_errors(reader, new.row)
     read = PackReadings(
@@ -196,13 +215,10 @@ def _props(
 
 
 def _move_errors(reader: Reader, row: str) -> None:
-    """The table has one cell for the packs: messages about code and tick stand there."""
-    for name in (f"{row}_pack_code", f"{row}_pack_anyway"):
-        words = reader.errors.pop(name, "")
-        if words:
-            reader.fail(
-                f"{row}_pack", words.replace("Tick this if it really ran.", "Write this run in its own form.")
-            )
+    """The table has one cell for the packs: a message about a code stands there; the tick has its own."""
+    words = reader.errors.pop(f"{row}_pack_code", "")
+    if words:
+        reader.fail(f"{row}_pack", words)
 
 
 def _write_new(session: Session, reader: Reader, row: str, draft: RunDraft | None, now: Moment) -> None:

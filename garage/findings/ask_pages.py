@@ -9,6 +9,7 @@ from garage.findings.judge import check_subject
 from garage.findings.tables import ABOUTS, Finding
 from garage.modifications.step_store import step
 from garage.modifications.store import modification
+from garage.packs.verdict_store import retire_word
 from garage.states.query_store import state_by_number
 from garage.web.desk import Desk
 from garage.web.pages import Done, Pages
@@ -22,6 +23,7 @@ class AskSheet:
 
     title: str
     places: list[ask_store.Place]
+    retire: str = ""
 
 
 @dataclass(frozen=True)
@@ -79,7 +81,7 @@ def ask_prop(desk: Desk, prop_id: int) -> AskSheet:
 @pages.sheet("/findings/of-pack/{pack_id:int}", "findings/ask.html")
 def ask_pack(desk: Desk, pack_id: int) -> AskSheet:
     code, places = ask_store.where_pack_ran(desk.session, pack_id)
-    return AskSheet(f"pack {code}", places)
+    return AskSheet(f"pack {code}", places, retire_word(desk.session, pack_id))
 
 
 @pages.sheet("/findings/before-step/{step_id:int}", "findings/before_step.html")

@@ -7,6 +7,7 @@ from sqlmodel import Session, col, func, select
 from garage.hulls.store import hull_names
 from garage.packs.store import pack
 from garage.packs.tables import Pack
+from garage.packs.verdict_store import retire_words
 from garage.props.store import editions, prop
 from garage.runs.tables import Run, RunPack, RunProp
 from garage.states.query_store import current_state
@@ -29,6 +30,7 @@ class Baseline:
 
     pack: str
     runs: int
+    retire: str = ""
 
 
 def where_prop_ran(session: Session, prop_id: int) -> tuple[str, list[Place]]:
@@ -69,12 +71,13 @@ def baseline(session: Session, hull_id: int) -> list[Baseline]:
     if now is None:
         return []
     rows = session.exec(
-        select(Pack.code, func.count())
+        select(Pack.id, Pack.code, func.count())
         .join(RunPack, col(RunPack.pack_id) == col(Pack.id))
         .join(Run, col(Run.id) == col(RunPack.run_id))
         .where(Run.state_id == now.id, col(Run.speed_kmh).is_not(None), col(Run.set_aside_at).is_(None))
         .group_by(Pack.code)
         .order_by(Pack.code)
         .limit(_MOST)
-    )
-    return [Baseline(code, count) for code, count in rows]
+    ).all()
+    retire = retire_words(session, [pack_id for pack_id, _, _ in rows if pack_id is not None])
+    return [Baseline(code, count, retire.get(pack_id or 0, "")) for pack_id, code, count in rows]

@@ -4,7 +4,7 @@ from sqlmodel import Session
 
 from garage.findings.changed import changed_findings
 from garage.home import sheets, store
-from garage.home.pack_attention import attention
+from garage.home.pack_attention import attention, first_few
 from garage.hulls.store import hull_names, hulls
 from garage.modifications.store import step_counts, work_under_way
 from garage.moments import Moment
@@ -34,7 +34,7 @@ def home_sheet(session: Session, now: Moment, units: DisplayUnits) -> sheets.Hom
         first_moves=sheets.first_moves(store.begun(session)),
         work=_work(session),
         hulls=_hulls(session, runs, names),
-        packs=attention(packs)[:_MOST_LINES],
+        packs=first_few(attention(packs), _MOST_LINES),
         service=_service(session, runs, names, now),
         changed=changed_findings(session, _MOST_LINES),
         waiting=[
@@ -42,7 +42,7 @@ def home_sheet(session: Session, now: Moment, units: DisplayUnits) -> sheets.Hom
             for outing_id, utc, offset, water, count in store.waiting(session, _MOST_LINES)
         ],
         unsorted=store.unsorted_count(session),
-        low=[sheets.LowLine(found.name, found.url) for found in low],
+        low=[sheets.LowLine(found.name, found.url, retire) for found, retire in low],
         low_more=low_more,
         last=last,
         fallen=fallen,

@@ -64,6 +64,7 @@ class LowLine:
 
     name: str
     address: str
+    retire: str = ""
 
 
 @dataclass(frozen=True)

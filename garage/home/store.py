@@ -10,7 +10,9 @@ from garage.db.things import Thing, thing
 from garage.home.pack_attention import READ_EVERY, PackFacts
 from garage.packs.care import Reminder, reminders, why_blocked
 from garage.packs.care_store import Care, care_of
+from garage.packs.log.cycles_store import packs_at_hand
 from garage.packs.store import pack_standings, pack_text, packs_by_ids
+from garage.packs.verdict_store import retire_words, verdicts
 from garage.runs.tables import Run, RunPack
 from garage.shelf.tables import ShelfEntry
 from garage.waters.tables import Outing, Water
@@ -18,6 +20,7 @@ from garage.waters.tables import Outing, Water
 RECENT_OUTINGS = 8
 _MOST_RUNS = 160
 _NEWEST_PACKS = 12
+_MOST_AT_HAND = 60
 _MOST_COUNTED = 99
 
 _ANY = text(
@@ -94,18 +97,24 @@ def unsorted_count(session: Session) -> int:
     return session.execute(_UNSORTED, {"most": _MOST_COUNTED}).scalar() or 0
 
 
-def low_things(session: Session, most: int) -> tuple[list[Thing], bool]:
-    """What is low on the shelf, and whether there is more than that."""
+def low_things(session: Session, most: int) -> tuple[list[tuple[Thing, str]], bool]:
+    """What is low on the shelf, with the verdict on it if it is a pack, and whether there is more than that."""
     query = select(ShelfEntry.owner, ShelfEntry.owner_id).where(ShelfEntry.low == True)  # noqa: E712
     rows = session.exec(query.order_by(col(ShelfEntry.id).desc()).limit(most + 1)).all()
-    return [thing(session, owner, owner_id) for owner, owner_id in rows[:most]], len(rows) > most
+    found = [thing(session, owner, owner_id) for owner, owner_id in rows[:most]]
+    retire = retire_words(session, [one.id for one in found if one.owner == "pack"])
+    return [(one, retire.get(one.id, "") if one.owner == "pack" else "") for one in found], len(rows) > most
 
 
 def packs_in_hand(session: Session, run_ids: list[int], now_utc: str) -> list[PackFacts]:
-    """The packs of the latest runs, the newest ones, and those noted as damaged; none that is retired."""
+    """The packs of the latest runs, the newest ones, those noted as damaged, and those that were measured to be done
+    among the ones at hand; none that is retired."""
     ids = set(session.exec(select(RunPack.pack_id).where(in_(RunPack.run_id, run_ids)).distinct()))
     for query in (_NEWEST, _DAMAGED):
         ids |= set(session.execute(query, {"most": _NEWEST_PACKS}).scalars())
+    at_hand = {pack.id for pack in packs_at_hand(session, _MOST_AT_HAND)}
+    retire = {one: found.measured_words for one, found in verdicts(session, ids | at_hand).items()}
+    ids |= {one for one, words in retire.items() if words}
     rows = {pack_id: row for pack_id, row in packs_by_ids(session, ids).items() if not row.retired_on}
     if not rows:
         return []
@@ -124,6 +133,7 @@ def packs_in_hand(session: Session, run_ids: list[int], now_utc: str) -> list[Pa
             readings[pack_id][0] is not None,
             readings[pack_id][1],
             why_blocked("", care[pack_id].temperature_c),
+            retire[pack_id],
             tuple(one.text for one in _due(care[pack_id], now_utc[:10]) if not one.doubtful),
         )
         for pack_id, row in rows.items()

@@ -1,6 +1,7 @@
 """Routes of packs. Lists and a pack's own page are in items/."""
 
 from garage.packs import forms, sheets, store
+from garage.packs.verdict_store import retire_word
 from garage.web.desk import Desk
 from garage.web.pages import Done, Pages
 
@@ -20,7 +21,8 @@ def add_pack(desk: Desk) -> Done:
 
 @pages.sheet("/packs/{pack_id:int}/edit", "packs/edit.html")
 def edit_pack(desk: Desk, pack_id: int) -> sheets.PackFormSheet:
-    return sheets.pack_form_sheet(store.pack(desk.session, pack_id), "", desk.units)
+    pack, retire = store.pack(desk.session, pack_id), retire_word(desk.session, pack_id)
+    return sheets.pack_form_sheet(pack, "", desk.units, retire)
 
 
 @pages.action("/packs/{pack_id:int}/edit", on_error=edit_pack)
@@ -31,7 +33,7 @@ def change_pack(desk: Desk, pack_id: int) -> Done:
 
 @pages.sheet("/packs/{pack_id:int}/damage", "packs/damage.html")
 def ask_damage(desk: Desk, pack_id: int) -> sheets.DamageSheet:
-    return sheets.damage_sheet(store.pack(desk.session, pack_id))
+    return sheets.damage_sheet(store.pack(desk.session, pack_id), retire_word(desk.session, pack_id))
 
 
 @pages.action("/packs/{pack_id:int}/damage", on_error=ask_damage)
@@ -47,7 +49,7 @@ def note_damage(desk: Desk, pack_id: int) -> Done:
 
 @pages.sheet("/packs/{pack_id:int}/retire", "packs/retire.html")
 def ask_retire(desk: Desk, pack_id: int) -> sheets.RetirePackSheet:
-    return sheets.retire_sheet(store.pack(desk.session, pack_id))
+    return sheets.retire_sheet(store.pack(desk.session, pack_id), retire_word(desk.session, pack_id))
 
 
 @pages.action("/packs/{pack_id:int}/retire", on_error=ask_retire)

@@ -1,6 +1,7 @@
 """Routes of sets of packs."""
 
 from garage.packs import forms, set_store, sheets, store
+from garage.packs.verdict_store import retire_words, with_verdict
 from garage.web.desk import Desk
 from garage.web.pages import Done, Pages
 
@@ -15,8 +16,10 @@ def list_sets(desk: Desk) -> sheets.SetListSheet:
     found = store.pack_sets(desk.session, limit=desk.limit + 1, offset=desk.offset)
     members = set_store.members_of(desk.session, found)
     standings = store.pack_standings(desk.session, list(members))
-    lines = [sheets.set_line(one, members, standings) for one in found[: desk.limit]]
-    known = [pack.text for pack in store.packs_in_use(desk.session, limit=_NAMED_AS_HINT)]
+    in_use = store.packs_in_use(desk.session, limit=_NAMED_AS_HINT)
+    retire = retire_words(desk.session, {*members, *(pack.id for pack in in_use)})
+    lines = [sheets.set_line(one, members, standings, retire) for one in found[: desk.limit]]
+    known = [with_verdict(pack, retire) for pack in in_use]
     return sheets.SetListSheet(lines, known, desk.page, len(found) > desk.limit, {"wiring": "series"})
 
 

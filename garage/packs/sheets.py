@@ -32,16 +32,18 @@ class PackFormSheet:
     pack_id: int | None
     code: str
     values: dict[str, str]
+    retire: str = ""
 
 
 @dataclass(frozen=True)
 class PackName:
-    """Which pack a page is about."""
+    """Which pack a page is about; `retire` is the verdict on it in words, '' for a healthy one."""
 
     id: int
     code: str
     text: str
     cells_s: int
+    retire: str
 
 
 @dataclass(frozen=True)
@@ -136,7 +138,8 @@ class RetirePackSheet:
 
 @dataclass(frozen=True)
 class SetLine:
-    """A set of packs, what it amounts to and which member governs."""
+    """A set of packs, what it amounts to and which member governs; `retire` is the verdict on members that should
+    not be in it any more."""
 
     id: int
     name: str
@@ -147,6 +150,7 @@ class SetLine:
     flag: str
     weaker: list[str]
     cautions: list[str]
+    retire: list[str]
 
 
 @dataclass(frozen=True)
@@ -161,17 +165,17 @@ class SetListSheet:
     wirings: tuple[str, ...] = WIRINGS
 
 
-def pack_name(pack: Pack) -> PackName:
-    """Which pack a page is about."""
-    return PackName(pack.id, pack.code, pack_text(pack).text, pack.cells_s)
+def pack_name(pack: Pack, retire: str) -> PackName:
+    """Which pack a page is about, with the verdict on it in words."""
+    return PackName(pack.id, pack.code, pack_text(pack).text, pack.cells_s, retire)
 
 
-def pack_form_sheet(pack: Pack | None, code: str, units: DisplayUnits) -> PackFormSheet:
+def pack_form_sheet(pack: Pack | None, code: str, units: DisplayUnits, retire: str = "") -> PackFormSheet:
     """The form of `pack`, or of a new one."""
     if pack is None:
         full = {"full_v_per_cell": "4.2", "charges_before": "0", "break_in_charges": "4", "cells_p": "1"}
         return PackFormSheet(None, code, {"code": code} | full)
-    return PackFormSheet(pack.id, pack.code, pack_values(pack, units))
+    return PackFormSheet(pack.id, pack.code, pack_values(pack, units), retire)
 
 
 def pack_facts(pack: Pack, standing: Standing) -> PackFacts:
@@ -245,10 +249,11 @@ def log_sheet(
     page: int,
     limit: int,
     kind: str = "bench",
+    retire: str = "",
 ) -> LogSheet:
     """The log; `rows` holds one more than `limit` if there is a further page. `kind` is what the form begins with."""
     return LogSheet(
-        pack_name(pack),
+        pack_name(pack, retire),
         [log_line(row, pack) for row in rows[:limit]],
         standing,
         pack.charges_before,
@@ -260,12 +265,12 @@ def log_sheet(
     )
 
 
-def damage_sheet(pack: Pack) -> DamageSheet:
+def damage_sheet(pack: Pack, retire: str) -> DamageSheet:
     """The form for damage, filled with what was said so far."""
     signs, _, words = pack.damage.partition(": ")
     ticked = [sign for sign in SIGNS_OF_DAMAGE if sign in signs.split(", ")]
     values = {"signs": ticked, "words": words if ticked else pack.damage}
-    return DamageSheet(pack_name(pack), pack.damage, values, damage_cautions())  # type: ignore[arg-type]
+    return DamageSheet(pack_name(pack, retire), pack.damage, values, damage_cautions())  # type: ignore[arg-type]
 
 
 def pack_cautions() -> list[Caution]:
@@ -279,9 +284,9 @@ def damage_cautions() -> list[Caution]:
     return [known["lipo_swollen"], known["lipo_after_crash"], known["lipo_disposal"]]
 
 
-def retire_sheet(pack: Pack) -> RetirePackSheet:
+def retire_sheet(pack: Pack, retire: str) -> RetirePackSheet:
     """Asking why a pack is retired."""
-    return RetirePackSheet(pack_name(pack), {}, [cautions()["lipo_disposal"]])
+    return RetirePackSheet(pack_name(pack, retire), {}, [cautions()["lipo_disposal"]])
 
 
 def member_of(pack: Pack, standing: Standing) -> Member:
@@ -297,8 +302,10 @@ def member_of(pack: Pack, standing: Standing) -> Member:
     )
 
 
-def set_line(found: SetText, members: Mapping[int, Pack], standings: Mapping[int, Standing]) -> SetLine:
-    """One set as a line."""
+def set_line(
+    found: SetText, members: Mapping[int, Pack], standings: Mapping[int, Standing], retire: Mapping[int, str]
+) -> SetLine:
+    """One set as a line; `retire` holds the verdict on packs that something speaks against."""
     packs = [members[text.id] for text in found.packs]
     ready = [member_of(pack, standings[pack.id]) for pack in packs]
     sum_up: Together = together(ready, found.wiring)
@@ -313,4 +320,5 @@ def set_line(found: SetText, members: Mapping[int, Pack], standings: Mapping[int
         flag=sum_up.flag,
         weaker=sum_up.weaker,
         cautions=sum_up.cautions,
+        retire=[f"{text.code}: {retire[text.id]}" for text in found.packs if text.id in retire],
     )

@@ -38,6 +38,7 @@ class PackSheet:
     text: str
     wiring: str
     standing: str
+    retire: str
     start_temperature: Measure
     rested: Measure
     charge_back: Measure
@@ -102,6 +103,7 @@ def pack_sheet(then: PackThen) -> PackSheet:
         then.text.text,
         "" if use.wiring == "single" else use.wiring,
         f"{then.then.text}, {then.then.discharges} discharge{'' if then.then.discharges == 1 else 's'} before this run",
+        then.retire,
         Measure(use.start_temperature_c, "temperature", "read at the start"),
         Measure(use.rested_v, "voltage", "rested, at the start"),
         Measure(use.charge_mah, "charge", "put back by the charger"),
@@ -144,6 +146,8 @@ def since_then(props: list[PropThen], packs: list[PackThen], latest_props: str, 
             )
         if pack.damage:
             said.append(f"Pack {pack.text.code} is noted as damaged: {pack.damage}.")
+        if pack.retire:
+            said.append(f"Pack {pack.text.code}, {pack.retire}.")
         if pack.retired_on:
             said.append(f"Pack {pack.text.code} is retired.")
     return said

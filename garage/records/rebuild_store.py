@@ -8,6 +8,7 @@ from garage.db.in_ids import in_
 from garage.packs.break_in import Standing
 from garage.packs.store import PackText, pack_standings, pack_texts
 from garage.packs.tables import Pack
+from garage.packs.verdict_store import retire_words
 from garage.props.store import edition_texts
 from garage.props.tables import Prop, PropEdition
 from garage.runs.store import packs_of, props_of
@@ -34,6 +35,7 @@ class PackThen:
     now: Standing
     damage: str
     retired_on: str
+    retire: str
 
 
 def props_then(session: Session, run_id: int) -> list[PropThen]:
@@ -64,6 +66,7 @@ def packs_then(session: Session, run: Run, now_utc: str) -> list[PackThen]:
     ids = {use.pack_id for use in uses}
     texts = pack_texts(session, ids)
     then, now = pack_standings(session, ids, run.started_at), pack_standings(session, ids, now_utc)
+    retire = retire_words(session, ids)
     rows = {row.id: row for row in session.exec(select(Pack).where(in_(Pack.id, ids)))}
     return [
         PackThen(
@@ -73,6 +76,7 @@ def packs_then(session: Session, run: Run, now_utc: str) -> list[PackThen]:
             now[use.pack_id],
             rows[use.pack_id].damage,
             rows[use.pack_id].retired_on,
+            retire.get(use.pack_id, ""),
         )
         for use in uses
         if use.pack_id in texts

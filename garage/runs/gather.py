@@ -11,6 +11,7 @@ from garage.measures import Measure
 from garage.moments import Moment
 from garage.packs.store import pack_standings, pack_text, packs_by_ids
 from garage.packs.tables import Pack
+from garage.packs.verdict_store import retire_words
 from garage.photos.sheets import attached
 from garage.photos.store import attachments
 from garage.props.store import edition_texts
@@ -100,11 +101,14 @@ def _derived(session: Session, found: Run, uses: list[RunPack]) -> list[tuple[st
 def _packs(session: Session, found: Run, uses: list[RunPack]) -> list[sheets.PackRow]:
     ids = {use.pack_id for use in uses}
     packs = {pack.id: pack for pack in session.exec(select(Pack).where(in_(Pack.id, ids)))}
-    standings = pack_standings(session, ids, found.started_at)
-    return [_pack_row(use, packs[use.pack_id], standings[use.pack_id].text, found) for use in uses]
+    standings, retire = pack_standings(session, ids, found.started_at), retire_words(session, ids)
+    return [
+        _pack_row(use, packs[use.pack_id], standings[use.pack_id].text, retire.get(use.pack_id, ""), found)
+        for use in uses
+    ]
 
 
-def _pack_row(use: RunPack, pack: Pack, standing: str, found: Run) -> sheets.PackRow:
+def _pack_row(use: RunPack, pack: Pack, standing: str, retire: str, found: Run) -> sheets.PackRow:
     volts = json.loads(use.volts_after) if use.volts_after else []
     is_measured = pack.capacity_measured_mah is not None
     capacity = pack.capacity_measured_mah or pack.capacity_mah
@@ -115,6 +119,7 @@ def _pack_row(use: RunPack, pack: Pack, standing: str, found: Run) -> sheets.Pac
         pack_text(pack).text,
         "" if use.wiring == "single" else use.wiring,
         standing,
+        retire,
         Measure(use.start_temperature_c, "temperature", "measured"),
         Measure(use.rested_v, "voltage", "measured"),
         Measure(per_cell, "voltage", "pack by its cells"),

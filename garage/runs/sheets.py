@@ -40,13 +40,15 @@ class PropRow:
 
 @dataclass(frozen=True)
 class PackRow:
-    """A pack of a run with what was read off it, and what follows from that."""
+    """A pack of a run with what was read off it, and what follows from that; `standing` is as of the run, `retire`
+    the verdict on it now."""
 
     pack_id: int
     code: str
     text: str
     wiring: str
     standing: str
+    retire: str
     start_temperature: Measure
     rested: Measure
     rested_per_cell: Measure

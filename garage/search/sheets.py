@@ -27,6 +27,7 @@ class Result:
     at: Moment | None
     snippet: list[Piece]
     aside: bool
+    retire: str = ""
 
 
 @dataclass(frozen=True)
@@ -92,7 +93,8 @@ def pieces(snippet: str) -> list[Piece]:
 
 def result(kind: str, place: Place, snippet: str = "") -> Result:
     """One thing found, as a line."""
-    return Result(kind, place.title, place.address, place.at, pieces(" ".join(snippet.split())), place.aside)
+    said = pieces(" ".join(snippet.split()))
+    return Result(kind, place.title, place.address, place.at, said, place.aside, place.retire)
 
 
 def group(kind: str, found: list[Match], places: dict[int, Place], limit: int) -> Group:

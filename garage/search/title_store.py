@@ -1,24 +1,28 @@
 """What each found thing is called and where it is: one query per kind, for the few things on the page."""
 
+import re
 from dataclasses import dataclass
 
 from sqlalchemy import bindparam, text
 from sqlmodel import Session
 
 from garage.moments import Moment
+from garage.packs.verdict_store import retire_words
 
 
 @dataclass(frozen=True)
 class Place:
-    """A thing as a result names it: `title`, the address of its page, when it was (if it has a time), and
-    whether it was set aside or retired."""
+    """A thing as a result names it: `title`, the address of its page, when it was (if it has a time), whether
+    it was set aside or retired, and the verdict on the pack whose page it leads to, '' for any other."""
 
     title: str
     address: str
     at: Moment | None
     aside: bool
+    retire: str = ""
 
 
+_PACK_PAGE = re.compile(r"/packs/([0-9]+)")
 _STATE = "'/hulls/' || state.hull_id || '/states/' || state.number"
 _RUN_TITLE = "'Run ' || run.number || ', ' || hull.name"
 _RUN_JOIN = "JOIN hull ON hull.id = run.hull_id"
@@ -237,7 +241,16 @@ def places(session: Session, kind: str, ids: list[int]) -> dict[int, Place]:
     """Title and address of some things of one kind; a thing that is gone is left out."""
     if not ids:
         return {}
+    rows = session.execute(_QUERIES[kind], {"ids": ids}).all()
+    packs = {row[0]: int(found[1]) for row in rows if (found := _PACK_PAGE.fullmatch(row[2] or ""))}
+    retire = retire_words(session, packs.values()) if packs else {}
     return {
-        thing_id: Place(title or kind, address or "/", Moment(at, offset or 0) if at else None, bool(aside))
-        for thing_id, title, address, at, offset, aside in session.execute(_QUERIES[kind], {"ids": ids})
+        thing_id: Place(
+            title or kind,
+            address or "/",
+            Moment(at, offset or 0) if at else None,
+            bool(aside),
+            retire.get(packs.get(thing_id, 0), ""),
+        )
+        for thing_id, title, address, at, offset, aside in rows
     }

@@ -34,6 +34,7 @@ class ShelfLine:
     low: bool
     wished: bool
     note: str
+    retire: str = ""
 
 
 @dataclass(frozen=True)
@@ -139,6 +140,7 @@ def shelf_line(found: Shelved) -> ShelfLine:
         low=entry.low,
         wished=entry.wished,
         note=entry.note,
+        retire=found.retire,
     )
 
 

@@ -8,6 +8,7 @@ from sqlmodel import Session, col, select
 
 from garage.drives.tables import Part
 from garage.packs.tables import Pack
+from garage.packs.verdict_store import retire_words
 from garage.props.tables import Prop
 from garage.shelf.tables import ShelfEntry
 from garage.stock.tables import Supply
@@ -17,12 +18,13 @@ _ITEMS: tuple[tuple[str, Any], ...] = (("prop", Prop), ("pack", Pack), ("part", 
 
 @dataclass(frozen=True)
 class Shelved:
-    """A shelf entry with the names of its item."""
+    """A shelf entry with the names of its item, and the verdict on it if it is a pack."""
 
     entry: ShelfEntry
     code: str
     name: str
     counted_in: str
+    retire: str = ""
 
 
 @dataclass(frozen=True)
@@ -75,7 +77,13 @@ def _shelved(session: Session, which: ColumnElement[bool] | None, limit: int, of
     if which is not None:
         query = query.where(which)
     query = query.order_by(col(ShelfEntry.place), col(ShelfEntry.id)).limit(limit).offset(offset)
-    return [Shelved(*row) for row in session.exec(query)]
+    rows = session.exec(query).all()
+    packs = [entry.owner_id for entry, *_ in rows if entry.owner == "pack"]
+    retire = retire_words(session, packs) if packs else {}
+    return [
+        Shelved(entry, code, name, counted_in, retire.get(entry.owner_id, "") if entry.owner == "pack" else "")
+        for entry, code, name, counted_in in rows
+    ]
 
 
 def _joined(query: Any) -> Any:

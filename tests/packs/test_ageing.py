@@ -14,7 +14,7 @@ from garage.packs.ageing.capacity import Test as CapacityTest
 from garage.packs.ageing.capacity import capacity_of
 from garage.packs.ageing.trend import Point, ageing, comparable
 from garage.packs.ageing.words import date_words, reach_words, settling_words, slope_words
-from garage.packs.retirement import Condition, reasons_to_retire
+from garage.packs.retirement import Condition, verdict_on
 
 
 def at(day: int) -> Moment:
@@ -155,12 +155,13 @@ def test_a_capacity_that_falls_reaches_its_limit_ahead():
     ],
 )
 def test_each_reason_to_retire_is_said_with_its_source(condition, words):
-    reasons = reasons_to_retire(condition)
+    reasons = verdict_on(condition).reasons
     assert len(reasons) == 1 and words in reasons[0].text and reasons[0].source
 
 
 def test_a_sound_pack_has_no_reason():
-    assert reasons_to_retire(Condition("", [], "", [1.0, 1.1], 0.95, [3.80, 3.81])) == []
+    sound = verdict_on(Condition("", [], "", [1.0, 1.1], 0.95, [3.80, 3.81]))
+    assert sound.reasons == [] and sound.words == ""
 
 
 def test_no_month_is_named_beyond_ten_years():

@@ -47,6 +47,7 @@ def against(one: ChoiceLine, other: ChoiceLine, first: Pack, second: Pack, known
         _measures("Mass", one.mass, other.mass),
         _texts("First charge", first.first_charged_on or "–", second.first_charged_on or "–"),
         _texts("Last used", one.last_used or "–", other.last_used or "–"),
+        _texts("Measured against it", one.retire or "nothing", other.retire or "nothing"),
         _texts("Damage", one.blocked or "none noted", other.blocked or "none noted"),
     ]
     members = [member_of(pack, known.standings[pack.id]) for pack in (first, second)]

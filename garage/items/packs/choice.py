@@ -12,6 +12,7 @@ from garage.packs.care import reminders, why_blocked
 from garage.packs.care_store import Care
 from garage.packs.log.cycles_store import Use
 from garage.packs.log.latest_store import Resistance
+from garage.packs.retirement import Verdict
 from garage.packs.tables import Pack
 
 _OLD_READING_DAYS = 180
@@ -19,7 +20,8 @@ _OLD_READING_DAYS = 180
 
 @dataclass(frozen=True)
 class ChoiceLine:
-    """One pack in the table. `read_by` is the method and instrument of its resistance, '' without one."""
+    """One pack in the table. `read_by` is the method and instrument of its resistance, '' without one;
+    `retire` the verdict by what was measured, `blocked` tells damage and heat."""
 
     id: int
     code: str
@@ -28,6 +30,7 @@ class ChoiceLine:
     standing: str
     broken_in: bool
     blocked: str
+    retire: str
     per_cell: Measure
     per_ah: str
     sag: Measure
@@ -47,6 +50,7 @@ class Known:
     use: Mapping[int, Use]
     care: Mapping[int, Care]
     resistances: Mapping[int, Resistance]
+    verdicts: Mapping[int, Verdict]
 
 
 def choice_line(pack: Pack, known: Known, current_a: float, today: str) -> ChoiceLine:
@@ -66,6 +70,7 @@ def choice_line(pack: Pack, known: Known, current_a: float, today: str) -> Choic
         standing=known.standings[pack.id].text,
         broken_in=known.standings[pack.id].broken_in,
         blocked=why_blocked(pack.damage, care.temperature_c),
+        retire=known.verdicts[pack.id].measured_words,
         per_cell=Measure(
             mean.value if mean else None,
             "resistance",
@@ -92,11 +97,11 @@ def ways_of_reading(lines: Sequence[ChoiceLine]) -> list[str]:
 
 
 def in_order(lines: Sequence[ChoiceLine]) -> list[ChoiceLine]:
-    """The best first: not blocked, broken in, then the least sag; those without a reading after those with."""
+    """The best first: nothing against it, broken in, then the least sag; those without a reading after those with."""
     return sorted(
         lines,
         key=lambda line: (
-            bool(line.blocked),
+            bool(line.blocked or line.retire),
             not line.broken_in,
             line.sag.value is None,
             line.sag_share.value or 0.0,

@@ -10,6 +10,7 @@ from garage.items.packs.did_sheets import DidSheet, did_sheet
 from garage.items.packs.did_store import runs_on_pack
 from garage.measures import Measure
 from garage.packs import store
+from garage.packs.verdict_store import retire_word
 from garage.reference import Caution, cautions
 from garage.runs.lines import run_lines
 from garage.units import entry_text
@@ -95,4 +96,5 @@ def show_did(desk: Desk, pack_id: int) -> DidSheet:
     lines = run_lines(session, [run for run, _ in found])
     standings = store.standings_at(session, [(pack_id, run.started_at) for run, _ in found])
     rows = [(line, standings[pack_id, run.started_at], use) for line, (run, use) in zip(lines, found, strict=True)]
-    return did_sheet(pack, rows, desk.page, RUNS_SHOWN, only=one is not None)
+    retire = retire_word(session, pack_id)
+    return did_sheet(pack, rows, desk.page, RUNS_SHOWN, retire=retire, only=one is not None)

@@ -11,6 +11,7 @@ from garage.packs.log.cycles_store import use_before
 from garage.packs.log.latest_store import latest_resistances
 from garage.packs.store import pack_standings
 from garage.packs.tables import Pack
+from garage.packs.verdict_store import verdicts
 from garage.runs.tables import Run, RunPack
 
 _LATEST_RUNS = 12
@@ -28,8 +29,9 @@ def known_of(session: Session, packs: Sequence[Pack]) -> Known:
     """What is known of some packs."""
     ids = [pack.id for pack in packs]
     return Known(
-        pack_standings(session, ids), use_before(session, ids), care_of(session, ids), latest_resistances(session, ids)
-    )
+        pack_standings(session, ids), use_before(session, ids), care_of(session, ids), latest_resistances(session, ids),
+        verdicts(session, ids),
+    )  # fmt: skip
 
 
 def usual_of_hull(session: Session, hull_id: int) -> tuple[int | None, float | None]:

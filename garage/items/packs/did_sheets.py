@@ -43,6 +43,7 @@ def did_sheet(
     page: int,
     limit: int,
     *,
+    retire: str,
     only: bool = False,
 ) -> DidSheet:
     """The page; `found` holds one more than `limit` if there is a further page."""
@@ -57,7 +58,7 @@ def did_sheet(
         for line, standing, use in found[:limit]
     ]
     return DidSheet(
-        pack_name(pack), rows, page, len(found) > limit, [cautions()["lipo_charging"]], _origins(rows), only
+        pack_name(pack, retire), rows, page, len(found) > limit, [cautions()["lipo_charging"]], _origins(rows), only
     )
 
 

@@ -7,6 +7,7 @@ from garage.packs import set_store, store
 from garage.packs.care_store import care_of
 from garage.packs.log import store as log_store
 from garage.packs.log.cycles_store import use_before
+from garage.packs.verdict_store import retire_words, verdicts
 from garage.photos.store import attachments
 from garage.shelf.store import entry
 from garage.web.desk import Desk
@@ -23,7 +24,8 @@ def list_packs(desk: Desk) -> sheets.PackListSheet:
     retired = desk.query.get("retired") == "yes"
     found = store.packs(desk.session, retired=retired, limit=desk.limit + 1, offset=desk.offset)
     standings = store.pack_standings(desk.session, [pack.id for pack in found])
-    return sheets.pack_list_sheet(found, standings, retired=retired, page=desk.page, limit=desk.limit)
+    retire = retire_words(desk.session, standings)
+    return sheets.pack_list_sheet(found, standings, retire, retired=retired, page=desk.page, limit=desk.limit)
 
 
 @pages.sheet("/packs/{pack_id:int}", "items/pack.html")
@@ -38,6 +40,7 @@ def show_pack(desk: Desk, pack_id: int) -> sheets.PackSheet:
         care_of(session, [pack_id])[pack_id],
         use_before(session, [pack_id])[pack_id],
         plan_of(session, pack),
+        verdicts(session, [pack_id])[pack_id],
     )
     use = use_of_pack(session, pack_id, page=desk.page, limit=RUNS_SHOWN)
     return sheets.pack_sheet(pack, store.pack_standings(session, [pack_id])[pack_id], kept, use, desk.moment)

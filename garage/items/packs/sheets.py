@@ -15,7 +15,7 @@ from garage.packs.forms import ENTRY_KINDS
 from garage.packs.log.cycles import Cycles, cycles_of
 from garage.packs.log.cycles_store import Use as LogUse
 from garage.packs.log.reading_sheets import ReadingGroup, grouped
-from garage.packs.retirement import WIDEST_REST_V
+from garage.packs.retirement import WIDEST_REST_V, Reason, Verdict
 from garage.packs.sheets import (
     LOG_WORDS,
     LogLine,
@@ -48,6 +48,7 @@ class PackLine:
     standing: str
     discharges: int
     damage: str
+    retire: str
     mass: Measure
     retired_on: str
 
@@ -75,6 +76,7 @@ class PackRows:
     care: Care
     use: LogUse
     plan: Plan
+    verdict: Verdict
 
 
 @dataclass(frozen=True)
@@ -92,6 +94,7 @@ class PackSheet:
     cycles: Cycles
     due: list[Reminder]
     blocked: str
+    reasons: list[Reason]
     rested: Rested | None
     imbalance: Measure
     charge_band: str
@@ -104,10 +107,16 @@ class PackSheet:
 
 
 def pack_list_sheet(
-    found: Sequence[Pack], standings: Mapping[int, Standing], *, retired: bool, page: int, limit: int
+    found: Sequence[Pack],
+    standings: Mapping[int, Standing],
+    retire: Mapping[int, str],
+    *,
+    retired: bool,
+    page: int,
+    limit: int,
 ) -> PackListSheet:
     """The list; `found` holds one more than `limit` if there is a further page."""
-    rows = [_line(pack, standings[pack.id]) for pack in found[:limit]]
+    rows = [_line(pack, standings[pack.id], retire.get(pack.id, "")) for pack in found[:limit]]
     return PackListSheet(rows, retired, page, len(found) > limit, pack_cautions())
 
 
@@ -117,7 +126,7 @@ def pack_sheet(pack: Pack, standing: Standing, kept: PackRows, use: Use, now: Mo
     blocked = why_blocked(pack.damage, care.temperature_c)
     looked = care.rested.at.date() if care.rested else ""
     return PackSheet(
-        pack=pack_name(pack),
+        pack=pack_name(pack, kept.verdict.words),
         facts=pack_facts(pack, standing),
         standing=standing,
         log=[log_line(row, pack) for row in kept.log],
@@ -128,10 +137,11 @@ def pack_sheet(pack: Pack, standing: Standing, kept: PackRows, use: Use, now: Mo
         cycles=cycles_of(pack, kept.use),
         due=[] if pack.retired_on else reminders(care.last, looked, now.date()),
         blocked=blocked,
+        reasons=[] if pack.retired_on else kept.verdict.measured,
         rested=care.rested,
         imbalance=_imbalance(care),
         charge_band=_charge_band(care),
-        damage_cautions=damage_cautions() if blocked else [],
+        damage_cautions=damage_cautions() if blocked or kept.verdict.words else [],
         cautions=pack_cautions(),
         attached=attached("pack", pack.id, kept.attachments),
         shelf=shelf_sheet("pack", pack.id, kept.entry),
@@ -153,7 +163,7 @@ def _charge_band(care: Care) -> str:
     return f"{low:.0f} to {high:.0f} %"
 
 
-def _line(pack: Pack, standing: Standing) -> PackLine:
+def _line(pack: Pack, standing: Standing, retire: str) -> PackLine:
     return PackLine(
         id=pack.id,
         code=pack.code,
@@ -164,6 +174,7 @@ def _line(pack: Pack, standing: Standing) -> PackLine:
         standing=standing.text,
         discharges=standing.discharges,
         damage=pack.damage,
+        retire=retire,
         mass=Measure(pack.mass_g, "mass", "weighed"),
         retired_on=pack.retired_on,
     )

@@ -49,11 +49,22 @@ def capacity_of(tests: Sequence[Test]) -> Capacity:
     left_out = [tests[place].at for place in sorted(absurd)]
     if not kept:
         return Capacity(list(tests), None, None, None, None, None, left_out)
-    # Half of the tests at most count as first: else a worn pack would be held against itself.
-    first = median([test.charge_mah for test in kept[: max(1, min(_FIRST_TESTS, len(kept) // 2))]])
+    first = _first([test.charge_mah for test in kept])
     line = trend([test.discharges for test in kept], [test.charge_mah for test in kept])
     limit = WORN_SHARE * first
     return Capacity(
         list(tests), first, kept[-1].charge_mah / first, limit, line,
         forecast(line, limit) if line else None, left_out,
     )  # fmt: skip
+
+
+def share_of_first(charges_mah: Sequence[float]) -> float | None:
+    """What the last of some tests, oldest first, gave of the first, as in `capacity_of`; None without a test."""
+    absurd = set(wild(charges_mah))
+    kept = [charge for place, charge in enumerate(charges_mah) if place not in absurd]
+    return kept[-1] / _first(kept) if kept else None
+
+
+def _first(kept_mah: Sequence[float]) -> float:
+    # Half of the tests at most count as first: else a worn pack would be held against itself.
+    return median(kept_mah[: max(1, min(_FIRST_TESTS, len(kept_mah) // 2))])

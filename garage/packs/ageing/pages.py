@@ -3,7 +3,7 @@
 from garage.packs import store
 from garage.packs.ageing import sheets as ageing_sheets
 from garage.packs.ageing.store import history
-from garage.packs.care_store import care_of
+from garage.packs.verdict_store import verdicts
 from garage.web.desk import Desk
 from garage.web.pages import Pages
 
@@ -14,6 +14,6 @@ pages = Pages()
 def show_ageing(desk: Desk, pack_id: int) -> ageing_sheets.AgeingSheet:
     pack = store.pack(desk.session, pack_id)
     found = history(desk.session, pack, desk.moment)
-    care = care_of(desk.session, [pack_id])[pack_id]
+    verdict = verdicts(desk.session, [pack_id])[pack_id]
     asked = desk.query.get("by", "0")
-    return ageing_sheets.ageing_sheet(pack, found, care, asked, desk.today, desk.units)
+    return ageing_sheets.ageing_sheet(pack, found, verdict, asked, desk.today, desk.units)

@@ -12,8 +12,7 @@ from garage.packs.ageing.capacity import Capacity, Test, capacity_of
 from garage.packs.ageing.charts import capacity_drawing, cell_drawing
 from garage.packs.ageing.store import History
 from garage.packs.ageing.trend import TIMES_FIRST, Ageing, CellAgeing, LeftOut, ageing
-from garage.packs.care_store import Care
-from garage.packs.retirement import Condition, Reason, reasons_to_retire
+from garage.packs.retirement import Reason, Verdict
 from garage.packs.sheets import PackName, pack_name
 from garage.packs.tables import Pack
 from garage.reference import Caution, cautions
@@ -95,7 +94,9 @@ class AgeingSheet:
     capacity_drawing: Markup = field(default=Markup(""), repr=False)
 
 
-def ageing_sheet(pack: Pack, found: History, care: Care, asked: str, today: str, units: DisplayUnits) -> AgeingSheet:
+def ageing_sheet(
+    pack: Pack, found: History, verdict: Verdict, asked: str, today: str, units: DisplayUnits
+) -> AgeingSheet:
     """The page; `asked` names a group by its place, from 0."""
     keys = list(found.groups)
     place = int(asked) if asked.isascii() and asked.isdigit() and int(asked[:4]) < len(keys) else 0
@@ -104,7 +105,7 @@ def ageing_sheet(pack: Pack, found: History, care: Care, asked: str, today: str,
     capacity = capacity_of(found.tests)
     pace = (found.discharges, found.a_year, found.days, today)
     return AgeingSheet(
-        pack=pack_name(pack),
+        pack=pack_name(pack, verdict.words),
         method=", ".join(part for part in keys[place] if part) if keys else "",
         groups=_groups(found, keys, place),
         cells=[_cell_row(cell, pack, said, pace, units) for cell in said.cells],
@@ -116,7 +117,7 @@ def ageing_sheet(pack: Pack, found: History, care: Care, asked: str, today: str,
         settled=words.settling_words(said.settling),
         rule=f"{pack.break_in_charges} gentle discharges" if pack.break_in_charges else "none",
         discharges=found.discharges,
-        reasons=reasons_to_retire(condition(pack, said, capacity, care)),
+        reasons=verdict.reasons,
         tests=[_test_row(test, capacity) for test in reversed(capacity.tests)],
         capacity_slope=words.slope_words(capacity.line, len(capacity.tests)),
         capacity_reaches=words.reach_words(capacity.forecast, found.discharges, capacity.at_limit),
@@ -124,19 +125,6 @@ def ageing_sheet(pack: Pack, found: History, care: Care, asked: str, today: str,
         capacity_left_out=capacity.left_out,
         cautions=[cautions()["lipo_charging"], cautions()["lipo_disposal"]],
         capacity_drawing=capacity_drawing(capacity, units),
-    )
-
-
-def condition(pack: Pack, said: Ageing, capacity: Capacity, care: Care) -> Condition:
-    """What is known of a pack that may speak for retiring it."""
-    limit = "your limit" if pack.limit_mohm else f"{TIMES_FIRST:g} times its first readings"
-    return Condition(
-        pack.damage,
-        [cell.number for cell in said.cells if cell.at_limit],
-        limit,
-        [cell.ratio for cell in said.cells],
-        capacity.share,
-        care.rested.volts if care.rested else (),
     )
 
 

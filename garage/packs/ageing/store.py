@@ -5,6 +5,7 @@ from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from typing import Protocol
 
 from sqlmodel import Session, col, select
 
@@ -14,11 +15,36 @@ from garage.packs.ageing.capacity import Test
 from garage.packs.ageing.trend import Point
 from garage.packs.log.cycles_store import discharge_times
 from garage.packs.log.store import readings
-from garage.packs.tables import Pack, PackLog, PackReading
+from garage.packs.tables import Pack, PackLog
 
 # The newest so many are looked at: far more than a pack lives for, and a bound for the page.
 MOST_READINGS, MOST_TESTS = 240, 80
 _RESTED_ENOUGH_MIN = 30
+
+
+class ReadingRow(Protocol):
+    """The columns of a resistance reading that a point is made of."""
+
+    @property
+    def at(self) -> str: ...
+
+    @property
+    def offset_min(self) -> int: ...
+
+    @property
+    def cells_mohm(self) -> str: ...
+
+    @property
+    def temperature_c(self) -> float | None: ...
+
+    @property
+    def state_of_charge_percent(self) -> float | None: ...
+
+    @property
+    def rest_min(self) -> float | None: ...
+
+    @property
+    def volts(self) -> str: ...
 
 
 @dataclass(frozen=True)
@@ -36,10 +62,10 @@ class History:
 
 def history(session: Session, pack: Pack, now: Moment) -> History:
     """Everything measured on `pack`."""
-    times = discharge_times(session, pack.id)
+    times = discharge_times(session, [pack.id])[pack.id]
     groups: dict[tuple[str, str], list[Point]] = {}
     for row in readings(session, pack.id, limit=MOST_READINGS):
-        groups.setdefault((row.method, row.instrument.lower()), []).insert(0, _point(row, pack, times))
+        groups.setdefault((row.method, row.instrument.lower()), []).insert(0, point_of(row, pack.charges_before, times))
     tests = [_test(row, pack, times) for row in reversed(_tests(session, pack.id))]
     a_year, days = _pace(times, now)
     return History(groups, tests, pack.charges_before + len(times), a_year, days)
@@ -55,17 +81,18 @@ def _tests(session: Session, pack_id: int) -> list[PackLog]:
     return list(session.exec(kept.order_by(col(PackLog.at).desc()).limit(MOST_TESTS)))
 
 
-def _point(row: PackReading, pack: Pack, times: Sequence[str]) -> Point:
+def point_of(row: ReadingRow, charges_before: int, times: Sequence[str]) -> Point:
+    """One reading, with the discharges counted before it: `times` are those in the log, in order."""
     return Point(
         Moment(row.at, row.offset_min),
-        pack.charges_before + bisect_left(times, row.at),
+        charges_before + bisect_left(times, row.at),
         tuple(json.loads(row.cells_mohm)),
         row.temperature_c,
         row.state_of_charge_percent if row.state_of_charge_percent is not None else _charge(row),
     )
 
 
-def _charge(row: PackReading) -> float | None:
+def _charge(row: ReadingRow) -> float | None:
     """State of charge by resting volts, the middle of what published curves say, if it had rested."""
     if not row.volts or row.rest_min is None or row.rest_min < _RESTED_ENOUGH_MIN:
         return None

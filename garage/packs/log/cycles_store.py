@@ -1,13 +1,14 @@
 """What went through packs as of any date: discharges counted, charge taken out, and what is not known of it."""
 
 import json
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 
 from sqlalchemy import text
 from sqlmodel import Session, col, select
 
+from garage.db.in_ids import in_
 from garage.packs.store import LATER_THAN_ALL, packs, packs_by_ids
 from garage.packs.tables import DISCHARGES, Pack, PackLog
 
@@ -58,11 +59,14 @@ def day_after(day: str, offset_min: int = 0) -> str:
     return f"{(midnight - timedelta(minutes=offset_min)).isoformat()}Z"
 
 
-def discharge_times(session: Session, pack_id: int) -> list[str]:
-    """When a pack was discharged, UTC, in order; read from the index alone."""
-    kept = select(PackLog.at).where(
-        PackLog.pack_id == pack_id,
+def discharge_times(session: Session, pack_ids: Collection[int]) -> dict[int, list[str]]:
+    """When some packs were discharged, UTC, in order; read from the index alone."""
+    kept = select(PackLog.pack_id, PackLog.at).where(
+        in_(PackLog.pack_id, pack_ids),
         col(PackLog.kind).in_(DISCHARGES),
         col(PackLog.set_aside_at).is_(None),
     )
-    return list(session.exec(kept.order_by(col(PackLog.at))))
+    times: dict[int, list[str]] = {pack_id: [] for pack_id in pack_ids}
+    for pack_id, at in session.exec(kept.order_by(col(PackLog.at))):
+        times[pack_id].append(at)
+    return times

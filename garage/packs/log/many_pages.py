@@ -11,6 +11,7 @@ from garage.packs.log.cycles_store import packs_at_hand, use_before
 from garage.packs.log.many_forms import read_many
 from garage.packs.sheets import LOG_WORDS
 from garage.packs.store import pack_text
+from garage.packs.verdict_store import retire_words
 from garage.web.desk import Desk
 from garage.web.pages import Done, Pages
 
@@ -30,6 +31,7 @@ class ManyLine:
     standing: Standing
     last: str
     damage: str
+    retire: str
     capacity: Measure
 
 
@@ -47,10 +49,11 @@ def show_many(desk: Desk) -> ManySheet:
     packs = packs_at_hand(desk.session, MOST_ROWS)
     ids = [pack.id for pack in packs]
     use, standings = use_before(desk.session, ids), store.pack_standings(desk.session, ids)
+    retire = retire_words(desk.session, ids)
     lines = [
         ManyLine(
             pack.id, pack_text(pack).text, pack.cells_s, standings[pack.id], use[pack.id].last[:10],
-            pack.damage, Measure(pack.capacity_mah, "charge", "stated by the maker"),
+            pack.damage, retire.get(pack.id, ""), Measure(pack.capacity_mah, "charge", "stated by the maker"),
         )
         for pack in packs if pack.id is not None
     ]  # fmt: skip

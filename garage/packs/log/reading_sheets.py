@@ -96,7 +96,7 @@ def grouped(rows: Sequence[PackReading]) -> list[ReadingGroup]:
 
 
 def readings_sheet(
-    pack: Pack, rows: Sequence[PackReading], now: Moment, page: int, limit: int
+    pack: Pack, rows: Sequence[PackReading], now: Moment, page: int, limit: int, retire: str
 ) -> ReadingsSheet:
     """The readings; `rows` holds one more than `limit` if there is a further page. What stays the same
     from reading to reading is taken over from the last one."""
@@ -105,4 +105,4 @@ def readings_sheet(
         values |= {"method": rows[0].method, "instrument": rows[0].instrument}
     groups = grouped(rows[:limit])
     flat = [line for group in groups for line in group.readings]
-    return ReadingsSheet(pack_name(pack), groups, flat, page, len(rows) > limit, values)
+    return ReadingsSheet(pack_name(pack, retire), groups, flat, page, len(rows) > limit, values)

@@ -7,6 +7,7 @@ from sqlmodel import Session
 from garage.hulls.store import hull as hull_by_id
 from garage.moments import Moment
 from garage.packs.store import pack_texts
+from garage.packs.verdict_store import retire_words
 from garage.runs.change_store import change_run, draft_of
 from garage.runs.entry import forms as run_forms
 from garage.runs.entry.pick_store import Option, prop_options
@@ -49,7 +50,9 @@ def edit_sheet(session: Session, run_id: int, units: DisplayUnits) -> RunEditShe
         found.id: found.code for found in pack_texts(session, {use.pack_id for use in draft.packs}).values()
     }
     options = prop_options(session, kept.hull_id, *(use.edition_id for use in draft.props))
-    rows = [(f"pack{n}", f"Pack {codes[use.pack_id]}") for n, use in enumerate(draft.packs, 1)]
+    retire = retire_words(session, codes)
+    titles = [f"Pack {codes[use.pack_id]}" + _but(retire.get(use.pack_id, "")) for use in draft.packs]
+    rows = [(f"pack{n}", title) for n, title in enumerate(titles, 1)]
     offered = states(session, kept.hull_id, limit=MOST_STATES)
     return RunEditSheet(
         run_id,
@@ -63,6 +66,10 @@ def edit_sheet(session: Session, run_id: int, units: DisplayUnits) -> RunEditShe
         edit_values(draft, codes, units),
         tuple(f"t{n}" for n in range(1, _temperature_rows(draft) + 1)),
     )
+
+
+def _but(words: str) -> str:
+    return f" · {words}" if words else ""
 
 
 def _temperature_rows(draft: RunDraft) -> int:

@@ -7,9 +7,9 @@ from sqlmodel import Session, col, select
 
 from garage.db.in_ids import in_
 from garage.moments import Moment
-from garage.packs.care_store import blocked
-from garage.packs.store import SetText, pack_sets, pack_standings
+from garage.packs.store import PackText, SetText, pack_sets, pack_standings
 from garage.packs.tables import Pack
+from garage.packs.verdict_store import not_without_asking
 from garage.props.store import EditionText, edition_by_code, edition_texts, latest_editions
 from garage.props.tables import PropEdition
 from garage.runs.counting import COUNTS
@@ -35,7 +35,8 @@ def pack_options(
 
     `cells` is what the hull ran with last (cells in series), if it ran. When all have run, all are offered
     again: packs are charged at the water too. `fitting_only` leaves out packs of other cell counts that this
-    hull has not used lately. One that came back over-hot and was not looked at since is offered with that said.
+    hull has not used lately. One that came back over-hot and was not looked at since, or that should be retired, is
+    offered after all others, with that said.
     """
     tired = _run_today(session, day)
     groups = _recent_groups(session, hull_id)
@@ -45,29 +46,36 @@ def pack_options(
         packs = [pack for pack in packs if pack.id in recent or pack.cells_s == cells]
     free = {pack.id: pack for pack in packs if pack.id not in tired}
     if not free:
-        again = packs[:MOST_OFFERED]
-        against = blocked(session, again)
+        against = not_without_asking(session, packs)
+        again = sorted(packs, key=lambda pack: pack.id in against)[:MOST_OFFERED]
         return [Option(str(pack.id), f"{_words(pack)} · ran already that day{_but(pack, against)}") for pack in again]
     sets = [found for found in pack_sets(session, limit=MOST_SETS) if _all_free(found, free)]
     joined: dict[str, str] = {}
+    against = not_without_asking(session, list(free.values()))
     for group in groups:
         if len(group) > 1 and all(pack_id in free for pack_id, _ in group):
             value = "+".join(str(pack_id) for pack_id, _ in group) + f":{group[0][1]}"
-            joined.setdefault(value, _group_text([free[pack_id] for pack_id, _ in group], group[0][1]))
+            packs = [free[pack_id] for pack_id, _ in group]
+            joined.setdefault(value, _group_text(packs, group[0][1]) + _but_of_several(packs, against))
     for found in sets:
         value = "+".join(str(one.id) for one in found.packs) + f":{found.wiring}"
-        joined.setdefault(value, f"{found.name}: " + " + ".join(one.code for one in found.packs))
+        codes = " + ".join(one.code for one in found.packs)
+        joined.setdefault(value, f"{found.name}: {codes}" + _but_of_several(found.packs, against))
     ran_joined = bool(groups) and len(groups[0]) > 1
-    singles = sorted(free.values(), key=lambda pack: _order(pack, recent, cells))[:MOST_OFFERED]
-    against = blocked(session, singles)
+    singles = sorted(free.values(), key=lambda pack: (pack.id in against, _order(pack, recent, cells)))
     standings = pack_standings(session, {pack.id for pack in singles})
     single = [
-        Option(str(pack.id), f"{_words(pack)} · {standings[pack.id].text}{_but(pack, against)}")
+        Option(str(pack.id), f"{_words(pack)} · {against.get(pack.id) or standings[pack.id].text}")
         for pack in singles
         if pack.id
     ]
     together = [Option(value, text) for value, text in joined.items()]
-    return (together + single if ran_joined else single + together)[:MOST_OFFERED]
+    offered = together + single if ran_joined else single + together
+    return sorted(offered, key=lambda option: _any_against(option, against))[:MOST_OFFERED]
+
+
+def _any_against(option: Option, against: dict[int, str]) -> bool:
+    return any(int(pack_id) in against for pack_id in option.value.split(":")[0].split("+"))
 
 
 def _run_today(session: Session, day: Moment) -> set[int]:
@@ -113,6 +121,12 @@ def _words(pack: Pack) -> str:
 def _but(pack: Pack, against: dict[int, str]) -> str:
     why = against.get(pack.id)
     return f" · {why}" if why else ""
+
+
+def _but_of_several(packs: Sequence[Pack | PackText], against: dict[int, str]) -> str:
+    """What stands against some of the packs that go together, each by its code."""
+    found = [(pack.code, against.get(pack.id, "")) for pack in packs]
+    return "".join(f" · {code}: {why}" for code, why in found if why)
 
 
 def _group_text(packs: Sequence[Pack], wiring: str) -> str:

@@ -5,9 +5,9 @@ from collections.abc import Collection, Sequence
 from sqlmodel import Session, select
 
 from garage.db.in_ids import in_
-from garage.packs.care_store import blocked
 from garage.packs.store import PackText, pack_by_code
 from garage.packs.tables import Pack
+from garage.packs.verdict_store import not_without_asking
 from garage.props.store import edition_by_code, edition_texts
 from garage.runs.entry.forms import HIGHEST_END_V, LOWEST_END_V, PackPick, PackReadings, PropPick
 from garage.runs.form_data import PackUse, PropUse
@@ -27,7 +27,7 @@ def resolve_packs(
     packs = _by_codes(session, reader, pick, field) if pick.codes else _by_ids(session, reader, pick, field)
     if len({pack.id for pack in packs}) < len(packs):
         reader.fail(f"{field}_code", "The same pack is in there twice.")
-    against = {} if pick.anyway else blocked(session, packs)
+    against = {} if pick.anyway else not_without_asking(session, packs)
     for pack in packs:
         why = against.get(pack.id, "")
         if (pack.retired_on or why) and not pick.anyway and pack.id not in kept_ids:

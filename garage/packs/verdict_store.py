@@ -1,0 +1,118 @@
+"""The verdict on packs: what speaks for retiring them, for any number of packs in a fixed number of queries."""
+
+import json
+from collections.abc import Iterable, Mapping, Sequence
+from itertools import groupby
+from typing import Any
+
+from sqlalchemy import text
+from sqlmodel import Session
+
+from garage.packs.ageing.capacity import share_of_first
+from garage.packs.ageing.store import MOST_READINGS, MOST_TESTS, point_of
+from garage.packs.ageing.trend import TIMES_FIRST, Point
+from garage.packs.care_store import blocked
+from garage.packs.log.cycles_store import discharge_times
+from garage.packs.retirement import Condition, Verdict, verdict_on
+from garage.packs.store import PackText
+from garage.packs.tables import Pack
+from garage.packs.wear import Wear, may_be_worn, wear_of
+
+# Volts before so many newer entries of a log say nothing of the pack as it is; it also bounds the look for them.
+_NEWEST_ENTRIES = 400
+_FACTS = text("""
+    SELECT pack.id, pack.damage, pack.retired_on, pack.limit_mohm, pack.charges_before, (
+        SELECT json_array(entry.at, entry.volts) FROM (
+            SELECT at, volts FROM pack_log WHERE pack_id = pack.id AND set_aside_at IS NULL
+            ORDER BY at DESC LIMIT :entries) AS entry
+        WHERE entry.volts <> '' LIMIT 1
+    ) AS rested, (
+        SELECT json_array(one.at, one.volts) FROM pack_reading AS one
+        WHERE one.pack_id = pack.id AND one.set_aside_at IS NULL AND one.volts <> ''
+        ORDER BY one.at DESC LIMIT 1
+    ) AS rested_when_read, (
+        SELECT json_group_array(test.charge_mah) FROM (
+            SELECT charge_mah FROM pack_log WHERE pack_id = pack.id AND kind = 'capacity' AND set_aside_at IS NULL
+                   AND charge_mah IS NOT NULL
+            ORDER BY at DESC LIMIT :tests) AS test
+    ) AS capacities
+    FROM json_each(:ids) AS asked JOIN pack ON pack.id = asked.value
+""")
+_READINGS = text("""
+    SELECT one.pack_id, one.at, one.offset_min, one.method, one.instrument, one.cells_mohm, one.temperature_c,
+           one.state_of_charge_percent, one.rest_min, one.volts
+    FROM json_each(:ids) AS asked CROSS JOIN pack_reading AS one ON one.id IN (
+        SELECT id FROM pack_reading WHERE pack_id = asked.value AND set_aside_at IS NULL
+        ORDER BY at DESC LIMIT :most)
+    ORDER BY one.pack_id, one.at DESC, one.id DESC
+""")
+
+
+def verdicts(session: Session, pack_ids: Iterable[int]) -> dict[int, Verdict]:
+    """The verdict on each of some packs, by id."""
+    ids = json.dumps(sorted(set(pack_ids)))
+    facts = session.execute(_FACTS, {"ids": ids, "entries": _NEWEST_ENTRIES, "tests": MOST_TESTS}).all()
+    points = _points(session, ids, {row.id: row for row in facts})
+    return {row.id: _verdict(row, points.get(row.id, ())) for row in facts}
+
+
+def retire_words(session: Session, pack_ids: Iterable[int]) -> dict[int, str]:
+    """The verdict in words, as it stands beside a pack's name; a pack nothing speaks against is missing."""
+    return {pack_id: found.words for pack_id, found in verdicts(session, pack_ids).items() if found.words}
+
+
+def with_verdict(pack: PackText, retire: Mapping[int, str]) -> str:
+    """A pack as a line names it, with the verdict of `retire` on it if there is one."""
+    return f"{pack.text} · {retire[pack.id]}" if pack.id in retire else pack.text
+
+
+def retire_word(session: Session, pack_id: int) -> str:
+    """The same for one pack; '' if nothing speaks against it."""
+    return retire_words(session, [pack_id]).get(pack_id, "")
+
+
+def not_without_asking(session: Session, packs: Sequence[Pack]) -> dict[int, str]:
+    """What stands against running with some of `packs`, by id: damage, heat, or the verdict. The others are missing."""
+    known = blocked(session, packs)
+    for pack_id, found in verdicts(session, [pack.id for pack in packs]).items():
+        words = "; ".join(part for part in (known.get(pack_id, ""), found.measured_words) if part)
+        if words:
+            known[pack_id] = words
+    return known
+
+
+def _points(session: Session, ids: str, facts: dict[int, Any]) -> dict[int, tuple[Point, ...]]:
+    """The readings of each pack's newest method and instrument, oldest first, where they give a reason to look closer:
+    only there the discharges before each are counted, and the fits made."""
+    rows = session.execute(_READINGS, {"ids": ids, "most": MOST_READINGS})
+    kept = {pack_id: _of_newest_group(list(group)) for pack_id, group in groupby(rows, lambda row: row.pack_id)}
+    worth = [
+        one for one, readings in kept.items()
+        if may_be_worn(((row.temperature_c, json.loads(row.cells_mohm)) for row in readings), facts[one].limit_mohm)
+    ]  # fmt: skip
+    times = discharge_times(session, worth) if worth else {}
+    return {one: tuple(point_of(row, facts[one].charges_before, times[one]) for row in kept[one]) for one in worth}
+
+
+def _of_newest_group(rows: Sequence[Any]) -> list[Any]:
+    """Rows like the first in method and instrument, and read of as many cells; turned to oldest first."""
+    newest = rows[0]
+    method, instrument, cells = newest.method, newest.instrument.lower(), newest.cells_mohm.count(",")
+    return [
+        row for row in reversed(rows)
+        if row.method == method and row.instrument.lower() == instrument and row.cells_mohm.count(",") == cells
+    ]  # fmt: skip
+
+
+def _verdict(row: Any, points: tuple[Point, ...]) -> Verdict:
+    worn = wear_of(points, row.limit_mohm) if points else Wear()
+    rested = max((json.loads(one) for one in (row.rested, row.rested_when_read) if one), default=None)
+    condition = Condition(
+        row.damage,
+        worn.at_limit,
+        "your limit" if row.limit_mohm else f"{TIMES_FIRST:g} times its first readings",
+        worn.ratios,
+        share_of_first(json.loads(row.capacities)[::-1]),
+        json.loads(rested[1]) if rested else (),
+    )
+    return verdict_on(condition, retired=bool(row.retired_on))
