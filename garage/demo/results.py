@@ -85,7 +85,7 @@ def simulate_run(
     return Result(
         facts,
         tuple(_pack_use(pack, run.pack_c, drawn, draws) for pack in packs),
-        _temperatures(truth, packs, weather.air_c, current_a, full_s, draws),
+        _temperatures(truth, len(planned.props), packs, weather.air_c, current_a, full_s, draws),
     )
 
 
@@ -114,6 +114,7 @@ def _pack_use(pack: PackAtHand, start_c: float, drawn_mah: float, draws: Random)
 
 def _temperatures(
     truth: Truth,
+    screws: int,
     packs: Sequence[PackAtHand],
     air_c: float,
     current_a: float,
@@ -121,7 +122,7 @@ def _temperatures(
     draws: Random,
 ) -> tuple[TemperatureDraft, ...]:
     """Motor first, then controller, each pack, wires: in the order in which a hand goes round."""
-    sides = ("single",) if len(packs) == 1 else ("left", "right")
+    sides = ("single",) if screws == 1 else ("left", "right")
     spots: list[tuple[str, str, int | None]] = [("motor end bell", side, None) for side in sides]
     spots += [("speed controller", side, None) for side in sides]
     spots += [("pack", pack.wiring if pack.wiring in sides else "single", pack.id) for pack in packs]

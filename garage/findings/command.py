@@ -17,7 +17,7 @@ from garage.calc.effect.verdict import SMALLEST_PERCENT
 from garage.errors import GarageError
 
 _LARGEST_FILE_MB = 50
-COLUMNS = """columns of the table (others are not used, and named):
+COLUMNS = """columns of the table (others are not used, and named); rows in the order of the runs:
   speed_kmh         or speed_mph, speed_ms
   outing            any text; runs with the same share a day
   pack, prop        any text

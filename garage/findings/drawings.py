@@ -5,8 +5,12 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-_WIDTH, _LEFT, _RIGHT = 384, 150, 54
-_ROW, _BAR, _TOP = 30, 17, 12
+from garage.web.plot import Paper, Plot
+from garage.web.shapes import dot, shape, words
+
+_ROW, _BAR, _EDGE = 30, 17, 6
+# The line of an interval stands under its bar.
+_WHISKER_ROW = 0.45
 _LONGEST_NAME = 22
 _TIE_GAP = 5
 
@@ -39,42 +43,35 @@ def parts_chart(seen: float, parts: Sequence[Bar], interval: tuple[float, float]
     for part in parts:
         ends.append((at, at + part.amount))
         at += part.amount
+    whiskers = sum(part.is_own for part in parts) if interval else 0
     values = [0.0, seen, *(end for pair in ends for end in pair), *(interval or ())]
-    x = _scale(min(values), max(values))
-    rows = [_row(0, "seen", 0.0, seen, "bar seen", x)]
-    y = 1.0
+    plot = _rows(1 + len(parts) + _WHISKER_ROW * whiskers, values)
+    pieces = [_zero(plot), _bar(plot, 0, "seen", 0.0, seen, "bar seen")]
+    row = 1.0
     for part, (start, end) in zip(parts, ends, strict=True):
-        rows.append(_row(y, part.name, start, end, "bar" if part.is_own else "bar hollow", x))
+        pieces.append(_bar(plot, row, part.name, start, end, "bar" if part.is_own else "bar hollow"))
         if part.is_own and interval:
-            y += 0.45
-            rows.append(_whisker(_TOP + y * _ROW + _BAR / 2 - 4, x(interval[0]), x(interval[1])))
-        y += 1
-    height = round(_TOP + y * _ROW + 6)
-    axis = Markup('<line class="axis" x1="{0}" x2="{0}" y1="6" y2="{1}"/>').format(x(0.0), height - 6)
-    return _frame(height, f"Parts of the difference, in {unit}", axis + Markup("").join(rows))
+            row += _WHISKER_ROW
+            pieces.append(_whisker(plot, _middle(plot, row) - 4, *interval))
+        row += 1
+    return plot.svg(f"Parts of the difference, in {unit}", "", pieces)
 
 
 def ranked_chart(effects: Sequence[Ranked]) -> Markup:
     """All effects of a hull, a dot with its interval each, in percent; a bracket before those tied to each other."""
     if not effects:
         return Markup("")
-    x = _scale(min(0.0, *(each.low for each in effects)), max(0.0, *(each.high for each in effects)))
-    rows = []
-    for place, each in enumerate(effects):
-        middle = _TOP + place * _ROW + _BAR / 2
-        rows.append(_name(place, each.name))
-        rows.append(_whisker(middle, x(each.low), x(each.high)))
-        rows.append(
-            Markup('<circle class="dot{}" cx="{}" cy="{}" r="5"/>').format(
-                " hollow" if each.hollow else "", x(each.value), middle
-            )
-        )
-        rows.append(_figure(place, each.value, " %"))
+    plot = _rows(len(effects), [0.0, *(end for each in effects for end in (each.low, each.high))])
+    pieces = [_zero(plot)]
+    for row, each in enumerate(effects):
+        middle = _middle(plot, row)
+        pieces.append(_name(plot, row, each.name))
+        pieces.append(_whisker(plot, middle, each.low, each.high))
+        pieces.append(dot(plot.across.at(each.value), middle, 5, each.hollow))
+        pieces.append(_figure(plot, row, each.value, " %"))
     for tie in sorted({each.tie for each in effects if each.tie}):
-        rows.append(_bracket(tie, [place for place, each in enumerate(effects) if each.tie == tie]))
-    height = _TOP + len(effects) * _ROW + 6
-    axis = Markup('<line class="axis" x1="{0}" x2="{0}" y1="6" y2="{1}"/>').format(x(0.0), height - 6)
-    return _frame(height, "Effects on this hull with their 90 % intervals, in percent", axis + Markup("").join(rows))
+        pieces.append(_bracket(plot, tie, [row for row, each in enumerate(effects) if each.tie == tie]))
+    return plot.svg("Effects on this hull with their 90 % intervals, in percent", "", pieces)
 
 
 def signed(value: float, digits: int = 1) -> str:
@@ -83,47 +80,49 @@ def signed(value: float, digits: int = 1) -> str:
     return "0" if not float(text) else text.replace("-", "−")
 
 
-def _scale(low: float, high: float):
-    span = high - low or 1.0
-
-    def x(value: float) -> float:
-        return round(_LEFT + (value - low) / span * (_WIDTH - _LEFT - _RIGHT), 1)
-
-    return x
+def _rows(count: float, values: Sequence[float]) -> Plot:
+    """Rows from the top down, and a scale over the values."""
+    paper = Paper(384, round(2 * _EDGE + count * _ROW + _EDGE), left=150, right=54, top=2 * _EDGE, bottom=_EDGE)
+    return Plot(paper, (min(values), max(values)), ((paper.floor - paper.top) / _ROW, 0))
 
 
-def _row(place: float, name: str, start: float, end: float, css: str, x) -> Markup:
-    left, right = sorted((x(start), x(end)))
-    bar = Markup('<rect class="{}" x="{}" y="{}" width="{}" height="{}"/>').format(
-        css, left, _TOP + place * _ROW, max(round(right - left, 1), 1.5), _BAR
-    )
-    return _name(place, name) + bar + _figure(place, end - start, "")
+def _zero(plot: Plot) -> Markup:
+    x = plot.across.at(0.0)
+    return shape("line", "axis", x1=x, x2=x, y1=_EDGE, y2=plot.paper.floor)
 
 
-def _name(place: float, name: str) -> Markup:
+def _bar(plot: Plot, row: float, name: str, start: float, end: float, css: str) -> Markup:
+    left, right = sorted((plot.across.at(start), plot.across.at(end)))
+    wide = max(round(right - left, 1), 1.5)
+    bar = shape("rect", css, x=left, y=plot.upward.at(row), width=wide, height=_BAR)
+    return _name(plot, row, name) + bar + _figure(plot, row, end - start, "")
+
+
+def _name(plot: Plot, row: float, name: str) -> Markup:
     short = name if len(name) <= _LONGEST_NAME else name[: _LONGEST_NAME - 1] + "…"
-    return Markup('<text class="label strong" x="4" y="{}">{}</text>').format(_TOP + place * _ROW + 13, short)
+    return words(4, _baseline(plot, row), short, "strong")
 
 
-def _figure(place: float, value: float, unit: str) -> Markup:
-    return Markup('<text class="label end" x="{}" y="{}">{}</text>').format(
-        _WIDTH - 6, _TOP + place * _ROW + 13, signed(value) + unit
-    )
+def _figure(plot: Plot, row: float, value: float, unit: str) -> Markup:
+    return words(plot.paper.width - _EDGE, _baseline(plot, row), signed(value) + unit, "end")
 
 
-def _whisker(y: float, left: float, right: float) -> Markup:
-    return Markup('<path class="whisker" d="M{0} {2}H{1}M{0} {3}V{4}M{1} {3}V{4}"/>').format(
-        left, right, y, y - 4, y + 4
-    )
+def _baseline(plot: Plot, row: float) -> float:
+    return round(plot.upward.at(row) + 13, 1)
 
 
-def _bracket(tie: int, places: Sequence[int]) -> Markup:
-    """A line beside the rows at these places, with a foot at each; every bracket has a column of its own."""
-    x = _LEFT - _TIE_GAP * tie
-    at = [_TOP + place * _ROW + _BAR / 2 for place in places]
+def _middle(plot: Plot, row: float) -> float:
+    return round(plot.upward.at(row) + _BAR / 2, 1)
+
+
+def _whisker(plot: Plot, y: float, low: float, high: float) -> Markup:
+    left, right = plot.across.at(low), plot.across.at(high)
+    return shape("path", "whisker", d=f"M{left} {y}H{right}M{left} {y - 4}V{y + 4}M{right} {y - 4}V{y + 4}")
+
+
+def _bracket(plot: Plot, tie: int, rows: Sequence[int]) -> Markup:
+    """A line beside these rows, with a foot at each; every bracket has a column of its own."""
+    x = plot.paper.left - _TIE_GAP * tie
+    at = [_middle(plot, row) for row in rows]
     feet = "".join(f"M{x} {y}h{_TIE_GAP - 1}" for y in at)
-    return Markup('<path class="whisker" d="M{0} {1}V{2}{3}"/>').format(x, at[0], at[-1], feet)
-
-
-def _frame(height: float, title: str, inner: Markup) -> Markup:
-    return Markup('<svg viewBox="0 0 {} {}" role="img"><title>{}</title>{}</svg>').format(_WIDTH, height, title, inner)
+    return shape("path", "whisker", d=f"M{x} {at[0]}V{at[-1]}{feet}")

@@ -6,7 +6,14 @@ from sqlmodel import Session
 
 from garage.calc.effect.answer import Answer, next_runs
 from garage.calc.effect.parts import UNEXPLAINED
-from garage.calc.effect.report import effect_sentence, next_lines, planned_words, seen_sentence, verdict_sentence
+from garage.calc.effect.report import (
+    effect_sentence,
+    next_lines,
+    planned_words,
+    reason_sentence,
+    seen_sentence,
+    verdict_sentence,
+)
 from garage.calc.effect.verdict import Effect, percent
 from garage.findings import sheets, store
 from garage.findings.drawings import Bar, parts_chart
@@ -51,6 +58,8 @@ def answer_sheet(session: Session, asked: Finding, outcome_key: str, units: Disp
         figures: dict = _nothing()
     else:
         figures = _figures(session, asked, given, judged.gathered, outcome, unit)
+        named = {str(one.line.id): f"the run of {one.line.started.day()}, run {one.line.number}" for one in spoken}
+        figures["reason"] = minus(reason_sentence(given, named.__getitem__))
     ratings = rating_sentences(given, judged.gathered) if given and outcome.key == "speed" else []
     figures["notes"] = figures["notes"] + _one_way_notes(judged) + ratings
     return sheets.AnswerSheet(
@@ -85,6 +94,7 @@ def _nothing() -> dict:
         "lede": "",
         "in_time": "",
         "verdict": "",
+        "reason": "",
         "headline": "",
         "effect": None,
         "wide": None,

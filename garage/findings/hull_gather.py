@@ -78,6 +78,7 @@ def _row(asked: Finding, name: str, brief: Brief) -> sheets.EffectRow:
         high,
         brief.effect.probability_gain,
         brief.verdict,
+        brief.judgement.brief,
         ", ".join(brief.tied_with),
         list(brief.tied_with),
     )

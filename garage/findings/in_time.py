@@ -5,17 +5,11 @@ from garage.calc.effect.sentences import side_words
 
 
 def never_back(made: Design, can_go_back: bool) -> str:
-    """That all runs of one side came before all of the other, in words; nothing where they were run in turn.
-
-    The runs of `made` stand in the order of their time.
-    """
+    """That all runs of one side came before all of the other, in words; nothing where they were run in turn."""
     words = side_words(made.question)
-    if max(made.without_rows) < min(made.with_rows):
-        first, then = words.lacking, words.having
-    elif max(made.with_rows) < min(made.without_rows):
-        first, then = words.having, words.lacking
-    else:
+    if not made.came_first:
         return ""
+    first, then = (words.lacking, words.having) if made.came_first == "without" else (words.having, words.lacking)
     rest = f"Runs {first} once more would take that out." if can_go_back else "What was before cannot be run any more."
     return (
         f"First came all runs {first}, then all {then}, and never back: whatever else got better or worse meanwhile, "

@@ -118,6 +118,7 @@ class AnswerSheet:
     why: str
     lede: str
     verdict: str
+    reason: str
     headline: str
     effect: EffectFigures | None
     wide: EffectFigures | None
@@ -181,6 +182,7 @@ class EffectRow:
     high: float
     chance: float
     verdict: str
+    reason: str
     tied_with: str
     tied: list[str]
 

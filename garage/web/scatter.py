@@ -5,9 +5,10 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from garage.web.charts import HEIGHT, WIDTH, ticks
+from garage.web.plot import Paper, Plot, ticks
+from garage.web.shapes import dot, words
 
-_LEFT, _RIGHT, _TOP, _BOTTOM = 50, 16, 30, 44
+_PAPER = Paper(640, 210, left=50, right=16, top=30, bottom=44, foot=23)
 _RADIUS = 4
 
 
@@ -47,59 +48,19 @@ def scatter(
     heights = [mark.y for mark in marks] + [y for _, y in drawn] + ([limit] if limit is not None else [])
     upward = ticks(*_ends(heights))
 
-    def x_of(value: float) -> float:
-        return round(_LEFT + _share(value, across) * (WIDTH - _LEFT - _RIGHT), 1)
-
-    def y_of(value: float) -> float:
-        return round(HEIGHT - _BOTTOM - _share(value, upward) * (HEIGHT - _TOP - _BOTTOM), 1)
-
-    parts = [
-        Markup(
-            '<line class="hair" x1="{}" x2="{}" y1="{}" y2="{}"/><text class="label end" x="{}" y="{}">{}</text>'
-        ).format(_LEFT, WIDTH - _RIGHT, y_of(tick), y_of(tick), _LEFT - 8, y_of(tick) + 4, f"{tick:g}")
-        for tick in upward
-    ]
-    floor = HEIGHT - _BOTTOM + 6
-    parts.append(
-        Markup('<line class="axis" x1="{}" x2="{}" y1="{}" y2="{}"/>').format(
-            _LEFT, WIDTH - _RIGHT, floor, floor
-        )
-    )
-    parts += [
-        Markup('<text class="label mid" x="{}" y="{}">{}</text>').format(x_of(tick), floor + 15, f"{tick:g}")
-        for tick in across
-    ]
-    parts.append(Markup('<text class="label" x="2" y="12">{}</text>').format(unit))
-    parts.append(
-        Markup('<text class="label end" x="{}" y="{}">{}</text>').format(WIDTH - _RIGHT, HEIGHT - 6, along)
-    )
+    plot = Plot(_PAPER, (across[0], across[-1]), (upward[0], upward[-1]))
+    pieces = [*plot.hairs(upward), *plot.numbers_along(across), *plot.axis(unit)]
+    pieces.append(words(_PAPER.end, _PAPER.height - 6, along, "end"))
     if line and line.band:
-        ends = [(x, high) for x, _, high in line.band] + [(x, low) for x, low, _ in reversed(line.band)]
-        corners = " ".join(f"{x_of(x)},{y_of(min(max(y, upward[0]), upward[-1]))}" for x, y in ends)
-        parts.append(Markup('<polygon class="band" points="{}"/>').format(corners))
+        pieces.append(plot.band(line.band))
     if drawn:
-        corners = " ".join(f"{x_of(x)},{y_of(y)}" for x, y in drawn)
-        parts.append(Markup('<polyline class="trace" points="{}"/>').format(corners))
+        pieces.append(plot.line(drawn))
     if limit is not None:
-        parts.append(
-            Markup(
-                '<line class="whisker" x1="{}" x2="{}" y1="{}" y2="{}"/>'
-                '<text class="label strong end" x="{}" y="{}">limit</text>'
-            ).format(_LEFT, WIDTH - _RIGHT, y_of(limit), y_of(limit), WIDTH - _RIGHT, y_of(limit) - 5)
-        )
-    parts += [
-        Markup('<circle class="dot{}" cx="{}" cy="{}" r="{}"><title>{}</title></circle>').format(
-            " hollow" if mark.hollow else "", x_of(mark.x), y_of(mark.y), _RADIUS, mark.words
-        )
-        for mark in marks
-    ]
-    frame = Markup('<svg viewBox="0 0 {} {}" role="img"><title>{}</title><desc>{}</desc>{}</svg>')
-    return frame.format(WIDTH, HEIGHT, title, description, Markup("").join(parts))
+        pieces.append(plot.hair(limit, "whisker"))
+        pieces.append(words(_PAPER.end, round(plot.upward.at(limit) - 5, 1), "limit", "strong end"))
+    pieces += [dot(*plot.place(mark.x, mark.y), _RADIUS, mark.hollow, mark.words) for mark in marks]
+    return plot.svg(title, description, pieces)
 
 
 def _ends(values: Sequence[float]) -> tuple[float, float]:
     return min(values), max(values)
-
-
-def _share(value: float, marks: Sequence[float]) -> float:
-    return (value - marks[0]) / (marks[-1] - marks[0])

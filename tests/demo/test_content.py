@@ -125,9 +125,29 @@ def test_every_run_has_the_props_and_packs_its_hull_needs(demo_session: Session)
         Counter(demo_session.exec(select(RunProp.run_id))),
         Counter(demo_session.exec(select(RunPack.run_id))),
     )
+    in_series = set(demo_session.exec(select(RunPack.run_id).where(RunPack.wiring == "series")))
     for run in demo_session.exec(select(Run)):
         assert props[run.id] == screws[run.hull_id]
-        assert packs[run.id] == screws[run.hull_id]
+        assert packs[run.id] == (2 if run.id in in_series else screws[run.hull_id])
+
+
+def test_two_packs_of_two_cells_in_series_make_a_run_with_four(demo_client, demo_session: Session):
+    rows = demo_session.exec(
+        select(Run, RunPack, Pack)
+        .join(RunPack, RunPack.run_id == Run.id)
+        .join(Pack, Pack.id == RunPack.pack_id)
+        .where(RunPack.wiring == "series")
+    ).all()
+    runs = {run.id: run for run, *_ in rows}
+    assert runs
+    for run_id, run in runs.items():
+        mine = [(use, pack) for one, use, pack in rows if one.id == run_id]
+        assert [pack.cells_s for _, pack in mine] == [2, 2] and run.cells_s == 4
+        assert math.isclose(mine[0][0].charge_mah, mine[1][0].charge_mah, rel_tol=0.1)
+        spots = select(RunTemperature.spot, RunTemperature.place).where(RunTemperature.run_id == run_id)
+        measured = Counter(demo_session.exec(spots))
+        assert measured[("motor end bell", "single")] == 1 and measured[("pack", "single")] == 2
+    assert "Q + R in series" in demo_client.get("/records").text
 
 
 def test_every_prop_edition_was_made_before_it_ran(demo_session: Session):

@@ -117,6 +117,22 @@ def test_order_of_rows_and_columns_changes_nothing(ask):
     assert second["verdict"] == first["verdict"]
 
 
+def _drift(*, in_turn: bool) -> str:
+    rows = [(57.0, 0), (57.6, 0), (58.2, 0), (58.8, 1), (59.4, 1), (60.0, 1)]
+    rows = [rows[place] for place in (0, 3, 1, 4, 2, 5)] if in_turn else rows
+    return "speed_kmh,outing,tabs\n" + "".join(f"{speed},d1,{side}\n" for speed, side in rows)
+
+
+def test_a_drift_is_at_most_probable_with_the_reason_in_text_and_json(ask):
+    found = _json(ask, _drift(in_turn=False))
+    assert found["verdict"] == "probably a gain"
+    assert found["reason"].startswith("Not settled, for the two sides were never run in turn: all runs without tabs")
+    code, out, _ = ask(_drift(in_turn=False))
+    assert code == 0 and "Probably a gain, but never run in turn:" in out and found["reason"] in out
+    turned = _json(ask, _drift(in_turn=True))
+    assert turned["verdict"] == "gain" and "reason" not in turned
+
+
 def test_semicolons_and_decimal_commas_are_read(ask):
     other = TABLE.replace(",", ";").replace(".", ",")
     assert _json(ask, other)["effect"]["percent"] == pytest.approx(_json(ask, TABLE)["effect"]["percent"])

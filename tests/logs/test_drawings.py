@@ -7,7 +7,7 @@ import pytest
 
 from garage.calc.track.measure import look_at
 from garage.calc.track.track import Track
-from garage.logs.pieces.drawings import Window, speed_trace
+from garage.logs.pieces.drawings import Band, Window, channel_traces, speed_trace
 from garage.logs.pieces.plan_drawing import plan
 from garage.units import DisplayUnits
 from tests.logs.made import there_and_back
@@ -58,3 +58,64 @@ def test_a_break_within_one_column_of_a_long_chart_stays_open():
     parted = Track(track.time_s[kept], track.start_unix_s, None, None, track.speed_ms[kept])
     svg = str(speed_trace(look_at(parted), Window(0, 3600), [], UNITS))
     assert svg.count('<polyline class="trace"') == 2
+
+
+@pytest.mark.parametrize("end", [3.0, 7.3, 60.0, 61.0, 599.0, 600.0, 3600.0])
+def test_no_number_of_time_runs_into_another_or_into_the_unit(end):
+    looked = look_at(there_and_back(25, 5, rounds=2).track())
+    svg = str(speed_trace(looked, Window(0, end), [], UNITS))
+    labels = re.findall(r'class="label (mid|end)" x="([-\d.]+)" y="250">([^<]*)', svg)
+    spans = [
+        (float(x) - 7 * len(said) * (1 if side == "end" else 0.5), float(x) + (side == "mid") * 3.5 * len(said))
+        for side, x, said in labels
+    ]
+    assert labels[-1][2] == "s" and len(labels) >= 3
+    assert all(before < start for (_, before), (start, _) in zip(spans, spans[1:], strict=False))
+
+
+@pytest.mark.parametrize("size", [1e-9, 1.0, 1e9, 1e100])
+@pytest.mark.parametrize("count", [1, 2, 40])
+def test_every_sample_of_a_channel_is_on_the_paper_whatever_its_size(size, count):
+    time = np.arange(count) * 0.2
+    track = Track(time, None, None, None, np.full(count, 10.0), channels={"voltage_v": size * (1 + time)})
+    [(said, drawn)] = channel_traces(look_at(track), Window(0, 8), UNITS)
+    points = [tuple(map(float, point.split(","))) for point in re.findall(r'points="([^"]*)"', drawn)[0].split()]
+    assert said == "Voltage" and len(points) == count
+    assert all(52 <= x <= 948 and 22 <= y <= 90 for x, y in points)
+    assert points == sorted(points, key=lambda point: (point[0], -point[1]))
+
+
+def test_a_window_without_samples_draws_nothing():
+    looked = look_at(there_and_back(25, 5).track())
+    nowhere = Window(-9, -8)
+    assert speed_trace(looked, nowhere, [], UNITS) == "" and plan(looked, nowhere, UNITS) == ""
+    assert channel_traces(looked, nowhere, UNITS) == []
+
+
+def test_a_marked_span_is_cut_to_the_window_and_never_too_thin_to_see():
+    looked = look_at(there_and_back(25, 5).track())
+    bands = [Band(0, 10, "half"), Band(12, 12, "moment"), Band(20, 30, "no")]
+    svg = str(speed_trace(looked, Window(5, 15), bands, UNITS))
+    spans = re.findall(r'<rect class="band" x="([\d.]+)" y="22" width="([\d.]+)"[^>]*><title>(\w+)', svg)
+    assert [(float(x), float(width), said) for x, width, said in spans] == [
+        (52, 448, "half"), (pytest.approx(679.2), 1.5, "moment")
+    ]  # fmt: skip
+
+
+def test_a_metre_of_the_plan_is_as_long_north_as_east_and_north_is_up():
+    east_then_north = Track(
+        np.arange(21.0), None, 52.3 + np.repeat([0, 1e-3], [11, 10]) * np.r_[np.zeros(11), np.arange(1, 11)] / 10,
+        5.5 + np.r_[np.arange(11), np.full(10, 10)] / 10 * 1e-3 / np.cos(np.radians(52.3)), np.full(21, 10.0),
+    )  # fmt: skip
+    svg = str(plan(look_at(east_then_north), Window(0, 21), UNITS))
+    points = [list(map(float, point.split(","))) for point in re.findall(r'data-plan="([^"]*)"', svg)[0].split()]
+    first, last = points[0], points[-1]
+    assert last[1] - first[1] == pytest.approx(first[2] - last[2], rel=0.03) and last[2] < first[2]
+
+
+def test_a_place_that_is_no_number_is_left_out_of_the_plan():
+    looked = look_at(there_and_back(25, 5).track())
+    looked.motion.north_m[3], looked.motion.east_m[5] = np.nan, np.inf
+    svg = str(plan(looked, Window(0, 60), UNITS))
+    assert "nan" not in svg and "inf" not in svg
+    assert _drawn_length(svg) > 0.9 * 534 / 250 * (520 - 2 * 34)

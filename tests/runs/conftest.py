@@ -57,7 +57,7 @@ class World:
 def make_world(session: Session) -> World:
     """Write the small garage into `session`."""
     hulls = [
-        Hull(name="Medlar", kind="mono", length_mm=690, created_at=MORNING.utc),
+        Hull(name="Medlar", kind="mono", length_mm=720, created_at=MORNING.utc),
         Hull(name="Quince", kind="catamaran", length_mm=740, built_on="2026-05-01", created_at=MORNING.utc),
     ]
     packs = [

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from garage.web.charts import HEIGHT, WIDTH, Dot, columns_of_dots, ticks
+from garage.web.charts import Dot, columns_of_dots
 
 values = st.floats(-1e6, 1e6, allow_nan=False)
 dots = st.lists(
@@ -15,24 +15,6 @@ dots = st.lists(
     min_size=1,
     max_size=60,
 )
-
-
-@given(values, values)
-def test_ticks_enclose_both_ends_and_rise(one, other):
-    marks = ticks(one, other)
-    assert len(marks) >= 2
-    assert marks == sorted(set(marks))
-    slack = 1e-6 * max(1, abs(one), abs(other))
-    assert marks[0] <= min(one, other) + slack and marks[-1] >= max(one, other) - slack
-
-
-def test_ticks_are_round_numbers():
-    assert ticks(83.2, 97.1) == [80, 85, 90, 95, 100]
-
-
-def test_ticks_refuse_what_is_not_finite():
-    with pytest.raises(ValueError):
-        ticks(float("nan"), 1)
 
 
 @given(dots)
@@ -47,8 +29,9 @@ def test_every_value_is_one_dot_inside_the_frame(some):
     ]
     places = [float(circle.get("cx", "")) for circle in circles]
     assert places == sorted(set(places)), "each dot has a place of its own"
-    assert all(0 < x < WIDTH for x in places)
-    assert all(0 < float(circle.get("cy", "")) < HEIGHT for circle in circles)
+    width, height = map(float, drawn.get("viewBox", "").split()[2:])
+    assert all(0 < x < width for x in places)
+    assert all(0 < float(circle.get("cy", "")) < height for circle in circles)
 
 
 @given(st.lists(values, min_size=2, max_size=20, unique=True))
@@ -70,3 +53,17 @@ def test_nothing_to_draw_is_nothing():
 
 # Signs that XML does not allow; an HTML page does.
 _NO_CONTROLS = dict.fromkeys([*range(32), *range(55296, 57344), 65534, 65535], " ")
+
+
+@given(st.lists(st.builds(Dot, st.text("ab1 ", min_size=1, max_size=20), values), min_size=1, max_size=60))
+def test_names_of_columns_never_run_into_one_another(some):
+    drawn = str(columns_of_dots(some, "t", "d", "u"))
+    names = re.findall(r'class="label mid" x="([-0-9.]+)" y="[-0-9.]+">([^<]*)', drawn)
+    spans = [(float(x) - 3.5 * len(name), float(x) + 3.5 * len(name)) for x, name in names]
+    assert spans and all(end < start for (_, end), (start, _) in zip(spans, spans[1:], strict=False))
+
+
+@pytest.mark.parametrize("value", [0.0, 1e-12, -1e-12, 1e200, -1e200])
+def test_one_dot_alone_is_drawn_whatever_its_size(value):
+    drawn = str(columns_of_dots([Dot("1", value)], "t", "d", "u"))
+    assert drawn.count("<circle") == 1 and "nan" not in drawn and "inf" not in drawn

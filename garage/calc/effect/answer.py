@@ -6,15 +6,15 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from garage.calc.arrays import np
 from garage.calc.effect.columns import columns
 from garage.calc.effect.design import Design, NothingToCompare, design
+from garage.calc.effect.fits import Fits
+from garage.calc.effect.judgement import Judgement, judgement
 from garage.calc.effect.parts import Seen, own_columns, seen
 from garage.calc.effect.planner import HALF_WIDTH_90, best_plan, outings_needed
 from garage.calc.effect.plans import Available, Plan
-from garage.calc.effect.point import Point, at_point
-from garage.calc.effect.posterior import Posterior, fit, scales
-from garage.calc.effect.priors import DEFAULT_PRIORS, Priors, wide
+from garage.calc.effect.posterior import Posterior
+from garage.calc.effect.priors import DEFAULT_PRIORS, Priors
 from garage.calc.effect.runs import EffectRun, Factor, Question
 from garage.calc.effect.sentences import alias_sentence, sentence
 from garage.calc.effect.tangled import Alias, Budget, aliases, budget
@@ -25,15 +25,15 @@ from garage.calc.effect.verdict import (
     SMALLEST_PERCENT,
     Effect,
     effect_of,
-    verdict,
 )
 
 CANNOT_SETTLE = "More runs with what you have cannot settle this."
 NOTHING_AVAILABLE = "There is nothing to make the next runs with."
+HELD_BACK = (
+    "More runs with what you have would hardly narrow it; what keeps it from being settled stands with the verdict."
+)
 SETTLED = "The question is settled: no more runs are needed for it."
 TARGET_PERCENT = 1.5
-# A run this many run scatters off what the model expects is asked about.
-_OUTLIER = 3.0
 
 
 @dataclass(frozen=True)
@@ -68,7 +68,7 @@ class Answer:
     wide: Effect
     range_effect: Effect | None
     reference: float
-    verdict: str
+    judgement: Judgement
     tangled: tuple[Tangle, ...]
     aliases: tuple[Alias, ...]
     budget: Budget
@@ -77,8 +77,15 @@ class Answer:
     weights: tuple[RunWeight, ...]
 
     @property
+    def verdict(self) -> str:
+        """The verdict in one of six fixed words."""
+        return self.judgement.verdict
+
+    @property
     def tangled_verdict(self) -> str:
-        """The verdict, with what it is tangled with where it is only probable."""
+        """The verdict, with what holds it back, or what it is tangled with, where it is only probable."""
+        if self.judgement.is_held_back and self.verdict != CANNOT_TELL:
+            return f"{self.verdict}, but {self.judgement.brief}"
         if self.verdict in (PROBABLY_GAIN, PROBABLY_LOSS) and self.tangled:
             return f"{self.verdict}, but tangled with {self.tangled[0].cause}"
         return self.verdict
@@ -111,13 +118,10 @@ def answer(
 ) -> Answer:
     """Answer a question from these runs. NothingToCompare when they cannot speak about it at all."""
     made = design(runs, factors, question, priors)
-    posterior = fit(made.model(priors), scales(priors))
-    wider = wide(priors)
-    mixture = posterior.contrast(made.contrast)
-    default = effect_of(mixture)
-    doubtful = effect_of(fit(made.model(wider), scales(wider)).contrast(made.contrast))
-    point = at_point(made.model(priors), posterior.mean_sigma, posterior.mean_tau)
-    found = budget(made, point)
+    fits = Fits(made, priors)
+    posterior, mixture = fits.default, fits.default.contrast(made.contrast)
+    default, doubtful = effect_of(mixture), effect_of(fits.doubtful.contrast(made.contrast))
+    found = budget(made, fits.point)
     alias = aliases(made)
     return Answer(
         design=made,
@@ -127,25 +131,30 @@ def answer(
         wide=doubtful,
         range_effect=effect_of(mixture.scaled(made.steps)) if question.about == "setting" else None,
         reference=_reference(made, posterior),
-        verdict=verdict(default, doubtful, smallest_percent),
+        judgement=judgement(made, fits, default, doubtful, smallest_percent),
         tangled=_tangles(made, found, alias),
         aliases=alias,
         budget=found,
         sigma=posterior.mean_sigma,
         tau=posterior.mean_tau,
-        weights=_weights(made, posterior, point),
+        weights=_weights(made, fits),
     )
 
 
 @dataclass(frozen=True)
 class Brief:
-    """The short answer to one of several questions: effects, verdict, and causes it cannot be told from."""
+    """The short answer to one of several questions: effects, judgement, and causes it cannot be told from."""
 
     question: Question
     effect: Effect
     wide: Effect
-    verdict: str
+    judgement: Judgement
     tied_with: tuple[str, ...]
+
+    @property
+    def verdict(self) -> str:
+        """The verdict in one of six fixed words."""
+        return self.judgement.verdict
 
 
 def several(
@@ -159,8 +168,8 @@ def several(
 
     The figures are those of `answer`.
     """
-    known, wider = columns(runs, factors), wide(priors)
-    fits: tuple[Posterior, Posterior] | None = None
+    known = columns(runs, factors)
+    fits: Fits | None = None
     briefs: list[Brief | None] = []
     for question in questions:
         try:
@@ -168,10 +177,11 @@ def several(
         except NothingToCompare:
             briefs.append(None)
             continue
-        fits = fits or (fit(made.model(priors), scales(priors)), fit(made.model(wider), scales(wider)))
-        default, doubtful = (effect_of(each.contrast(made.contrast)) for each in fits)
+        fits = fits or Fits(made, priors)
+        default, doubtful = (effect_of(each.contrast(made.contrast)) for each in (fits.default, fits.doubtful))
         tied = tuple(sorted({cause for each in aliases(made, 1) if each.is_exact for cause in each.causes}))
-        briefs.append(Brief(question, default, doubtful, verdict(default, doubtful, smallest_percent), tied))
+        said = judgement(made, fits, default, doubtful, smallest_percent)
+        briefs.append(Brief(question, default, doubtful, said, tied))
     return briefs
 
 
@@ -197,7 +207,7 @@ def next_runs(
     if plan is None:
         return Next(None, NOTHING_AVAILABLE, None)
     if not plan.is_worth_making:
-        return Next(None, CANNOT_SETTLE, None)
+        return Next(None, HELD_BACK if given.judgement.is_held_back else CANNOT_SETTLE, None)
     needed = outings_needed(given.design, given.priors, given.sigma, given.tau, plan, available, target_percent / 100)
     return Next(plan, "", needed)
 
@@ -218,15 +228,9 @@ def _reference(made: Design, posterior: Posterior) -> float:
     return math.exp(ln)
 
 
-def _weights(made: Design, posterior: Posterior, point: Point) -> tuple[RunWeight, ...]:
-    g = point.weights_of_runs(made.contrast)
-    off = made.y - posterior.intercept - made.x @ posterior.coefficients
-    u2 = 1 / made.k
-    per_outing = np.bincount(made.outing, u2)
-    day = point.tau**2 * np.bincount(made.outing, u2 * off) / (point.sigma**2 + per_outing * point.tau**2)
-    left = off - day[made.outing]
-    limit = _OUTLIER * point.sigma * np.sqrt(made.k)
+def _weights(made: Design, fits: Fits) -> tuple[RunWeight, ...]:
+    g, far_off = fits.point.weights_of_runs(made.contrast), set(fits.far_off)
     return tuple(
-        RunWeight(run.key, float(weight), float(residual), bool(abs(residual) > most))
-        for run, weight, residual, most in zip(made.runs, g, left, limit, strict=True)
+        RunWeight(run.key, float(weight), float(residual), row in far_off)
+        for row, (run, weight, residual) in enumerate(zip(made.runs, g, fits.residuals, strict=True))
     )

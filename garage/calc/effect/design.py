@@ -55,6 +55,14 @@ class Design:
         means, sds = np.array([p.mean for p in chosen]), np.array([p.sd for p in chosen], dtype=float)
         return Model(self.x, self.y, self.outing, self.k, means, sds)
 
+    @property
+    def came_first(self) -> str:
+        """ "without" or "with" where all runs of that side came before all of the other; nothing where they were run
+        in turn. The runs stand in the order of their time."""
+        if max(self.without_rows) < min(self.with_rows):
+            return "without"
+        return "with" if max(self.with_rows) < min(self.without_rows) else ""
+
     def index(self) -> dict[str, int]:
         """Place of each column by its key."""
         return {column.key: place for place, column in enumerate(self.columns)}

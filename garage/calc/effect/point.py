@@ -32,6 +32,21 @@ class Point:
         """How much the answer c'b moves per unit of each run's own log outcome: V⁻¹ X a."""
         return v_inverse(self.x @ self.solve(c), self.outing, self.k, self.sigma, self.tau)
 
+    def residuals_of_runs(self, y: np.ndarray, prior_mean: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """u and the diagonal of P of each run: u/P is how far it is off what all other runs expect, 1/P the variance.
+
+        P = V⁻¹ - V⁻¹ X L⁻¹ X' V⁻¹, u = V⁻¹ (y - X m), m the posterior mean (Woodbury).
+        """
+        weighted = np.column_stack([v_inverse(each, self.outing, self.k, self.sigma, self.tau) for each in self.x.T])
+        assumed = np.concatenate([[0.0], prior_mean / self.prior_sd**2])
+        mean = np.linalg.solve(self.precision, weighted.T @ y + assumed)
+        off = v_inverse(y - self.x @ mean, self.outing, self.k, self.sigma, self.tau)
+        u2 = 1 / self.k
+        phi = self.tau**2 / (self.sigma**2 + np.bincount(self.outing, u2) * self.tau**2)
+        own = u2 * (1 - phi[self.outing] * u2) / self.sigma**2
+        explained = np.einsum("ij,ji->i", weighted, np.linalg.solve(self.precision, weighted.T))
+        return off, own - explained
+
 
 def at_point(model: Model, sigma: float, tau: float) -> Point:
     """The model at these scatters (sigma above 0, tau at least 0)."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from garage.calc.effect.answer import TARGET_PERCENT, Answer, Next, half_width_percent
 from garage.calc.effect.parts import UNEXPLAINED, breaking_in
@@ -33,6 +33,7 @@ def as_json(given: Answer, following: Next, ignored: Sequence[str]) -> dict:
         ],
         "aliased": sorted({cause for alias in given.aliases if alias.is_exact for cause in alias.causes}),
         "verdict": given.verdict,
+        **({"reason": reason_sentence(given, by_row)} if given.judgement.is_held_back else {}),
         "next_runs": None if following.plan is None else _plan(following.plan),
         "outings_needed": following.outings_needed,
     }
@@ -79,6 +80,7 @@ def as_lines(given: Answer, following: Next, ignored: Sequence[str], notes: Sequ
     """The answer in sentences, with its parts and what it is tangled with."""
     made = given.design
     lines = [seen_sentence(given), "", effect_sentence(given), verdict_sentence(given)]
+    lines += [f"  {said}" for said in [reason_sentence(given, by_row)] if said]
     lines += [f"  {alias_line}" for alias_line in _aliased(given)]
     lines += ["", "Of what was seen:"]
     lines += [f"  {part.cause:<28} {part.amount:+6.2f} km/h  {100 * part.ln:+6.2f} points" for part in given.seen.parts]
@@ -133,6 +135,16 @@ def _discharges(given: Answer, pack: str, rows: Sequence[int]) -> str:
     if counts[0] == counts[-1]:
         return f"on discharge {counts[0]}"
     return f"on discharges {counts[0]} to {counts[-1]}"
+
+
+def by_row(key: str) -> str:
+    """A run of a table, by its row."""
+    return f"row {key}"
+
+
+def reason_sentence(given: Answer, named: Callable[[str], str]) -> str:
+    """Why a verdict says less than its numbers alone; nothing where it does not. `named` tells a run by its key."""
+    return given.judgement.reason(named) if given.judgement.is_held_back else ""
 
 
 def effect_sentence(given: Answer, unit: str = "km/h") -> str:

@@ -101,7 +101,7 @@ def sentence(cause: str, made: Design, found: Budget) -> str:
 def alias_sentence(alias: Alias, made: Design) -> str:
     """That some causes move exactly, or nearly, as the one in question does."""
     words = side_words(made.question)
-    together = _first_up(_listed(alias.causes))
+    together = _first_up(listed(alias.causes))
     moved = f"as the runs went from {words.lacking} to {words.having}"
     if alias.is_exact:
         return f"{together} moved exactly {moved}: no sum can part them."
@@ -115,7 +115,7 @@ def _days(having: Sequence[EffectRun], lacking: Sequence[EffectRun], words: Side
     if not both:
         return (
             f"No day has runs both {words.having} and {words.lacking}: "
-            f"{words.having} on {_listed(first)}; {words.lacking} on {_listed(second)}."
+            f"{words.having} on {listed(first)}; {words.lacking} on {listed(second)}."
         )
     in_all = len(set(first) | set(second))
     if len(both) == in_all:
@@ -124,7 +124,8 @@ def _days(having: Sequence[EffectRun], lacking: Sequence[EffectRun], words: Side
     return f"Of {in_all} days, {days} runs both {words.having} and {words.lacking}."
 
 
-def _listed(names: Sequence[str]) -> str:
+def listed(names: Sequence[str]) -> str:
+    """Names in a row, "d1, d2 and d3"; of many only the first few."""
     if len(names) > _NAMES_LISTED:
         return f"{', '.join(names[:_NAMES_LISTED])} and {len(names) - _NAMES_LISTED} more"
     return " and ".join([", ".join(names[:-1]), names[-1]]) if len(names) > 1 else "".join(names)
@@ -167,10 +168,10 @@ def _of_the(count: int, in_all: int) -> str:
 
 def _levels(kind: str, having: Sequence[EffectRun], lacking: Sequence[EffectRun], words: SideWords) -> str:
     counts = [Counter(level for run in side for level in _levels_of(kind, run)) for side in (having, lacking)]
-    listed = [
-        _listed([f"{level or 'not written down'} ({count})" for level, count in side.most_common()]) for side in counts
+    told = [
+        listed([f"{level or 'not written down'} ({count})" for level, count in side.most_common()]) for side in counts
     ]
-    return f"{_first_up(kind)}s {words.having}: {listed[0]}; {words.lacking}: {listed[1]}."
+    return f"{_first_up(kind)}s {words.having}: {told[0]}; {words.lacking}: {told[1]}."
 
 
 def _levels_of(kind: str, run: EffectRun) -> list[str]:

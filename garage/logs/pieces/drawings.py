@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from markupsafe import Markup
 
@@ -12,10 +12,13 @@ from garage.calc.track.cleaning import COUNTS, NO_READING
 from garage.calc.track.measure import Looked
 from garage.calc.track.slices import power_of
 from garage.units import KINDS, DisplayUnits, convert
-from garage.web.charts import ticks
+from garage.web.plot import Paper, Plot, ticks
+from garage.web.shapes import shape, told, words
 
-WIDTH, HEIGHT, LOW_HEIGHT = 960, 260, 120
-_LEFT, _RIGHT, _TOP, _BOTTOM = 52, 12, 22, 30
+_PAPER = Paper(960, 260, left=52, right=12, top=22, bottom=30, aside=7, drop=0, foot=10)
+_LOW_PAPER = replace(_PAPER, height=120)
+# The unit of time at the right end; numbers of time stay left of it.
+_SECONDS_AT, _NUMBERS_UNTIL = 958, 947
 _COLUMNS = 450
 _MOST_STRUCK = 150
 # Telemetry often comes more rarely than places do.
@@ -78,55 +81,24 @@ def in_unit(value: float, kind: str, unit: str) -> float:
     return convert(value, kind, KINDS[kind].storage_unit, unit)
 
 
-class _Axes:
-    def __init__(self, window: Window, low: float, high: float, height: int) -> None:
-        self.window, self.height = window, height
-        self.marks = ticks(low, high)
-
-    def x(self, time: float) -> float:
-        span = max(self.window.end_s - self.window.start_s, 1e-9)
-        return round(_LEFT + (time - self.window.start_s) / span * (WIDTH - _LEFT - _RIGHT), 1)
-
-    def y(self, value: float) -> float:
-        share = (value - self.marks[0]) / (self.marks[-1] - self.marks[0])
-        return round(self.height - _BOTTOM - share * (self.height - _TOP - _BOTTOM), 1)
-
-    def frame(self, unit: str) -> list[Markup]:
-        parts = []
-        for mark in self.marks:
-            parts.append(
-                Markup(
-                    '<line class="hair" x1="{}" x2="{}" y1="{}" y2="{}"/>'
-                    '<text class="label end" x="{}" y="{}">{}</text>'
-                ).format(_LEFT, WIDTH - _RIGHT, self.y(mark), self.y(mark), _LEFT - 7, self.y(mark) + 4, f"{mark:g}")
-            )
-        floor = self.height - _BOTTOM
-        for mark in ticks(self.window.start_s, self.window.end_s, 8):
-            if self.window.start_s <= mark <= self.window.end_s:
-                parts.append(
-                    Markup('<text class="label mid" x="{}" y="{}">{}</text>').format(
-                        self.x(mark), self.height - 10, f"{mark:g}"
-                    )
-                )
-        parts.append(
-            Markup('<line class="axis" x1="{}" x2="{}" y1="{}" y2="{}"/>').format(_LEFT, WIDTH - _RIGHT, floor, floor)
-        )
-        parts.append(
-            Markup('<text class="label" x="2" y="12">{}</text><text class="label end" x="{}" y="{}">s</text>').format(
-                unit, WIDTH - 2, self.height - 10
-            )
-        )
-        return parts
+def _over_time(paper: Paper, window: Window, low: float, high: float) -> tuple[Plot, list[float]]:
+    """A plot over the window, and the marks of its upward scale."""
+    marks = ticks(low, high)
+    return Plot(paper, (window.start_s, window.end_s), (marks[0], marks[-1])), marks
 
 
-def _paths(axes: _Axes, time: np.ndarray, values: np.ndarray, breaks: np.ndarray) -> Markup:
+def _frame(plot: Plot, marks: Sequence[float], unit: str) -> list[Markup]:
+    start, end = plot.across.low, plot.across.high
+    times = [mark for mark in ticks(start, end, 8) if start <= mark <= end]
+    seconds = words(_SECONDS_AT, plot.paper.height - plot.paper.foot, "s", "end")
+    return [*plot.hairs(marks), *plot.numbers_along(times, until=_NUMBERS_UNTIL), *plot.axis(unit), seconds]
+
+
+def _paths(plot: Plot, time: np.ndarray, values: np.ndarray, breaks: np.ndarray) -> Markup:
     """A line, broken where nothing was recorded for long."""
     lines = []
     for part in np.split(np.arange(len(time)), np.flatnonzero(np.diff(breaks)) + 1):
-        points = " ".join(
-            f"{axes.x(t)},{axes.y(v)}" for t, v in zip(time[part].tolist(), values[part].tolist(), strict=True)
-        )
-        lines.append(Markup('<polyline class="trace" points="{}"/>').format(points))
+        lines.append(plot.line(zip(time[part].tolist(), values[part].tolist(), strict=True)))
     return Markup("").join(lines)
 
 
@@ -143,33 +115,43 @@ def speed_trace(looked: Looked, window: Window, bands: Sequence[Band], units: Di
     if not len(time):
         return Markup("")
     top = float(max(speed.max(), min(struck.max(initial=0), speed.max() * 1.6)))
-    axes = _Axes(window, 0.0, top, HEIGHT)
-    parts = [_band(axes, band) for band in bands if band.end_s > window.start_s and band.start_s < window.end_s]
-    parts += axes.frame(unit)
-    parts.append(_paths(axes, time, speed, breaks))
-    for at, value in zip(struck_time.tolist(), np.minimum(struck, axes.marks[-1]).tolist(), strict=True):
-        x, y = axes.x(at), axes.y(value)
-        parts.append(
-            Markup('<path class="struck" d="M{} {}l8 8m0-8l-8 8"><title>{} s: does not count</title></path>').format(
-                x - 4, y - 4, f"{at:.2f}"
-            )
-        )
+    plot, marks = _over_time(_PAPER, window, 0.0, top)
+    pieces = [_band(plot, band) for band in bands if band.end_s > window.start_s and band.start_s < window.end_s]
+    pieces += _frame(plot, marks, unit)
+    pieces.append(_paths(plot, time, speed, breaks))
+    for at, value in zip(struck_time.tolist(), struck.tolist(), strict=True):
+        pieces.append(_cross(plot, at, value))
     top_words = f"Highest shown {float(speed.max()):.1f} {unit}. The figures stand in the table below."
-    return _svg(
-        HEIGHT,
+    return plot.svg(
         "Speed over time",
         top_words,
-        parts,
-        f' data-trace data-from="{window.start_s:.3f}" data-to="{window.end_s:.3f}" data-left="{_LEFT}"'
-        f' data-right="{WIDTH - _RIGHT}"',
+        pieces,
+        data_trace="",
+        data_from=f"{window.start_s:.3f}",
+        data_to=f"{window.end_s:.3f}",
+        data_left=_PAPER.left,
+        data_right=_PAPER.end,
     )
 
 
-def _band(axes: _Axes, band: Band) -> Markup:
-    left, right = max(axes.x(band.start_s), _LEFT), min(axes.x(band.end_s), WIDTH - _RIGHT)
-    return Markup('<rect class="band" x="{}" y="{}" width="{}" height="{}"><title>{}</title></rect>').format(
-        left, _TOP, round(max(right - left, 1.5), 1), axes.height - _TOP - _BOTTOM, band.words
+def _band(plot: Plot, band: Band) -> Markup:
+    left, right = (plot.across.at(plot.across.cut(end)) for end in (band.start_s, band.end_s))
+    return shape(
+        "rect",
+        "band",
+        told(band.words),
+        x=left,
+        y=plot.paper.top,
+        width=round(max(right - left, 1.5), 1),
+        height=plot.paper.floor - plot.paper.top,
     )
+
+
+def _cross(plot: Plot, time: float, value: float) -> Markup:
+    """A sample that does not count; one beyond the scale stands at its top."""
+    x, y = plot.place(time, min(value, plot.upward.high))
+    way = f"M{round(x - 4, 1)} {round(y - 4, 1)}l8 8m0-8l-8 8"
+    return shape("path", "struck", told(f"{time:.2f} s: does not count"), d=way)
 
 
 def _struck(looked: Looked, window: Window, scale: float) -> tuple[np.ndarray, np.ndarray]:
@@ -188,7 +170,7 @@ def channel_traces(looked: Looked, window: Window, units: DisplayUnits) -> list[
     drawn = []
     power = power_of(looked.track)
     columns = [(*CHANNEL_WORDS[name], values) for name, values in looked.track.channels.items()]
-    for words, kind, values in columns + ([("Power", "power", power)] if power is not None else []):
+    for words_of, kind, values in columns + ([("Power", "power", power)] if power is not None else []):
         unit = units.unit(kind)
         time, shown, breaks = thinned(looked.track.time_s, values, window, _CHANNEL_GAP_S)
         if not len(time):
@@ -196,16 +178,9 @@ def channel_traces(looked: Looked, window: Window, units: DisplayUnits) -> list[
         low, high = (in_unit(float(end), kind, unit) for end in (shown.min(), shown.max()))
         factor = (high - low) / (float(shown.max()) - float(shown.min())) if shown.max() > shown.min() else 0.0
         shown = low + (shown - shown.min()) * factor
-        axes = _Axes(
-            window, min(low, 0.0) if kind in ("current", "shaft_speed", "percent", "power") else low, high, LOW_HEIGHT
-        )
-        parts = [*axes.frame(unit), _paths(axes, time, shown, breaks)]
+        from_zero = kind in ("current", "shaft_speed", "percent", "power")
+        plot, marks = _over_time(_LOW_PAPER, window, min(low, 0.0) if from_zero else low, high)
+        pieces = [*_frame(plot, marks, unit), _paths(plot, time, shown, breaks)]
         about = f"From {low:.1f} to {high:.1f} {unit}."
-        drawn.append((words, _svg(LOW_HEIGHT, f"{words} over time", about, parts, "")))
+        drawn.append((words_of, plot.svg(f"{words_of} over time", about, pieces)))
     return drawn
-
-
-def _svg(height: int, title: str, about: str, parts: Sequence[Markup], extra: str) -> Markup:
-    return Markup('<svg viewBox="0 0 {} {}" role="img"{}><title>{}</title><desc>{}</desc>{}</svg>').format(
-        WIDTH, height, Markup(extra), title, about, Markup("").join(parts)
-    )

@@ -8,9 +8,11 @@ from garage.calc.arrays import np
 from garage.calc.track.measure import Looked
 from garage.logs.pieces.drawings import Window, in_unit, longest_gap_s
 from garage.units import DisplayUnits
+from garage.web.plot import Paper, Plot
+from garage.web.shapes import shape, words
 
-_SIZE = 520
-_EDGE = 34
+_PAPER = Paper(520, 520, left=34, right=34, top=34, bottom=34)
+_LEAST_SPAN_M = 5.0
 _PACES = 6
 _MOST_DRAWN = 4000
 _MOST_POINTED_AT = 600
@@ -24,20 +26,18 @@ def plan(looked: Looked, window: Window, units: DisplayUnits) -> Markup:
     motion = looked.motion
     if motion is None or motion.east_m is None or motion.north_m is None:
         return Markup("")
-    inside = (motion.time_s >= window.start_s) & (motion.time_s <= window.end_s) & np.isfinite(motion.east_m)
+    inside = (motion.time_s >= window.start_s) & (motion.time_s <= window.end_s)
+    inside &= np.isfinite(motion.east_m) & np.isfinite(motion.north_m)
     at = np.flatnonzero(inside)
     if len(at) < 2:
         return Markup("")
     # Smoothed, so that jitter does not break the line into specks.
     smooth = looked.course.speed_ms if looked.course is not None else motion.speed_ms
     time, speed = motion.time_s[at], smooth[at]
-    east, north = motion.east_m[at], motion.north_m[at]
-    span = max(float(np.ptp(east)), float(np.ptp(north)), 5.0)
-    scale = (_SIZE - 2 * _EDGE) / span
-    x = np.round(_SIZE / 2 + (east - (east.max() + east.min()) / 2) * scale, 1)
-    y = np.round(_SIZE / 2 - (north - (north.max() + north.min()) / 2) * scale, 1)
+    plot = _to_scale(motion.east_m[at], motion.north_m[at])
+    x, y = plot.across.all_at(motion.east_m[at]), plot.upward.all_at(motion.north_m[at])
     linked = np.diff(time) <= longest_gap_s(motion.interval_s)
-    parts = [*_paced(x, y, speed, linked), _scale_bar(span, scale), _NORTH]
+    pieces = [*_paced(x, y, speed, linked), _scale_bar(plot), _NORTH]
     unit = units.unit("speed")
     shown = in_unit(3.6, "speed", unit)
     step = max(1, len(at) // _MOST_POINTED_AT)
@@ -47,11 +47,16 @@ def plan(looked: Looked, window: Window, units: DisplayUnits) -> Markup:
             time[::step].tolist(), x[::step].tolist(), y[::step].tolist(), speed[::step].tolist(), strict=True
         )
     )
-    frame = Markup(
-        '<svg viewBox="0 0 {} {}" role="img" data-plan="{}" data-unit="{}"><title>Plan of the track</title>'
-        "<desc>North is up. The faster, the darker and thicker the line.</desc>{}</svg>"
-    )
-    return frame.format(_SIZE, _SIZE, points, unit, Markup("").join(parts))
+    about = "North is up. The faster, the darker and thicker the line."
+    return plot.svg("Plan of the track", about, pieces, data_plan=points, data_unit=unit)
+
+
+def _to_scale(east: np.ndarray, north: np.ndarray) -> Plot:
+    """A plot around these places, a metre as long one way as the other."""
+    half = max(float(np.ptp(east)), float(np.ptp(north)), _LEAST_SPAN_M) / 2
+    middle = [(float(way.max()) + float(way.min())) / 2 for way in (east, north)]
+    across, upward = ((at - half, at + half) for at in middle)
+    return Plot(_PAPER, across, upward)
 
 
 def drawn(x: np.ndarray, y: np.ndarray, speed: np.ndarray) -> np.ndarray:
@@ -86,22 +91,18 @@ def _paced(x: np.ndarray, y: np.ndarray, speed: np.ndarray, linked: np.ndarray) 
         for run in np.split(of_pace, np.flatnonzero(np.diff(of_pace) > 1) + 1):
             at = np.concatenate((run, run[-1:] + 1))
             strokes.append("M" + "L".join(f"{px} {py}" for px, py in zip(x[at].tolist(), y[at].tolist(), strict=True)))
-        parts.append(
-            Markup('<path class="pace" stroke-opacity="{}" stroke-width="{}" d="{}"/>').format(
-                f"{0.3 + 0.14 * level:.2f}", f"{1.2 + 0.5 * level:.1f}", "".join(strokes)
-            )
-        )
+        opacity, width = f"{0.3 + 0.14 * level:.2f}", f"{1.2 + 0.5 * level:.1f}"
+        parts.append(shape("path", "pace", stroke_opacity=opacity, stroke_width=width, d="".join(strokes)))
     return parts
 
 
-def _scale_bar(span_m: float, scale: float) -> Markup:
+def _scale_bar(plot: Plot) -> Markup:
+    span_m, left, low = plot.across.high - plot.across.low, _PAPER.left, _PAPER.height
     length = next(size for size in (1000, 500, 200, 100, 50, 20, 10, 5, 2, 1) if size <= span_m / 2 or size == 1)
-    end = round(_EDGE + length * scale, 1)
-    return Markup('<path class="axis" d="M{} {}v-6v6H{}v-6"/><text class="label" x="{}" y="{}">{} m</text>').format(
-        _EDGE, _SIZE - 10, end, end + 6, _SIZE - 8, length
-    )
+    end = plot.across.at(plot.across.low + length)
+    bar = shape("path", "axis", d=f"M{left} {low - 10}v-6v6H{end}v-6")
+    return bar + words(end + 6, low - 8, f"{length} m")
 
 
-_NORTH = Markup(
-    '<path class="axis" d="M{0} 40V12l-5 9m5-9l5 9"/><text class="label mid" x="{0}" y="54">N</text>'
-).format(_SIZE - 18)
+_NORTH_AT = _PAPER.width - 18
+_NORTH = shape("path", "axis", d=f"M{_NORTH_AT} 40V12l-5 9m5-9l5 9") + words(_NORTH_AT, 54, "N", "mid")

@@ -1,0 +1,36 @@
+"""Elements of a drawing as SVG text. Words are escaped; nothing is styled inline, classes are in garage.css."""
+
+from collections.abc import Iterable
+
+from markupsafe import Markup, escape
+
+
+def shape(tag: str, css: str = "", inside: str = "", **attributes: object) -> Markup:
+    """One element; `_` in the name of an attribute stands for `-`, and words `inside` are escaped."""
+    named = {"class": css} if css else {}
+    written = Markup("").join(
+        Markup(' {}="{}"').format(name.replace("_", "-"), value) for name, value in (named | attributes).items()
+    )
+    if not inside:
+        return Markup("<{}{}/>").format(tag, written)
+    return Markup("<{0}{1}>{2}</{0}>").format(tag, written, escape(inside))
+
+
+def words(x: float, y: float, said: str, css: str = "") -> Markup:
+    """A label that begins at a place, or with `css` "end" ends there, with "mid" stands in its middle."""
+    return shape("text", f"label {css}".strip(), said, x=x, y=y)
+
+
+def dot(x: float, y: float, radius: float, hollow: bool = False, said: str = "") -> Markup:
+    """A round mark; `said` shows when a pointer rests on it."""
+    return shape("circle", "dot hollow" if hollow else "dot", told(said), cx=x, cy=y, r=radius)
+
+
+def told(said: str) -> Markup:
+    """What a mark says when a pointer rests on it; '' for no words."""
+    return shape("title", inside=said) if said else Markup("")
+
+
+def corners(points: Iterable[tuple[float, float]]) -> str:
+    """Places as the `points` of a line or an area."""
+    return " ".join(f"{x},{y}" for x, y in points)
