@@ -1,11 +1,23 @@
 """Keeping the full text of everything written up to date, by the database itself."""
 
+from collections.abc import Iterable
+
 from garage.db.triggers import Trigger, after
+from garage.fields.definition import Field, searched
+from garage.hulls.fields import FIELDS as HULL_FIELDS
+from garage.props.fields import EDITION_FIELDS
+from garage.props.fields import FIELDS as PROP_FIELDS
 from garage.search.kinds import first_row
 
 
 def _texts(*columns: str) -> str:
     return " || ' ' || ".join(f"coalesce({{row}}.{column}, '')" for column in columns)
+
+
+def _of_fields(table: str, fields: Iterable[Field], *more: str) -> tuple[str, str, str]:
+    """The source of a thing with a list of fields; `more` are further columns whose words are found."""
+    fields = tuple(fields)
+    return table, _texts(*searched(fields, "title")), _texts(*searched(fields, "text"), *more)
 
 
 # A change's detail is JSON; only the texts in it are worth finding.
@@ -16,7 +28,7 @@ _DETAIL = (
 
 # kind -> (table, title, body), as SQL over a row called {row}
 SOURCES: dict[str, tuple[str, str, str]] = {
-    "hull": ("hull", _texts("name"), _texts("kind", "material", "notes", "retired_reason")),
+    "hull": _of_fields("hull", HULL_FIELDS, "retired_reason"),
     "modification": (
         "modification",
         _texts("title"),
@@ -29,15 +41,11 @@ SOURCES: dict[str, tuple[str, str, str]] = {
         "{row}.kind || ' ' || replace({row}.setting, '_', ' ')",
         _texts("note") + " || ' ' || " + _DETAIL,
     ),
-    "prop": (
-        "prop",
-        _texts("code", "printed_name"),
-        _texts("material", "lifting", "notes", "retired_reason"),
-    ),
+    "prop": _of_fields("prop", PROP_FIELDS, "retired_reason"),
     "edition": (
         "prop_edition",
         "'edition ' || {row}.number || ' ' || {row}.reworks",
-        _texts("condition", "note"),
+        _texts(*searched(EDITION_FIELDS, "text")),
     ),
     "pack": ("pack", _texts("code", "name"), _texts("connector", "notes", "damage", "retired_reason")),
     "drive": ("part", _texts("code", "kind", "name"), _texts("material", "notes", "retired_reason")),
