@@ -17,7 +17,8 @@ from garage.archive.export import export
 from garage.archive.gpx import gpx_lines
 from garage.archive.importing import take_in
 from garage.calc.track.track import Track
-from garage.db.backup import DAILY, write_backup
+from garage.db.backup import write_backup
+from garage.db.kept_backups import DAILY
 from garage.errors import UnusableData
 from tests.durability.pages import every_twin
 from tests.durability.served import query, run
