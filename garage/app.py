@@ -15,6 +15,7 @@ from garage.boats.hull_pages import pages as boats_hull
 from garage.boats.modification_pages import pages as boats_modification
 from garage.boats.state_pages import pages as boats_state
 from garage.corrections.pages import pages as corrections
+from garage.db.durable import make_folder
 from garage.db.engine import open_engine, reading
 from garage.db.facts import fact
 from garage.db.migrate import bring_up_to_date, refuse_unless_up_to_date
@@ -159,7 +160,7 @@ def _engine(settings: Settings) -> Engine:
         refuse_unless_up_to_date(engine, settings.database)
         return engine
     try:
-        settings.files_dir.mkdir(parents=True, exist_ok=True)
+        make_folder(settings.files_dir)
     except OSError as error:
         raise UnusableData(f"The data folder {settings.data_dir} cannot be used: {error.strerror}.") from error
     bring_up_to_date(engine, settings.database, TRIGGERS)

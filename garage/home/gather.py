@@ -2,6 +2,7 @@
 
 from sqlmodel import Session
 
+from garage.db.kept_backups import Ahead
 from garage.findings.changed import changed_findings
 from garage.home import sheets, store
 from garage.home.pack_attention import attention, first_few
@@ -22,8 +23,8 @@ _MOST_HULLS_SERVED = 4
 _MOST_RUNS_SHOWN = 12
 
 
-def home_sheet(session: Session, now: Moment, units: DisplayUnits) -> sheets.HomeSheet:
-    """What stands on Home at `now`."""
+def home_sheet(session: Session, now: Moment, units: DisplayUnits, ahead: Ahead | None) -> sheets.HomeSheet:
+    """What stands on Home at `now`, with the backups that are dated later than that."""
     outings = store.recent_outings(session)
     runs = store.runs_of(session, [outing.id for outing, _ in outings])
     names = hull_names(session, {run.hull_id for run in runs})
@@ -47,6 +48,7 @@ def home_sheet(session: Session, now: Moment, units: DisplayUnits) -> sheets.Hom
         last=last,
         fallen=fallen,
         try_next=_try_next(runs, names),
+        backups=ahead.words if ahead else "",
         values={},
     )
 

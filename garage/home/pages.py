@@ -1,5 +1,6 @@
 """The route of Home."""
 
+from garage.db.kept_backups import backups_ahead
 from garage.home.gather import home_sheet
 from garage.home.sheets import HomeSheet
 from garage.web.desk import Desk
@@ -10,4 +11,5 @@ pages = Pages()
 
 @pages.sheet("/", "home/page.html", representation="/home")
 def home(desk: Desk) -> HomeSheet:
-    return home_sheet(desk.session, desk.moment, desk.units)
+    ahead = backups_ahead(desk.request.app.state.settings.data_dir, desk.now)
+    return home_sheet(desk.session, desk.moment, desk.units, ahead)

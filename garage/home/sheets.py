@@ -107,12 +107,14 @@ class HomeSheet:
     last: LastOuting | None
     fallen: list[BrokenRecord]
     try_next: list[TryNextLine]
+    backups: str
     values: dict[str, str]
 
     @property
     def calm(self) -> bool:
         """Whether nothing wants attention."""
-        return not (self.changed or self.packs or self.service or self.waiting or self.unsorted or self.low)
+        wants = (self.backups, self.changed, self.packs, self.service, self.waiting, self.unsorted, self.low)
+        return not any(wants)
 
 
 def first_moves(begun: Begun) -> list[FirstMove]:

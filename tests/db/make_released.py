@@ -15,7 +15,8 @@ from pathlib import Path
 from starlette.testclient import TestClient
 
 from garage.app import create_app
-from garage.db.backup import ASKED_FOR, write_backup
+from garage.db.backup import write_backup
+from garage.db.kept_backups import ASKED_FOR
 from garage.db.migrate import HEAD
 from garage.demo.build import make_demo_garage
 from garage.paths import DATABASE_NAME

@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from garage.db import integrity, migrate
-from garage.db.backup import BEFORE_UPGRADE, automatic_backups
 from garage.db.engine import open_engine
+from garage.db.kept_backups import BEFORE_UPGRADE, automatic_backups
 from garage.paths import DATABASE_NAME, MIGRATIONS_DIR
 from garage.schema import TRIGGERS
 from tests.durability.served import query
