@@ -19,7 +19,7 @@ from garage.records.forms import Filters
 from garage.records.sections import sections
 from garage.records.store import Narrowing
 from garage.runs.lines import run_lines
-from garage.runs.service_due import due
+from garage.runs.service_due import due_of
 from garage.states.content_sheets import content_sheet
 from garage.states.fold import EMPTY
 from garage.states.mending_store import mended_content
@@ -60,7 +60,7 @@ def hull_sheet(
 def _now(session: Session, hull: Hull, now: Moment, units: DisplayUnits) -> AsSheStands:
     state = current_state(session, hull.id)
     content = mended_content(session, state) if state else EMPTY
-    return as_she_stands(hull, state, content_sheet(content, units), due(session, hull.id, now.utc))
+    return as_she_stands(hull, state, content_sheet(content, units), due_of(session, [hull], now.utc)[hull.id])
 
 
 def _chart(session: Session, hull_id: int, asked_way: str, units: DisplayUnits) -> SpeedChart | None:

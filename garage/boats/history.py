@@ -8,10 +8,11 @@ from sqlmodel import Session
 from garage.boats import history_store as store
 from garage.boats.history_store import Mark
 from garage.findings.changed import decided_by_id
-from garage.modifications.store import status
+from garage.modifications.store import modifications_by_ids, status
 from garage.moments import Moment
 from garage.records.conditions import condition_words
 from garage.runs.lines import RunLine, run_lines
+from garage.states.query_store import states_by_ids
 from garage.states.store import changes_of, read_change, short
 from garage.states.tables import BuildState, Change
 from garage.states.wording import change_text
@@ -51,15 +52,21 @@ def history(session: Session, hull_id: int, before: Mark | None, units: DisplayU
     by_kind: dict[str, list[int]] = defaultdict(list)
     for mark in shown:
         by_kind[mark.kind].append(mark.id)
-    events = {
-        **_outings(session, hull_id, by_kind["outing"], units),
-        **_states(session, by_kind["state"], units),
-        **_services(session, by_kind["service"]),
-        **_plans(session, by_kind["plan"]),
-        **_decisions(session, by_kind["decision"]),
-    }
+    events: dict[tuple[str, int], Event] = {}
+    for kind, ids in by_kind.items():
+        events |= _events(session, hull_id, kind, ids, units)
     older = shown[-1].text if len(marks) > limit else ""
     return History([events[mark.kind, mark.id] for mark in shown if (mark.kind, mark.id) in events], older)
+
+
+def _events(
+    session: Session, hull_id: int, kind: str, ids: list[int], units: DisplayUnits
+) -> dict[tuple[str, int], Event]:
+    if kind == "outing":
+        return _outings(session, hull_id, ids, units)
+    if kind == "state":
+        return _states(session, ids, units)
+    return {"service": _services, "plan": _plans, "decision": _decisions}[kind](session, ids)
 
 
 def _outings(
@@ -89,7 +96,7 @@ def _states(session: Session, ids: list[int], units: DisplayUnits) -> dict[tuple
     changes = changes_of(session, ids)
     return {
         ("state", state_id): _state(row, changes.get(state_id, []), units)
-        for state_id, row in store.states_by_id(session, ids).items()
+        for state_id, row in states_by_ids(session, ids).items()
     }
 
 
@@ -123,7 +130,7 @@ def _services(session: Session, ids: list[int]) -> dict[tuple[str, int], Event]:
 
 
 def _plans(session: Session, ids: list[int]) -> dict[tuple[str, int], Event]:
-    stands = status(session, ids) if ids else {}
+    stands = status(session, ids)
     return {
         ("plan", plan_id): Event(
             "plan",
@@ -133,7 +140,7 @@ def _plans(session: Session, ids: list[int]) -> dict[tuple[str, int], Event]:
             [words for words in (f"now {stands.get(plan_id, 'planned')}", row.purpose) if words],
             [],
         )
-        for plan_id, row in store.plans_by_id(session, ids).items()
+        for plan_id, row in modifications_by_ids(session, ids).items()
     }
 
 

@@ -6,8 +6,8 @@ from sqlmodel import Session
 
 from garage.calc.effect.verdict import percent
 from garage.findings import store
-from garage.findings.judge import title
-from garage.findings.tables import FindingDecision
+from garage.findings.subjects import title, titles
+from garage.findings.tables import Finding, FindingDecision
 from garage.hulls.store import hull_names
 from garage.moments import Moment
 
@@ -26,12 +26,12 @@ class ChangedFinding:
 def changed_findings(session: Session, most: int) -> list[ChangedFinding]:
     """The latest verdicts that changed and were not marked as seen."""
     rows = store.unnoticed_changes(session, limit=most)
+    if not rows:
+        return []
     names = hull_names(session, {asked.hull_id for _, asked in rows})
     return [
-        ChangedFinding(
-            asked.id, names[asked.hull_id], title(session, asked), result.verdict, result.verdict_before
-        )
-        for result, asked in rows
+        ChangedFinding(asked.id, names[asked.hull_id], name, result.verdict, result.verdict_before)
+        for (result, asked), name in zip(rows, titles(session, [asked for _, asked in rows]), strict=True)
     ]
 
 
@@ -50,17 +50,18 @@ class Decided:
 
 def decided_on_hull(session: Session, hull_id: int, most: int) -> list[Decided]:
     """The latest decisions about a hull."""
-    asked = {each.id: each for each in store.findings_of(session, hull_id)}
-    rows = store.decisions_of(session, [key for key in asked if key is not None])[:most]
-    return [_decided(row, title(session, asked[row.finding_id])) for row in rows]
+    return _told(session, store.decisions_on_hull(session, hull_id, limit=most))
 
 
 def decided_by_id(session: Session, ids: list[int]) -> dict[int, Decided]:
     """Some decisions."""
-    return {
-        row.id: _decided(row, title(session, store.finding(session, row.finding_id)))
-        for row in store.decisions_by_id(session, ids)
-    }
+    rows = store.decisions_by_id(session, ids)
+    return {row.id: one for (row, _), one in zip(rows, _told(session, rows), strict=True)}
+
+
+def _told(session: Session, rows: list[tuple[FindingDecision, Finding]]) -> list[Decided]:
+    named = titles(session, [asked for _, asked in rows])
+    return [_decided(row, name) for (row, _), name in zip(rows, named, strict=True)]
 
 
 def _decided(row: FindingDecision, name: str) -> Decided:

@@ -6,6 +6,7 @@ from typing import Any
 
 from sqlmodel import Session, col, exists, func, select
 
+from garage.db.in_ids import in_
 from garage.errors import Conflict, NotFound
 from garage.modifications.forms import ModificationDraft
 from garage.modifications.step_mass import computed_mass_g, total_mass
@@ -48,6 +49,11 @@ def modification(session: Session, modification_id: int) -> Modification:
     if found is None:
         raise NotFound("There is no such modification in this notebook.")
     return found
+
+
+def modifications_by_ids(session: Session, ids: Iterable[int]) -> dict[int, Modification]:
+    """Some modifications."""
+    return {row.id: row for row in session.exec(select(Modification).where(in_(Modification.id, ids)))}
 
 
 def modifications_of(

@@ -62,7 +62,7 @@ def latest_editions(session: Session, *, of: Iterable[int] | None = None, limit:
     if of is not None:
         wanted = wanted.where(in_(col(Prop.id), of))
     unit = display_units(session).unit("length")
-    return [_text(row, made, unit) for row, made in session.exec(wanted)]
+    return [edition_text(row, made, unit) for row, made in session.exec(wanted)]
 
 
 def edition_texts(session: Session, ids: Iterable[int]) -> dict[int, EditionText]:
@@ -73,7 +73,7 @@ def edition_texts(session: Session, ids: Iterable[int]) -> dict[int, EditionText
         .where(in_(col(PropEdition.id), ids))
     )
     unit = display_units(session).unit("length")
-    return {text.id: text for text in (_text(*row, unit) for row in rows)}
+    return {text.id: text for text in (edition_text(*row, unit) for row in rows)}
 
 
 def edition_by_code(session: Session, typed_code: str) -> PropEdition | None:
@@ -196,7 +196,8 @@ def _with_latest():
     )
 
 
-def _text(row: Prop, made: PropEdition, unit: str) -> EditionText:
+def edition_text(row: Prop, made: PropEdition, unit: str) -> EditionText:
+    """How an edition is named, its size in `unit`."""
     diameter, pitch = made.diameter_mm, made.pitch_mm
     text = f"{row.code} ed. {made.number}{_size(diameter, pitch, unit)}"
     ratio = pitch / diameter if pitch and diameter else None

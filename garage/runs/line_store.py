@@ -1,20 +1,21 @@
 """All that the lines of some runs need, in a fixed number of queries however many runs there are."""
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from sqlalchemy import func
+from sqlalchemy import ScalarSelect, func
 from sqlalchemy.orm import aliased
 from sqlmodel import Session, col, select
 
 from garage.db.in_ids import in_
-from garage.hulls.store import hull_names
+from garage.hulls.tables import Hull
 from garage.packs.break_in import Standing
-from garage.packs.store import PackText, pack_texts, standings_at
+from garage.packs.store import standings_at
+from garage.packs.tables import Pack
 from garage.preferences.store import display_units
-from garage.props.store import EditionText, edition_texts
-from garage.runs.store import packs_of, props_of
+from garage.props.store import EditionText, edition_text
+from garage.props.tables import Prop, PropEdition
 from garage.runs.tables import Incident, Run, RunPack, RunProp, RunTemperature
 from garage.states.tables import BuildState
 from garage.units import DisplayUnits
@@ -22,33 +23,47 @@ from garage.waters.tables import Outing, Water
 
 
 @dataclass(frozen=True)
-class WaterName:
-    """What a water is called, and how fast a boat may go there; None without such a rule."""
+class RunPlace:
+    """Where a run was made, and on what: the water with its rule (None without one), the hull and its state, and
+    the number of the state of the hull's run before; None for its first."""
 
-    name: str
+    water: str
     speed_limit_kmh: float | None
+    hull: str
+    state_number: int
+    fingerprint: str
+    state_before: int | None
 
 
 @dataclass(frozen=True)
-class StateName:
-    """A build state by its number and fingerprint."""
+class PropOn:
+    """The edition that was on a place of the boat."""
 
-    number: int
-    fingerprint: str
+    use: RunProp
+    prop: Prop
+    made: PropEdition
+    edition: EditionText
+
+    @property
+    def place(self) -> str:
+        return self.use.place
+
+
+@dataclass(frozen=True)
+class PackOn:
+    """A pack that was on board, and what was read off it."""
+
+    use: RunPack
+    pack: Pack
 
 
 @dataclass(frozen=True)
 class LineFacts:
-    """What is known beside the runs themselves, by run, hull, outing or state."""
+    """What is known beside the runs themselves, by run; the standings by pack and moment."""
 
-    waters: dict[int, WaterName]
-    hulls: dict[int, str]
-    states: dict[int, StateName]
-    state_before: dict[int, int | None]
-    props: dict[int, list[RunProp]]
-    editions: dict[int, EditionText]
-    packs: dict[int, list[RunPack]]
-    pack_texts: dict[int, PackText]
+    places: dict[int, RunPlace]
+    props: dict[int, list[PropOn]]
+    packs: dict[int, list[PackOn]]
     standings: dict[tuple[int, str], Standing]
     hottest: dict[int, dict[str, float]]
     spoiled_by: dict[int, list[str]]
@@ -58,47 +73,43 @@ class LineFacts:
 def line_facts(session: Session, runs: Sequence[Run]) -> LineFacts:
     """Everything the lines of `runs` need."""
     ids = {run.id for run in runs}
-    before = _states_before(session, ids)
-    states = {run.state_id for run in runs} | {state for state in before.values() if state}
-    props, packs = props_of(session, ids), packs_of(session, ids)
-    names = _states(session, states)
+    units, packs = display_units(session), packs_on(session, ids)
     began = {run.id: run.started_at for run in runs}
-    pairs = {(use.pack_id, began[run_id]) for run_id, uses in packs.items() for use in uses}
+    asked = {(on.pack.id, began[run_id]) for run_id, used in packs.items() for on in used}
     return LineFacts(
-        waters=_waters(session, {run.outing_id for run in runs}),
-        hulls=hull_names(session, {run.hull_id for run in runs}),
-        states=names,
-        state_before={run: names[state].number if state else None for run, state in before.items()},
-        props=props,
-        editions=edition_texts(session, {use.edition_id for uses in props.values() for use in uses}),
+        places=_places(session, ids),
+        props=props_on(session, ids),
         packs=packs,
-        pack_texts=pack_texts(session, {use.pack_id for uses in packs.values() for use in uses}),
-        standings=standings_at(session, pairs),
+        standings=standings_at(session, asked),
         hottest=_hottest(session, ids),
         spoiled_by=_spoiled(session, ids),
-        units=display_units(session),
+        units=units,
     )
 
 
-def _waters(session: Session, outing_ids: set[int]) -> dict[int, WaterName]:
+def _places(session: Session, ids: set[int]) -> dict[int, RunPlace]:
     rows = session.exec(
-        select(Outing.id, Water.name, Water.speed_limit_kmh)
+        select(
+            Run.id,
+            Water.name,
+            Water.speed_limit_kmh,
+            Hull.name,
+            BuildState.number,
+            BuildState.fingerprint,
+            _state_before(),
+        )  # type: ignore[call-overload]
+        .join(Outing, col(Outing.id) == Run.outing_id)
         .join(Water, col(Water.id) == Outing.water_id)
-        .where(in_(Outing.id, outing_ids))
+        .join(Hull, col(Hull.id) == Run.hull_id)
+        .join(BuildState, col(BuildState.id) == Run.state_id)
+        .where(in_(Run.id, ids))
     )
-    return {outing_id: WaterName(name, limit) for outing_id, name, limit in rows if outing_id is not None}
+    return {run_id: RunPlace(*place) for run_id, *place in rows}
 
 
-def _states(session: Session, ids: set[int]) -> dict[int, StateName]:
-    rows = session.exec(
-        select(BuildState.id, BuildState.number, BuildState.fingerprint).where(in_(BuildState.id, ids))
-    )
-    return {state_id: StateName(number, print_) for state_id, number, print_ in rows if state_id is not None}
-
-
-def _states_before(session: Session, ids: set[int]) -> dict[int, int | None]:
-    """The state of the run before each, of the same hull; None for its first."""
-    earlier = aliased(Run)
+def _state_before() -> ScalarSelect:
+    """The number of the state that the run before, of the same hull, was made on."""
+    earlier, state = aliased(Run), aliased(BuildState)
     before = (
         select(earlier.state_id)
         .where(
@@ -112,8 +123,37 @@ def _states_before(session: Session, ids: set[int]) -> dict[int, int | None]:
         .correlate(Run)
         .scalar_subquery()
     )
-    rows = session.exec(select(Run.id, before).where(in_(Run.id, ids)))
-    return {run_id: state for run_id, state in rows if run_id is not None}
+    return select(state.number).where(state.id == before).correlate(Run).scalar_subquery()
+
+
+def props_on(session: Session, ids: Iterable[int]) -> dict[int, list[PropOn]]:
+    """The props of some runs with how they are named, by run."""
+    unit = display_units(session).unit("length")
+    rows = session.exec(
+        select(RunProp, Prop, PropEdition)
+        .join(PropEdition, col(PropEdition.id) == RunProp.edition_id)
+        .join(Prop, col(Prop.id) == PropEdition.prop_id)
+        .where(in_(RunProp.run_id, ids))
+        .order_by(col(RunProp.run_id), col(RunProp.place))
+    )
+    found: dict[int, list[PropOn]] = defaultdict(list)
+    for use, prop, made in rows:
+        found[use.run_id].append(PropOn(use, prop, made, edition_text(prop, made, unit)))
+    return found
+
+
+def packs_on(session: Session, ids: Iterable[int]) -> dict[int, list[PackOn]]:
+    """The packs of some runs, by run."""
+    rows = session.exec(
+        select(RunPack, Pack)
+        .join(Pack, col(Pack.id) == RunPack.pack_id)
+        .where(in_(RunPack.run_id, ids))
+        .order_by(col(RunPack.pack_id))
+    )
+    found: dict[int, list[PackOn]] = defaultdict(list)
+    for use, pack in rows:
+        found[use.run_id].append(PackOn(use, pack))
+    return found
 
 
 def _hottest(session: Session, ids: set[int]) -> dict[int, dict[str, float]]:

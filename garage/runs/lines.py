@@ -7,8 +7,10 @@ from sqlmodel import Session
 
 from garage.measures import Measure
 from garage.moments import Moment
+from garage.packs.break_in import Standing
+from garage.packs.store import pack_text
 from garage.runs.flags import Flag, PackLook, RunLook, flags_of
-from garage.runs.line_store import LineFacts, line_facts
+from garage.runs.line_store import LineFacts, PackOn, PropOn, line_facts
 from garage.runs.speed_words import known_words, ride_words
 from garage.runs.tables import Run
 
@@ -46,16 +48,17 @@ def run_lines(session: Session, runs: Sequence[Run]) -> list[RunLine]:
     if not runs:
         return []
     facts = line_facts(session, runs)
-    return [_line(run, facts) for run in runs]
+    return [line_of(run, facts) for run in runs]
 
 
-def run_flags(session: Session, run: Run) -> list[Flag]:
-    """The flags of one run with their reasons."""
-    return flags_of(_look(run, line_facts(session, [run])))
+def all_flags(run: Run, facts: LineFacts) -> list[Flag]:
+    """All flags of a run with their reasons, those among them that its line says in other words."""
+    return flags_of(_look(run, facts))
 
 
-def _line(run: Run, facts: LineFacts) -> RunLine:
-    state = facts.states[run.state_id]
+def line_of(run: Run, facts: LineFacts) -> RunLine:
+    """The line of a run of which everything was read."""
+    place = facts.places[run.id]
     flags = [flag.text for flag in flags_of(_look(run, facts)) if not flag.said]
     known = known_words(run, facts.units)
     return RunLine(
@@ -63,13 +66,13 @@ def _line(run: Run, facts: LineFacts) -> RunLine:
         number=run.number,
         outing_id=run.outing_id,
         started=Moment(run.started_at, run.offset_min),
-        water=facts.waters[run.outing_id].name,
+        water=place.water,
         hull_id=run.hull_id,
-        hull=facts.hulls[run.hull_id],
-        state_number=state.number,
-        fingerprint=state.fingerprint,
-        prop=_prop_text(run.id, facts),
-        packs=_pack_text(run.id, facts),
+        hull=place.hull,
+        state_number=place.state_number,
+        fingerprint=place.fingerprint,
+        prop=_prop_text(facts.props.get(run.id, [])),
+        packs=_pack_text(facts.packs.get(run.id, [])),
         cells_s=run.cells_s,
         kind=run.kind,
         speed=Measure(run.speed_kmh, "speed", known, ", ".join(flags)),
@@ -82,44 +85,36 @@ def _line(run: Run, facts: LineFacts) -> RunLine:
 
 
 def _look(run: Run, facts: LineFacts) -> RunLook:
-    packs = [
-        PackLook(
-            facts.pack_texts[use.pack_id].code,
-            facts.standings[use.pack_id, run.started_at].flag,
-            facts.standings[use.pack_id, run.started_at].text,
-            use.start_temperature_c,
-        )
-        for use in facts.packs.get(run.id, [])
-    ]
+    place = facts.places[run.id]
     return RunLook(
         run.speed_kmh,
         run.speed_how,
         run.averaging_s,
         run.ways,
         run.passes,
-        packs,
+        [_pack_look(on, facts.standings[on.pack.id, run.started_at]) for on in facts.packs.get(run.id, [])],
         tuple(facts.hottest.get(run.id, {}).items()),
-        facts.state_before.get(run.id),
-        facts.states[run.state_id].number,
+        place.state_before,
+        place.state_number,
         tuple(facts.spoiled_by.get(run.id, [])),
         run.set_aside_at is not None,
-        facts.waters[run.outing_id].speed_limit_kmh,
+        place.speed_limit_kmh,
     )
 
 
-def _prop_text(run_id: int, facts: LineFacts) -> str:
+def _pack_look(on: PackOn, standing: Standing) -> PackLook:
+    return PackLook(on.pack.code, standing.flag, standing.text, on.use.start_temperature_c)
+
+
+def _prop_text(props: Sequence[PropOn]) -> str:
     """`P7 ed. 3, 44 × 66`, or both sides of a boat with two screws."""
-    uses = facts.props.get(run_id, [])
-    return "; ".join(
-        (f"{use.place}: " if use.place != "single" else "") + facts.editions[use.edition_id].text for use in uses
-    )
+    return "; ".join((f"{on.place}: " if on.place != "single" else "") + on.edition.text for on in props)
 
 
-def _pack_text(run_id: int, facts: LineFacts) -> str:
+def _pack_text(packs: Sequence[PackOn]) -> str:
     """`J · 3S 4 000 mAh`; several packs by their codes and wiring."""
-    uses = facts.packs.get(run_id, [])
-    if len(uses) == 1:
-        return facts.pack_texts[uses[0].pack_id].text
-    wirings = {use.wiring for use in uses} - {"single"}
-    codes = " + ".join(facts.pack_texts[use.pack_id].code for use in uses)
+    if len(packs) == 1:
+        return pack_text(packs[0].pack).text
+    wirings = {on.use.wiring for on in packs} - {"single"}
+    codes = " + ".join(on.pack.code for on in packs)
     return f"{codes} in {wirings.pop()}" if wirings in ({"series"}, {"parallel"}) else codes

@@ -7,6 +7,7 @@ from sqlalchemy import func
 from sqlalchemy.sql.elements import ColumnElement
 from sqlmodel import Session, col, select
 
+from garage.db.in_ids import in_
 from garage.errors import NotFound
 from garage.hulls.store import hull
 from garage.moments import Moment
@@ -117,12 +118,18 @@ def moment_of(found: BuildState) -> Moment:
     return Moment(found.made_at, found.offset_min)
 
 
+def states_by_ids(session: Session, ids: Iterable[int]) -> dict[int, BuildState]:
+    """Some build states."""
+    return {row.id: row for row in session.exec(select(BuildState).where(in_(BuildState.id, ids)))}
+
+
 def state_texts(session: Session, ids: Iterable[int]) -> dict[int, tuple[int, str]]:
     """Number and fingerprint of some states, by id."""
+    wanted = set(ids)
+    if not wanted:
+        return {}
     rows = session.exec(
-        select(BuildState.id, BuildState.number, BuildState.fingerprint).where(
-            col(BuildState.id).in_(list(ids))
-        )
+        select(BuildState.id, BuildState.number, BuildState.fingerprint).where(in_(BuildState.id, wanted))
     )
     return {state_id: (number, mark) for state_id, number, mark in rows if state_id is not None}
 

@@ -11,6 +11,7 @@ from starlette.datastructures import UploadFile as StarletteUpload
 
 from garage.moments import Moment
 from garage.units import DisplayUnits
+from garage.units.kinds import UNITS_OF_SESSION
 from garage.web.fields import Reader
 
 PAGE_LENGTH = 50
@@ -64,6 +65,9 @@ class Desk:
     session: Session
     typed: Typed = field(default_factory=Typed)
     wants_all: bool = False
+
+    def __post_init__(self) -> None:
+        self.session.info[UNITS_OF_SESSION] = self.units
 
     @property
     def now(self) -> datetime:

@@ -11,7 +11,7 @@ from garage.calc.effect.report import next_lines, planned_words
 from garage.findings import sheets
 from garage.findings.evidence.runs_store import HullRuns
 from garage.findings.gather import minus, open_width
-from garage.findings.judge import Judged, judge, title
+from garage.findings.judge import Judged, judge
 from garage.findings.plan.planned_gather import planned_rows
 from garage.findings.plan.store import Means, Wanted, available, means
 from garage.findings.store import planned_runs
@@ -66,7 +66,7 @@ def plan_sheet(session: Session, made: Planning) -> sheets.PlanSheet:
         id=asked.id,
         hull_id=asked.hull_id,
         hull=hull(session, asked.hull_id).name,
-        title=title(session, asked),
+        title=made.judged.title,
         why=made.judged.why,
         count=made.count,
         counts=COUNTS,
