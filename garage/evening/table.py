@@ -1,6 +1,6 @@
 """The evening table: a whole outing's runs on one page, and all of it saved at once or not at all."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from sqlmodel import Session
@@ -8,24 +8,24 @@ from sqlmodel import Session
 from garage.evening.forms import NewRow, evening_values, read_new_row
 from garage.evening.known import read_known
 from garage.hulls.store import hull as hull_by_id
-from garage.hulls.store import hull_names, hulls
+from garage.hulls.store import hull_names, hulls, hulls_by_ids
 from garage.moments import Moment
-from garage.packs.store import pack_texts, packs_in_use
+from garage.packs.store import packs_in_use
 from garage.packs.verdict_store import retire_words, with_verdict
-from garage.props.store import edition_texts
-from garage.runs.change_store import change_run, draft_of
+from garage.props.store import latest_of
+from garage.runs.change_store import change_run, drafts_of
 from garage.runs.entry.forms import PackPick, PackReadings, PropPick
-from garage.runs.entry.pick_store import Option, latest_of
+from garage.runs.entry.pick_store import Option
 from garage.runs.entry.resolve_store import pack_uses, resolve_packs, resolve_props
 from garage.runs.entry.write import places_of
 from garage.runs.form_data import PropUse, RunDraft
-from garage.runs.lines import run_lines
+from garage.runs.line_store import PackOn, line_facts
+from garage.runs.lines import RunLine, line_of
 from garage.runs.missing import missing
 from garage.runs.store import (
     add_run,
     last_run_of_hull,
     next_number,
-    packs_of,
     props_of,
     runs_of_outing,
     start_of,
@@ -114,30 +114,41 @@ def _known_packs(session: Session) -> list[Option]:
 def _rows(session: Session, runs: list[Run], units: DisplayUnits) -> tuple[list[EveningRow], dict[str, str]]:
     rows: list[EveningRow] = []
     values: dict[str, str] = {}
-    uses = packs_of(session, [one.id for one in runs])
-    retire = retire_words(session, {use.pack_id for of_run in uses.values() for use in of_run})
-    for one, line in zip(runs, run_lines(session, runs), strict=True):
-        draft = draft_of(session, one)
-        texts = pack_texts(session, {use.pack_id for use in draft.packs})
-        row = f"r{line.id}"
-        packs = [(f"{row}_p{use.pack_id}", texts[use.pack_id].code) for use in draft.packs]
-        known = (draft.packs, len(draft.temperatures), len(draft.props))
-        lacking = missing(draft.facts, *known) if one.waiting else []
-        note = one.note if "\n" in one.note else ""
-        props = [(f"{row}_prop_{place}", place) for place in places_of(hull_by_id(session, one.hull_id))]
-        rows.append(
-            EveningRow(
-                row, line.id, line.number, line.hull, line.state_number, props, packs,
-                {texts[pack_id].code: retire[pack_id] for pack_id in texts if pack_id in retire}, lacking, note,
-            )  # fmt: skip
-        )
-        values |= evening_values(row, draft, units)
-        values |= {
-            f"{row}_prop_{use.place}": found.code
-            for use in draft.props
-            for found in edition_texts(session, {use.edition_id}).values()
-        }
+    if not runs:
+        return rows, values
+    drafts, facts = drafts_of(session, runs), line_facts(session, runs)
+    boats = hulls_by_ids(session, {one.hull_id for one in runs})
+    retire = retire_words(session, {on.pack.id for used in facts.packs.values() for on in used})
+    for one in runs:
+        draft, on_board = drafts[one.id], facts.packs[one.id]
+        found = _row(line_of(one, facts), one, draft, on_board, places_of(boats[one.hull_id]), retire)
+        rows.append(found)
+        values |= evening_values(found.row, draft, units)
+        values |= {f"{found.row}_prop_{on.place}": on.edition.code for on in facts.props[one.id]}
     return rows, values
+
+
+def _row(
+    line: RunLine,
+    one: Run,
+    draft: RunDraft,
+    on_board: Sequence[PackOn],
+    places: tuple[str, ...],
+    retire: Mapping[int, str],
+) -> EveningRow:
+    row = f"r{line.id}"
+    return EveningRow(
+        row,
+        line.id,
+        line.number,
+        line.hull,
+        line.state_number,
+        [(f"{row}_prop_{place}", place) for place in places],
+        [(f"{row}_p{on.pack.id}", on.pack.code) for on in on_board],
+        {on.pack.code: retire[on.pack.id] for on in on_board if on.pack.id in retire},
+        missing(draft.facts, draft.packs, len(draft.temperatures), len(draft.props)) if one.waiting else [],
+        one.note if "\n" in one.note else "",
+    )
 
 
 def save_evening(
@@ -211,7 +222,8 @@ def _props(
             reader.fail(f"{new.row}_prop", words)
         return props
     was = props_of(session, [last.id])[last.id] if last and last.id else []
-    return [PropUse(latest_of(session, use.edition_id), use.place) for use in was]
+    latest = latest_of(session, [use.edition_id for use in was])
+    return [PropUse(latest[use.edition_id].id, use.place) for use in was]
 
 
 def _move_errors(reader: Reader, row: str) -> None:

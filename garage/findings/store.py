@@ -169,7 +169,7 @@ def decisions_by_id(session: Session, ids: Iterable[int]) -> list[tuple[FindingD
     return list(session.exec(_with_question().where(in_(FindingDecision.id, ids))))
 
 
-def _with_question() -> Select[tuple[FindingDecision, Finding]]:
+def _with_question() -> Select[FindingDecision, Finding]:
     return select(FindingDecision, Finding).join(Finding, col(Finding.id) == FindingDecision.finding_id)
 
 

@@ -6,13 +6,14 @@ from garage.db.kept_backups import Ahead
 from garage.findings.changed import changed_findings
 from garage.home import sheets, store
 from garage.home.pack_attention import attention, first_few
-from garage.hulls.store import hull_names, hulls
+from garage.hulls.store import hull_names, hulls, hulls_by_ids
+from garage.hulls.tables import Hull
 from garage.modifications.store import step_counts, work_under_way
 from garage.moments import Moment
 from garage.records.broken_records import broken_records
 from garage.records.conditions import condition_words
 from garage.runs.lines import run_lines
-from garage.runs.service_due import due
+from garage.runs.service_due import due_of
 from garage.runs.tables import Run
 from garage.units import DisplayUnits
 from garage.waters.tables import Outing, Water
@@ -27,7 +28,8 @@ def home_sheet(session: Session, now: Moment, units: DisplayUnits, ahead: Ahead 
     """What stands on Home at `now`, with the backups that are dated later than that."""
     outings = store.recent_outings(session)
     runs = store.runs_of(session, [outing.id for outing, _ in outings])
-    names = hull_names(session, {run.hull_id for run in runs})
+    boats = hulls_by_ids(session, {run.hull_id for run in runs})
+    names = {hull_id: hull.name for hull_id, hull in boats.items()}
     last, fallen = _last_outing(session, outings, runs, units)
     low, low_more = store.low_things(session, _MOST_LINES)
     packs = store.packs_in_hand(session, [run.id for run in runs], now.utc)
@@ -36,7 +38,7 @@ def home_sheet(session: Session, now: Moment, units: DisplayUnits, ahead: Ahead 
         work=_work(session),
         hulls=_hulls(session, runs, names),
         packs=first_few(attention(packs), _MOST_LINES),
-        service=_service(session, runs, names, now),
+        service=_service(session, runs, boats, now),
         changed=changed_findings(session, _MOST_LINES),
         waiting=[
             sheets.WaitingLine(outing_id, Moment(utc, offset), water, count)
@@ -75,6 +77,8 @@ def _last_outing(
 
 def _work(session: Session) -> list[sheets.Work]:
     rows = work_under_way(session, limit=_MOST_LINES)
+    if not rows:
+        return []
     ids = [row.id for row in rows]
     counts, following = step_counts(session, ids), store.next_steps(session, ids)
     names = hull_names(session, {row.hull_id for row in rows})
@@ -98,15 +102,13 @@ def _hulls(session: Session, runs: list[Run], names: dict[int, str]) -> list[she
     return [sheets.HullChoice(hull.id, hull.name) for hull in hulls(session, limit=_MOST_LINES)]
 
 
-def _service(
-    session: Session, runs: list[Run], names: dict[int, str], now: Moment
-) -> list[sheets.ServiceLine]:
+def _service(session: Session, runs: list[Run], boats: dict[int, Hull], now: Moment) -> list[sheets.ServiceLine]:
     """What is due on the hulls that ran last."""
-    used = list(dict.fromkeys(run.hull_id for run in runs))[:_MOST_HULLS_SERVED]
+    used = [boats[hull_id] for hull_id in dict.fromkeys(run.hull_id for run in runs)][:_MOST_HULLS_SERVED]
     return [
-        sheets.ServiceLine(hull_id, names[hull_id], one.text)
-        for hull_id in used
-        for one in due(session, hull_id, now.utc)
+        sheets.ServiceLine(hull_id, boats[hull_id].name, one.text)
+        for hull_id, found in due_of(session, used, now.utc).items()
+        for one in found
         if one.due
     ]
 

@@ -34,7 +34,7 @@ def send_file(desk: Desk, log_id: int) -> FileResponse:
 def give_runs(desk: Desk, log_id: int) -> Done:
     row = store.log(desk.session, log_id)
     numbers = [piece.number for piece in store.pieces_of(desk.session, log_id)]
-    runs = {value: int(value) for value, _ in gather.run_choices(desk.session, row)}
+    runs = {value: int(value) for value, _ in gather.run_choices(gather.outing_run_lines(desk.session, row))}
     store.give_runs(desk.session, log_id, forms.read_runs(desk.reader(), numbers, runs))
     return Done(f"/logs/{log_id}", "Saved.")
 

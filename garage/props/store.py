@@ -7,6 +7,7 @@ from typing import Any
 
 from sqlalchemy import Integer, cast, func
 from sqlalchemy.exc import IntegrityError
+from sqlalchemy.orm import aliased
 from sqlmodel import Session, col, select
 
 from garage.corrections.store import add_correction
@@ -74,6 +75,19 @@ def edition_texts(session: Session, ids: Iterable[int]) -> dict[int, EditionText
     )
     unit = display_units(session).unit("length")
     return {text.id: text for text in (edition_text(*row, unit) for row in rows)}
+
+
+def latest_of(session: Session, edition_ids: Iterable[int]) -> dict[int, EditionText]:
+    """What the props of some editions are now, by the ids of those editions."""
+    ids = set(edition_ids)
+    if not ids:
+        return {}
+    asked = aliased(PropEdition)
+    rows = session.exec(
+        _with_latest().add_columns(asked.id).join(asked, col(asked.prop_id) == Prop.id).where(in_(asked.id, ids))
+    )
+    unit = display_units(session).unit("length")
+    return {edition_id: edition_text(row, made, unit) for row, made, edition_id in rows}
 
 
 def edition_by_code(session: Session, typed_code: str) -> PropEdition | None:

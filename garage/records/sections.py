@@ -43,9 +43,10 @@ def sections(
 ) -> list[Section]:
     """The sections of records, best known way first. Empty ones are left out."""
     by_way: dict[Way, list[tuple[float, int]]] = defaultdict(list)
-    for one in wanted_ways(combinations(session, narrowing.hull_id), filters):
-        # Averaging times within a way are ranked together, so each has to bring as many as the page may show.
-        by_way[one.way] += best_ids(session, one, narrowing, offset + limit + 1)
+    wanted = wanted_ways(combinations(session, narrowing.hull_id), filters)
+    # Averaging times within a way are ranked together, so each has to bring as many as the page may show.
+    for one, fastest in zip(wanted, best_ids(session, wanted, narrowing, offset + limit + 1), strict=True):
+        by_way[one.way] += fastest
     ranked = {}
     for way, found in by_way.items():
         ranked[way] = sorted(found, key=lambda pair: (-pair[0], pair[1]))[offset : offset + limit + 1]

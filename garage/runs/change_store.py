@@ -1,7 +1,7 @@
 """Changing a run already written: filling a blank is free, what stood there is kept as a correction."""
 
 import json
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from sqlmodel import Session, select
 
@@ -31,15 +31,25 @@ _PACK_COLUMNS = ("start_temperature_c", "rested_v", "charge_mah", "end_v", "volt
 
 def draft_of(session: Session, kept: Run) -> RunDraft:
     """A run as it is written now; its incidents are left out, since they are set aside one by one."""
-    return RunDraft(
-        hull_id=kept.hull_id,
-        outing_id=kept.outing_id,
-        facts=RunFacts(**{name: getattr(kept, name) for name in RunFacts.__dataclass_fields__}),
-        started=Moment(kept.started_at, kept.offset_min) if kept.start_time_known else None,
-        props=tuple(PropUse(use.edition_id, use.place) for use in props_of(session, [kept.id])[kept.id]),
-        packs=tuple(pack_use(use) for use in packs_of(session, [kept.id])[kept.id]),
-        temperatures=tuple(temperature(row) for row in temperatures_of(session, [kept.id])[kept.id]),
-    )
+    return drafts_of(session, [kept])[kept.id]
+
+
+def drafts_of(session: Session, runs: Sequence[Run]) -> dict[int, RunDraft]:
+    """Some runs as they are written now, by id."""
+    ids = [kept.id for kept in runs]
+    props, packs, temperatures = props_of(session, ids), packs_of(session, ids), temperatures_of(session, ids)
+    return {
+        kept.id: RunDraft(
+            hull_id=kept.hull_id,
+            outing_id=kept.outing_id,
+            facts=RunFacts(**{name: getattr(kept, name) for name in RunFacts.__dataclass_fields__}),
+            started=Moment(kept.started_at, kept.offset_min) if kept.start_time_known else None,
+            props=tuple(PropUse(use.edition_id, use.place) for use in props[kept.id]),
+            packs=tuple(pack_use(use) for use in packs[kept.id]),
+            temperatures=tuple(temperature(row) for row in temperatures[kept.id]),
+        )
+        for kept in runs
+    }
 
 
 def pack_use(row: RunPack) -> PackUse:

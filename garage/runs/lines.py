@@ -71,8 +71,8 @@ def line_of(run: Run, facts: LineFacts) -> RunLine:
         hull=place.hull,
         state_number=place.state_number,
         fingerprint=place.fingerprint,
-        prop=_prop_text(facts.props.get(run.id, [])),
-        packs=_pack_text(facts.packs.get(run.id, [])),
+        prop=prop_text(facts.props.get(run.id, [])),
+        packs=packs_text(facts.packs.get(run.id, [])),
         cells_s=run.cells_s,
         kind=run.kind,
         speed=Measure(run.speed_kmh, "speed", known, ", ".join(flags)),
@@ -106,12 +106,12 @@ def _pack_look(on: PackOn, standing: Standing) -> PackLook:
     return PackLook(on.pack.code, standing.flag, standing.text, on.use.start_temperature_c)
 
 
-def _prop_text(props: Sequence[PropOn]) -> str:
+def prop_text(props: Sequence[PropOn]) -> str:
     """`P7 ed. 3, 44 × 66`, or both sides of a boat with two screws."""
     return "; ".join((f"{on.place}: " if on.place != "single" else "") + on.edition.text for on in props)
 
 
-def _pack_text(packs: Sequence[PackOn]) -> str:
+def packs_text(packs: Sequence[PackOn]) -> str:
     """`J · 3S 4 000 mAh`; several packs by their codes and wiring."""
     if len(packs) == 1:
         return pack_text(packs[0].pack).text

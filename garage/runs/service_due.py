@@ -53,6 +53,8 @@ def due_of(session: Session, hulls: Sequence[Hull], utc: str) -> dict[int, list[
 
     On a hull with two screws the two sides are told apart once they were not served together.
     """
+    if not hulls:
+        return {}
     rules = {
         hull_id: {rule.kind: rule for rule in own}
         for hull_id, own in service_rules_of(session, [one.id for one in hulls]).items()

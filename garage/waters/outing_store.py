@@ -2,6 +2,7 @@
 
 from datetime import timedelta
 
+from sqlalchemy.sql.elements import ColumnElement
 from sqlmodel import Session, col, select
 
 from garage.corrections.store import add_correction
@@ -41,17 +42,21 @@ def open_outings(session: Session, *, limit: int = 10) -> list[Outing]:
 
 def todays_open_outing(session: Session, at: Moment) -> Outing | None:
     """The open outing that began on the local day of `at`, the latest if there are several."""
-    first, last = _day_of(at)
-    found = select(Outing).where(Outing.started_at >= first, Outing.started_at < last)
+    found = select(Outing).where(*began_on_day_of(at))
     newest = found.order_by(col(Outing.started_at).desc(), col(Outing.id).desc())
     return next((day for day in session.exec(newest) if not day.closed_at and not day.set_aside_at), None)
 
 
 def outings_of_day(session: Session, day: Moment) -> list[int]:
     """The ids of outings on the local day of `day`."""
-    first, last = _day_of(day)
-    found = select(Outing.id).where(Outing.started_at >= first, Outing.started_at < last)
+    found = select(Outing.id).where(*began_on_day_of(day))
     return [outing_id for outing_id in session.exec(found) if outing_id is not None]
+
+
+def began_on_day_of(day: Moment) -> tuple[ColumnElement[bool], ColumnElement[bool]]:
+    """Whether an outing began on the local day of `day`."""
+    first, last = _day_of(day)
+    return col(Outing.started_at) >= first, col(Outing.started_at) < last
 
 
 def _day_of(moment: Moment) -> tuple[str, str]:

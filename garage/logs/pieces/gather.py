@@ -62,7 +62,7 @@ def piece_sheet(
     looked = looked_at(session, row, piece)
     measures = looked.measures
     found = track_json(measures)
-    line = piece_lines(session, row, [piece])[0]
+    line = piece_lines(session, [(piece, row)])[0]
     drive, drive_words = drive_rows(session, looked, piece.run_id)
     return piece_sheets.PieceSheet(
         line=line,

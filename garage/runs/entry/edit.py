@@ -8,6 +8,7 @@ from garage.hulls.store import hull as hull_by_id
 from garage.moments import Moment
 from garage.packs.store import pack_texts
 from garage.packs.verdict_store import retire_words
+from garage.props.store import edition_texts
 from garage.runs.change_store import change_run, draft_of
 from garage.runs.entry import forms as run_forms
 from garage.runs.entry.pick_store import Option, prop_options
@@ -49,7 +50,8 @@ def edit_sheet(session: Session, run_id: int, units: DisplayUnits) -> RunEditShe
     codes = {
         found.id: found.code for found in pack_texts(session, {use.pack_id for use in draft.packs}).values()
     }
-    options = prop_options(session, kept.hull_id, *(use.edition_id for use in draft.props))
+    made = edition_texts(session, {use.edition_id for use in draft.props})
+    options = prop_options(session, kept.hull_id, list(made.values()))
     retire = retire_words(session, codes)
     titles = [f"Pack {codes[use.pack_id]}" + _but(retire.get(use.pack_id, "")) for use in draft.packs]
     rows = [(f"pack{n}", title) for n, title in enumerate(titles, 1)]

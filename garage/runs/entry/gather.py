@@ -9,9 +9,9 @@ from garage.hulls.store import hull as hull_by_id
 from garage.hulls.store import hull_names, hulls
 from garage.hulls.tables import Hull
 from garage.moments import Moment
-from garage.props.store import edition_texts
+from garage.props.store import latest_of
 from garage.runs.entry import sheets
-from garage.runs.entry.pick_store import Option, latest_of, pack_options, prop_options
+from garage.runs.entry.pick_store import Option, pack_options, prop_options
 from garage.runs.entry.write import places_of
 from garage.runs.store import last_run_of_hull, next_number, props_of
 from garage.runs.tables import Run
@@ -42,10 +42,11 @@ def run_form(
         if last and last.id
         else {}
     )
-    props = {place: latest_of(session, edition) for place, edition in was.items()}
+    latest = latest_of(session, was.values())
+    props = {place: latest[edition].id for place, edition in was.items()}
     course = water(session, day.water_id).course_m if day else None
     places = places_of(hull)
-    options = prop_options(session, hull.id, *props.values())
+    options = prop_options(session, hull.id, list(latest.values()))
     return replace(
         form,
         hull_id=hull.id,
@@ -54,7 +55,7 @@ def run_form(
         as_day=Moment(last.started_at, last.offset_min) if last else None,
         state=sheets.kept_state(state.number if state else None, last, _number(session, last)),
         places=places,
-        props=sheets.kept_props(places, props, was, edition_texts(session, set(props.values()))),
+        props=sheets.kept_props(places, props, was, {one.id: one for one in latest.values()}),
         prop_options=[Option(str(one.id), one.text) for one in options],
         pack_options=pack_options(session, hull.id, last.cells_s if last else None, began),
         reading=sheets.reading_text(last, units),
