@@ -16,9 +16,8 @@ EVENTS_ON_A_PAGE = 20
 
 @pages.sheet("/hulls/{hull_id:int}", "boats/hull.html")
 def show_hull(desk: Desk, hull_id: int) -> sheets.HullSheet:
-    shown = history(desk.session, hull_id, None, desk.units, EVENTS_ON_A_PAGE)
-    asked = desk.query.get("way", "")
-    return hull_sheet(desk.session, hull(desk.session, hull_id), shown, asked, desk.moment, desk.units)
+    found, asked = hull(desk.session, hull_id), desk.query.get("way", "")
+    return hull_sheet(desk.session, found, EVENTS_ON_A_PAGE, asked, desk.moment, desk.units)
 
 
 @pages.sheet("/hulls/{hull_id:int}/history", "boats/history.html", is_list=True)

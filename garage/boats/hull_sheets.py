@@ -1,5 +1,6 @@
 """What the hull's page shows."""
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from garage.boats.as_she_stands import AsSheStands
@@ -120,7 +121,7 @@ def best_speeds(sections: list[Section], units: DisplayUnits) -> list[BestSpeed]
 
 
 def planned(
-    rows: list[Modification], statuses: dict[int, str], steps: dict[int, tuple[int, int]]
+    rows: Sequence[Modification], statuses: Mapping[int, str], steps: Mapping[int, tuple[int, int]]
 ) -> list[Planned]:
     """What is planned or under way."""
     return [

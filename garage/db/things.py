@@ -3,6 +3,8 @@
 They may not import the rooms above, yet a note must lead back to its run, and a price to its prop.
 """
 
+import json
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from sqlalchemy import bindparam, text
@@ -79,6 +81,25 @@ def thing(session: Session, owner: str, owner_id: int) -> Thing:
     if found is None:
         raise NotFound(f"There is no such {owner} in this notebook.")
     return Thing(owner, owner_id, found[0], found[1])
+
+
+def things(session: Session, wanted: Sequence[tuple[str, int]]) -> list[Thing]:
+    """Some things by their kinds and numbers, in that order. Raises NotFound."""
+    by_owner: dict[str, list[int]] = {}
+    for owner, owner_id in wanted:
+        by_owner.setdefault(owner, []).append(owner_id)
+    if not by_owner:
+        return []
+    query = " UNION ALL ".join(
+        f"SELECT '{owner}', t.id, {_SOURCES[owner][1]}, {_SOURCES[owner][2]} FROM {_SOURCES[owner][0]} "
+        f"WHERE t.id IN (SELECT value FROM json_each(:{owner}))"
+        for owner in by_owner
+    )
+    values = {owner: json.dumps(ids) for owner, ids in by_owner.items()}
+    found = {(row[0], row[1]): Thing(*row) for row in session.connection().execute(text(query), values)}
+    if len(found) < len(set(wanted)):
+        raise NotFound("There is no such thing in this notebook.")
+    return [found[owner, owner_id] for owner, owner_id in wanted]
 
 
 def recent_things(session: Session, owner: str, limit: int) -> list[Thing]:

@@ -1,5 +1,6 @@
 """What other pages tell of findings: verdicts that changed, what was decided on a hull, what is found about a thing."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from sqlmodel import Session
@@ -48,14 +49,20 @@ class Decided:
     numbers: str
 
 
-def decided_on_hull(session: Session, hull_id: int, most: int) -> list[Decided]:
-    """The latest decisions about a hull."""
-    return _told(session, store.decisions_on_hull(session, hull_id, limit=most))
+def decided_on_hull(
+    session: Session, hull_id: int, most: int, also: Sequence[int]
+) -> tuple[list[Decided], dict[int, Decided]]:
+    """The latest decisions about a hull, and those of some ids by id."""
+    latest = store.decisions_on_hull(session, hull_id, limit=most)
+    others = set(also) - {row.id for row, _ in latest}
+    rows = [*latest, *(store.decisions_by_id(session, others) if others else [])]
+    found = {row.id: one for (row, _), one in zip(rows, _told(session, rows), strict=True)}
+    return [found[row.id] for row, _ in latest], {one: found[one] for one in also if one in found}
 
 
 def decided_by_id(session: Session, ids: list[int]) -> dict[int, Decided]:
     """Some decisions."""
-    rows = store.decisions_by_id(session, ids)
+    rows = store.decisions_by_id(session, ids) if ids else []
     return {row.id: one for (row, _), one in zip(rows, _told(session, rows), strict=True)}
 
 

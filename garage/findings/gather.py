@@ -79,7 +79,7 @@ def answer_sheet(session: Session, asked: Finding, outcome_key: str, units: Disp
         silent=silent,
         decisions=[decision_row(row) for row in store.decisions_of(session, [asked.id])],
         results=_results(session, asked.id) if outcome.key == "speed" else [],
-        planned=planned_rows(session, asked.id, judged.gathered),
+        planned=planned_rows(store.planned_runs(session, asked.id), judged.gathered),
         is_cut=judged.gathered.is_cut,
         values={},
         **figures,

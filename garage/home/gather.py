@@ -1,8 +1,11 @@
 """Home put together from all the rooms below."""
 
+from collections.abc import Mapping
+
 from sqlmodel import Session
 
 from garage.db.kept_backups import Ahead
+from garage.db.things import Thing
 from garage.findings.changed import changed_findings
 from garage.home import sheets, store
 from garage.home.pack_attention import attention, first_few
@@ -32,12 +35,13 @@ def home_sheet(session: Session, now: Moment, units: DisplayUnits, ahead: Ahead 
     names = {hull_id: hull.name for hull_id, hull in boats.items()}
     last, fallen = _last_outing(session, outings, runs, units)
     low, low_more = store.low_things(session, _MOST_LINES)
-    packs = store.packs_in_hand(session, [run.id for run in runs], now.utc)
+    low_packs = [one.id for one in low if one.owner == "pack"]
+    packs = store.packs_in_hand(session, [run.id for run in runs], low_packs, now.utc)
     return sheets.HomeSheet(
         first_moves=sheets.first_moves(store.begun(session)),
         work=_work(session),
         hulls=_hulls(session, runs, names),
-        packs=first_few(attention(packs), _MOST_LINES),
+        packs=first_few(attention(packs.facts), _MOST_LINES),
         service=_service(session, runs, boats, now),
         changed=changed_findings(session, _MOST_LINES),
         waiting=[
@@ -45,7 +49,7 @@ def home_sheet(session: Session, now: Moment, units: DisplayUnits, ahead: Ahead 
             for outing_id, utc, offset, water, count in store.waiting(session, _MOST_LINES)
         ],
         unsorted=store.unsorted_count(session),
-        low=[sheets.LowLine(found.name, found.url, retire) for found, retire in low],
+        low=[_low_line(one, packs.retire) for one in low],
         low_more=low_more,
         last=last,
         fallen=fallen,
@@ -53,6 +57,11 @@ def home_sheet(session: Session, now: Moment, units: DisplayUnits, ahead: Ahead 
         backups=ahead.words if ahead else "",
         values={},
     )
+
+
+def _low_line(found: Thing, retire: Mapping[int, str]) -> sheets.LowLine:
+    """Something low on the shelf, with the verdict on it if it is a pack."""
+    return sheets.LowLine(found.name, found.url, retire.get(found.id, "") if found.owner == "pack" else "")
 
 
 def _last_outing(

@@ -18,7 +18,7 @@ from garage.calc.track.motion import motion_of
 from garage.calc.track.track import Track
 from garage.logs.command import track_json
 from garage.logs.store import Measured, keep_measures, pieces_of, restored_of, track_of, write_pieces
-from garage.logs.tables import LogFile, LogPiece
+from garage.logs.tables import LogFile, LogPiece, LogRestored
 from garage.runs.store import runs_of_outing
 from garage.runs.tables import Run
 
@@ -26,9 +26,10 @@ from garage.runs.tables import Run
 _NEAR_S = 600.0
 
 
-def look_at_part(session: Session, row: LogFile, track: Track, start_s: float, end_s: float) -> Looked:
-    """Measure a part of a log, with the samples that a person lets count."""
-    brought_back = restored_of(session, row.id)
+def look_at_part(
+    row: LogFile, track: Track, brought_back: Sequence[LogRestored], start_s: float, end_s: float
+) -> Looked:
+    """Measure a part of a log; `brought_back` are the samples that a person lets count."""
     with np.errstate(invalid="ignore"):
         inside = np.flatnonzero((track.time_s >= start_s) & (track.time_s <= end_s))
     chosen = [
@@ -41,13 +42,14 @@ def look_at_part(session: Session, row: LogFile, track: Track, start_s: float, e
 
 def cut_anew(session: Session, row: LogFile) -> list[LogPiece]:
     """Cut a log at its rests and measure each piece; a log asked for one run stays whole for that run."""
-    track = track_of(session, row)
+    track, brought_back = track_of(session, row), restored_of(session, row.id)
     spans = _whole(track)
     motion = motion_of(track, clean(track)) if row.asked_run_id is None else None
     if motion is not None:
         spans = runs_between_rests(motion, course_of(motion), row.rest_s) or spans
     measured = [
-        Measured(start, end, _worth_keeping(look_at_part(session, row, track, start, end))) for start, end in spans
+        Measured(start, end, _worth_keeping(look_at_part(row, track, brought_back, start, end)))
+        for start, end in spans
     ]
     pieces = write_pieces(session, row.id, measured)
     _offer(session, row, pieces)

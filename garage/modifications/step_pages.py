@@ -45,14 +45,15 @@ def show_mass(desk: Desk) -> step_sheets.MassPreview:
 @pages.sheet(_STEP, "modifications/step.html")
 def show_step(desk: Desk, step_id: int) -> step_sheets.StepSheet:
     session, kept = desk.session, store.step(desk.session, step_id)
-    [mended] = store.as_mended(session, [kept])
+    slips = store.corrections_of(session, [step_id])
+    [mended] = store.as_mended([kept], slips)
     order = [row.id for row in store.steps(session, kept.modification_id)]
     line = step_sheets.step_line(
         mended,
         order.index(step_id) + 1 if step_id in order else 0,
         desk.moment,
         frozen=step_id in store.frozen_ids(session, [kept.modification_id]),
-        corrections=store.corrections_of(session, [step_id]).get(step_id, []),
+        corrections=slips.get(step_id, []),
     )
     attached = photo_sheets.attached("step", step_id, photos.attachments(session, "step", step_id))
     title = modification_store.modification(session, kept.modification_id).title
@@ -121,7 +122,7 @@ def _form(desk: Desk, step_id: int, *, mending: bool) -> step_sheets.StepFormShe
     if mending and not is_frozen:
         raise Conflict("No run rests on this step yet, so it can simply be edited.")
     modification = modification_store.modification(desk.session, kept.modification_id)
-    [mended] = store.as_mended(desk.session, [kept])
+    [mended] = store.as_mended([kept], store.corrections_of(desk.session, [step_id]))
     own = own_materials(desk.session)
     return step_sheets.step_form_sheet(modification, mended, own, desk.units, mending=is_frozen)
 

@@ -1,6 +1,6 @@
 """Queries and writes of steps, and of the materials a person wrote down."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import asdict, replace
 
 from sqlalchemy import bindparam, func, text, update
@@ -69,9 +69,8 @@ def corrections_of(session: Session, step_ids: Iterable[int]) -> dict[int, list[
     return corrections.corrections_of(session, "step", list(step_ids))
 
 
-def as_mended(session: Session, rows: list[Step]) -> list[Step]:
+def as_mended(rows: Sequence[Step], mended: Mapping[int, list[Correction]]) -> list[Step]:
     """`rows` as they read with their corrections: copies where something was mended, not to be written to."""
-    mended = corrections_of(session, [row.id for row in rows])
     return [corrected(row, mended.get(row.id, [])) for row in rows]
 
 
@@ -157,7 +156,7 @@ def mend_step(session: Session, step_id: int, draft: MendDraft, at: Moment) -> i
 
     Raises NotFound, and Conflict if nothing differs.
     """
-    [now] = as_mended(session, [step(session, step_id)])
+    [now] = as_mended([step(session, step_id)], corrections_of(session, [step_id]))
     # What is on the boat was done, so a time left open says nothing else than the one that stands there.
     wanted = wanted_corrections(now, replace(draft.step, done_at=draft.step.done_at or now.done_at))
     if not wanted:

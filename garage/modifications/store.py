@@ -1,7 +1,7 @@
 """Queries and writes of modifications. How one stands follows from its hull's changes and its steps."""
 
 import json
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable, Sequence
 from typing import Any
 
 from sqlmodel import Session, col, exists, func, select
@@ -10,7 +10,7 @@ from garage.db.in_ids import in_
 from garage.errors import Conflict, NotFound
 from garage.modifications.forms import ModificationDraft
 from garage.modifications.step_mass import computed_mass_g, total_mass
-from garage.modifications.step_store import steps
+from garage.modifications.step_store import steps, steps_of_several
 from garage.modifications.tables import Modification, Step
 from garage.moments import Moment
 from garage.states.tables import BuildState, Change, Supersession
@@ -86,23 +86,39 @@ def not_fitted_yet(session: Session, *, hull_id: int | None = None, limit: int) 
 
 def status(session: Session, ids: Iterable[int]) -> dict[int, str]:
     """How some modifications stand: planned, under way, fitted, taken off or dropped."""
-    wanted = list(ids)
-    found: dict[int, str] = {}
-    for change in _changes(session, wanted):
-        if change.kind in _STATUS_OF_CHANGE and change.modification_id is not None:
-            found[change.modification_id] = _STATUS_OF_CHANGE[change.kind]
-    begun = set(
+    return status_of(session, list(modifications_by_ids(session, ids).values()))
+
+
+def status_of(session: Session, rows: Sequence[Modification]) -> dict[int, str]:
+    """The same for modifications that were read."""
+    if not rows:
+        return {}
+    wanted = [row.id for row in rows]
+    return stand(rows, _changes(session, wanted), _begun(session, wanted))
+
+
+def _begun(session: Session, ids: Sequence[int]) -> set[int]:
+    """Which of some modifications have a step that was done."""
+    return set(
         session.exec(
             select(Step.modification_id)
             .where(
-                col(Step.modification_id).in_(wanted),
+                col(Step.modification_id).in_(ids),
                 col(Step.done_at).is_not(None),
                 col(Step.set_aside_at).is_(None),
             )
             .distinct()
         )
     )
-    for row in session.exec(select(Modification).where(col(Modification.id).in_(wanted))):
+
+
+def stand(rows: Sequence[Modification], changes: Iterable[Change], begun: Collection[int]) -> dict[int, str]:
+    """How modifications stand, by their changes in the order of the history and which of them were begun."""
+    found: dict[int, str] = {}
+    for change in changes:
+        if change.kind in _STATUS_OF_CHANGE and change.modification_id is not None:
+            found[change.modification_id] = _STATUS_OF_CHANGE[change.kind]
+    for row in rows:
         if row.dropped_at is not None and found.get(row.id) != "fitted":
             found[row.id] = "dropped"
         found.setdefault(row.id, "under way" if row.id in begun else "planned")
@@ -132,11 +148,16 @@ def changes_of(session: Session, modification_id: int) -> list[tuple[Change, Bui
 
 
 def fitted_detail(session: Session, modification: Modification) -> dict[str, Any]:
-    """What a change that fits or reworks `modification` keeps of it: its steps done so far, with their mass.
+    """What a change that fits or reworks `modification` keeps of it: its steps done so far, with their mass."""
+    return detail_of(modification, steps(session, modification.id))
+
+
+def detail_of(modification: Modification, rows: Sequence[Step]) -> dict[str, Any]:
+    """The same of its steps in order.
 
     Steps are taken as first written: a slip mended later lies over the state and is no change of the boat.
     """
-    done = [row for row in steps(session, modification.id) if row.done_at is not None]
+    done = [row for row in rows if row.done_at is not None]
     total = total_mass(done)
     detail: dict[str, Any] = {
         "title": modification.title,
@@ -151,10 +172,28 @@ def fitted_detail(session: Session, modification: Modification) -> dict[str, Any
 
 def has_moved_on(session: Session, modification: Modification) -> bool:
     """Whether a fitted modification was worked on since the change that last took it onto the boat."""
-    fits = [change for change in _changes(session, [modification.id]) if change.kind in ("fit", "rework")]
+    return modification.id in moved_on(session, [modification])
+
+
+def moved_on(session: Session, rows: Sequence[Modification]) -> set[int]:
+    """Which of some modifications were worked on since the change that last took them onto the boat."""
+    ids = [row.id for row in rows]
+    if not ids:
+        return set()
+    changes, own = _changes(session, ids), steps_of_several(session, ids)
+    return {
+        row.id
+        for row in rows
+        if is_moved_on(row, [one for one in changes if one.modification_id == row.id], own.get(row.id, []))
+    }
+
+
+def is_moved_on(modification: Modification, changes: Sequence[Change], rows: Sequence[Step]) -> bool:
+    """Whether the steps of a modification are others than its last change that came onto the boat tells."""
+    fits = [change for change in changes if change.kind in ("fit", "rework")]
     if not fits:
         return False
-    then, now = json.loads(fits[-1].detail), fitted_detail(session, modification)
+    then, now = json.loads(fits[-1].detail), detail_of(modification, rows)
     return any(then.get(name) != now.get(name) for name in ("steps", "mass_g"))
 
 

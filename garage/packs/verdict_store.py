@@ -50,7 +50,10 @@ _READINGS = text("""
 
 def verdicts(session: Session, pack_ids: Iterable[int]) -> dict[int, Verdict]:
     """The verdict on each of some packs, by id."""
-    ids = json.dumps(sorted(set(pack_ids)))
+    wanted = sorted(set(pack_ids))
+    if not wanted:
+        return {}
+    ids = json.dumps(wanted)
     facts = session.execute(_FACTS, {"ids": ids, "entries": _NEWEST_ENTRIES, "tests": MOST_TESTS}).all()
     points = _points(session, ids, {row.id: row for row in facts})
     return {row.id: _verdict(row, points.get(row.id, ())) for row in facts}

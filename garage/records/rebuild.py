@@ -4,6 +4,7 @@ from sqlmodel import Session
 
 from garage.corrections.sheets import mended_lines
 from garage.corrections.store import corrections_of
+from garage.hulls.store import hull
 from garage.moments import Moment
 from garage.photos.sheets import AttachedItem, attached_item
 from garage.photos.store import attachments
@@ -12,7 +13,7 @@ from garage.records import rebuild_store as store
 from garage.records.conditions import condition_words
 from garage.runs.line_store import line_facts, props_on
 from garage.runs.lines import line_of
-from garage.runs.service_due import due
+from garage.runs.service_due import due_of
 from garage.runs.store import run, temperatures_of
 from garage.runs.tables import Run
 from garage.states.gather import sheet_beside
@@ -37,7 +38,8 @@ def rebuild_sheet(session: Session, run_id: int, now: Moment, units: DisplayUnit
     found = run(session, run_id)
     day = outing(session, found.outing_id)
     then, current = state(session, found.state_id), current_state(session, found.hull_id)
-    sheet, beside = sheet_beside(session, then, current, units)
+    boat = hull(session, found.hull_id)
+    sheet, beside = sheet_beside(session, boat, then, current, units)
     facts, latest = line_facts(session, [found]), store.latest_run(session, found.hull_id)
     props = store.props_then(session, facts.props[run_id])
     packs = store.packs_then(session, found, facts.packs[run_id], now.utc)
@@ -53,7 +55,7 @@ def rebuild_sheet(session: Session, run_id: int, now: Moment, units: DisplayUnit
         temperatures=[
             sheets.temperature_sheet(row, day) for row in temperatures_of(session, [run_id]).get(run_id, [])
         ],
-        service=[one.text for one in due(session, found.hull_id, found.started_at)],
+        service=[one.text for one in due_of(session, [boat], found.started_at)[boat.id]],
         photos=_photos(session, found),
         mended=mended_lines(corrections_of(session, "run", [run_id]).get(run_id, [])),
         now_number=current.number if current else None,

@@ -1,5 +1,6 @@
 """All that the lines of some runs need, in a fixed number of queries however many runs there are."""
 
+import json
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -24,8 +25,8 @@ from garage.waters.tables import Outing, Water
 
 @dataclass(frozen=True)
 class RunPlace:
-    """Where a run was made, and on what: the water with its rule (None without one), the hull and its state, and
-    the number of the state of the hull's run before; None for its first."""
+    """Where a run was made, and on what: the water with its rule (None without one), the hull and its state,
+    the number of the state of the hull's run before (None for its first), and which incidents spoiled its speed."""
 
     water: str
     speed_limit_kmh: float | None
@@ -33,6 +34,7 @@ class RunPlace:
     state_number: int
     fingerprint: str
     state_before: int | None
+    spoiled_by: list[str]
 
 
 @dataclass(frozen=True)
@@ -66,7 +68,6 @@ class LineFacts:
     packs: dict[int, list[PackOn]]
     standings: dict[tuple[int, str], Standing]
     hottest: dict[int, dict[str, float]]
-    spoiled_by: dict[int, list[str]]
     units: DisplayUnits
 
 
@@ -82,7 +83,6 @@ def line_facts(session: Session, runs: Sequence[Run]) -> LineFacts:
         packs=packs,
         standings=standings_at(session, asked),
         hottest=_hottest(session, ids),
-        spoiled_by=_spoiled(session, ids),
         units=units,
     )
 
@@ -97,6 +97,7 @@ def _places(session: Session, ids: set[int]) -> dict[int, RunPlace]:
             BuildState.number,
             BuildState.fingerprint,
             _state_before(),
+            _spoiled_by(),
         )  # type: ignore[call-overload]
         .join(Outing, col(Outing.id) == Run.outing_id)
         .join(Water, col(Water.id) == Outing.water_id)
@@ -104,7 +105,7 @@ def _places(session: Session, ids: set[int]) -> dict[int, RunPlace]:
         .join(BuildState, col(BuildState.id) == Run.state_id)
         .where(in_(Run.id, ids))
     )
-    return {run_id: RunPlace(*place) for run_id, *place in rows}
+    return {run_id: RunPlace(*place, json.loads(spoiled_by)) for run_id, *place, spoiled_by in rows}
 
 
 def _state_before() -> ScalarSelect:
@@ -124,6 +125,18 @@ def _state_before() -> ScalarSelect:
         .scalar_subquery()
     )
     return select(state.number).where(state.id == before).correlate(Run).scalar_subquery()
+
+
+def _spoiled_by() -> ScalarSelect:
+    """The kinds of incidents that spoiled the speed of a run, in their order."""
+    kinds = (
+        select(Incident.kind)
+        .where(Incident.run_id == Run.id, Incident.spoiled_speed, col(Incident.set_aside_at).is_(None))
+        .order_by(col(Incident.id))
+        .correlate(Run)
+        .subquery()
+    )
+    return select(func.json_group_array(kinds.c.kind)).correlate(Run).scalar_subquery()
 
 
 def props_on(session: Session, ids: Iterable[int]) -> dict[int, list[PropOn]]:
@@ -165,16 +178,4 @@ def _hottest(session: Session, ids: set[int]) -> dict[int, dict[str, float]]:
     found: dict[int, dict[str, float]] = defaultdict(dict)
     for run_id, spot, highest in rows:
         found[run_id][spot] = highest
-    return found
-
-
-def _spoiled(session: Session, ids: set[int]) -> dict[int, list[str]]:
-    rows = session.exec(
-        select(Incident.run_id, Incident.kind)
-        .where(in_(Incident.run_id, ids), Incident.spoiled_speed, col(Incident.set_aside_at).is_(None))
-        .order_by(col(Incident.id))
-    )
-    found: dict[int, list[str]] = defaultdict(list)
-    for run_id, kind in rows:
-        found[run_id].append(kind)
     return found

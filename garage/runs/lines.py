@@ -96,10 +96,22 @@ def _look(run: Run, facts: LineFacts) -> RunLook:
         tuple(facts.hottest.get(run.id, {}).items()),
         place.state_before,
         place.state_number,
-        tuple(facts.spoiled_by.get(run.id, [])),
+        tuple(place.spoiled_by),
         run.set_aside_at is not None,
         place.speed_limit_kmh,
     )
+
+
+def not_broken_in(runs: Sequence[Run], facts: LineFacts) -> set[int]:
+    """Which of some runs were made with a pack that was fresh or breaking in at the time."""
+    return {
+        run.id
+        for run in runs
+        if any(
+            facts.standings[on.pack.id, run.started_at].flag in ("fresh", "breaking in")
+            for on in facts.packs.get(run.id, [])
+        )
+    }
 
 
 def _pack_look(on: PackOn, standing: Standing) -> PackLook:

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from sqlmodel import Session
 
 from garage.hulls.store import hull
+from garage.hulls.tables import Hull
 from garage.states.mending_store import Mended, mended_settings, notes_mended
 from garage.states.query_store import (
     changes_of,
@@ -56,13 +57,11 @@ def sheet_of(session: Session, found: BuildState, current: BuildState | None, un
 
 
 def sheet_beside(
-    session: Session, found: BuildState, current: BuildState | None, units: DisplayUnits
+    session: Session, boat: Hull, found: BuildState, current: BuildState | None, units: DisplayUnits
 ) -> tuple[StateSheet, DifferencesSheet | None]:
     """The sheet of a state, and what differs between it and what the hull is in now."""
     mended = mended_settings(session, {one.id for one in (found, current) if one})
-    sheet = state_sheet(
-        hull(session, found.hull_id), state_facts(session, found, current, mended[found.id]), units
-    )
+    sheet = state_sheet(boat, state_facts(session, found, current, mended[found.id]), units)
     if current is None:
         return sheet, None
     return sheet, differences_sheet(found, current, mended[found.id], mended[current.id], units)

@@ -131,7 +131,7 @@ class ReadRuns:
         left_out = []
         for row in self._rows:
             found = self._measured(row, units)
-            why, can_return = _silent(row, found, row.id in self._facts.spoiled_by, self._outcome)
+            why, can_return = _silent(row, found, bool(self._facts.places[row.id].spoiled_by), self._outcome)
             chosen = choices.get(row.id)
             if why and not (can_return and chosen):
                 left_out.append(LeftOut(row.id, why, can_return))

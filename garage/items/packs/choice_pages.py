@@ -12,7 +12,8 @@ from garage.measures import Measure
 from garage.packs import store
 from garage.packs.verdict_store import retire_word
 from garage.reference import Caution, cautions
-from garage.runs.lines import run_lines
+from garage.runs.line_store import line_facts
+from garage.runs.lines import line_of
 from garage.units import entry_text
 from garage.web.desk import Desk
 from garage.web.pages import Pages
@@ -93,8 +94,7 @@ def show_did(desk: Desk, pack_id: int) -> DidSheet:
     session, pack = desk.session, store.pack(desk.session, pack_id)
     one = desk.query_reader().whole("run", low=1, high=2**53)
     found = runs_on_pack(session, pack, limit=RUNS_SHOWN + 1, offset=(desk.page - 1) * RUNS_SHOWN, run_id=one)
-    lines = run_lines(session, [run for run, _ in found])
-    standings = store.standings_at(session, [(pack_id, run.started_at) for run, _ in found])
-    rows = [(line, standings[pack_id, run.started_at], use) for line, (run, use) in zip(lines, found, strict=True)]
+    facts = line_facts(session, [run for run, _ in found])
+    rows = [(line_of(run, facts), facts.standings[pack_id, run.started_at], use) for run, use in found]
     retire = retire_word(session, pack_id)
     return did_sheet(pack, rows, desk.page, RUNS_SHOWN, retire=retire, only=one is not None)

@@ -5,11 +5,11 @@ from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 
-from sqlalchemy import text
+from sqlalchemy import func, text
 from sqlmodel import Session, col, select
 
 from garage.db.in_ids import in_
-from garage.packs.store import LATER_THAN_ALL, packs, packs_by_ids
+from garage.packs.store import LATER_THAN_ALL
 from garage.packs.tables import DISCHARGES, Pack, PackLog
 
 _LATEST_ENTRIES = 300
@@ -44,10 +44,15 @@ def packs_at_hand(session: Session, limit: int) -> list[Pack]:
     """Packs in use: those of the latest entries first, others by code to fill up to `limit`."""
     written = session.exec(select(PackLog.pack_id).order_by(col(PackLog.id).desc()).limit(_LATEST_ENTRIES))
     order = list(dict.fromkeys(written))
-    lately = packs_by_ids(session, order)
-    first = [lately[pack_id] for pack_id in order if not lately[pack_id].retired_on]
-    others = packs(session, limit=limit)
-    return list({pack.id: pack for pack in (*first, *others)}.values())[:limit]
+    by_code = select(Pack.id).where(Pack.retired_on == "").order_by(func.length(Pack.code), Pack.code).limit(limit)
+    found = session.exec(
+        select(Pack)
+        .where(in_(Pack.id, order) | col(Pack.id).in_(by_code), Pack.retired_on == "")
+        .order_by(func.length(Pack.code), Pack.code)
+    )
+    known = {pack.id: pack for pack in found}
+    first = [known[pack_id] for pack_id in order if pack_id in known]
+    return list({pack.id: pack for pack in (*first, *known.values())}.values())[:limit]
 
 
 def day_after(day: str, offset_min: int = 0) -> str:

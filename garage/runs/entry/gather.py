@@ -19,7 +19,7 @@ from garage.states.store import current_state, state_at, state_texts
 from garage.units import DisplayUnits
 from garage.waters.outing_store import open_outings, outing, todays_open_outing
 from garage.waters.store import water, waters
-from garage.waters.tables import Outing
+from garage.waters.tables import Outing, Water
 
 MOST_HULLS = 12
 
@@ -30,7 +30,8 @@ def run_form(
     """The form for a hull (else the last one that ran) in an outing (else today's open one)."""
     hull = _hull(session, hull_text)
     day = _outing(session, outing_text) or todays_open_outing(session, now)
-    form = _blank(session, day, now, units)
+    place = water(session, day.water_id) if day else None
+    form = _blank(session, day, place, now, units)
     if hull is None or hull.id is None:
         return form
     last = last_run_of_hull(session, hull.id)
@@ -44,7 +45,7 @@ def run_form(
     )
     latest = latest_of(session, was.values())
     props = {place: latest[edition].id for place, edition in was.items()}
-    course = water(session, day.water_id).course_m if day else None
+    course = place.course_m if place else None
     places = places_of(hull)
     options = prop_options(session, hull.id, list(latest.values()))
     return replace(
@@ -64,9 +65,11 @@ def run_form(
     )
 
 
-def _blank(session: Session, day: Outing | None, now: Moment, units: DisplayUnits) -> sheets.RunFormSheet:
+def _blank(
+    session: Session, day: Outing | None, place: Water | None, now: Moment, units: DisplayUnits
+) -> sheets.RunFormSheet:
     today = now.date()
-    brief = sheets.outing_brief(day, water(session, day.water_id), today, units) if day else None
+    brief = sheets.outing_brief(day, place, today, units) if day and place else None
     older = [] if day else open_outings(session, limit=1)
     return sheets.RunFormSheet(
         hull_id=None,

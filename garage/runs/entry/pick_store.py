@@ -38,8 +38,9 @@ _PROPS_LATELY = text("""
 """)
 _FITTING = text("""
     SELECT asked.value, pack.id FROM json_each(:cells) AS asked CROSS JOIN pack ON pack.id IN (
-        SELECT id FROM pack WHERE retired_on = '' AND damage = ''
-        ORDER BY cells_s <> asked.value, code LIMIT :most)
+        SELECT id FROM (
+            SELECT id, code, cells_s <> asked.value AS misfits FROM pack WHERE retired_on = '' AND damage = '')
+        ORDER BY misfits, code LIMIT :most)
     ORDER BY asked.value, pack.cells_s <> asked.value, pack.code
 """)
 # The packs of one run with their wiring.
