@@ -167,7 +167,7 @@ def save_evening(
     for run_id, (was, draft) in changed.items():
         if draft.started != was.started or draft.facts.duration_s != was.facts.duration_s:
             _note_problems(session, reader, draft, f"r{run_id}", now, run_id)
-        change_run(session, run_id, draft, why, now)
+        change_run(session, run_id, draft, why, now, was)
     for row, settled in drafts.items():
         _write_new(session, reader, row, settled, now)
     reader.finish()

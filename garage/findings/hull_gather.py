@@ -23,7 +23,7 @@ _PER_STEP = ", per step"
 def hull_effects_sheet(session: Session, hull_id: int, units: DisplayUnits) -> sheets.HullEffectsSheet:
     """All effects of a hull in one ranked chart; those that cannot be told from others are tied to them by name."""
     gathered = only_closed(hull_runs(session, hull_id, OUTCOMES["speed"], units))
-    priors = priors_for(session, gathered)
+    priors = priors_for(session, gathered, store.assumptions(session))
     listed = _questions(gathered)[:_MOST_EFFECTS]
     kept = store.findings_of(session, hull_id)
     asked = [Finding(id=0, hull_id=hull_id, about=about, subject=subject, created_at="") for about, subject in listed]

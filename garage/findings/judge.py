@@ -44,7 +44,7 @@ def judge(session: Session, asked: Finding, units: DisplayUnits, outcome: Outcom
     """Answer one question. Nothing is stored."""
     [subject] = subjects(session, [asked])
     gathered = hull_runs(session, asked.hull_id, outcome, units, store.run_choices(session, asked.id))
-    priors = stretched(priors_for(session, only_closed(gathered)), outcome.spread)
+    priors = stretched(priors_for(session, only_closed(gathered), store.assumptions(session)), outcome.spread)
     given, why = answered(subject, only_closed(gathered), priors)
     with_open = None
     if gathered.open_ids:
@@ -53,9 +53,10 @@ def judge(session: Session, asked: Finding, units: DisplayUnits, outcome: Outcom
     return Judged(outcome, given, why, gathered, with_open, subject.title)
 
 
-def priors_for(session: Session, gathered: HullRuns) -> Priors:
-    """What is assumed for these runs, with what the readings of their packs say where the person wants it so."""
-    usual, by_readings = store.assumptions(session)
+def priors_for(session: Session, gathered: HullRuns, kept: tuple[Priors, bool]) -> Priors:
+    """What is assumed for these runs by the assumptions `kept`, with what the readings of their packs say where the
+    person wants it so."""
+    usual, by_readings = kept
     return priors_from_readings(session, gathered, usual) if by_readings else usual
 
 

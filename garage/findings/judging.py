@@ -3,6 +3,7 @@
 from sqlmodel import Session, select
 
 from garage.calc.effect.answer import Brief
+from garage.calc.effect.priors import Priors
 from garage.calc.effect.verdict import GAIN, LOSS
 from garage.findings import store
 from garage.findings.evidence.outcomes import OUTCOMES
@@ -21,18 +22,25 @@ _MOST_ASKED = 20
 def judge_outing(session: Session, outing_id: int, at: Moment, units: DisplayUnits) -> int:
     """Store the answers of every question about the hulls of an outing just closed; how many verdicts changed."""
     hulls = session.exec(select(Run.hull_id).where(Run.outing_id == outing_id).distinct())
-    return sum(judge_hull(session, hull_id, outing_id, at, units) for hull_id in list(hulls))
+    kept = store.assumptions(session)
+    return sum(_judge_hull(session, hull_id, outing_id, at, units, kept) for hull_id in list(hulls))
 
 
 def judge_hull(session: Session, hull_id: int, outing_id: int, at: Moment, units: DisplayUnits) -> int:
     """Store the answers of every question about one hull, as of an outing; how many verdicts changed."""
+    return _judge_hull(session, hull_id, outing_id, at, units, store.assumptions(session))
+
+
+def _judge_hull(
+    session: Session, hull_id: int, outing_id: int, at: Moment, units: DisplayUnits, kept: tuple[Priors, bool]
+) -> int:
     read = read_runs(session, hull_id, OUTCOMES["speed"])
     gathered = only_closed(read.chosen(units, {}))
     _ask_about_modifications(session, hull_id, list(gathered.names), at)
     asked = store.findings_of(session, hull_id)
     ids = [each.id for each in asked]
     before, choices = store.latest_results(session, ids), store.run_choices_of(session, ids)
-    priors = priors_for(session, gathered)
+    priors = priors_for(session, gathered, kept)
     about = subjects(session, asked)
     of_all = briefs_of(about, gathered, priors)
     results, changed = [], 0

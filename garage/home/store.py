@@ -12,9 +12,9 @@ from garage.db.things import Thing, things
 from garage.home.pack_attention import READ_EVERY, PackFacts
 from garage.packs.care import Reminder, reminders, why_blocked
 from garage.packs.care_store import Care, care_of
-from garage.packs.log.cycles_store import packs_at_hand
+from garage.packs.log.cycles_store import packs_at_hand_and
 from garage.packs.retirement import Verdict
-from garage.packs.store import pack_standings, pack_text, packs_by_ids
+from garage.packs.store import pack_standings, pack_text
 from garage.packs.tables import Pack
 from garage.packs.verdict_store import verdicts
 from garage.runs.tables import Run
@@ -124,11 +124,10 @@ def packs_in_hand(session: Session, run_ids: list[int], also: Collection[int], n
     among the ones at hand; none that is retired. The verdict on the packs `also` is told too."""
     of_runs = {"runs": json.dumps(run_ids), "most": _NEWEST_PACKS}
     ids = set(session.execute(_OF_RUNS_OR_NEW_OR_DAMAGED, of_runs).scalars())
-    at_hand = {pack.id: pack for pack in packs_at_hand(session, _MOST_AT_HAND)}
-    found = verdicts(session, ids | set(at_hand) | set(also))
-    ids |= {one for one in at_hand if found[one].measured_words}
-    known = at_hand | (packs_by_ids(session, ids - set(at_hand)) if ids - set(at_hand) else {})
-    rows = {one: known[one] for one in sorted(ids) if one in known and not known[one].retired_on}
+    at_hand, known = packs_at_hand_and(session, _MOST_AT_HAND, ids)
+    found = verdicts(session, {*ids, *also, *(pack.id for pack in at_hand)})
+    ids |= {pack.id for pack in at_hand if found[pack.id].measured_words}
+    rows = {one: known[one] for one in sorted(ids) if one in known}
     return InHand(_pack_facts(session, rows, found, now_utc), {one: each.words for one, each in found.items()})
 
 

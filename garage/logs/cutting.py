@@ -63,9 +63,9 @@ def _whole(track: Track) -> list[tuple[float, float]]:
 
 def measure_anew(session: Session, row: LogFile) -> None:
     """Measure the pieces of a log again, after samples were brought back or the course was changed."""
-    track = track_of(session, row)
+    track, brought_back = track_of(session, row), restored_of(session, row.id)
     for piece in pieces_of(session, row.id):
-        looked = look_at_part(session, row, track, piece.start_s, piece.end_s)
+        looked = look_at_part(row, track, brought_back, piece.start_s, piece.end_s)
         keep_measures(session, piece, _worth_keeping(looked))
 
 

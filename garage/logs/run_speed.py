@@ -25,4 +25,4 @@ def write_speed(session: Session, run_id: int, offer: Mapping[str, Any], log_nam
         course_m=offer["course_m"],
         passes=offer["passes"],
     )
-    change_run(session, run_id, replace(draft, facts=facts), f"measured in the log {log_name}", at)
+    change_run(session, run_id, replace(draft, facts=facts), f"measured in the log {log_name}", at, draft)

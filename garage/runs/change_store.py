@@ -65,13 +65,16 @@ def temperature(row: RunTemperature) -> TemperatureDraft:
     return TemperatureDraft(row.spot, row.temperature_c, row.seconds_after, row.place, row.pack_id, row.note)
 
 
-def change_run(session: Session, run_id: int, new: RunDraft, why: str, at: Moment) -> Run:
-    """Write a run anew as `new`; its hull, outing and build state stay. Raises NotFound.
+def change_run(
+    session: Session, run_id: int, new: RunDraft, why: str, at: Moment, was: RunDraft | None = None
+) -> Run:
+    """Write a run anew as `new`; its hull, outing and build state stay; `was` is how it stood, if that was read.
+    Raises NotFound.
 
     The caller has looked for clashes (`validate_store.problems`).
     """
     kept = run(session, run_id)
-    old = draft_of(session, kept)
+    old = was or draft_of(session, kept)
     ledger = _Ledger(session, run_id, why, at)
     for name in RunFacts.__dataclass_fields__:
         ledger.note(name, getattr(old.facts, name), getattr(new.facts, name))

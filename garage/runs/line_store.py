@@ -105,7 +105,10 @@ def _places(session: Session, ids: set[int]) -> dict[int, RunPlace]:
         .join(BuildState, col(BuildState.id) == Run.state_id)
         .where(in_(Run.id, ids))
     )
-    return {run_id: RunPlace(*place, json.loads(spoiled_by)) for run_id, *place, spoiled_by in rows}
+    return {
+        run_id: RunPlace(water, limit, hull, number, mark, before, json.loads(spoiled_by))
+        for run_id, water, limit, hull, number, mark, before, spoiled_by in rows
+    }
 
 
 def _state_before() -> ScalarSelect:

@@ -179,4 +179,4 @@ def save_run(session: Session, run_id: int, reader: Reader, now: Moment) -> Run:
     if not reader.errors:
         note_problems(session, reader, draft, now, True, places, run_id)
     reader.finish()
-    return change_run(session, run_id, draft, why, now)
+    return change_run(session, run_id, draft, why, now, was)
