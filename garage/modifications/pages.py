@@ -24,7 +24,7 @@ def list_modifications(desk: Desk, hull_id: int) -> sheets.ModificationListSheet
 
 @pages.sheet("/hulls/{hull_id:int}/modifications/new", "modifications/edit.html")
 def new_modification(desk: Desk, hull_id: int) -> sheets.ModificationFormSheet:
-    return sheets.modification_form_sheet(hull(desk.session, hull_id), None)
+    return sheets.modification_form_sheet(hull(desk.session, hull_id), None, desk.units)
 
 
 @pages.action("/hulls/{hull_id:int}/modifications/new", on_error=new_modification)
@@ -42,7 +42,7 @@ def show_step_sheet(desk: Desk, modification_id: int) -> sheets.ModificationShee
 @pages.sheet(_PAGE + "/edit", "modifications/edit.html")
 def edit_modification(desk: Desk, modification_id: int) -> sheets.ModificationFormSheet:
     kept = store.modification(desk.session, modification_id)
-    return sheets.modification_form_sheet(hull(desk.session, kept.hull_id), kept)
+    return sheets.modification_form_sheet(hull(desk.session, kept.hull_id), kept, desk.units)
 
 
 @pages.action(_PAGE + "/edit", on_error=edit_modification)

@@ -4,10 +4,13 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from garage.corrections.tables import Correction
+from garage.fields.definition import Field
+from garage.fields.forms import fill, fresh
+from garage.fields.showing import Fact, FieldValues, facts, values
 from garage.hulls.tables import Hull
 from garage.measures import Measure
 from garage.modifications.class_hints import Hint, is_about_strakes, strake_hints
-from garage.modifications.forms import PERMANENCES, modification_values
+from garage.modifications.fields import FIELDS
 from garage.modifications.step_cautions import cautions_for
 from garage.modifications.step_mass import same_piece_twice, total_mass
 from garage.modifications.step_sheets import StepLine, step_line
@@ -16,6 +19,7 @@ from garage.moments import Moment
 from garage.photos.sheets import Attached
 from garage.reference import Caution
 from garage.states.tables import BuildState, Change
+from garage.units import DisplayUnits
 
 _WORDS_OF_CHANGE = {"fit": "fitted", "rework": "reworked", "take off": "taken off"}
 
@@ -32,6 +36,7 @@ class ModificationLine:
     steps: int
     mass: Measure
     purpose: str
+    written: FieldValues
 
 
 @dataclass(frozen=True)
@@ -54,7 +59,7 @@ class ModificationFormSheet:
     modification_id: int | None
     title: str
     values: dict[str, str]
-    permanences: tuple[str, ...] = PERMANENCES
+    fields: tuple[Field, ...] = FIELDS
 
 
 @dataclass(frozen=True)
@@ -82,17 +87,14 @@ class HistoryLine:
 
 @dataclass(frozen=True)
 class ModificationSheet:
-    """One modification with its steps."""
+    """One modification with its steps; `listed` is what its page lists of what was `written` of it."""
 
     id: int
     hull_id: int
     hull: str
     title: str
-    purpose: str
-    expected: str
-    permanence: str
-    trial: bool
-    notes: str
+    written: FieldValues
+    listed: list[Fact]
     status: str
     dropped_reason: str
     moved_on: bool
@@ -169,12 +171,14 @@ def modification_list_sheet(
     return ModificationListSheet(hull.id, hull.name, lines, page, len(rows) > limit)
 
 
-def modification_form_sheet(hull: Hull, modification: Modification | None) -> ModificationFormSheet:
+def modification_form_sheet(
+    hull: Hull, modification: Modification | None, units: DisplayUnits
+) -> ModificationFormSheet:
     """The form of `modification`, or of a new one of `hull`."""
     if modification is None:
-        return ModificationFormSheet(hull.id, hull.name, None, "", {"permanence": "removable"})
-    values = modification_values(modification)
-    return ModificationFormSheet(hull.id, hull.name, modification.id, modification.title, values)
+        return ModificationFormSheet(hull.id, hull.name, None, "", fresh(FIELDS, units))
+    typed = fill(FIELDS, modification, units)
+    return ModificationFormSheet(hull.id, hull.name, modification.id, modification.title, typed)
 
 
 def modification_sheet(
@@ -198,11 +202,8 @@ def modification_sheet(
         hull_id=modification.hull_id,
         hull=hull.name,
         title=modification.title,
-        purpose=modification.purpose,
-        expected=modification.expected,
-        permanence=modification.permanence,
-        trial=modification.trial,
-        notes=modification.notes,
+        written=values(FIELDS, modification),
+        listed=facts(FIELDS, modification),
         status=status,
         dropped_reason=modification.dropped_reason if status == "dropped" else "",
         moved_on=moved_on and status == "fitted",
@@ -272,6 +273,7 @@ def _line(
         steps=len(own),
         mass=Measure(mass.mass_g, "mass", mass.origin, mass.caution),
         purpose=row.purpose,
+        written=values(FIELDS, row),
     )
 
 

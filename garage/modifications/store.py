@@ -7,7 +7,7 @@ from typing import Any
 from sqlmodel import Session, col, exists, func, select
 
 from garage.errors import Conflict, NotFound
-from garage.modifications.forms import ModificationDraft
+from garage.fields.definition import FormData
 from garage.modifications.step_mass import computed_mass_g, total_mass
 from garage.modifications.step_store import steps
 from garage.modifications.tables import Modification, Step
@@ -152,19 +152,18 @@ def has_moved_on(session: Session, modification: Modification) -> bool:
     return any(then.get(name) != now.get(name) for name in ("steps", "mass_g"))
 
 
-def add_modification(session: Session, hull_id: int, draft: ModificationDraft, at: Moment) -> Modification:
+def add_modification(session: Session, hull_id: int, form: FormData, at: Moment) -> Modification:
     """Write down a modification of a hull that is there."""
-    new = Modification(hull_id=hull_id, created_at=at.utc, **vars(draft))
+    new = Modification(hull_id=hull_id, created_at=at.utc, **form)
     session.add(new)
     session.flush()
     return new
 
 
-def change_modification(session: Session, modification_id: int, draft: ModificationDraft) -> Modification:
+def change_modification(session: Session, modification_id: int, form: FormData) -> Modification:
     """Write a modification's facts anew; a state that has it keeps the words it was made with."""
     kept = modification(session, modification_id)
-    for name, value in vars(draft).items():
-        setattr(kept, name, value)
+    kept.sqlmodel_update(dict(form))
     session.add(kept)
     return kept
 

@@ -1,9 +1,14 @@
 """Modifications and their steps, and materials of one's own."""
 
+from typing import TYPE_CHECKING
+
 from sqlalchemy import Index
 from sqlmodel import Field, SQLModel
 
 from garage.db.columns import choice_check, number_check, utc_check
+from garage.fields.showing import by_column
+from garage.fields.table import FieldTable
+from garage.modifications.fields import FIELDS
 
 STEP_ACTIONS = (
     "mark out",
@@ -23,22 +28,27 @@ STEP_ACTIONS = (
 )
 
 
-class Modification(SQLModel, table=True):
+# In the order in which the file has them.
+_PERMANENCES = tuple(sorted(by_column(FIELDS)["permanence"].values))
+
+
+class Modification(FieldTable, table=True, fields=FIELDS):
     """Work planned on one hull. Whether it is fitted follows from the hull's changes, not from a cell here."""
 
-    __table_args__ = (choice_check("permanence", ("permanent", "removable")), utc_check("created_at"))
+    __table_args__ = (choice_check("permanence", _PERMANENCES), utc_check("created_at"))
 
     id: int = Field(default=None, primary_key=True)
     hull_id: int = Field(foreign_key="hull.id", index=True)
-    title: str
-    purpose: str = ""
-    expected: str = ""
-    permanence: str = "removable"
-    trial: bool = False
-    notes: str = ""
     dropped_at: str | None = None
     dropped_reason: str = ""
     created_at: str
+
+    if TYPE_CHECKING:  # what code works with, for the type checker; the list itself is in fields.py
+        title: str
+        purpose: str
+        expected: str
+        permanence: str
+        trial: bool
 
 
 class Step(SQLModel, table=True):

@@ -5,6 +5,7 @@ from collections.abc import Iterable
 from garage.db.triggers import Trigger, after
 from garage.fields.definition import Field, searched
 from garage.hulls.fields import FIELDS as HULL_FIELDS
+from garage.modifications.fields import FIELDS as MODIFICATION_FIELDS
 from garage.props.fields import EDITION_FIELDS
 from garage.props.fields import FIELDS as PROP_FIELDS
 from garage.search.kinds import first_row
@@ -29,11 +30,7 @@ _DETAIL = (
 # kind -> (table, title, body), as SQL over a row called {row}
 SOURCES: dict[str, tuple[str, str, str]] = {
     "hull": _of_fields("hull", HULL_FIELDS, "retired_reason"),
-    "modification": (
-        "modification",
-        _texts("title"),
-        _texts("purpose", "expected", "notes", "dropped_reason"),
-    ),
+    "modification": _of_fields("modification", MODIFICATION_FIELDS, "dropped_reason"),
     "step": ("step", _texts("action", "what"), _texts("material", "adhesive", "finish", "note")),
     "state": ("build_state", "'build state ' || {row}.number", _texts("note")),
     "change": (
