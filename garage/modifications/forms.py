@@ -8,6 +8,7 @@ from garage.modifications.fields import FIELDS
 from garage.moments import Moment
 from garage.web.fields import Reader
 
+
 @dataclass(frozen=True)
 class FitDraft:
     """Fitting, reworking or taking off: when, which open steps were done by then, and a word on it."""

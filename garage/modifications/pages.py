@@ -36,7 +36,7 @@ def add_modification(desk: Desk, hull_id: int) -> Done:
 
 @pages.sheet(_PAGE + "/sheet", "modifications/sheet.html")
 def show_step_sheet(desk: Desk, modification_id: int) -> sheets.ModificationSheet:
-    return gathered_modification(desk.session, modification_id, desk.moment)
+    return gathered_modification(desk.session, modification_id, desk.moment, desk.units)
 
 
 @pages.sheet(_PAGE + "/edit", "modifications/edit.html")

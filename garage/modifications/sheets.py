@@ -3,18 +3,18 @@
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from garage.corrections.tables import Correction
+from garage.corrections.sheets import Mended
 from garage.fields.definition import Field
 from garage.fields.forms import fill, fresh
 from garage.fields.showing import Fact, FieldValues, facts, values
 from garage.hulls.tables import Hull
 from garage.measures import Measure
 from garage.modifications.class_hints import Hint, is_about_strakes, strake_hints
-from garage.modifications.fields import FIELDS
+from garage.modifications.fields import FIELDS, PERMANENCES, QUICK_STEP_FIELDS, STEP_ACTIONS
 from garage.modifications.step_cautions import cautions_for
 from garage.modifications.step_mass import same_piece_twice, total_mass
 from garage.modifications.step_sheets import StepLine, step_line
-from garage.modifications.tables import STEP_ACTIONS, Modification, Step
+from garage.modifications.tables import Modification, Step
 from garage.moments import Moment
 from garage.photos.sheets import Attached
 from garage.reference import Caution
@@ -59,6 +59,7 @@ class ModificationFormSheet:
     modification_id: int | None
     title: str
     values: dict[str, str]
+    permanences: tuple[str, ...] = PERMANENCES
     fields: tuple[Field, ...] = FIELDS
 
 
@@ -108,6 +109,7 @@ class ModificationSheet:
     attached: Attached
     values: dict[str, str]
     actions: tuple[str, ...] = STEP_ACTIONS
+    fields: tuple[Field, ...] = QUICK_STEP_FIELDS
 
 
 @dataclass(frozen=True)
@@ -141,7 +143,7 @@ class Work:
 
     steps: Sequence[Step]
     frozen: set[int]
-    corrections: Mapping[int, list[Correction]]
+    mended: Mapping[int, list[Mended]]
 
     def lines(self, at: Moment) -> list[StepLine]:
         """The steps as lines, numbered from 1."""
@@ -151,7 +153,7 @@ class Work:
                 number,
                 at,
                 frozen=step.id in self.frozen,
-                corrections=self.corrections.get(step.id, ()),
+                mended=self.mended.get(step.id, ()),
             )
             for number, step in enumerate(self.steps, 1)
         ]

@@ -38,7 +38,7 @@ def add_step(desk: Desk, modification_id: int) -> Done:
 @pages.fragment("/steps/mass", "modifications/_step_mass.html")
 def show_mass(desk: Desk) -> step_sheets.MassPreview:
     return step_sheets.mass_preview(
-        *step_forms.read_unfinished_step(desk.query_reader(), own_materials(desk.session))
+        *step_forms.read_unfinished_piece(desk.query_reader(), own_materials(desk.session))
     )
 
 
@@ -52,7 +52,7 @@ def show_step(desk: Desk, step_id: int) -> step_sheets.StepSheet:
         order.index(step_id) + 1 if step_id in order else 0,
         desk.moment,
         frozen=step_id in store.frozen_ids(session, [kept.modification_id]),
-        corrections=store.corrections_of(session, [step_id]).get(step_id, []),
+        mended=step_sheets.mended_lines(store.corrections_of(session, [step_id]).get(step_id, []), desk.units),
     )
     attached = photo_sheets.attached("step", step_id, photos.attachments(session, "step", step_id))
     title = modification_store.modification(session, kept.modification_id).title

@@ -1,7 +1,6 @@
 """Queries and writes of steps, and of the materials a person wrote down."""
 
 from collections.abc import Iterable
-from dataclasses import asdict, replace
 
 from sqlalchemy import bindparam, func, text, update
 from sqlmodel import Session, col, select
@@ -9,8 +8,9 @@ from sqlmodel import Session, col, select
 from garage.corrections import store as corrections
 from garage.corrections.tables import Correction
 from garage.errors import Conflict, NotFound
+from garage.fields.definition import FormData
 from garage.modifications.step_corrections import corrected, wanted_corrections
-from garage.modifications.step_forms import MendDraft, QuickStep, StepDraft, known_densities
+from garage.modifications.step_forms import Mend, known_densities
 from garage.modifications.tables import Modification, OwnMaterial, Step
 from garage.moments import Moment
 
@@ -81,29 +81,27 @@ def own_materials(session: Session) -> dict[str, float]:
     return {row.name: row.density_kg_m3 for row in session.exec(rows)}
 
 
-def add_step(session: Session, modification_id: int, draft: StepDraft | QuickStep, at: Moment) -> Step:
+def add_step(session: Session, modification_id: int, form: FormData, at: Moment) -> Step:
     """Write down a step after the last one. Raises NotFound."""
     if session.get(Modification, modification_id) is None:
         raise NotFound("There is no such modification in this notebook.")
     last = session.exec(select(func.max(Step.position)).where(Step.modification_id == modification_id)).one()
     position = 1 if last is None else last + 1
-    new = Step(modification_id=modification_id, position=position, created_at=at.utc, **asdict(draft))
+    new = Step(modification_id=modification_id, position=position, created_at=at.utc, **form)
     session.add(new)
     session.flush()
-    if isinstance(draft, StepDraft):
-        _remember_material(session, draft, at)
+    _remember_material(session, new, at)
     return new
 
 
-def change_step(session: Session, step_id: int, draft: StepDraft, at: Moment) -> Step:
+def change_step(session: Session, step_id: int, form: FormData, at: Moment) -> Step:
     """Write a step's facts anew. Raises NotFound, Conflict if a run rests on it."""
     kept = _open_step(session, step_id)
-    if kept.in_change_id is not None and draft.done_at is None:
+    if kept.in_change_id is not None and form["done_at"] is None:
         raise Conflict(_STAYS_TICKED)
-    for name, value in asdict(draft).items():
-        setattr(kept, name, value)
+    kept.sqlmodel_update(dict(form))
     session.add(kept)
-    _remember_material(session, draft, at)
+    _remember_material(session, kept, at)
     return kept
 
 
@@ -152,18 +150,18 @@ def take_in_steps(session: Session, change_id: int, step_ids: Iterable[int]) -> 
     session.flush()
 
 
-def mend_step(session: Session, step_id: int, draft: MendDraft, at: Moment) -> int:
+def mend_step(session: Session, step_id: int, mend: Mend, at: Moment) -> int:
     """Record a correction for every field that reads otherwise now; how many there were.
 
     Raises NotFound, and Conflict if nothing differs.
     """
     [now] = as_mended(session, [step(session, step_id)])
     # What is on the boat was done, so a time left open says nothing else than the one that stands there.
-    wanted = wanted_corrections(now, replace(draft.step, done_at=draft.step.done_at or now.done_at))
+    wanted = wanted_corrections(now, {**mend.step, "done_at": mend.step["done_at"] or now.done_at})
     if not wanted:
         raise Conflict("Nothing differs from what stands there: change the field that was a slip.")
     for field, old, new in wanted:
-        corrections.add_correction(session, "step", step_id, field, old, new, draft.why, at)
+        corrections.add_correction(session, "step", step_id, field, old, new, mend.why, at)
     return len(wanted)
 
 
@@ -174,14 +172,14 @@ def _open_step(session: Session, step_id: int) -> Step:
     return kept
 
 
-def _remember_material(session: Session, draft: StepDraft, at: Moment) -> None:
+def _remember_material(session: Session, step: Step, at: Moment) -> None:
     """Keep a material that is not in the table, with its density, to offer it the next time."""
-    if not draft.material or draft.density_kg_m3 is None or draft.material in known_densities({}):
+    if not step.material or step.density_kg_m3 is None or step.material in known_densities({}):
         return
-    kept = session.exec(select(OwnMaterial).where(OwnMaterial.name == draft.material)).first()
+    kept = session.exec(select(OwnMaterial).where(OwnMaterial.name == step.material)).first()
     if kept is None:
-        kept = OwnMaterial(name=draft.material, density_kg_m3=draft.density_kg_m3, created_at=at.utc)
-    kept.density_kg_m3 = draft.density_kg_m3
+        kept = OwnMaterial(name=step.material, density_kg_m3=step.density_kg_m3, created_at=at.utc)
+    kept.density_kg_m3 = step.density_kg_m3
     session.add(kept)
 
 

@@ -6,6 +6,7 @@ from garage.db.triggers import Trigger, after
 from garage.fields.definition import Field, searched
 from garage.hulls.fields import FIELDS as HULL_FIELDS
 from garage.modifications.fields import FIELDS as MODIFICATION_FIELDS
+from garage.modifications.fields import STEP_FIELDS
 from garage.props.fields import EDITION_FIELDS
 from garage.props.fields import FIELDS as PROP_FIELDS
 from garage.search.kinds import first_row
@@ -31,7 +32,7 @@ _DETAIL = (
 SOURCES: dict[str, tuple[str, str, str]] = {
     "hull": _of_fields("hull", HULL_FIELDS, "retired_reason"),
     "modification": _of_fields("modification", MODIFICATION_FIELDS, "dropped_reason"),
-    "step": ("step", _texts("action", "what"), _texts("material", "adhesive", "finish", "note")),
+    "step": _of_fields("step", STEP_FIELDS),
     "state": ("build_state", "'build state ' || {row}.number", _texts("note")),
     "change": (
         "change",

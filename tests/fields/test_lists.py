@@ -15,6 +15,8 @@ ROOMS = Path(__file__).parents[2] / "garage"
 FORMS = {
     "hulls.FIELDS": ["/hulls/new", "/hulls/1/edit"],
     "modifications.FIELDS": ["/hulls/1/modifications/new", "/modifications/1/edit"],
+    "modifications.STEP_FIELDS": ["/modifications/1/steps/new", "/steps/1/edit"],
+    "modifications.QUICK_STEP_FIELDS": ["/modifications/1"],
     "props.FIELDS": ["/props/new", "/props/1/edit"],
     "props.EDITION_FIELDS": ["/props/new", "/props/1/rework", "/props/1/editions/1/mend"],
 }
@@ -37,6 +39,7 @@ def garage(client):
     prop = {"code": "P1", "size": "42 x 58", "blades": "2", "hand": "right", "condition": "good"}
     client.post("/props/new", data=prop)
     client.post("/hulls/1/modifications/new", data={"title": "Trim tabs", "permanence": "removable"})
+    client.post("/modifications/1/steps", data={"action": "cut", "what": "to length"})
     return client
 
 

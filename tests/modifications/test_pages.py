@@ -196,7 +196,9 @@ def test_a_step_that_a_run_rests_on_is_mended_beside_and_never_rewritten(app, cl
     assert mended.status_code == 200, mended.text
     step = sheet(client, with_steps)["steps"][1]
     assert step["computed"]["value"] == pytest.approx(20.472 * 32 / 30)
-    assert [(slip["what"], slip["why"]) for slip in step["mended"]] == [("width", "misread the rule")]
+    assert [tuple(slip[name] for name in ("what", "old", "new", "why")) for slip in step["mended"]] == [
+        ("width", "30 mm", "32 mm", "misread the rule")
+    ]
     assert not sheet(client, with_steps)["moved_on"]
     with app.state.engine.connect() as connection:
         assert (
