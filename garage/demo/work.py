@@ -16,7 +16,6 @@ from garage.modifications.step_store import add_step, tick_step
 from garage.modifications.store import add_modification, drop
 from garage.modifications.visit_store import keep_visit
 from garage.reference import materials
-from garage.services.forms import RuleDraft, ServiceDraft
 from garage.services.store import add_service, keep_rules
 from garage.states.fold import EMPTY, ChangeDraft
 from garage.states.store import state_at, state_content
@@ -33,11 +32,11 @@ def write_work(session: Session, story: Mapping[str, Any], names: Names) -> None
         _write_visit(session, row, names)
     for row in story["service"]:
         at = moment(row["at"])
-        draft = ServiceDraft(row["kind"], row.get("place", "single"), at, row.get("note", ""))
-        add_service(session, names.hulls[row["hull"]], draft, at)
+        form = {name: row[name] for name in ("kind", "place", "note") if name in row}
+        add_service(session, names.hulls[row["hull"]], form | {"at": at.utc, "offset_min": at.offset_min}, at)
     for hull_name, hull_id in names.hulls.items():
         rules = [
-            RuleDraft(row["kind"], int(row["runs"]), None)
+            {"kind": row["kind"], "runs": int(row["runs"]), "minutes": None}
             for row in story["service_rule"]
             if row["hull"] == hull_name
         ]

@@ -10,6 +10,7 @@ from garage.modifications.fields import STEP_FIELDS
 from garage.props.fields import EDITION_FIELDS
 from garage.props.fields import FIELDS as PROP_FIELDS
 from garage.search.kinds import first_row
+from garage.services.fields import FIELDS as SERVICE_FIELDS
 
 
 def _texts(*columns: str) -> str:
@@ -57,7 +58,7 @@ SOURCES: dict[str, tuple[str, str, str]] = {
     "incident": ("incident", _texts("kind"), _texts("cause", "recovered", "note")),
     "note": ("attachment", _texts("kind"), _texts("text", "url")),
     "supply": ("supply", _texts("code", "name"), _texts("notes")),
-    "service": ("service", _texts("kind"), _texts("note")),
+    "service": _of_fields("service", SERVICE_FIELDS),
     "shelf": ("shelf_entry", _texts("place", "supplier"), _texts("note")),
     "set": ("pack_set", _texts("name"), "''"),
     "correction": ("correction", _texts("field"), _texts("new", "old", "why")),

@@ -18,6 +18,8 @@ FORMS = {
     "modifications.STEP_FIELDS": ["/modifications/1/steps/new", "/steps/1/edit"],
     "modifications.QUICK_STEP_FIELDS": ["/modifications/1"],
     "props.FIELDS": ["/props/new", "/props/1/edit"],
+    "services.FIELDS": ["/hulls/1/service/new"],
+    "services.RULE_FIELDS": ["/hulls/1/service/rules"],
     "props.EDITION_FIELDS": ["/props/new", "/props/1/rework", "/props/1/editions/1/mend"],
 }
 
