@@ -35,7 +35,9 @@ def rule_prefix(kind: str) -> str:
 def rule_fields(kind: str) -> tuple[Field, ...]:
     """The fields of one kind's rule, in a section and under names of its own."""
     return tuple(
-        replace(field, name=f"{rule_prefix(kind)}_{field.name}", asked=kind) for field in RULE_FIELDS if field.column != "kind"
+        replace(field, name=f"{rule_prefix(kind)}_{field.name}", asked=kind)
+        for field in RULE_FIELDS
+        if field.column != "kind"
     )
 
 
