@@ -16,6 +16,7 @@ from garage.modifications.step_store import add_step, tick_step
 from garage.modifications.store import add_modification, drop
 from garage.modifications.visit_store import keep_visit
 from garage.reference import materials
+from garage.runs import rests_store
 from garage.services.store import add_service, keep_rules
 from garage.states.fold import EMPTY, ChangeDraft
 from garage.states.store import state_at, state_content
@@ -55,7 +56,7 @@ def _write_modification(session: Session, row: Mapping[str, Any], names: Names) 
         done = moment(step["done"]) if "done" in step else None
         made = add_step(session, new.id, draft, done or after(written, 1))
         if done:
-            tick_step(session, made.id, done.utc)
+            tick_step(session, made.id, done.utc, rests_store)
     if "dropped" in row:
         drop(session, new.id, moment(row["dropped"]).utc, row["dropped_reason"])
     session.flush()
@@ -70,7 +71,7 @@ def _write_visit(session: Session, row: Mapping[str, Any], names: Names) -> None
         *(_install(words, names) for words in row.get("install", [])),
         *typed_changes(session, row, hull_id),
     ]
-    keep_visit(session, hull_id, VisitDraft(tuple(changes), at, row.get("note", "")), at)
+    keep_visit(session, hull_id, VisitDraft(tuple(changes), at, row.get("note", "")), at, rests_store)
 
 
 def _modifications(row: Mapping[str, Any], act: str, names: Names) -> Iterable[int]:

@@ -36,7 +36,7 @@ def add_modification(desk: Desk, hull_id: int) -> Done:
 
 @pages.sheet(_PAGE + "/sheet", "modifications/sheet.html")
 def show_step_sheet(desk: Desk, modification_id: int) -> sheets.ModificationSheet:
-    return gathered_modification(desk.session, modification_id, desk.moment, desk.units)
+    return gathered_modification(desk.session, modification_id, desk.moment, desk.units, desk.rests)
 
 
 @pages.sheet(_PAGE + "/edit", "modifications/edit.html")
@@ -58,7 +58,7 @@ def ask_fit(desk: Desk, modification_id: int) -> sheets.FitSheet:
 
 @pages.action(_PAGE + "/fit", on_error=ask_fit)
 def fit(desk: Desk, modification_id: int) -> Done:
-    visit = fitting.fit(desk.session, modification_id, _read_fit(desk), desk.moment)
+    visit = fitting.fit(desk.session, modification_id, _read_fit(desk), desk.moment, desk.rests)
     return _made(modification_id, visit, "Fitted")
 
 
@@ -69,7 +69,7 @@ def ask_rework(desk: Desk, modification_id: int) -> sheets.FitSheet:
 
 @pages.action(_PAGE + "/rework", on_error=ask_rework)
 def rework(desk: Desk, modification_id: int) -> Done:
-    visit = fitting.rework(desk.session, modification_id, _read_fit(desk), desk.moment)
+    visit = fitting.rework(desk.session, modification_id, _read_fit(desk), desk.moment, desk.rests)
     return _made(modification_id, visit, "Reworked")
 
 
@@ -80,7 +80,7 @@ def ask_take_off(desk: Desk, modification_id: int) -> sheets.FitSheet:
 
 @pages.action(_PAGE + "/take-off", on_error=ask_take_off)
 def take_off(desk: Desk, modification_id: int) -> Done:
-    visit = fitting.take_off(desk.session, modification_id, _read_fit(desk), desk.moment)
+    visit = fitting.take_off(desk.session, modification_id, _read_fit(desk), desk.moment, desk.rests)
     return _made(modification_id, visit, "Taken off")
 
 

@@ -2,25 +2,19 @@
 
 from collections.abc import Iterable
 
-from sqlalchemy import bindparam, func, text, update
+from sqlalchemy import func, update
 from sqlmodel import Session, col, select
 
 from garage.corrections import store as corrections
 from garage.corrections.tables import Correction
 from garage.errors import Conflict, NotFound
 from garage.fields.definition import FormData
+from garage.handed_down import Rests
 from garage.modifications.step_corrections import corrected, wanted_corrections
 from garage.modifications.step_forms import Mend, known_densities
 from garage.modifications.tables import Modification, OwnMaterial, Step
 from garage.moments import Moment
 
-# The database's own trigger goes by the same rule: a run rests on the state or on a later one of the hull.
-_FROZEN = text(
-    "SELECT step.id FROM step JOIN change ON change.id = step.in_change_id"
-    " JOIN build_state AS mine ON mine.id = change.state_id"
-    " WHERE step.modification_id IN :ids AND EXISTS (SELECT 1 FROM build_state AS later"
-    " JOIN run ON run.state_id = later.id WHERE later.hull_id = mine.hull_id AND later.number >= mine.number)"
-).bindparams(bindparam("ids", expanding=True))
 _MOST_OWN_MATERIALS = 300
 _STAYS_TICKED = "This step is part of what was fitted, so it stays ticked: say when it was done."
 
@@ -58,12 +52,6 @@ def steps_set_aside(session: Session, modification_id: int) -> list[Step]:
     return list(session.exec(rows.order_by(aside.desc()).limit(100)))
 
 
-def frozen_ids(session: Session, modification_ids: Iterable[int]) -> set[int]:
-    """Which steps of some modifications a run rests on."""
-    found = session.connection().execute(_FROZEN, {"ids": list(modification_ids)})
-    return set(found.scalars())
-
-
 def corrections_of(session: Session, step_ids: Iterable[int]) -> dict[int, list[Correction]]:
     """What was mended on some steps, by step."""
     return corrections.corrections_of(session, "step", list(step_ids))
@@ -94,9 +82,9 @@ def add_step(session: Session, modification_id: int, form: FormData, at: Moment)
     return new
 
 
-def change_step(session: Session, step_id: int, form: FormData, at: Moment) -> Step:
+def change_step(session: Session, step_id: int, form: FormData, at: Moment, rests: Rests) -> Step:
     """Write a step's facts anew. Raises NotFound, Conflict if a run rests on it."""
-    kept = _open_step(session, step_id)
+    kept = _open_step(session, step_id, rests)
     if kept.in_change_id is not None and form["done_at"] is None:
         raise Conflict(_STAYS_TICKED)
     kept.sqlmodel_update(dict(form))
@@ -105,9 +93,9 @@ def change_step(session: Session, step_id: int, form: FormData, at: Moment) -> S
     return kept
 
 
-def tick_step(session: Session, step_id: int, at: str | None) -> Step:
+def tick_step(session: Session, step_id: int, at: str | None, rests: Rests) -> Step:
     """Mark a step done at a time in UTC, or not done with None. Raises Conflict if it is on the boat."""
-    kept = _open_step(session, step_id)
+    kept = _open_step(session, step_id, rests)
     if kept.in_change_id is not None:
         raise Conflict(_STAYS_TICKED)
     kept.done_at = at
@@ -115,26 +103,26 @@ def tick_step(session: Session, step_id: int, at: str | None) -> Step:
     return kept
 
 
-def set_step_aside(session: Session, step_id: int, at: str | None) -> Step:
+def set_step_aside(session: Session, step_id: int, at: str | None, rests: Rests) -> Step:
     """Put a step aside at a time in UTC, or bring it back with None. Raises Conflict if a run rests on it."""
-    kept = _open_step(session, step_id)
+    kept = _open_step(session, step_id, rests)
     kept.set_aside_at = at
     session.add(kept)
     return kept
 
 
-def move_step(session: Session, step_id: int, by: int) -> Step:
+def move_step(session: Session, step_id: int, by: int, rests: Rests) -> Step:
     """Change places with the step before (`by` -1) or after (+1); at either end nothing happens.
 
     Raises Conflict if a run rests on one of the two.
     """
-    kept = _open_step(session, step_id)
+    kept = _open_step(session, step_id, rests)
     order = steps(session, kept.modification_id)
     index = next((place for place, row in enumerate(order) if row.id == step_id), None)
     if index is None or not 0 <= index + by < len(order):
         return kept
     other = order[index + by]
-    if other.id in frozen_ids(session, [kept.modification_id]):
+    if other.id in rests.frozen_steps(session, [kept.modification_id]):
         raise Conflict("A run rests on the step that it would change places with.")
     kept.position, other.position = other.position, kept.position
     session.add_all([kept, other])
@@ -165,9 +153,9 @@ def mend_step(session: Session, step_id: int, mend: Mend, at: Moment) -> int:
     return len(wanted)
 
 
-def _open_step(session: Session, step_id: int) -> Step:
+def _open_step(session: Session, step_id: int, rests: Rests) -> Step:
     kept = step(session, step_id)
-    if kept.in_change_id is not None and step_id in frozen_ids(session, [kept.modification_id]):
+    if kept.in_change_id is not None and step_id in rests.frozen_steps(session, [kept.modification_id]):
         raise Conflict("A run rests on this step, so it stays as it is. A slip of the pen can be mended.")
     return kept
 

@@ -43,7 +43,7 @@ def rule_fields(kind: str) -> tuple[Field, ...]:
 
 def read_rules(reader: Reader) -> list[FormData]:
     """The rules typed into the form, one for each kind of service, by column. Raises FormErrors."""
-    forms = [{"kind": kind, **read(rule_fields(kind), reader)} for kind in KINDS_WITH_RULES]
+    forms: list[FormData] = [{"kind": kind, **read(rule_fields(kind), reader)} for kind in KINDS_WITH_RULES]
     reader.finish()
     return forms
 

@@ -114,6 +114,6 @@ def keep_rules(session: Session, hull_id: int, rules: Iterable[FormData]) -> Non
         rule.kind: rule for rule in session.exec(select(ServiceRule).where(ServiceRule.hull_id == hull_id))
     }
     for form in rules:
-        rule = known.get(form["kind"]) or ServiceRule(hull_id=hull_id, kind=form["kind"])
+        rule = known.get(form["kind"]) or ServiceRule(hull_id=hull_id, **form)
         rule.sqlmodel_update(dict(form))
         session.add(rule)
