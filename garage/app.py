@@ -6,6 +6,7 @@ from fastapi import FastAPI
 from fastapi.staticfiles import StaticFiles
 from sqlalchemy import Engine
 
+from garage import things
 from garage.access.pages import pages as access
 from garage.access.store import Doorkeeper
 from garage.bench.balance.pages import pages as bench_balance
@@ -138,6 +139,7 @@ def create_app(settings: Settings) -> FastAPI:
     app.state.settings = settings
     app.state.engine = engine
     app.state.rests = rests_store
+    app.state.things = things
     app.state.measured_slip = slip_of_run
     app.state.templates = make_environment()
     with reading(engine) as session:

@@ -6,6 +6,7 @@ from typing import Any
 
 from sqlmodel import Session
 
+from garage import things
 from garage.demo.clock import moment
 from garage.demo.names import Names
 from garage.demo.typed import UNITS, typed
@@ -52,7 +53,7 @@ def write_inventory(session: Session, data: Mapping[str, Any], names: Names) -> 
         names.supplies[row["code"]] = _id(add_supply(session, read_supply(typed(row)), BEGUN))
     for row in data["shelf"]:
         reader = typed(row, shelf_note=row.get("note", ""))
-        keep_entry(session, *names.owner(row["of"]), read_shelf(reader))
+        keep_entry(session, *names.owner(row["of"]), read_shelf(reader), things)
 
 
 def retire_what_is_gone(session: Session, data: Mapping[str, Any], names: Names) -> None:

@@ -4,6 +4,7 @@ from sqlmodel import Session
 
 from garage.db.kept_backups import Ahead
 from garage.findings.changed import changed_findings
+from garage.handed_down import Things
 from garage.home import sheets, store
 from garage.home.pack_attention import attention, first_few
 from garage.hulls.store import hull_names, hulls
@@ -23,13 +24,15 @@ _MOST_HULLS_SERVED = 4
 _MOST_RUNS_SHOWN = 12
 
 
-def home_sheet(session: Session, now: Moment, units: DisplayUnits, ahead: Ahead | None) -> sheets.HomeSheet:
+def home_sheet(
+    session: Session, now: Moment, units: DisplayUnits, ahead: Ahead | None, things: Things
+) -> sheets.HomeSheet:
     """What stands on Home at `now`, with the backups that are dated later than that."""
     outings = store.recent_outings(session)
     runs = store.runs_of(session, [outing.id for outing, _ in outings])
     names = hull_names(session, {run.hull_id for run in runs})
     last, fallen = _last_outing(session, outings, runs, units)
-    low, low_more = store.low_things(session, _MOST_LINES)
+    low, low_more = store.low_things(session, _MOST_LINES, things)
     packs = store.packs_in_hand(session, [run.id for run in runs], now.utc)
     return sheets.HomeSheet(
         first_moves=sheets.first_moves(store.begun(session)),

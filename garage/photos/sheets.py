@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from garage.db.things import Thing
+from garage.handed_down import Thing
 from garage.moments import Moment
 from garage.photos.store import SHOWN_AT_ONCE
 from garage.photos.tables import Attachment

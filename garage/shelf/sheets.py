@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from garage.db.things import Thing
+from garage.handed_down import Thing
 from garage.shelf.forms import number_text, shelf_values
 from garage.shelf.tables import ShelfEntry
 

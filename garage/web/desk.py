@@ -9,7 +9,7 @@ from fastapi import Request, UploadFile
 from sqlmodel import Session
 from starlette.datastructures import UploadFile as StarletteUpload
 
-from garage.handed_down import MeasuredSlip, Rests
+from garage.handed_down import MeasuredSlip, Rests, Things
 from garage.moments import Moment
 from garage.units import DisplayUnits
 from garage.web.fields import Reader
@@ -86,6 +86,11 @@ class Desk:
     def rests(self) -> Rests:
         """What rests on build states, asked of a floor above."""
         return self.request.app.state.rests
+
+    @property
+    def things(self) -> Things:
+        """The things of the notebook by their kind, asked of a floor above."""
+        return self.request.app.state.things
 
     @property
     def measured_slip(self) -> MeasuredSlip:

@@ -1,25 +1,14 @@
-"""The things of the notebook by the names of their tables, for low rooms that attach something to them.
+"""The things of the notebook by their kind, for low rooms that attach something to them.
 
-They may not import the rooms above, yet a note must lead back to its run, and a price to its prop.
+They do not know the rooms above, yet a note must lead back to its run, and a price to its prop: this is handed down to
+them as `handed_down.Things`.
 """
-
-from dataclasses import dataclass
 
 from sqlalchemy import bindparam, text
 from sqlmodel import Session
 
 from garage.errors import NotFound
-
-
-@dataclass(frozen=True)
-class Thing:
-    """One thing by its kind, with what people call it and the address of its page."""
-
-    owner: str
-    id: int
-    name: str
-    url: str
-
+from garage.handed_down import Thing
 
 # kind -> (table as t with what it is joined to, name, address, those that can still be picked), as SQL
 _SOURCES: dict[str, tuple[str, str, str, str]] = {
@@ -64,7 +53,7 @@ _SOURCES: dict[str, tuple[str, str, str, str]] = {
         "t.set_aside_at IS NULL",
     ),
 }
-OWNERS = tuple(_SOURCES)
+KINDS = tuple(_SOURCES)
 
 
 def thing(session: Session, owner: str, owner_id: int) -> Thing:
