@@ -17,7 +17,7 @@ from garage.units import DisplayUnits
 
 @dataclass(frozen=True)
 class ServiceLine:
-    """One service in the list; `listed` is what stands beside its note."""
+    """One service in the list."""
 
     id: int
     at: Moment
@@ -26,16 +26,16 @@ class ServiceLine:
     note: str
     set_aside: bool
     written: FieldValues
-    listed: list[Fact]
 
 
 @dataclass(frozen=True)
 class ServiceListSheet:
-    """A hull's services."""
+    """A hull's services; `listed` is what stands beside the note of each, by id."""
 
     hull_id: int
     hull: str
     rows: list[ServiceLine]
+    listed: dict[int, list[Fact]]
     page: int
     more: bool
 
@@ -74,11 +74,11 @@ def service_list_sheet(hull: Hull, rows: Sequence[Service], page: int, limit: in
             row.note,
             row.set_aside_at is not None,
             values(FIELDS, row),
-            facts(FIELDS, row),
         )
         for row in rows[:limit]
     ]
-    return ServiceListSheet(hull.id, hull.name, lines, page, len(rows) > limit)
+    listed = {row.id: facts(FIELDS, row) for row in rows[:limit]}
+    return ServiceListSheet(hull.id, hull.name, lines, listed, page, len(rows) > limit)
 
 
 def service_form_sheet(hull: Hull, now: Moment, kind: str, units: DisplayUnits) -> ServiceFormSheet:
