@@ -61,7 +61,7 @@ from garage.records.record_pages import pages as records_record
 from garage.runs.next_pages import pages as runs_next
 from garage.runs.pages import pages as runs
 from garage.runs.slip_from_above import tell_slip_by
-from garage.schema import TRIGGERS
+from garage.schema import THINGS, TRIGGERS
 from garage.search.pages import pages as search
 from garage.services.pages import pages as services
 from garage.settings import Settings
@@ -138,6 +138,7 @@ def create_app(settings: Settings) -> FastAPI:
     app = FastAPI(docs_url=None, redoc_url=None, openapi_url=None)
     app.state.settings = settings
     app.state.engine = engine
+    app.state.things = THINGS
     app.state.templates = make_environment()
     with reading(engine) as session:
         app.state.units = DisplayUnits(unit_choices(session))

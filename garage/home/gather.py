@@ -14,6 +14,7 @@ from garage.records.conditions import condition_words
 from garage.runs.lines import run_lines
 from garage.runs.service_due import due
 from garage.runs.tables import Run
+from garage.things import Things
 from garage.units import DisplayUnits
 from garage.waters.tables import Outing, Water
 
@@ -23,13 +24,15 @@ _MOST_HULLS_SERVED = 4
 _MOST_RUNS_SHOWN = 12
 
 
-def home_sheet(session: Session, now: Moment, units: DisplayUnits, ahead: Ahead | None) -> sheets.HomeSheet:
+def home_sheet(
+    session: Session, things: Things, now: Moment, units: DisplayUnits, ahead: Ahead | None
+) -> sheets.HomeSheet:
     """What stands on Home at `now`, with the backups that are dated later than that."""
     outings = store.recent_outings(session)
     runs = store.runs_of(session, [outing.id for outing, _ in outings])
     names = hull_names(session, {run.hull_id for run in runs})
     last, fallen = _last_outing(session, outings, runs, units)
-    low, low_more = store.low_things(session, _MOST_LINES)
+    low, low_more = store.low_things(session, things, _MOST_LINES)
     packs = store.packs_in_hand(session, [run.id for run in runs], now.utc)
     return sheets.HomeSheet(
         first_moves=sheets.first_moves(store.begun(session)),

@@ -12,4 +12,4 @@ pages = Pages()
 @pages.sheet("/", "home/page.html", representation="/home")
 def home(desk: Desk) -> HomeSheet:
     ahead = backups_ahead(desk.request.app.state.settings.data_dir, desk.now)
-    return home_sheet(desk.session, desk.moment, desk.units, ahead)
+    return home_sheet(desk.session, desk.things, desk.moment, desk.units, ahead)

@@ -10,6 +10,7 @@ from sqlmodel import Session
 from starlette.datastructures import UploadFile as StarletteUpload
 
 from garage.moments import Moment
+from garage.things import Things
 from garage.units import DisplayUnits
 from garage.web.fields import Reader
 
@@ -80,6 +81,11 @@ class Desk:
     @property
     def units(self) -> DisplayUnits:
         return self.request.app.state.units
+
+    @property
+    def things(self) -> Things:
+        """All kinds of things of the notebook, as the rooms describe them."""
+        return self.request.app.state.things
 
     @property
     def query(self) -> Mapping[str, str]:
