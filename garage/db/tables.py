@@ -28,16 +28,20 @@ class LastAct(SQLModel, table=True):
 
 
 class SentForm(SQLModel, table=True):
-    """A form that was sent and added something, by its one-time number; kept for ever, so that a form that is sent
-    again writes nothing. `typed` is the hash of what stood in it, `url` where what it made is seen."""
+    """A form that was sent to `path` and added something, by its one-time number and the hash of what stood in it.
+
+    `url` is where what it made is seen, `undo` the address that takes it back, `act_id` and `at` those of its act.
+    """
 
     __tablename__ = "sent_form"
     __table_args__ = (CheckConstraint("length(number) = 32", name="number"),)
 
     number: str = Field(primary_key=True)
-    typed: str
+    typed: str = Field(primary_key=True)
+    path: str
     url: str
     said: str
-    act_id: int = Field(index=True)
+    undo: str
+    act_id: int | None = Field(default=None, index=True)
     at: str
     taken_back_at: str | None = None
