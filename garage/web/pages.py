@@ -182,8 +182,10 @@ def _performed(desk: Desk, view: Callable, sent: Sent | None) -> tuple[Done, str
     act_id = keep_act(desk.session, seen, done.said, back_to, desk.moment.utc)
     undo = done.undo or (f"/undo/{act_id}" if act_id else "")
     if sent is not None:
-        told = {"url": done.url, "said": done.said, "undo": undo, "act_id": act_id, "at": desk.moment.utc}
-        keep_sent(desk.session, seen, SentForm(**asdict(sent), **told))
+        row = SentForm(
+            **asdict(sent), url=done.url, said=done.said, undo=undo, act_id=act_id, at=desk.moment.utc
+        )  # fmt: skip
+        keep_sent(desk.session, seen, row)
     return done, undo
 
 
