@@ -25,7 +25,8 @@ class Notice:
 
 def set_notice(response: Response, notice: Notice) -> None:
     """Leave `notice` for the next page."""
-    packed = base64.urlsafe_b64encode(json.dumps([notice.said[:500], notice.undo, notice.another]).encode()).decode()
+    parts = [notice.said[:500], notice.undo, *([notice.another] if notice.another else [])]
+    packed = base64.urlsafe_b64encode(json.dumps(parts).encode()).decode()
     response.set_cookie(COOKIE, packed, max_age=120, httponly=True, samesite="strict")
 
 
@@ -38,7 +39,6 @@ def take_notice(request: Request, response: Response | None = None) -> Notice | 
         said, *addresses = json.loads(base64.urlsafe_b64decode(packed))
     except (binascii.Error, ValueError, TypeError):
         return None
-    if len(addresses) != 2 or not all(isinstance(part, str) for part in (said, *addresses)):
+    if len(addresses) not in (1, 2) or not all(isinstance(part, str) for part in (said, *addresses)):
         return None
-    undo, another = (address if _OURS.fullmatch(address) else "" for address in addresses)
-    return Notice(said, undo, another)
+    return Notice(said, *(address if _OURS.fullmatch(address) else "" for address in addresses))
