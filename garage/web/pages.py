@@ -130,7 +130,7 @@ class Pages:
         When a field is wrong, the page of `on_error` is shown with what was typed and status 422.
         """
 
-        is_page = getattr(again, "path", "") == path
+        is_page = getattr(on_error, "path", "") == path
 
         def decorate(view: Callable) -> Callable:
             def perform(request: Request, typed: Typed) -> Response:
@@ -138,7 +138,7 @@ class Pages:
                 if answer := answered_before(request, sent, is_page):
                     return answer
                 try:
-                    if again is not None:
+                    if on_error is not None:
                         refuse_another_sending(request, sent)
                     with writing(_engine(request)) as session:
                         done, undo = _performed(Desk(request, session, typed), view, sent)

@@ -158,7 +158,7 @@ def render(
     representations: tuple[tuple[str, str], ...] = (),
     number: str = "",
 ) -> Response:
-    """The page of `template` about `sheet`; `representations` are names and addresses of the same content in other forms,
+    """The page of `template` about `sheet`; `representations` name the same content in other forms,
     `number` is that of a form that was refused."""
     state = request.app.state
     entry = entry or Entry()
