@@ -26,7 +26,7 @@ from garage.search.kinds import first_row
 from garage.search.triggers import SOURCES
 
 # What may stand in a garage that counts as empty.
-_MAY_STAND = ("fact", "preference", *LEFT_OUT)
+_MAY_STAND = ("fact", "preference", "sent_form", *LEFT_OUT)
 _ENTRY_NAME = re.compile(r"(json/[a-z_]+\.json|csv/[a-z_]+\.csv|gpx/[a-z0-9-]+\.gpx|files/[0-9a-f]{2}/[^/\\]+)")
 _MOST_ABOUT_BYTES = 200_000_000
 
