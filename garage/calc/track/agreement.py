@@ -44,7 +44,8 @@ _MEDIAN_TO_MEAN = 1.25
 class Agreement:
     """What two witnesses say: `verdict` is one of the three above.
 
-    `receiver_ms` and `places_ms` are both means over the window of the headline; `ratio` is how many times the
+    `receiver_ms` and `places_ms` are both means over the window of the headline (the places' by `ratio`, where that
+    window lies in a bend); `ratio` is how many times the
     places' speed the receiver's is all along, `ratio_within` two standard errors of that. None where not known.
     `by` says what they disagree in: "ratio", "window", or "".
     """
@@ -70,14 +71,17 @@ def agreement_of(track: Track, motion: Motion, top: Best | None) -> Agreement:
         return Agreement(receiver_ms=receiver)
     short = _fast(spans_all_along(motion, fixes, 2))
     ratio, error = _ratio(_fast(spans_all_along(motion, fixes, 4)), short)
-    places, denied = None, False
+    places, straight, denied = None, False, False
     if top is not None:
         # A window of samples reaches half a step beyond the first and the last.
         start = np.clip(top.start_s, motion.time_s[0], max(motion.time_s[0], motion.time_s[-1] - 2.0))
-        places, denied = _in_window(spans_from(motion, fixes, np.array([start]), 2), short)
+        places, straight, denied = _in_window(spans_from(motion, fixes, np.array([start]), 2), short)
     off = 0.0 if ratio is None else abs(ratio - 1)
     by_ratio = off > max(_RATIO_LIMIT, _STANDARD_ERRORS * error) or (ratio is not None and _is_gross(ratio))
     by = "ratio" if by_ratio else "window" if denied else ""
+    if by == "ratio" and receiver is not None and ratio and not straight:
+        # Chords cut a bend short; all along, the places keep their scale.
+        places = receiver / ratio
     heard = ratio is not None or places is not None
     verdict = DISPUTED if by else AGREE if heard else ONE_WITNESS
     return Agreement(verdict, receiver, places, ratio, None if ratio is None else 2 * error, by)
@@ -118,10 +122,11 @@ def _median_ratio(spans: Spans) -> tuple[float, float]:
     return float(np.median(ratios)), _MEDIAN_TO_MEAN * spread / apart**0.5 * (1 + 3 / apart)
 
 
-def _in_window(window: Spans, short: Spans) -> tuple[float | None, bool]:
-    """The places' speed in the window of the headline, and whether it denies the receiver's."""
+def _in_window(window: Spans, short: Spans) -> tuple[float | None, bool, bool]:
+    """The places' speed in the window of the headline, whether she went straight, and whether they then deny the
+    receiver's."""
     if not len(window.receiver_ms):
-        return None, False
+        return None, False, False
     off = float(window.receiver_ms[0] - window.places_ms[0])
     straight = _those(short, short.turned_rad < _STRAIGHT_RAD)
     usual, spread = 0.0, _USUAL_SPREAD_MS
@@ -129,7 +134,8 @@ def _in_window(window: Spans, short: Spans) -> tuple[float | None, bool]:
         differences = straight.receiver_ms - straight.places_ms
         usual, spread = float(np.median(differences)), max(_LEAST_SPREAD_MS, _spread(differences))
     denied = abs(off - usual) > max(_WINDOW_LIMIT_MS, _SPREADS * spread)
-    return float(window.places_ms[0]), denied and bool(window.turned_rad[0] < _STRAIGHT_RAD)
+    is_straight = bool(window.turned_rad[0] < _STRAIGHT_RAD)
+    return float(window.places_ms[0]), is_straight, denied and is_straight
 
 
 def _spread(values: np.ndarray) -> float:

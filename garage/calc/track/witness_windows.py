@@ -82,7 +82,7 @@ def _smoothed(values: np.ndarray, hole: np.ndarray, step_s: float) -> np.ndarray
 
 
 def spans_from(motion: Motion, fixes: Fixes, starts_s: np.ndarray, chords: int) -> Spans:
-    """Windows of `chords` chords (two or more) that begin at `starts_s`, without those with a break or a hole in them."""
+    """Windows of two or more chords that begin at `starts_s`, without those with a break or a hole in them."""
     chord_s = max(_CHORD_S, fixes.step_s)
     marks = starts_s[:, None] + chord_s * np.arange(chords + 1)[None, :]
     ends = marks[:, -1]
