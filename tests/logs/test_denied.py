@@ -42,7 +42,7 @@ def test_both_figures_stand_on_every_page_and_nothing_is_offered(client, garage)
     for address in ("/logs/1", "/logs/1/pieces/1", of_run, f"{of_run}/short"):
         page = client.get(address).text
         assert "contradicts itself" in page and "Which is right?" in page, address
-        assert "324." in page and "90." in page and f'/runs/{garage["first"]}/edit' in page, address
+        assert "324." in page and "90." in page and f"/runs/{garage['first']}/edit" in page, address
     sheet = client.get("/logs/1/pieces/1.json").json()
     assert sheet["offers"] == [] and sheet["line"]["top"]["value"] is None and sheet["line"]["two_way"]["value"] is None
     assert sheet["line"]["denied"]["receiver"]["value"] == pytest.approx(324, abs=1)

@@ -115,7 +115,9 @@ def test_a_log_without_places_has_one_witness_and_keeps_its_headline():
     assert alone.agreement.verdict == "one witness" and alone.top.speed_ms == look_at(track).measures.top.speed_ms
 
 
-@pytest.mark.parametrize("name", ["01_ext_speed_in_kmh", "12_hump_that_positions_deny", "13_receiver_four_percent_high"])
+@pytest.mark.parametrize(
+    "name", ["01_ext_speed_in_kmh", "12_hump_that_positions_deny", "13_receiver_four_percent_high"]
+)
 def test_sample_logs_that_contradict_themselves_have_no_headline(name):
     (path,) = LOGS.glob(f"{name}.*")
     measures = look_at(read_log(path).track).measures
