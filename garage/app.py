@@ -36,6 +36,7 @@ from garage.items.packs.choice_pages import pages as items_packs_choice
 from garage.items.packs.pages import pages as items_packs
 from garage.items.prop_pages import pages as items_prop
 from garage.logs.log_pages import pages as logs_log
+from garage.logs.look_over import look_over_logs
 from garage.logs.owner_pages import pages as logs_owner
 from garage.logs.pieces.pages import pages as logs_pieces
 from garage.logs.pieces.run_slip import slip_of_run
@@ -165,4 +166,5 @@ def _engine(settings: Settings) -> Engine:
     except OSError as error:
         raise UnusableData(f"The data folder {settings.data_dir} cannot be used: {error.strerror}.") from error
     bring_up_to_date(engine, settings.database, TRIGGERS)
+    look_over_logs(engine)
     return engine
