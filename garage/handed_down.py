@@ -1,7 +1,6 @@
 """What a lower floor asks of a floor above, which it does not know: whoever calls it hands the answerer over."""
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from typing import Protocol
 
 from sqlmodel import Session
@@ -22,28 +21,6 @@ class Rests(Protocol):
 
     def frozen_steps(self, session: Session, modification_ids: Iterable[int]) -> set[int]:
         """Which steps of some modifications something rests on, by id."""
-        ...
-
-
-@dataclass(frozen=True)
-class Thing:
-    """One thing of the notebook by its kind, with what people call it and the address of its page."""
-
-    owner: str
-    id: int
-    name: str
-    url: str
-
-
-class Things(Protocol):
-    """The things that something can be attached to, or that lie on the shelf."""
-
-    def thing(self, session: Session, owner: str, owner_id: int) -> Thing:
-        """The thing of kind `owner` with that number. Raises NotFound."""
-        ...
-
-    def recent_things(self, session: Session, owner: str, limit: int) -> list[Thing]:
-        """The things of kind `owner` written down last, the newest first."""
         ...
 
 

@@ -8,7 +8,6 @@ from typing import IO, Any
 
 from sqlmodel import Session
 
-from garage import things
 from garage.demo.clock import moment
 from garage.demo.names import Names
 from garage.demo.pictures import draw_picture
@@ -28,10 +27,10 @@ def write_attached(session: Session, story: Mapping[str, Any], names: Names, fil
     for row in story["picture"]:
         drawn = _Drawn(f"{row['draw']}.png", io.BytesIO(draw_picture(row["draw"])))
         owner, owner_id = names.owner(row["of"])
-        add_photo(session, files_dir, owner, owner_id, drawn, moment(row["at"]), things, row["caption"])
+        add_photo(session, files_dir, owner, owner_id, drawn, moment(row["at"]), row["caption"])
     for row in story["note"]:
         kind, number = names.owner(row["of"]) if row["of"] else ("", None)
-        add_note(session, kind, number, row["text"], moment(row["at"]), things)
+        add_note(session, kind, number, row["text"], moment(row["at"]))
     for row in story["link"]:
         owner, owner_id = names.owner(row["of"])
-        add_link(session, owner, owner_id, row["url"], row["text"], moment(row["at"]), things)
+        add_link(session, owner, owner_id, row["url"], row["text"], moment(row["at"]))

@@ -6,7 +6,6 @@ from typing import Any
 
 from sqlmodel import Session
 
-from garage import things
 from garage.demo.clock import moment
 from garage.demo.names import Names
 from garage.demo.typed import UNITS, typed
@@ -53,7 +52,7 @@ def write_inventory(session: Session, data: Mapping[str, Any], names: Names) -> 
         names.supplies[row["code"]] = _id(add_supply(session, read_supply(typed(row)), BEGUN))
     for row in data["shelf"]:
         reader = typed(row, shelf_note=row.get("note", ""))
-        keep_entry(session, *names.owner(row["of"]), read_shelf(reader), things)
+        keep_entry(session, *names.owner(row["of"]), read_shelf(reader))
 
 
 def retire_what_is_gone(session: Session, data: Mapping[str, Any], names: Names) -> None:

@@ -7,11 +7,11 @@ from typing import Any
 from sqlmodel import Session, col, select
 
 from garage.errors import NotFound
-from garage.handed_down import Thing, Things
 from garage.moments import Moment
 from garage.photos.forms import AttachDraft
 from garage.photos.intake import Taken, Upload, take_in_picture
-from garage.photos.tables import OWNERS, Attachment
+from garage.photos.tables import Attachment
+from garage.things import Thing, Things
 
 SHOWN_AT_ONCE = 60
 SORTED_INTO = ("run", "outing", "step", "hull")
@@ -41,7 +41,7 @@ def attachment(session: Session, attachment_id: int) -> Attachment:
     return found
 
 
-def owner_thing(session: Session, owner: str, owner_id: int | None, things: Things) -> Thing:
+def owner_thing(session: Session, things: Things, owner: str, owner_id: int | None) -> Thing:
     """What something is attached to. Raises NotFound."""
     if owner == "" or owner_id is None:
         return Thing("", 0, "notes to sort", "/attachments/unsorted")
@@ -49,17 +49,10 @@ def owner_thing(session: Session, owner: str, owner_id: int | None, things: Thin
 
 
 def add_note(
-    session: Session,
-    owner: str,
-    owner_id: int | None,
-    text: str,
-    at: Moment,
-    things: Things,
-    *,
-    now: Moment | None = None,
+    session: Session, owner: str, owner_id: int | None, text: str, at: Moment, *, now: Moment | None = None
 ) -> Attachment:
-    """Attach a note. Raises NotFound if there is nothing to attach it to."""
-    return _add(session, Attachment(kind="note", text=text, **_common(session, owner, owner_id, at, now, things)))
+    """Attach a note. The caller has looked up what it belongs to."""
+    return _add(session, Attachment(kind="note", text=text, **_common(owner, owner_id, at, now)))
 
 
 def add_link(
@@ -69,13 +62,12 @@ def add_link(
     url: str,
     text: str,
     at: Moment,
-    things: Things,
     *,
     now: Moment | None = None,
 ) -> Attachment:
     """Attach a link; nothing is fetched from it. Raises NotFound if there is nothing to attach it to."""
     return _add(
-        session, Attachment(kind="link", url=url, text=text, **_common(session, owner, owner_id, at, now, things))
+        session, Attachment(kind="link", url=url, text=text, **_common(owner, owner_id, at, now))
     )
 
 
@@ -86,13 +78,12 @@ def add_photo(
     owner_id: int | None,
     upload: Upload,
     at: Moment,
-    things: Things,
     caption: str = "",
 ) -> Attachment:
     """Attach a picture. Raises UnreadableFile in words, with nothing stored, if it is none; NotFound if there
     is nothing to attach it to."""
     taken = take_in_picture(files_dir, upload)
-    return add_taken(session, files_dir, owner, owner_id, taken, caption, at, things, now=at)
+    return add_taken(session, files_dir, owner, owner_id, taken, caption, at, now=at)
 
 
 def add_taken(
@@ -103,14 +94,13 @@ def add_taken(
     taken: Taken,
     caption: str,
     at: Moment | None,
-    things: Things,
     *,
     now: Moment,
 ) -> Attachment:
     """Attach a file taken in before. Without `at` it has the camera's own time, or `now`. Raises NotFound,
     with nothing stored, if there is nothing to attach it to."""
     try:
-        common = _common(session, owner, owner_id, at or _camera_moment(taken.taken, now) or now, now, things)
+        common = _common(owner, owner_id, at or _camera_moment(taken.taken, now) or now, now)
         taken.keep(files_dir)
     finally:
         taken.discard()
@@ -128,27 +118,21 @@ def add_taken(
 
 
 def attach(
-    session: Session,
-    files_dir: Path,
-    owner: str,
-    owner_id: int | None,
-    draft: AttachDraft,
-    now: Moment,
-    things: Things,
+    session: Session, files_dir: Path, owner: str, owner_id: int | None, draft: AttachDraft, now: Moment
 ) -> int:
     """Attach all that a form held; how many that were. Raises NotFound if there is nothing to attach to."""
     for position, taken in enumerate(draft.files):
         try:
-            add_taken(session, files_dir, owner, owner_id, taken, draft.text, draft.at, things, now=now)
+            add_taken(session, files_dir, owner, owner_id, taken, draft.text, draft.at, now=now)
         except BaseException:
             for later in draft.files[position:]:
                 later.discard()
             raise
     when = draft.at or now
     if draft.url:
-        add_link(session, owner, owner_id, draft.url, draft.text, when, things, now=now)
+        add_link(session, owner, owner_id, draft.url, draft.text, when, now=now)
     elif draft.text and not draft.files:
-        add_note(session, owner, owner_id, draft.text, when, things, now=now)
+        add_note(session, owner, owner_id, draft.text, when, now=now)
     return len(draft.files) + bool(draft.url) + bool(draft.text and not draft.files and not draft.url)
 
 
@@ -162,12 +146,9 @@ def change(session: Session, attachment_id: int, text: str, at: Moment | None) -
     return kept
 
 
-def move(
-    session: Session, attachment_id: int, owner: str, owner_id: int | None, things: Things
-) -> Attachment:
+def move(session: Session, attachment_id: int, owner: str, owner_id: int | None) -> Attachment:
     """Attach it to something else; '' and None put it back among the notes to sort. Raises NotFound."""
     kept = attachment(session, attachment_id)
-    owner_thing(session, owner, owner_id, things)
     kept.owner, kept.owner_id = owner, owner_id
     session.add(kept)
     return kept
@@ -191,15 +172,12 @@ def stored_media_type(session: Session, sha256: str) -> str:
 
 def recent_owners(session: Session, things: Things, each: int = 20) -> list[Thing]:
     """What a note from the water most likely belongs to: the runs, outings, steps and hulls written last."""
-    return [found for owner in SORTED_INTO for found in things.recent_things(session, owner, each)]
+    return [found for owner in SORTED_INTO for found in things.recent(session, owner, each)]
 
 
 def _common(
-    session: Session, owner: str, owner_id: int | None, at: Moment, now: Moment | None, things: Things
+    owner: str, owner_id: int | None, at: Moment, now: Moment | None
 ) -> dict[str, Any]:
-    if owner not in OWNERS:
-        raise NotFound("There is no such kind of thing in this notebook.")
-    owner_thing(session, owner, owner_id, things)
     written = (now or at).utc
     return {
         "owner": owner,

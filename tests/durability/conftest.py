@@ -10,7 +10,6 @@ import pytest
 from fastapi import FastAPI
 from PIL import Image
 
-from garage import things
 from garage.app import create_app
 from garage.db.engine import open_engine, writing
 from garage.demo.build import make_demo_garage
@@ -48,7 +47,7 @@ def small_garage(empty_file: Path, tmp_path_factory: pytest.TempPathFactory) -> 
         garage = with_history(session)
         for seed in (1, 2):
             at = Moment("2026-05-09T12:00:00Z", 0)
-            add_photo(session, folder / FILES_NAME, "hull", garage.hulls["Medlar"], Chosen(picture(seed)), at, things)
+            add_photo(session, folder / FILES_NAME, "hull", garage.hulls["Medlar"], Chosen(picture(seed)), at)
     engine.dispose()
     return folder
 

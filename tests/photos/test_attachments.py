@@ -9,7 +9,6 @@ import pytest
 from PIL import Image
 from sqlmodel import select
 
-from garage import things
 from garage.db.engine import reading, writing
 from garage.errors import NotFound
 from garage.moments import Moment
@@ -353,8 +352,8 @@ def test_a_picture_for_other_rooms_is_attached_through_the_store(app, client, hu
         file = io.BytesIO(picture())
 
     with writing(app.state.engine) as session:
-        store.add_photo(session, app.state.settings.files_dir, "hull", 1, Upload(), NOW, things, "bow")
+        store.add_photo(session, app.state.settings.files_dir, "hull", 1, Upload(), NOW, "bow")
         with pytest.raises(NotFound):
-            store.add_photo(session, app.state.settings.files_dir, "hull", 9, Upload(), NOW, things, "bow")
+            store.add_photo(session, app.state.settings.files_dir, "hull", 9, Upload(), NOW, "bow")
     assert [(row.kind, row.text, row.at) for row in rows(app)] == [("photo", "bow", NOW.utc)]
     assert len(stored(app)) == 2
