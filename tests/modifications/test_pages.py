@@ -134,7 +134,7 @@ def test_fitting_twice_is_refused_in_words_and_keeps_what_was_typed(client, with
 
 def test_fitting_can_be_taken_back_from_the_notice(client, with_steps):
     answer = fit(client, with_steps, done=[str(step["id"]) for step in sheet(client, with_steps)["steps"]])
-    undo = re.search(r'action="([^"]+)"><button class="link">Take it back', answer.text)[1]
+    undo = re.search(r'action="([^"]+)">(?:<input[^>]*>)?<button class="link">Take it back', answer.text)[1]
     assert client.post(undo, follow_redirects=False).status_code == 303
     seen = sheet(client, with_steps)
     assert seen["status"] == "under way"
