@@ -22,8 +22,7 @@ from garage.db.restore import add_files, put_in_place
 from garage.errors import UnusableData
 from garage.paths import DATABASE_NAME, FILES_NAME
 from garage.schema import TRIGGERS
-from garage.search.kinds import first_row
-from garage.search.triggers import SOURCES
+from garage.search.full_text import write_full_text
 
 # What may stand in a garage that counts as empty.
 _MAY_STAND = ("fact", "preference", *LEFT_OUT)
@@ -175,12 +174,7 @@ def _finish(new: Path) -> None:
         engine.dispose()
     with integrity.opened(new, writes=True) as connection:
         connection.execute("BEGIN")
-        connection.execute("DELETE FROM search_text")
-        for kind, (table, title, body) in SOURCES.items():
-            connection.execute(
-                f"INSERT INTO search_text(rowid, title, body) SELECT {first_row(kind)} + {table}.id, "
-                f"{title.format(row=table)}, {body.format(row=table)} FROM {table}"
-            )
+        write_full_text(connection)
         for trigger in TRIGGERS:
             connection.execute(f"DROP TRIGGER IF EXISTS {trigger.name}")
             connection.execute(trigger.statement)

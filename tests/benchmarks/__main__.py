@@ -14,7 +14,7 @@ from pathlib import Path
 
 import httpx
 
-from garage.demo.build import make_demo_garage
+from garage.demo.first_start import make_demo_garage
 from garage.paths import DATABASE_NAME
 from tests.benchmarks.enlarge import enlarge
 
@@ -93,7 +93,7 @@ def main() -> None:
     """Measure and print."""
     with tempfile.TemporaryDirectory() as folder:
         demo, large, bare = Path(folder) / "demo", Path(folder) / "large", Path(folder) / "bare.py"
-        make_demo_garage(demo)
+        make_demo_garage(demo, None)
         shutil.copytree(demo, large)
         enlarge(large / DATABASE_NAME, TIMES)
         bare.write_text(BARE_APP)

@@ -17,7 +17,7 @@ from starlette.testclient import TestClient
 from garage.app import create_app
 from garage.db.backup import ASKED_FOR, write_backup
 from garage.db.migrate import HEAD
-from garage.demo.build import make_demo_garage
+from garage.demo.first_start import make_demo_garage
 from garage.paths import DATABASE_NAME
 from garage.settings import Settings
 from tests.durability.pages import DESK
@@ -40,7 +40,7 @@ def make(folder: Path) -> Path:
         raise SystemExit(f"{target} is there already, and stays as it was released.")
     with tempfile.TemporaryDirectory() as work:
         garage = Path(work) / "garage"
-        make_demo_garage(garage)
+        make_demo_garage(garage, None)
         app = create_app(Settings(garage, hosts=("testserver",), clock=lambda: NOW))
         act(TestClient(app, client=DESK, follow_redirects=False), garage)
         app.state.engine.dispose()

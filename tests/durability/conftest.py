@@ -1,4 +1,4 @@
-"""A small garage with a photo, and the demo: each made once, copied for every test."""
+"""A small garage with a photo, made once and copied for every test."""
 
 import io
 import shutil
@@ -9,7 +9,6 @@ import pytest
 from PIL import Image
 
 from garage.db.engine import open_engine, writing
-from garage.demo.build import make_demo_garage
 from garage.moments import Moment
 from garage.paths import DATABASE_NAME, FILES_NAME
 from garage.photos.store import add_photo
@@ -58,11 +57,3 @@ def begun() -> Iterator[Nursery]:
     """Servers that start without loading anything first."""
     with nursery() as servers:
         yield servers
-
-
-@pytest.fixture(scope="session")
-def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The demo garage; not to be written to."""
-    folder = tmp_path_factory.mktemp("demo") / "demo"
-    make_demo_garage(folder)
-    return folder

@@ -34,9 +34,9 @@ def _content(folder: Path) -> dict[str, bytes]:
 
 
 def test_the_drill_demo_backup_wipe_restore_and_every_page_of_data_is_equal_to_the_byte(
-    demo: Path, tmp_path: Path, make_app
+    demo_folder: Path, tmp_path: Path, make_app
 ):
-    folder = Path(shutil.copytree(demo, tmp_path / "demo"))
+    folder = Path(shutil.copytree(demo_folder, tmp_path / "demo"))
     before = every_twin(make_app, folder, of_each=None)
     write_backup(folder, tmp_path / "all.zip", DAILY, NOON)
     shutil.rmtree(folder)
@@ -182,8 +182,8 @@ def test_foreign_and_newer_files_are_refused_in_words(garage: Path, tmp_path: Pa
     assert not (tmp_path.parent / "evil").exists()
 
 
-def test_demo_and_real_garage_are_never_mixed(demo: Path, garage: Path, tmp_path: Path):
-    write_backup(demo, tmp_path / "demo.zip", DAILY, NOON)
+def test_demo_and_real_garage_are_never_mixed(demo_folder: Path, garage: Path, tmp_path: Path):
+    write_backup(demo_folder, tmp_path / "demo.zip", DAILY, NOON)
     with pytest.raises(UnusableData, match="never mixed"):
         restore(tmp_path / "demo.zip", garage, NOON)
 
