@@ -8,8 +8,8 @@ from functools import partial
 import uvicorn
 
 from garage.app import create_app
-from garage.arguments import Arguments, made, port_number
-from garage.db.folder_lock import held
+from garage.arguments import Arguments, port_number
+from garage.db.folder_lock import held, made
 from garage.db.upkeep import DailyBackup, tidy
 from garage.demo.first_start import make_demo_garage
 from garage.errors import GarageError

@@ -6,9 +6,10 @@ from pathlib import Path
 
 from sqlalchemy import Connection, Engine, text
 
-from garage.db.backup import BEFORE_UPGRADE, backup_path, drop_old_backups, write_backup
+from garage.db.backup import write_backup
 from garage.db.engine import APPLICATION_ID
 from garage.db.integrity import known_revisions
+from garage.db.kept_backups import BEFORE_UPGRADE, backup_path, drop_old_backups
 from garage.db.triggers import Trigger, create_all, drop_all
 from garage.errors import UnusableData
 from garage.paths import MIGRATIONS_DIR
@@ -24,8 +25,9 @@ def bring_up_to_date(engine: Engine, database: Path, triggers: list[Trigger]) ->
         return False
     if revision is not None:
         now = datetime.now(UTC)
-        write_backup(database.parent, backup_path(database.parent, BEFORE_UPGRADE, now), BEFORE_UPGRADE, now)
-        drop_old_backups(database.parent)
+        target = backup_path(database.parent, BEFORE_UPGRADE, now)
+        write_backup(database.parent, target, BEFORE_UPGRADE, now)
+        drop_old_backups(database.parent, now, [target])
     _upgrade(engine, database, triggers)
     return True
 

@@ -6,6 +6,7 @@ from typing import Any
 
 from sqlmodel import Session
 
+from garage.db.durable import make_folder
 from garage.db.engine import open_engine, writing
 from garage.db.facts import keep_fact
 from garage.db.migrate import bring_up_to_date
@@ -28,7 +29,7 @@ from garage.schema import TRIGGERS
 def build_demo(folder: Path) -> None:
     """Build the demo in the empty `folder`, its dates as the story tells them."""
     database, files_dir = folder / DATABASE_NAME, folder / FILES_NAME
-    files_dir.mkdir()
+    make_folder(files_dir)
     engine = open_engine(database)
     try:
         bring_up_to_date(engine, database, TRIGGERS)

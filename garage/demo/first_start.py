@@ -1,6 +1,5 @@
 """The demo garage at its first start: the stored one unpacked, and moved to now."""
 
-import shutil
 import tempfile
 from collections.abc import Callable
 from datetime import datetime, timedelta
@@ -8,14 +7,15 @@ from pathlib import Path
 
 from garage.db import integrity
 from garage.db.backup_file import open_backup, read_entry
+from garage.db.durable import make_folder, move, written
 from garage.db.engine import open_engine, reading
 from garage.db.facts import fact
 from garage.db.migrate import bring_up_to_date
-from garage.demo.moving import move
+from garage.demo.moving import move_in_time
 from garage.errors import UnusableData
 from garage.paths import DATABASE_NAME, FILES_NAME, SHARED_DIR
-from garage.schema import TRIGGERS
-from garage.search.full_text import write_full_text
+from garage.schema import THINGS, TRIGGERS
+from garage.search.triggers import refill
 
 # Made by `python -m garage.demo.storing`: without triggers and full text, which are made here.
 STORED_GARAGE = SHARED_DIR / "demo_garage" / "garage.zip"
@@ -34,7 +34,7 @@ def make_demo_garage(folder: Path, now: datetime | None, say: Callable[[str], ob
         return False
     tell = say or (lambda _words: None)
     try:
-        folder.parent.mkdir(parents=True, exist_ok=True)
+        make_folder(folder.parent)
         with tempfile.TemporaryDirectory(prefix=f".{folder.name}-", dir=folder.parent) as work:
             half_made = Path(work) / "demo"
             tell(f"Unpacking the invented garage into {folder} …")
@@ -44,7 +44,7 @@ def make_demo_garage(folder: Path, now: datetime | None, say: Callable[[str], ob
             _finish(half_made, days_to_move(told_until, now) if now is not None else 0)
             if folder.exists():
                 folder.rmdir()
-            shutil.move(half_made, folder)
+            move([(half_made, folder)])
     except OSError as error:
         raise UnusableData(f"The demo cannot be made in {folder}: {error.strerror or error}.") from error
     return True
@@ -78,8 +78,8 @@ def _unpack(folder: Path) -> datetime:
     with open_backup(STORED_GARAGE) as (archive, manifest):
         for entry in manifest.entries:
             path = folder / entry.name
-            path.parent.mkdir(parents=True, exist_ok=True)
-            with path.open("wb") as target:
+            make_folder(path.parent)
+            with written(path) as target:
                 read_entry(archive, entry, target)
     return datetime.fromisoformat(manifest.made_at.replace("Z", "+00:00"))
 
@@ -88,8 +88,7 @@ def _finish(folder: Path, days: int) -> None:
     """Move the dates, and make what hangs on them once they stand: the full text and the guards."""
     with integrity.opened(folder / DATABASE_NAME, writes=True) as connection:
         connection.execute("BEGIN")
-        move(connection, folder / FILES_NAME, days)
-        write_full_text(connection)
-        for trigger in TRIGGERS:
-            connection.execute(trigger.statement)
+        move_in_time(connection, folder / FILES_NAME, days)
+        for statement in (*refill(THINGS), *(trigger.statement for trigger in TRIGGERS)):
+            connection.execute(statement)
         connection.execute("COMMIT")

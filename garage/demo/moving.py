@@ -11,11 +11,12 @@ from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 
+from garage.db.durable import give_name, written
 from garage.db.owned_files import stored_files
 from garage.moments import MONTHS, day_text
 from garage.states.fold import fingerprint, read_content
 
-_WRITTEN = re.compile(r"(?<![0-9])((?:19|20)[0-9]{2}-[0-9]{2}-[0-9]{2})(?![0-9])")
+_AS_STORED = re.compile(r"(?<![0-9])((?:19|20)[0-9]{2}-[0-9]{2}-[0-9]{2})(?![0-9])")
 _IN_WORDS = re.compile(rf"\b([0-9]{{1,2}}) ({'|'.join(MONTHS)}) ((?:19|20)[0-9]{{2}})\b")
 # A number that is a moment says so in the name of its column.
 _SECONDS_ENDING, _SECONDS_A_DAY = "_unix_s", 86_400
@@ -23,7 +24,7 @@ _SECONDS_ENDING, _SECONDS_A_DAY = "_unix_s", 86_400
 _LOG_ENDING = ".log"
 
 
-def move(connection: sqlite3.Connection, files_dir: Path, days: int) -> None:
+def move_in_time(connection: sqlite3.Connection, files_dir: Path, days: int) -> None:
     """Move a garage without triggers by so many days. The caller holds the transaction, and sees to the full text."""
     if not days:
         return
@@ -37,7 +38,7 @@ def move(connection: sqlite3.Connection, files_dir: Path, days: int) -> None:
 def moved_text(text: str, days: int) -> str:
     """A text with its dates moved, written `2026-05-30` or `30 May 2026`; anything else is no date."""
 
-    def written(found: re.Match) -> str:
+    def as_stored(found: re.Match) -> str:
         return _later(found[1], days) or found[0]
 
     def in_words(found: re.Match) -> str:
@@ -45,7 +46,7 @@ def moved_text(text: str, days: int) -> str:
         later = _later(day, days)
         return day_text(later) if later else found[0]
 
-    return _IN_WORDS.sub(in_words, _WRITTEN.sub(written, text))
+    return _IN_WORDS.sub(in_words, _AS_STORED.sub(as_stored, text))
 
 
 def _later(day: str, days: int) -> str:
@@ -64,10 +65,11 @@ def _move_logs(files_dir: Path, days: int) -> dict[str, str]:
         content = moved_text(stored.path.read_text(encoding="utf-8"), days).encode()
         sha256 = hashlib.sha256(content).hexdigest()
         if sha256 != stored.sha256:
+            part = stored.path.with_suffix(".part")
+            with written(part) as file:
+                file.write(content)
+            give_name(part, files_dir / sha256[:2] / f"{sha256}{_LOG_ENDING}")
             stored.path.unlink()
-            place = files_dir / sha256[:2] / f"{sha256}{_LOG_ENDING}"
-            place.parent.mkdir(exist_ok=True)
-            place.write_bytes(content)
             renamed[stored.sha256] = sha256
     return renamed
 

@@ -14,6 +14,7 @@ from pathlib import Path
 
 from garage.db import integrity
 from garage.db.backup_file import Manifest, add_file, add_manifest
+from garage.db.durable import make_folder, written
 from garage.db.migrate import HEAD
 from garage.db.owned_files import stored_files
 from garage.demo.build import build_demo
@@ -29,7 +30,7 @@ def store_demo(target: Path) -> None:
     """Build the demo and store it as a backup file at `target`, as of the last moment it tells of."""
     with tempfile.TemporaryDirectory() as work:
         garage, packed = Path(work) / "garage", Path(work) / "garage.zip"
-        garage.mkdir()
+        make_folder(garage)
         build_demo(garage)
         database = garage / DATABASE_NAME
         with integrity.opened(database, writes=True) as connection:
@@ -39,7 +40,8 @@ def store_demo(target: Path) -> None:
             entries = [add_file(archive, DATABASE_NAME, database, packed=True)]
             entries += [add_file(archive, one.name, one.path, packed=True) for one in stored_files(garage / FILES_NAME)]
             add_manifest(archive, Manifest(told_until, "demo", HEAD, True, tuple(entries)))
-        target.write_bytes(packed.read_bytes())
+        with written(target) as file:
+            file.write(packed.read_bytes())
 
 
 def _last_moment(connection: sqlite3.Connection) -> str:

@@ -1,5 +1,5 @@
 """The small garage, as the tests of durability make it."""
 
-from tests.durability.conftest import garage, small_garage
+from tests.durability.conftest import demo_pages, garage, small_garage
 
-__all__ = ["garage", "small_garage"]
+__all__ = ["demo_pages", "garage", "small_garage"]

@@ -17,7 +17,7 @@ from garage.db.engine import open_engine, reading
 from garage.db.owned_files import stored_files
 from garage.db.triggers import PREFIX
 from garage.demo.first_start import make_demo_garage
-from garage.demo.moving import move, moved_text
+from garage.demo.moving import move_in_time, moved_text
 from garage.paths import DATABASE_NAME, FILES_NAME
 from garage.settings import Settings
 from tests.demo.conftest import REFERENCE
@@ -158,7 +158,7 @@ def test_a_day_in_what_is_on_a_boat_gives_the_state_its_new_fingerprint(demo_fol
             words = f'replace({column}, \'"title":"\', \'"title":"2026-06-01 \')'
             changed = connection.execute(f"UPDATE {table} SET {column} = {words} WHERE {column} LIKE '%\"title\":%'")
             assert changed.rowcount > 0
-        move(connection, tmp_path / FILES_NAME, 7)
+        move_in_time(connection, tmp_path / FILES_NAME, 7)
         assert connection.execute("SELECT count(*) FROM build_state WHERE content LIKE '%2026-06-08%'").fetchone()[0]
     engine = open_engine(database)
     with reading(engine) as session:
