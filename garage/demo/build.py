@@ -23,7 +23,7 @@ from garage.demo.season import read_season
 from garage.demo.truth import DEMO_DATA_DIR, read_truth
 from garage.demo.work import write_work
 from garage.paths import DATABASE_NAME, FILES_NAME
-from garage.schema import TRIGGERS
+from garage.schema import REFILL, TRIGGERS
 
 
 def build_demo(folder: Path) -> None:
@@ -32,7 +32,7 @@ def build_demo(folder: Path) -> None:
     make_folder(files_dir)
     engine = open_engine(database)
     try:
-        bring_up_to_date(engine, database, TRIGGERS)
+        bring_up_to_date(engine, database, TRIGGERS, REFILL)
         with writing(engine) as session:
             keep_fact(session, "demo", "yes")
             write_demo(session, files_dir)

@@ -14,10 +14,9 @@ from garage.db.migrate import bring_up_to_date
 from garage.demo.moving import move_in_time
 from garage.errors import UnusableData
 from garage.paths import DATABASE_NAME, FILES_NAME, SHARED_DIR
-from garage.schema import THINGS, TRIGGERS
-from garage.search.triggers import refill
+from garage.schema import REFILL, TRIGGERS
 
-# Made by `python -m garage.demo.storing`: without triggers and full text, which are made here.
+# Made by `python -m garage.demo.storing`, without guards and full text: these are made here.
 STORED_GARAGE = SHARED_DIR / "demo_garage" / "garage.zip"
 # Whole weeks, so that what was done on a Saturday was done on a Saturday.
 _STEP = timedelta(weeks=1)
@@ -64,7 +63,7 @@ def _is_demo(folder: Path) -> bool:
         raise UnusableData(f"{folder} holds something else; choose an empty folder for the demo.")
     engine = open_engine(database)
     try:
-        bring_up_to_date(engine, database, TRIGGERS)
+        bring_up_to_date(engine, database, TRIGGERS, REFILL)
         with reading(engine) as session:
             if fact(session, "demo") != "yes":
                 raise UnusableData(f"{folder} holds a real garage; demo and real data are never mixed.")
@@ -86,9 +85,13 @@ def _unpack(folder: Path) -> datetime:
 
 def _finish(folder: Path, days: int) -> None:
     """Move the dates, and make what hangs on them once they stand: the full text and the guards."""
-    with integrity.opened(folder / DATABASE_NAME, writes=True) as connection:
+    database = folder / DATABASE_NAME
+    with integrity.opened(database, writes=True) as connection:
         connection.execute("BEGIN")
         move_in_time(connection, folder / FILES_NAME, days)
-        for statement in (*refill(THINGS), *(trigger.statement for trigger in TRIGGERS)):
-            connection.execute(statement)
         connection.execute("COMMIT")
+    engine = open_engine(database)
+    try:
+        bring_up_to_date(engine, database, TRIGGERS, REFILL)
+    finally:
+        engine.dispose()

@@ -15,6 +15,7 @@ from pathlib import Path
 from garage.db import integrity
 from garage.db.backup_file import Manifest, add_file, add_manifest
 from garage.db.durable import make_folder, written
+from garage.db.made_anew import GUARDS, SEARCH
 from garage.db.migrate import HEAD
 from garage.db.owned_files import stored_files
 from garage.demo.build import build_demo
@@ -60,6 +61,7 @@ def _slim(connection: sqlite3.Connection) -> None:
     for trigger in TRIGGERS:
         connection.execute(f"DROP TRIGGER {trigger.name}")
     connection.execute("DELETE FROM search_text")
+    connection.execute("DELETE FROM fact WHERE name IN (?, ?)", (GUARDS, SEARCH))
     connection.execute("INSERT INTO search_text(search_text) VALUES ('optimize')")
     connection.execute("PRAGMA journal_mode = DELETE")
     connection.execute("VACUUM")

@@ -82,7 +82,7 @@ def test_a_making_that_breaks_off_leaves_nothing(tmp_path: Path, monkeypatch: py
     def breaks(*_arguments):
         raise RuntimeError("the lights went out")
 
-    monkeypatch.setattr(first_start, "refill", breaks)
+    monkeypatch.setattr(first_start, "bring_up_to_date", breaks)
     with pytest.raises(RuntimeError):
         make_demo_garage(tmp_path / "garage", NOW)
     assert list(tmp_path.iterdir()) == []

@@ -11,7 +11,7 @@ from garage.db.engine import open_engine
 from garage.db.kept_backups import BEFORE_UPGRADE, automatic_backups
 from garage.db.migrate import HEAD
 from garage.paths import DATABASE_NAME, MIGRATIONS_DIR
-from garage.schema import TRIGGERS
+from garage.schema import REFILL, TRIGGERS
 from tests.durability.served import query
 
 # A table that others refer to, and that our triggers name, is built anew: the change that goes wrong most easily.
@@ -60,7 +60,7 @@ def bring_up(folder: Path) -> None:
     """Open the notebook in `folder` as the program does at each start."""
     engine = open_engine(folder / DATABASE_NAME)
     try:
-        migrate.bring_up_to_date(engine, folder / DATABASE_NAME, TRIGGERS)
+        migrate.bring_up_to_date(engine, folder / DATABASE_NAME, TRIGGERS, REFILL)
     finally:
         engine.dispose()
 
