@@ -5,6 +5,8 @@ from collections.abc import Iterable
 from garage.db.triggers import Trigger, after
 from garage.fields.definition import Field, searched
 from garage.hulls.fields import FIELDS as HULL_FIELDS
+from garage.packs.fields import FIELDS as PACK_FIELDS
+from garage.packs.fields import LOG_FIELDS, READING_FIELDS, SET_FIELDS
 from garage.props.fields import EDITION_FIELDS
 from garage.props.fields import FIELDS as PROP_FIELDS
 from garage.search.kinds import first_row
@@ -17,7 +19,7 @@ def _texts(*columns: str) -> str:
 def _of_fields(table: str, fields: Iterable[Field], *more: str) -> tuple[str, str, str]:
     """The source of a thing with a list of fields; `more` are further columns whose words are found."""
     fields = tuple(fields)
-    return table, _texts(*searched(fields, "title")), _texts(*searched(fields, "text"), *more)
+    return table, _texts(*searched(fields, "title")) or "''", _texts(*searched(fields, "text"), *more) or "''"
 
 
 # A change's detail is JSON; only the texts in it are worth finding.
@@ -47,7 +49,7 @@ SOURCES: dict[str, tuple[str, str, str]] = {
         "'edition ' || {row}.number || ' ' || {row}.reworks",
         _texts(*searched(EDITION_FIELDS, "text")),
     ),
-    "pack": ("pack", _texts("code", "name"), _texts("connector", "notes", "damage", "retired_reason")),
+    "pack": _of_fields("pack", PACK_FIELDS, "damage", "retired_reason"),
     "drive": ("part", _texts("code", "kind", "name"), _texts("material", "notes", "retired_reason")),
     "water": ("water", _texts("name"), _texts("hours", "notes")),
     "outing": ("outing", "substr({row}.started_at, 1, 10)", _texts("weed", "notes", "surface")),
@@ -61,10 +63,10 @@ SOURCES: dict[str, tuple[str, str, str]] = {
     "supply": ("supply", _texts("code", "name"), _texts("notes")),
     "service": ("service", _texts("kind"), _texts("note")),
     "shelf": ("shelf_entry", _texts("place", "supplier"), _texts("note")),
-    "set": ("pack_set", _texts("name"), "''"),
+    "set": _of_fields("pack_set", SET_FIELDS),
     "correction": ("correction", _texts("field"), _texts("new", "old", "why")),
-    "pack log": ("pack_log", "''", _texts("note")),
-    "pack reading": ("pack_reading", _texts("instrument"), _texts("note")),
+    "pack log": _of_fields("pack_log", LOG_FIELDS),
+    "pack reading": _of_fields("pack_reading", READING_FIELDS),
     "temperature": ("run_temperature", "''", _texts("note")),
     "list line": ("checklist_item", _texts("text"), "''"),
     "log": ("log_file", _texts("name"), _texts("kind", "notes")),

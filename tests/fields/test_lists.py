@@ -14,6 +14,10 @@ ROOMS = Path(__file__).parents[2] / "garage"
 # Where each list is asked for; a list may be asked for by several forms.
 FORMS = {
     "hulls.FIELDS": ["/hulls/new", "/hulls/1/edit"],
+    "packs.FIELDS": ["/packs/new", "/packs/1/edit"],
+    "packs.LOG_FIELDS": ["/packs/1/log", "/packs/1"],
+    "packs.READING_FIELDS": ["/packs/1/readings"],
+    "packs.SET_FIELDS": ["/packs/sets"],
     "props.FIELDS": ["/props/new", "/props/1/edit"],
     "props.EDITION_FIELDS": ["/props/new", "/props/1/rework", "/props/1/editions/1/mend"],
 }
@@ -35,6 +39,7 @@ def garage(client):
     client.post("/hulls/new", data={"name": "Quince", "kind": "mono"})
     prop = {"code": "P1", "size": "42 x 58", "blades": "2", "hand": "right", "condition": "good"}
     client.post("/props/new", data=prop)
+    client.post("/packs/new", data={"code": "J", "cells_s": "3", "capacity": "4000"})
     return client
 
 
