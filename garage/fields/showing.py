@@ -65,7 +65,7 @@ def _value(field: Field, row: Any) -> Any:
 def _fact(field: Field, row: Any) -> Fact:
     value = getattr(row, field.column)
     if field.is_measure:
-        return Fact(field.label, Measure(value, field.kind, field.origin), "", "")
+        return Fact(field.label, Measure(value, field.kind, field.origin), "", field.origin)
     return Fact(field.label, None, _words(field, row, value), field.origin)
 
 

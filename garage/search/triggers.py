@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 
 from garage.db.triggers import Trigger, after
+from garage.drives.fields import FIELDS as PART_FIELDS
 from garage.fields.definition import Field, searched
 from garage.hulls.fields import FIELDS as HULL_FIELDS
 from garage.packs.fields import FIELDS as PACK_FIELDS
@@ -50,7 +51,7 @@ SOURCES: dict[str, tuple[str, str, str]] = {
         _texts(*searched(EDITION_FIELDS, "text")),
     ),
     "pack": _of_fields("pack", PACK_FIELDS, "damage", "retired_reason"),
-    "drive": ("part", _texts("code", "kind", "name"), _texts("material", "notes", "retired_reason")),
+    "drive": _of_fields("part", PART_FIELDS, "retired_reason"),
     "water": ("water", _texts("name"), _texts("hours", "notes")),
     "outing": ("outing", "substr({row}.started_at, 1, 10)", _texts("weed", "notes", "surface")),
     "run": (
