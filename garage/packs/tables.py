@@ -36,6 +36,7 @@ class Pack(FieldTable, table=True, fields=FIELDS):
         stated_c: float | None
         full_v_per_cell: float
         mass_g: float | None
+        connector: str
         bought_on: str
         first_charged_on: str
         charges_before: int
@@ -69,10 +70,10 @@ class PackLog(FieldTable, table=True, fields=LOG_FIELDS):
     if TYPE_CHECKING:
         at: str
         kind: str
-        charge_mah: float | None
-        current_a: float | None
-        temperature_c: float | None
-        note: str
+        charge_mah: float | None = None
+        current_a: float | None = None
+        temperature_c: float | None = None
+        note: str = ""
 
 
 class PackReading(FieldTable, table=True, fields=READING_FIELDS):

@@ -11,6 +11,8 @@ from garage.packs.fields import LOG_FIELDS, READING_FIELDS, SET_FIELDS
 from garage.props.fields import EDITION_FIELDS
 from garage.props.fields import FIELDS as PROP_FIELDS
 from garage.search.kinds import first_row
+from garage.shelf.fields import FIELDS as SHELF_FIELDS
+from garage.stock.fields import FIELDS as SUPPLY_FIELDS
 
 
 def _texts(*columns: str) -> str:
@@ -61,9 +63,9 @@ SOURCES: dict[str, tuple[str, str, str]] = {
     ),
     "incident": ("incident", _texts("kind"), _texts("cause", "recovered", "note")),
     "note": ("attachment", _texts("kind"), _texts("text", "url")),
-    "supply": ("supply", _texts("code", "name"), _texts("notes")),
+    "supply": _of_fields("supply", SUPPLY_FIELDS),
     "service": ("service", _texts("kind"), _texts("note")),
-    "shelf": ("shelf_entry", _texts("place", "supplier"), _texts("note")),
+    "shelf": _of_fields("shelf_entry", SHELF_FIELDS),
     "set": _of_fields("pack_set", SET_FIELDS),
     "correction": ("correction", _texts("field"), _texts("new", "old", "why")),
     "pack log": _of_fields("pack_log", LOG_FIELDS),

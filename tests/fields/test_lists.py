@@ -21,6 +21,8 @@ FORMS = {
     "packs.READING_FIELDS": ["/packs/1/readings"],
     "packs.SET_FIELDS": ["/packs/sets"],
     "props.FIELDS": ["/props/new", "/props/1/edit"],
+    "shelf.FIELDS": ["/shelf/pack/1", "/shelf/supply/1"],
+    "stock.FIELDS": ["/stock/supplies/new", "/stock/supplies/1/edit"],
     "props.EDITION_FIELDS": ["/props/new", "/props/1/rework", "/props/1/editions/1/mend"],
 }
 
@@ -42,6 +44,8 @@ def garage(client):
     prop = {"code": "P1", "size": "42 x 58", "blades": "2", "hand": "right", "condition": "good"}
     client.post("/props/new", data=prop)
     client.post("/packs/new", data={"code": "J", "cells_s": "3", "capacity": "4000"})
+    client.post("/stock/supplies/new", data={"code": "SU1", "name": "brass sheet"})
+    client.post("/shelf/supply/1", data={"quantity": "3"})
     return client
 
 

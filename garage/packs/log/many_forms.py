@@ -21,7 +21,7 @@ def read_many(reader: Reader, packs: Sequence[Pack], units: DisplayUnits) -> dic
     """An entry for each of `packs` that is ticked or has something written in its row, by pack id. Raises
     FormErrors."""
     shared = read([field for field in LOG_FIELDS if field.name in _FOR_ALL], reader)
-    entries = {}
+    entries: dict[int, FormData] = {}
     for pack in packs:
         row = f"p{pack.id}"
         written = any(reader.text(f"{row}_{part}", most=300) for part in (*_IN_ROWS, "volts"))
