@@ -25,6 +25,9 @@ OF_AN_EDITION = """
 OF_A_PACK = """
     Field("lead", "Leads", "length", "each", 1, 2000, asked="known", origin="measured"),
 """
+OF_A_LOG_ENTRY = """
+    Field("charger", "Charger"),
+"""
 OF_A_PART = """
     Field("winding", "Winding", searched="text"),
 """
@@ -32,6 +35,7 @@ OF = (
     ("hulls", "FIELDS", OF_A_HULL),
     ("props", "EDITION_FIELDS", OF_AN_EDITION),
     ("packs", "FIELDS", OF_A_PACK),
+    ("packs", "LOG_FIELDS", OF_A_LOG_ENTRY),
     ("drives", "FIELDS", OF_A_PART),
 )
 MIGRATION = f'''
@@ -53,13 +57,15 @@ def upgrade() -> None:
     with op.batch_alter_table("prop_edition") as edition:
         edition.add_column(sa.Column("rake_deg", sa.Float(), nullable=True))
     op.add_column("pack", sa.Column("lead_mm", sa.Float(), nullable=True))
+    op.add_column("pack_log", sa.Column("charger", sa.String(), nullable=False, server_default=""))
     op.add_column("part", sa.Column("winding", sa.String(), nullable=False, server_default=""))
 '''
 
 
 @pytest.fixture(scope="module")
 def source(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The source with two fields more of a hull, and one of a prop's edition, of a pack and of a part."""
+    """The source with two fields more of a hull, and one of a prop's edition, of a pack, of its log
+    and of a part."""
     copy = tmp_path_factory.mktemp("source")
     for name in COPIED:
         shutil.copytree(ROOT / name, copy / name)
@@ -150,6 +156,13 @@ def test_a_pack_has_its_own_on_form_page_and_list(found):
     shown = '<dt>Leads</dt><dd>180<span class="unit">mm</span> <span class="how">measured</span></dd>'
     assert shown in found["/packs/1"]
     assert json.loads(found["/packs.json"])["rows"][0]["lead"]["value"] == 180
+
+
+def test_an_entry_of_a_log_has_its_own_in_the_form_the_table_and_the_table_file(found):
+    assert 'name="charger"' in found["/packs/1/log"] and "Charger the grey box" in found["/packs/1/log"]
+    heading, line = found["/packs/1/log.csv"].lstrip("\ufeff").splitlines()
+    cells = dict(zip(heading.split(","), line.split(","), strict=True))
+    assert cells["charger"] == "the grey box" and "listed" not in cells
 
 
 def test_every_kind_of_part_has_its_own_and_its_words_are_found(found):
