@@ -25,7 +25,7 @@ from garage.demo.truth import DEMO_DATA_DIR, read_truth
 from garage.demo.work import write_work
 from garage.errors import UnusableData
 from garage.paths import DATABASE_NAME, FILES_NAME
-from garage.schema import TRIGGERS
+from garage.schema import REFILL, TRIGGERS
 
 
 def make_demo_garage(folder: Path) -> bool:
@@ -59,7 +59,7 @@ def _is_demo(folder: Path) -> bool:
         raise UnusableData(f"{folder} holds something else; choose an empty folder for the demo.")
     engine = open_engine(database)
     try:
-        bring_up_to_date(engine, database, TRIGGERS)
+        bring_up_to_date(engine, database, TRIGGERS, REFILL)
         with reading(engine) as session:
             if fact(session, "demo") != "yes":
                 raise UnusableData(f"{folder} holds a real garage; demo and real data are never mixed.")
@@ -73,7 +73,7 @@ def _make(folder: Path) -> None:
     make_folder(files_dir)
     engine = open_engine(database)
     try:
-        bring_up_to_date(engine, database, TRIGGERS)
+        bring_up_to_date(engine, database, TRIGGERS, REFILL)
         with writing(engine) as session:
             keep_fact(session, "demo", "yes")
             write_demo(session, files_dir)

@@ -2,12 +2,12 @@
 
 from dataclasses import dataclass
 
-from garage.db.things import Thing
 from garage.fields.definition import Field
 from garage.fields.forms import fill, fresh
 from garage.fields.showing import Fact, FieldValues, facts, values
 from garage.shelf.fields import FIELDS
 from garage.shelf.tables import ShelfEntry
+from garage.things import Thing
 from garage.units import DisplayUnits
 
 
