@@ -7,8 +7,7 @@ from typing import Any
 from sqlmodel import Session, col, exists, func, select
 
 from garage.errors import Conflict, NotFound
-from garage.fields.definition import FormData
-from garage.fields.showing import is_open
+from garage.fields.definition import FormData, is_open
 from garage.modifications.fields import STEP_FIELDS
 from garage.modifications.step_mass import computed_mass_g, total_mass
 from garage.modifications.step_store import steps

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from garage.fields.definition import Field
 from garage.fields.forms import fresh
-from garage.fields.showing import Fact, FieldValues, facts, values
+from garage.fields.showing import Facts, FieldValues, facts, values
 from garage.hulls.tables import Hull
 from garage.moments import Moment
 from garage.services.fields import FIELDS, SERVICE_KINDS
@@ -17,7 +17,7 @@ from garage.units import DisplayUnits
 
 @dataclass(frozen=True)
 class ServiceLine:
-    """One service in the list."""
+    """One service in the list; `listed` is what stands beside its note."""
 
     id: int
     at: Moment
@@ -26,16 +26,16 @@ class ServiceLine:
     note: str
     set_aside: bool
     written: FieldValues
+    listed: Facts
 
 
 @dataclass(frozen=True)
 class ServiceListSheet:
-    """A hull's services; `listed` is what stands beside the note of each, by id."""
+    """A hull's services."""
 
     hull_id: int
     hull: str
     rows: list[ServiceLine]
-    listed: dict[int, list[Fact]]
     page: int
     more: bool
 
@@ -74,11 +74,11 @@ def service_list_sheet(hull: Hull, rows: Sequence[Service], page: int, limit: in
             row.note,
             row.set_aside_at is not None,
             values(FIELDS, row),
+            facts(FIELDS, row),
         )
         for row in rows[:limit]
     ]
-    listed = {row.id: facts(FIELDS, row) for row in rows[:limit]}
-    return ServiceListSheet(hull.id, hull.name, lines, listed, page, len(rows) > limit)
+    return ServiceListSheet(hull.id, hull.name, lines, page, len(rows) > limit)
 
 
 def service_form_sheet(hull: Hull, now: Moment, kind: str, units: DisplayUnits) -> ServiceFormSheet:
