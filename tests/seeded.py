@@ -1,19 +1,23 @@
 """A small invented garage with a history, for the pages that put rooms together."""
 
+import json
 from dataclasses import dataclass, field
 
 from sqlmodel import Session
 
 from garage.drives.store import part_spec
 from garage.drives.tables import Part
+from garage.fields.definition import FormData
 from garage.hulls.tables import Hull
 from garage.modifications.fitting import fit
 from garage.modifications.forms import FitDraft
 from garage.modifications.tables import Modification, Step
 from garage.moments import Moment
+from garage.packs.forms import kept_volts
 from garage.packs.tables import Pack
 from garage.photos.tables import Attachment
 from garage.props.tables import Prop, PropEdition
+from garage.runs import rests_store
 from garage.runs.form_data import IncidentDraft, PackUse, PropUse, RunDraft, RunFacts
 from garage.runs.store import add_run
 from garage.runs.tables import Run
@@ -84,6 +88,13 @@ class Garage:
         return add_run(self.session, draft, NOW)
 
 
+def reading_form(cells, when: Moment, method="other", instrument="", volts=()) -> FormData:
+    """A resistance reading half charged and rested, as its form gives it."""
+    conditions = {"temperature_c": 25.0, "state_of_charge_percent": 50.0, "rest_min": 60.0}
+    how = {"at": when.utc, "offset_min": when.offset_min, "method": method, "instrument": instrument}
+    return {"cells_mohm": json.dumps(cells), "volts": kept_volts(volts)} | how | conditions
+
+
 def inventory(session: Session) -> Garage:
     """Two hulls, three packs (J broken in, K breaking in, L fresh), two props, a water; no run yet."""
     garage = Garage(session)
@@ -145,6 +156,7 @@ def with_history(session: Session) -> Garage:
         ],
         at("03-10"),
         NOW,
+        rests_store,
     )
     first = garage.outing("03-22", air_c=9.0, water_c=6.0, wind_ms=2.0, surface="ripple")
     garage.run(first, at("03-22", "10:10"), speed_kmh=80.2, duration_s=110, note="wet, planted")
@@ -159,7 +171,7 @@ def with_history(session: Session) -> Garage:
     )
     garage.run(first, at("03-22", "11:10"), pack="K", speed_kmh=79.1)
     tabs = _modification(garage, "Trim tabs", ["mark out", "cut", "bend"], done=True)
-    fit(session, tabs, FitDraft(at("04-11", "18:00"), frozenset(), ""), NOW)
+    fit(session, tabs, FitDraft(at("04-11", "18:00"), frozenset(), ""), NOW, rests_store)
     second = garage.outing(
         "04-12", air_c=14.0, water_c=11.0, wind_ms=3.0, wind_to_course="along", surface="glass"
     )

@@ -30,7 +30,8 @@ class Field:
     """One field of a thing. `kind` is a kind of measure or one of PLAIN_KINDS.
 
     - `column` is where it is kept: the name, with the unit of a measure behind it, unless another is given.
-    - `low`, `high`: the bounds, both allowed themselves, in the storage unit; `most`: the longest text.
+    - `low`, `high`: the bounds, both allowed themselves, in the storage unit; `most`: the longest text. With
+      `above_low` a form wants more than `low` itself.
     - `choices`: what it may be. A "whole" with choices is picked from a list and kept as a number.
     - `default`: what a new thing has, and what counts where nothing is said. `required`: whether the form insists
       that something is said all the same.
@@ -38,6 +39,8 @@ class Field:
     - `searched`: whether its words are found, as "title" (what the thing is called) or as "text".
     - `origin`: where a figure came from, for the page. `listed`: whether it stands among the facts of the thing's
       page; False where that page tells it in another way.
+    - `offset`: for a moment, the column beside it with the offset of its place; '' where none is kept, and it is
+      read by this machine's own zone.
     - `short`: whether a narrow field will do. `unique`, `indexed`, `checked`: what the database minds about it.
     """
 
@@ -56,6 +59,8 @@ class Field:
     listed: bool = True
     column: str = ""
     most: int = 0
+    above_low: bool = False
+    offset: str = "offset_min"
     short: bool = False
     unique: bool = False
     indexed: bool = False
@@ -94,6 +99,11 @@ class Field:
         """A chosen value in the words in which it is offered."""
         offered = dict(choice for choice in self.choices if not isinstance(choice, str))
         return offered.get(str(value), str(value))
+
+
+def is_open(value: Any) -> bool:
+    """Whether nothing is said: no number, no words, no tick. A nought says something."""
+    return value is None or value == "" or value is False
 
 
 def searched(fields: Iterable[Field], place: str) -> tuple[str, ...]:

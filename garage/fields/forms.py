@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterable
 from typing import Any, Protocol
 
-from garage.fields.definition import Field
+from garage.fields.definition import Field, is_open
 from garage.moments import Moment
 from garage.units import DisplayUnits, entry_text
 
@@ -16,7 +16,13 @@ class Reader(Protocol):
     def text(self, name: str, required: bool = False, most: int = 200) -> str: ...
     def long_text(self, name: str, required: bool = False, most: int = 5000) -> str: ...
     def quantity(
-        self, name: str, kind: str, low: float | None = None, high: float | None = None, required: bool = False
+        self,
+        name: str,
+        kind: str,
+        low: float | None = None,
+        high: float | None = None,
+        required: bool = False,
+        above: float | None = None,
     ) -> float | None: ...
     def number(
         self, name: str, low: float | None = None, high: float | None = None, required: bool = False
@@ -52,7 +58,7 @@ def fresh(fields: Iterable[Field], units: DisplayUnits) -> dict[str, str]:
     return {
         field.name: _typed(field, field.default, units)
         for field in fields
-        if field.asked and field.default not in (None, "", False)
+        if field.asked and not is_open(field.default)
     }
 
 
@@ -61,14 +67,19 @@ def _read(field: Field, reader: Reader) -> dict[str, Any]:
     if value in (None, "") and field.default is not None:
         value = field.default
     if isinstance(value, Moment):
-        return {field.column: value.utc, "offset_min": value.offset_min}
+        return {field.column: value.utc} | ({field.offset: value.offset_min} if field.offset else {})
     return {field.column: value}
+
+
+def moment_of(field: Field, row: Any, utc: str) -> Moment:
+    """A moment of `row` with the offset kept beside it, or by this machine's own zone."""
+    return Moment(utc, getattr(row, field.offset)) if field.offset else Moment.here(utc)
 
 
 def _text(field: Field, row: Any, units: DisplayUnits) -> str:
     value = getattr(row, field.column)
     if field.kind == "moment" and value:
-        return Moment(value, row.offset_min).local_text()
+        return moment_of(field, row, value).local_text()
     return _typed(field, value, units)
 
 
@@ -98,7 +109,8 @@ def _number(field: Field, reader: Reader) -> float | None:
 
 
 def _quantity(field: Field, reader: Reader) -> float | None:
-    return reader.quantity(field.name, field.kind, field.low, field.high, field.required)
+    low, above = (None, field.low) if field.above_low else (field.low, None)
+    return reader.quantity(field.name, field.kind, low, field.high, field.required, above)
 
 
 _READ: dict[str, Callable[[Field, Reader], Any]] = {

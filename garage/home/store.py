@@ -8,7 +8,6 @@ from sqlalchemy import bindparam, text
 from sqlmodel import Session, col, select
 
 from garage.db.in_ids import in_
-from garage.db.things import Thing, things
 from garage.home.pack_attention import READ_EVERY, PackFacts
 from garage.packs.care import Reminder, reminders, why_blocked
 from garage.packs.care_store import Care, care_of
@@ -19,6 +18,7 @@ from garage.packs.tables import Pack
 from garage.packs.verdict_store import verdicts
 from garage.runs.tables import Run
 from garage.shelf.tables import ShelfEntry
+from garage.things import Thing, Things
 from garage.waters.tables import Outing, Water
 
 RECENT_OUTINGS = 8
@@ -104,11 +104,11 @@ def unsorted_count(session: Session) -> int:
     return session.execute(_UNSORTED, {"most": _MOST_COUNTED}).scalar() or 0
 
 
-def low_things(session: Session, most: int) -> tuple[list[Thing], bool]:
+def low_things(session: Session, things: Things, most: int) -> tuple[list[Thing], bool]:
     """What is low on the shelf, and whether there is more than that."""
     query = select(ShelfEntry.owner, ShelfEntry.owner_id).where(ShelfEntry.low == True)  # noqa: E712
     rows = session.exec(query.order_by(col(ShelfEntry.id).desc()).limit(most + 1)).all()
-    return things(session, rows[:most]), len(rows) > most
+    return things.several(session, rows[:most]), len(rows) > most
 
 
 @dataclass(frozen=True)

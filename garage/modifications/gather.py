@@ -4,15 +4,20 @@ from collections.abc import Sequence
 
 from sqlmodel import Session
 
+from garage.handed_down import Rests
 from garage.hulls.store import hull
 from garage.modifications import sheets, step_store, store
+from garage.modifications.step_sheets import mended_lines
 from garage.modifications.tables import Step
 from garage.moments import Moment
 from garage.photos import sheets as photo_sheets
 from garage.photos import store as photos
+from garage.units import DisplayUnits
 
 
-def gathered_modification(session: Session, modification_id: int, at: Moment) -> sheets.ModificationSheet:
+def gathered_modification(
+    session: Session, modification_id: int, at: Moment, units: DisplayUnits, rests: Rests
+) -> sheets.ModificationSheet:
     """A modification as it stands `at` now, with its steps. Raises NotFound."""
     kept = store.modification(session, modification_id)
     attached = photo_sheets.attached(
@@ -26,7 +31,7 @@ def gathered_modification(session: Session, modification_id: int, at: Moment) ->
         kept,
         hull(session, kept.hull_id),
         store.stand([kept], only_changes, begun)[modification_id],
-        _work(session, modification_id, written),
+        _work(session, modification_id, written, units, rests),
         step_store.steps_set_aside(session, modification_id),
         changes,
         attached,
@@ -35,7 +40,10 @@ def gathered_modification(session: Session, modification_id: int, at: Moment) ->
     )
 
 
-def _work(session: Session, modification_id: int, written: Sequence[Step]) -> sheets.Work:
-    mended = step_store.corrections_of(session, [row.id for row in written])
-    rows = step_store.as_mended(written, mended)
-    return sheets.Work(rows, step_store.frozen_ids(session, [modification_id]), mended)
+def _work(
+    session: Session, modification_id: int, written: Sequence[Step], units: DisplayUnits, rests: Rests
+) -> sheets.Work:
+    corrections = step_store.corrections_of(session, [row.id for row in written])
+    rows = step_store.as_mended(written, corrections)
+    mended = {step_id: mended_lines(listed, units) for step_id, listed in corrections.items()}
+    return sheets.Work(rows, rests.frozen_steps(session, [modification_id]), mended)

@@ -11,6 +11,7 @@ from garage.photos.store import attachments
 from garage.records import rebuild_sheets as sheets
 from garage.records import rebuild_store as store
 from garage.records.conditions import condition_words
+from garage.runs import rests_store
 from garage.runs.line_store import line_facts, props_on
 from garage.runs.lines import line_of
 from garage.runs.service_due import due_of
@@ -39,7 +40,7 @@ def rebuild_sheet(session: Session, run_id: int, now: Moment, units: DisplayUnit
     day = outing(session, found.outing_id)
     then, current = state(session, found.state_id), current_state(session, found.hull_id)
     boat = hull(session, found.hull_id)
-    sheet, beside = sheet_beside(session, boat, then, current, units)
+    sheet, beside = sheet_beside(session, boat, then, current, units, rests_store)
     facts, latest = line_facts(session, [found]), store.latest_run(session, found.hull_id)
     props = store.props_then(session, facts.props[run_id])
     packs = store.packs_then(session, found, facts.packs[run_id], now.utc)

@@ -10,6 +10,7 @@ from sqlmodel import Session, select
 
 from garage.db.in_ids import in_
 from garage.records.ways import HOW_ORDER, WAYS_ORDER, Way, way_of
+from garage.runs.denied_store import DENIED_SQL
 from garage.runs.tables import Run
 
 # So many combinations of reading, ways, course and averaging are told apart; nobody races on more courses.
@@ -53,7 +54,7 @@ WITH asked(place, hull_id, how, ways, course_m, averaging_s) AS (VALUES {rows})
 SELECT asked.place, best.speed_kmh, best.id FROM asked CROSS JOIN run AS best ON best.id IN (
   SELECT run.id FROM run
   WHERE {base} AND run.speed_how = asked.how AND run.ways = asked.ways AND run.course_m IS asked.course_m
-    AND run.averaging_s IS asked.averaging_s AND run.speed_kmh > 0 {more} AND NOT {spoiled}
+    AND run.averaging_s IS asked.averaging_s AND run.speed_kmh > 0 {more} AND NOT {spoiled} AND NOT {denied}
   ORDER BY run.speed_kmh DESC LIMIT :limit)
 ORDER BY asked.place, best.speed_kmh DESC
 """
@@ -105,7 +106,7 @@ def best_ids(
 ) -> list[list[tuple[float, int]]]:
     """For each combination speed in km/h and id of its fastest runs, fastest first.
 
-    Runs set aside, and runs whose speed an incident spoiled, do not count.
+    Runs set aside, and runs whose speed an incident spoiled or their log denies, do not count.
     """
     return best_of_hulls(session, [(narrowing.hull_id, one) for one in asked], narrowing, limit)
 
@@ -130,7 +131,7 @@ def best_of_hulls(
             f"course{place}": one.course_m,
             f"averaging{place}": one.averaging_s,
         }
-    query = text(_BEST_SQL.format(rows=rows, base=base, more=more, spoiled=_SPOILED))
+    query = text(_BEST_SQL.format(rows=rows, base=base, more=more, spoiled=_SPOILED, denied=DENIED_SQL))
     for place, speed, run_id in session.execute(query, values):
         found[place].append((speed, run_id))
     return found

@@ -6,6 +6,7 @@ from dataclasses import replace
 from sqlmodel import Session, col, select
 
 from garage.corrections.store import corrections_of
+from garage.handed_down import MeasuredSlip
 from garage.measures import Measure
 from garage.moments import Moment
 from garage.packs.store import pack_standings, pack_text, pack_texts
@@ -29,7 +30,9 @@ from garage.units import DisplayUnits, show
 from garage.waters.outing_store import outing
 
 
-def run_page(session: Session, run_id: int, units: DisplayUnits) -> sheets.RunSheet:
+def run_page(
+    session: Session, run_id: int, units: DisplayUnits, measured_slip: MeasuredSlip
+) -> sheets.RunSheet:
     """Everything about one run. Raises NotFound."""
     found = run(session, run_id)
     facts = line_facts(session, [found])
@@ -52,7 +55,11 @@ def run_page(session: Session, run_id: int, units: DisplayUnits) -> sheets.RunSh
         props=[_prop_row(on) for on in props],
         packs=_packs(session, found, packs),
         worked_out=derived(
-            session, found, [(on.use, on.made) for on in props], [(on.use, on.pack) for on in packs]
+            session,
+            found,
+            [(on.use, on.made) for on in props],
+            [(on.use, on.pack) for on in packs],
+            measured_slip,
         ),
         temperatures=[
             sheets.temperature_row(

@@ -17,7 +17,8 @@ from garage.packs.tables import Pack
 from garage.preferences.store import display_units
 from garage.props.store import EditionText, edition_text
 from garage.props.tables import Prop, PropEdition
-from garage.runs.tables import Incident, Run, RunPack, RunProp, RunTemperature
+from garage.runs.denied_store import denied_of
+from garage.runs.tables import DeniedSpeed, Incident, Run, RunPack, RunProp, RunTemperature
 from garage.states.tables import BuildState
 from garage.units import DisplayUnits
 from garage.waters.tables import Outing, Water
@@ -68,6 +69,7 @@ class LineFacts:
     packs: dict[int, list[PackOn]]
     standings: dict[tuple[int, str], Standing]
     hottest: dict[int, dict[str, float]]
+    denied: dict[int, DeniedSpeed]
     units: DisplayUnits
 
 
@@ -83,6 +85,7 @@ def line_facts(session: Session, runs: Sequence[Run]) -> LineFacts:
         packs=packs,
         standings=standings_at(session, asked),
         hottest=_hottest(session, ids),
+        denied=denied_of(session, ids),
         units=units,
     )
 

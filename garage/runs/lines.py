@@ -9,7 +9,7 @@ from garage.measures import Measure
 from garage.moments import Moment
 from garage.packs.break_in import Standing
 from garage.packs.store import pack_text
-from garage.runs.flags import Flag, PackLook, RunLook, flags_of
+from garage.runs.flags import DeniedLook, Flag, PackLook, RunLook, flags_of
 from garage.runs.line_store import LineFacts, PackOn, PropOn, line_facts
 from garage.runs.speed_words import known_words, ride_words
 from garage.runs.tables import Run
@@ -85,7 +85,7 @@ def line_of(run: Run, facts: LineFacts) -> RunLine:
 
 
 def _look(run: Run, facts: LineFacts) -> RunLook:
-    place = facts.places[run.id]
+    place, denied = facts.places[run.id], facts.denied.get(run.id)
     return RunLook(
         run.speed_kmh,
         run.speed_how,
@@ -99,6 +99,7 @@ def _look(run: Run, facts: LineFacts) -> RunLook:
         tuple(place.spoiled_by),
         run.set_aside_at is not None,
         place.speed_limit_kmh,
+        DeniedLook(denied.receiver_kmh, denied.places_kmh) if denied else None,
     )
 
 

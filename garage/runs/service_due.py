@@ -9,8 +9,9 @@ from garage.hulls.store import hull
 from garage.hulls.tables import Hull
 from garage.moments import Moment
 from garage.runs.since_store import RunsSince, runs_since
+from garage.services.fields import SERVICE_KINDS
 from garage.services.store import LastService, last_services, service_rules_of
-from garage.services.tables import SERVICE_KINDS, ServiceRule
+from garage.services.tables import ServiceRule
 
 _NOUNS = {
     "greased": "grease",

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from sqlmodel import Session
 
+from garage.handed_down import Rests
 from garage.hulls.store import hull
 from garage.hulls.tables import Hull
 from garage.states.mending_store import Mended, mended_settings, notes_mended
@@ -14,7 +15,6 @@ from garage.states.query_store import (
     state_texts,
     took_the_place_of,
 )
-from garage.states.rest_store import is_frozen
 from garage.states.sheets import (
     DifferencesSheet,
     StateFacts,
@@ -28,7 +28,9 @@ from garage.states.tables import BuildState
 from garage.units import DisplayUnits
 
 
-def state_facts(session: Session, found: BuildState, current: BuildState | None, mended: Mended) -> StateFacts:
+def state_facts(
+    session: Session, found: BuildState, current: BuildState | None, mended: Mended, rests: Rests
+) -> StateFacts:
     """What is known about a state. `current` is what the hull is in now, `mended` the slips in its settings."""
     changes = changes_of(session, [found.id]).get(found.id, [])
     gone = given_way(session, [found.id]).get(found.id)
@@ -46,22 +48,24 @@ def state_facts(session: Session, found: BuildState, current: BuildState | None,
         gone,
         instead_of,
         current is not None and current.id == found.id,
-        is_frozen(session, found.hull_id, found.number),
+        rests.is_frozen(session, found.hull_id, found.number),
     )
 
 
-def sheet_of(session: Session, found: BuildState, current: BuildState | None, units: DisplayUnits) -> StateSheet:
+def sheet_of(
+    session: Session, found: BuildState, current: BuildState | None, units: DisplayUnits, rests: Rests
+) -> StateSheet:
     """The sheet of a state, ready to show. `current` is what the hull is in now."""
     mended = mended_settings(session, [found.id])[found.id]
-    return state_sheet(hull(session, found.hull_id), state_facts(session, found, current, mended), units)
+    return state_sheet(hull(session, found.hull_id), state_facts(session, found, current, mended, rests), units)
 
 
 def sheet_beside(
-    session: Session, boat: Hull, found: BuildState, current: BuildState | None, units: DisplayUnits
+    session: Session, boat: Hull, found: BuildState, current: BuildState | None, units: DisplayUnits, rests: Rests
 ) -> tuple[StateSheet, DifferencesSheet | None]:
     """The sheet of a state, and what differs between it and what the hull is in now."""
     mended = mended_settings(session, {one.id for one in (found, current) if one})
-    sheet = state_sheet(boat, state_facts(session, found, current, mended[found.id]), units)
+    sheet = state_sheet(boat, state_facts(session, found, current, mended[found.id], rests), units)
     if current is None:
         return sheet, None
     return sheet, differences_sheet(found, current, mended[found.id], mended[current.id], units)

@@ -88,15 +88,18 @@ def read_runs(session: Session, hull_id: int, outcome: Outcome) -> "ReadRuns":
     )
 
 
-def _silent(row: Run, found: Measured | None, is_spoiled: bool, outcome: Outcome) -> tuple[str, bool]:
+def _silent(row: Run, found: Measured | None, facts: LineFacts, outcome: Outcome) -> tuple[str, bool]:
+    is_speed = outcome.key == "speed"
     if row.set_aside_at is not None:
         return f"set aside: {row.set_aside_reason}" if row.set_aside_reason else "set aside", False
     if found is None:
         return f"no {outcome.title.lower()} written", False
-    if is_spoiled and outcome.key == "speed":
+    if facts.places[row.id].spoiled_by and is_speed:
         return "an incident spoiled the speed", True
     if row.kind == "break-in":
         return "a break-in run, driven gently", True
+    if row.id in facts.denied and is_speed:
+        return "its log contradicts itself", False
     return "", True
 
 
@@ -131,7 +134,7 @@ class ReadRuns:
         left_out = []
         for row in self._rows:
             found = self._measured(row, units)
-            why, can_return = _silent(row, found, bool(self._facts.places[row.id].spoiled_by), self._outcome)
+            why, can_return = _silent(row, found, self._facts, self._outcome)
             chosen = choices.get(row.id)
             if why and not (can_return and chosen):
                 left_out.append(LeftOut(row.id, why, can_return))
