@@ -122,7 +122,7 @@ class DamageSheet:
 
     pack: PackName
     damage: str
-    values: dict[str, str]
+    values: dict[str, str | list[str]]
     cautions: list[Caution]
     signs: tuple[str, ...] = SIGNS_OF_DAMAGE
 
@@ -270,7 +270,7 @@ def damage_sheet(pack: Pack, retire: str) -> DamageSheet:
     signs, _, words = pack.damage.partition(": ")
     ticked = [sign for sign in SIGNS_OF_DAMAGE if sign in signs.split(", ")]
     values = {"signs": ticked, "words": words if ticked else pack.damage}
-    return DamageSheet(pack_name(pack, retire), pack.damage, values, damage_cautions())  # type: ignore[arg-type]
+    return DamageSheet(pack_name(pack, retire), pack.damage, values, damage_cautions())
 
 
 def pack_cautions() -> list[Caution]:
