@@ -3,7 +3,7 @@
 import dataclasses
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Any, get_args, get_origin, get_type_hints
+from typing import Any, TypeGuard, get_args, get_origin, get_type_hints
 
 from garage.addresses.field_kinds import measure_kind, number_unit, unit_of_kind
 from garage.addresses.schemas import component_name
@@ -41,7 +41,7 @@ def columns_of(row: type, before: str = "") -> list[Column]:
     hints = get_type_hints(row)
     for field in dataclasses.fields(row):
         hint = hints[field.name]
-        if dataclasses.is_dataclass(hint) and hint not in (Measure, Moment) and isinstance(hint, type):
+        if _has_fields(hint) and hint not in (Measure, Moment):
             found += columns_of(hint, f"{before}{field.name}.")
         else:
             found.append(dataclasses.replace(_column(row, field.name, hint), name=before + field.name))
@@ -54,12 +54,16 @@ def _column(thing: type, name: str, hint: Any) -> Column:
         kind = measure_kind(thing.__name__, name)
         words = f"measure: {kind.replace('_', ' ')}" if kind else "measure, with its unit"
         return Column(name, unit_of_kind(kind), _several(hint) + words)
-    held = next((leaf for leaf in within if dataclasses.is_dataclass(leaf) and leaf is not Moment), None)
+    held = next((leaf for leaf in within if _has_fields(leaf) and leaf is not Moment), None)
     if held is not None:
         return Column(name, "", f"{_several(hint)}{held.__name__}", component_name(held))
     words = " or ".join(dict.fromkeys(_PLAIN[leaf] for leaf in within if leaf in _PLAIN)) or "text"
     is_number = bool({int, float} & set(within)) and _several(hint) == ""
     return Column(name, number_unit(name) if is_number else "", _several(hint) + words)
+
+
+def _has_fields(hint: Any) -> TypeGuard[type]:
+    return isinstance(hint, type) and dataclasses.is_dataclass(hint)
 
 
 def _several(hint: Any) -> str:

@@ -53,7 +53,7 @@ class Schemas:
             return self._measure(measure_kind(sheet, field))
         if hint is Moment:
             return self._once("Moment", _moment())
-        if dataclasses.is_dataclass(hint):
+        if isinstance(hint, type) and dataclasses.is_dataclass(hint):
             return self._dataclass(hint)
         if isinstance(hint, type) and issubclass(hint, tuple) and hasattr(hint, "_fields"):
             return self._row(list(get_type_hints(hint).values()), sheet, field, list(hint._fields))

@@ -68,8 +68,10 @@ def data_sheet(found: Iterable[Address], calculators: Iterable[str], base: str) 
     known = list(found)
     by_room = groupby((one for one in known if not one.represents.is_table), key=lambda one: one.room)
     return DataSheet(
-        base,
-        *(text.replace("{base}", base) for text in (examples.SHELL, examples.PYTHON, examples.FRAMES)),
+        base=base,
+        shell=examples.SHELL.replace("{base}", base),
+        python=examples.PYTHON.replace("{base}", base),
+        frames=examples.FRAMES.replace("{base}", base),
         tables=[_table(one) for one in known if one.represents.is_table],
         groups=[AddressGroup(room, [_line(one) for one in some]) for room, some in by_room],
         calculators=[f"/bench/{name}.json" for name in calculators],
@@ -88,5 +90,3 @@ def _line(one: Address) -> AddressLine:
 
 def _table(one: Address) -> TableLine:
     return TableLine(one.path, first_words(one.sheet), not one.values, columns_of(one.row))
-
-

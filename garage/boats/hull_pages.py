@@ -15,7 +15,8 @@ EVENTS_ON_A_PAGE = 20
 
 
 @pages.sheet(
-    "/hulls/{hull_id:int}", "boats/hull.html",
+    "/hulls/{hull_id:int}",
+    "boats/hull.html",
     asks={"way": "the way of measuring whose best speeds are drawn, as the page’s own links name it"},
 )
 def show_hull(desk: Desk, hull_id: int) -> sheets.HullSheet:
@@ -25,7 +26,9 @@ def show_hull(desk: Desk, hull_id: int) -> sheets.HullSheet:
 
 
 @pages.sheet(
-    "/hulls/{hull_id:int}/history", "boats/history.html", is_list=True,
+    "/hulls/{hull_id:int}/history",
+    "boats/history.html",
+    is_list=True,
     asks={"before": "where to go on, as `shown.older` of the answer before says"},
 )
 def show_history(desk: Desk, hull_id: int) -> sheets.HistorySheet:

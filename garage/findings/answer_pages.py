@@ -19,7 +19,8 @@ def list_findings(desk: Desk) -> sheets.FindingListSheet:
 
 
 @pages.sheet(
-    "/findings/{finding_id:int}", "findings/answer.html",
+    "/findings/{finding_id:int}",
+    "findings/answer.html",
     asks={"outcome": "the outcome that is drawn, as the page’s own links name it"},
 )
 def show_finding(desk: Desk, finding_id: int) -> sheets.AnswerSheet:

@@ -269,7 +269,7 @@ def damage_sheet(pack: Pack, retire: str) -> DamageSheet:
     """The form for damage, filled with what was said so far."""
     signs, _, words = pack.damage.partition(": ")
     ticked = [sign for sign in SIGNS_OF_DAMAGE if sign in signs.split(", ")]
-    values = {"signs": ticked, "words": words if ticked else pack.damage}
+    values: dict[str, str | list[str]] = {"signs": ticked, "words": words if ticked else pack.damage}
     return DamageSheet(pack_name(pack, retire), pack.damage, values, damage_cautions())
 
 

@@ -33,7 +33,9 @@ class NextSheet:
 
 
 @pages.sheet(
-    "/runs/try-next", "runs/try_next.html", is_list=True,
+    "/runs/try-next",
+    "runs/try_next.html",
+    is_list=True,
     asks={"done": "“yes” for those done instead of those still to try"},
 )
 def list_next(desk: Desk) -> NextSheet:

@@ -35,7 +35,8 @@ def list_runs(desk: Desk) -> run_sheets.RunListSheet:
 
 
 @pages.sheet(
-    "/runs/new", "runs/new.html",
+    "/runs/new",
+    "runs/new.html",
     asks={"hull": "the number of the hull", "outing": "the number of the outing"},
 )
 def new_run(desk: Desk) -> run_form_sheets.RunFormSheet:

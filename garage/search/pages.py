@@ -11,7 +11,9 @@ pages = Pages()
 
 
 @pages.sheet(
-    "/search", "search/page.html", is_list=True,
+    "/search",
+    "search/page.html",
+    is_list=True,
     asks={"q": "what to look for", "kind": "only things of this kind", "all": "anything, to stay on the list"},
 )
 def search(desk: Desk) -> SearchSheet:

@@ -18,7 +18,8 @@ def services(desk: Desk, hull_id: int) -> service_sheets.ServiceListSheet:
 
 
 @pages.sheet(
-    "/hulls/{hull_id:int}/service/new", "services/edit.html",
+    "/hulls/{hull_id:int}/service/new",
+    "services/edit.html",
     asks={"kind": "the kind of service to begin with"},
 )
 def new_service(desk: Desk, hull_id: int) -> service_sheets.ServiceFormSheet:

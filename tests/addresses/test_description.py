@@ -1,4 +1,4 @@
-"""The description of the data: whole, sound by its own standard, made when it is asked for, and behind the same door."""
+"""The description of the data: whole, sound by its own standard, made when asked for, and behind the same door."""
 
 import dataclasses
 import re

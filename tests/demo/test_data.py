@@ -7,12 +7,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 import pytest
-from jsonschema import Draft202012Validator
-from referencing import Registry, Resource
-from referencing.jsonschema import DRAFT202012
 
 from garage.addresses import examples
 from garage.web.desk import Desk
+from tests.described import path_of, patterns_of, validators_of
 from tests.durability.pages import addresses
 
 OF_EACH = 2
@@ -27,29 +25,7 @@ def description(demo_client):
 
 @pytest.fixture(scope="module")
 def validators(description):
-    """A validator for what stands at a path: by path and status."""
-    registry = Registry().with_resource("urn:description", Resource(description, DRAFT202012))
-    found = {}
-    for path, item in description["paths"].items():
-        for status, answer in item["get"]["responses"].items():
-            if "application/json" in answer["content"]:
-                place = f"{path.replace('/', '~1')}/get/responses/{status}/content/application~1json/schema"
-                found[path, int(status)] = Draft202012Validator(
-                    {"$ref": f"urn:description#/paths/{place}"}, registry=registry
-                )
-    return found
-
-
-@pytest.fixture(scope="module")
-def patterns(description):
-    return {path: re.compile(re.sub(r"\{\w+\}", "[^/]+", re.escape(path).replace(r"\{", "{").replace(r"\}", "}")))
-            for path in description["paths"]}  # fmt: skip
-
-
-def _described(patterns: Mapping[str, re.Pattern], address: str) -> str:
-    """The path that describes an address; one without a name in it comes before one with."""
-    fitting = [path for path, pattern in patterns.items() if pattern.fullmatch(address)]
-    return min(fitting, key=lambda path: path.count("{"))
+    return validators_of(description)
 
 
 class _Noting(Mapping):
@@ -84,9 +60,9 @@ class _Answer:
 
 
 @pytest.fixture(scope="module")
-def answers(demo_client, demo_folder, patterns):
+def answers(demo_client, demo_folder, description):
     """The data of some pages of every kind, by address."""
-    found, asked = {}, set()
+    found, asked, patterns = {}, set(), patterns_of(description["paths"])
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(Desk, "query", property(lambda desk: _Noting(desk.request.query_params, asked)))
         for address in addresses(demo_client.app, demo_folder, ".json", OF_EACH):
@@ -94,7 +70,7 @@ def answers(demo_client, demo_folder, patterns):
             if address != "/openapi.json" and not address.startswith(("/bench/", "/data/")) or "balance" in address:
                 asked.clear()
                 answer = demo_client.get(address)
-                path = _described(patterns, address)
+                path = path_of(patterns, address)
                 found[address] = _Answer(path, answer.status_code, answer.json(), frozenset(asked))
     return found
 
@@ -128,7 +104,7 @@ def test_the_fields_of_a_thing_and_of_one_that_is_not_there(demo_client, validat
         validators[path, status].validate(answer.json())
 
 
-def test_what_a_calculator_answers_is_as_its_description_says(demo_client, validators, patterns):
+def test_what_a_calculator_answers_is_as_its_description_says(demo_client, validators):
     cases = {
         "/bench/slip.json": 200,
         "/bench/slip.json?shaft_speed=30000&pitch=60&speed=90": 200,
@@ -142,17 +118,21 @@ def test_what_a_calculator_answers_is_as_its_description_says(demo_client, valid
         validators["/bench/slip.json", status].validate(answer.json())
 
 
+def _heading(column):
+    is_measure = column["unit"] and column["kind"].startswith(("measure", "several: m"))
+    return f"{column['name']} [{column['unit']}]" if is_measure else column["name"]
+
+
 def test_every_table_has_the_columns_that_are_named(demo_client, demo_folder):
     tables = {one["path"]: one for one in demo_client.get("/data.json").json()["tables"]}
-    patterns = {path: re.compile(re.sub(r"\{\w+\}", "[^/]+", path.replace(".", r"\."))) for path in tables}
+    patterns = patterns_of(tables)
     met = 0
     for address in addresses(demo_client.app, demo_folder, ".csv", 1):
         answer = demo_client.get(address)
         if answer.status_code != 200:
             continue
-        columns = tables[_described(patterns, address)]["columns"]
-        headings = {f"{one['name']} [{one['unit']}]" if one["unit"] and one["kind"].startswith(("measure", "several: m"))
-                    else one["name"] for one in columns}  # fmt: skip
+        columns = tables[path_of(patterns, address)]["columns"]
+        headings = {_heading(one) for one in columns}
         bare = {one["name"] for one in columns}
         for heading in next(csv.reader(io.StringIO(answer.text.lstrip("\ufeff"))), []):
             name = re.sub(r" known by$| mind$", "", heading)

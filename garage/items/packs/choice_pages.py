@@ -45,7 +45,9 @@ class ChoiceSheet:
 
 
 @pages.sheet(
-    "/packs/which", "items/pack_choice.html", is_list=True,
+    "/packs/which",
+    "items/pack_choice.html",
+    is_list=True,
     asks={"hull": "the number of a hull", "cells": "cells in series", "current": "in A, or with a unit"},
 )
 def choose_pack(desk: Desk) -> ChoiceSheet:
@@ -79,7 +81,8 @@ class AgainstSheet:
 
 
 @pages.sheet(
-    "/packs/against", "items/pack_against.html",
+    "/packs/against",
+    "items/pack_against.html",
     asks={"one": "the code of a pack", "other": "the code of another"},
 )
 def show_against(desk: Desk) -> AgainstSheet:
@@ -95,7 +98,8 @@ def show_against(desk: Desk) -> AgainstSheet:
 
 
 @pages.sheet(
-    "/packs/{pack_id:int}/did", "items/pack_did.html",
+    "/packs/{pack_id:int}/did",
+    "items/pack_did.html",
     asks={"run": "only what it did in the run of this number"},
 )
 def show_did(desk: Desk, pack_id: int) -> DidSheet:

@@ -14,7 +14,8 @@ pages = Pages()
 
 
 @pages.sheet(
-    "/logs/{log_id:int}/pieces/{number:int}", "logs/piece.html",
+    "/logs/{log_id:int}/pieces/{number:int}",
+    "logs/piece.html",
     asks={"from": "where the charts begin, in s", "to": "where they end, in s"},
 )
 def show_piece(desk: Desk, log_id: int, number: int) -> piece_sheets.PieceSheet:

@@ -13,7 +13,9 @@ pages = Pages()
 
 
 @pages.sheet(
-    "/packs/{pack_id:int}/log", "packs/log.html", is_list=True,
+    "/packs/{pack_id:int}/log",
+    "packs/log.html",
+    is_list=True,
     asks={"until": "the day up to which cycles are counted", "kind": "the kind of entry to begin with"},
 )
 def show_log(desk: Desk, pack_id: int) -> sheets.LogSheet:
