@@ -7,8 +7,8 @@ import socket
 import uvicorn
 
 from garage.app import create_app
-from garage.arguments import Arguments, made, port_number
-from garage.db.folder_lock import held
+from garage.arguments import Arguments, port_number
+from garage.db.folder_lock import held, made
 from garage.db.upkeep import DailyBackup, tidy
 from garage.demo.build import make_demo_garage
 from garage.errors import GarageError

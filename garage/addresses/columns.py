@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Any, TypeGuard, get_args, get_origin, get_type_hints
 
 from garage.addresses.field_kinds import measure_kind, number_unit, unit_of_kind
+from garage.addresses.parts import parts_of, unwrapped
 from garage.addresses.schemas import component_name
 from garage.measures import Measure
 from garage.moments import Moment
@@ -31,27 +32,25 @@ class Column:
 
 def fields_of(thing: type) -> list[Column]:
     """The fields of a dataclass, in its order."""
-    hints = get_type_hints(thing)
-    return [_column(thing, field.name, hints[field.name]) for field in dataclasses.fields(thing)]
+    return [_column(thing, name, hint) for name, hint in parts_of(thing)]
 
 
 def columns_of(row: type, before: str = "") -> list[Column]:
     """The columns of a table with rows of that dataclass; the fields of what is within stand there by `outer.inner`."""
     found: list[Column] = []
-    hints = get_type_hints(row)
-    for field in dataclasses.fields(row):
-        hint = hints[field.name]
+    for name, hint in parts_of(row):
         if _has_fields(hint) and hint not in (Measure, Moment):
-            found += columns_of(hint, f"{before}{field.name}.")
+            found += columns_of(hint, f"{before}{name}.")
         else:
-            found.append(dataclasses.replace(_column(row, field.name, hint), name=before + field.name))
+            found.append(dataclasses.replace(_column(row, name, hint), name=before + name))
     return found
 
 
 def _column(thing: type, name: str, hint: Any) -> Column:
+    hint, noted = unwrapped(hint)
     within = list(_leaves(hint))
     if Measure in within:
-        kind = measure_kind(thing.__name__, name)
+        kind = noted or measure_kind(thing.__name__, name)
         words = f"measure: {kind.replace('_', ' ')}" if kind else "measure, with its unit"
         return Column(name, unit_of_kind(kind), _several(hint) + words)
     held = next((leaf for leaf in within if _has_fields(leaf) and leaf is not Moment), None)

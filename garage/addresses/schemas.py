@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from typing import Any, Literal, Union, get_args, get_origin, get_type_hints
 
 from garage.addresses.field_kinds import measure_kind, number_unit, unit_of_kind
+from garage.addresses.parts import parts_of, unwrapped
 from garage.measures import Measure
 from garage.moments import Moment
 from garage.units import KINDS
@@ -43,6 +44,7 @@ class Schemas:
 
     def of(self, hint: Any, sheet: str = "", field: str = "") -> Schema:
         """The schema of a value of type `hint`, found in `field` of `sheet`. TypeError for what no sheet may hold."""
+        hint, kind = unwrapped(hint)
         if hint in _PLAIN:
             return {"type": _PLAIN[hint]}
         if hint is Any:
@@ -50,7 +52,7 @@ class Schemas:
         if get_origin(hint) is not None:
             return self._made_of(hint, sheet, field)
         if hint is Measure:
-            return self._measure(measure_kind(sheet, field))
+            return self._measure(kind or measure_kind(sheet, field))
         if hint is Moment:
             return self._once("Moment", _moment())
         if isinstance(hint, type) and dataclasses.is_dataclass(hint):
@@ -102,9 +104,7 @@ class Schemas:
         return {"$ref": f"#/components/schemas/{name}"}
 
     def _fields(self, thing: type) -> Schema:
-        hints = get_type_hints(thing)
-        names = [field.name for field in dataclasses.fields(thing)]
-        properties = {name: self.of(hints[name], thing.__name__, name) for name in names}
+        properties = {name: self.of(hint, thing.__name__, name) for name, hint in parts_of(thing)}
         for name, schema in properties.items():
             if is_number(schema) and (unit := number_unit(name)):
                 properties[name] = schema | {"description": f"in {unit}" if unit[0] != "f" else unit}
@@ -113,7 +113,7 @@ class Schemas:
             "description": first_words(thing),
             "type": "object",
             "properties": properties,
-            "required": names,
+            "required": list(properties),
             "additionalProperties": False,
         }
 

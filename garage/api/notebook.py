@@ -17,9 +17,10 @@ from garage.api.tracks import USUAL_COURSE_M, USUAL_LIMIT_MIN, track_of
 from garage.db.engine import open_engine
 from garage.db.migrate import refuse_unless_up_to_date
 from garage.errors import GarageError, NotFound
+from garage.hulls.fields import HULL_KINDS
 from garage.hulls.store import hull as hull_by_id
 from garage.hulls.store import hulls
-from garage.hulls.tables import HULL_KINDS, Hull
+from garage.hulls.tables import Hull
 from garage.preferences.store import display_units
 from garage.records.filter_store import narrowing
 from garage.records.forms import Filters

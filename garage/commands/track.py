@@ -10,6 +10,7 @@ from typing import Any
 
 from garage.api.tracks import USUAL_COURSE_M, USUAL_LIMIT_MIN, checked, track_of
 from garage.arguments import Arguments, number
+from garage.calc.track.agreement import DISPUTED
 from garage.errors import GarageError
 
 
@@ -52,6 +53,14 @@ def _options(arguments: list[str]) -> argparse.Namespace:
     return parser.parse_args(arguments)
 
 
+def _asked(said: dict[str, Any]) -> str:
+    """Both figures of a log that contradicts itself, and the question."""
+    receiver, places = (
+        "–" if said[name] is None else f"{said[name]:.1f} km/h" for name in ("receiver_kmh", "places_kmh")
+    )
+    return f"which is right? The receiver says {receiver}, the places say {places}; or neither: no top speed"
+
+
 def words(name: str, found: dict[str, Any]) -> str:
     """The same in lines to read."""
     source = {"doppler": "the receiver's own speed", "position": "worked out from positions", None: "none"}
@@ -68,6 +77,8 @@ def words(name: str, found: dict[str, Any]) -> str:
         ("highest sample", found["peak_kmh"], "a single reading: it reads high"),
     ):
         lines.append(f"  {label}: " + ("–" if value is None else f"{value:.1f} km/h" + (f" ({how})" if how else "")))
+    if found["agreement"] == DISPUTED:
+        lines.append(f"  {_asked(found['witnesses'])}")
     both = found["two_way"]
     if both:
         out, back = both["pass_kmh"]

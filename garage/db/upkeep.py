@@ -10,7 +10,8 @@ from datetime import datetime
 from pathlib import Path
 
 from garage.db import integrity
-from garage.db.backup import DAILY, backup_path, drop_old_backups, is_due, write_backup
+from garage.db.backup import write_backup
+from garage.db.kept_backups import DAILY, Ahead, backup_path, backups_ahead, drop_old_backups, is_due
 from garage.db.owned_files import owned_hashes, sweep
 from garage.errors import UnusableData
 from garage.paths import BACKUPS_NAME, DATABASE_NAME, FILES_NAME, SWEPT_NAME
@@ -54,6 +55,7 @@ class DailyBackup(threading.Thread):
         super().__init__(name="daily backup", daemon=True)
         self._data_dir, self._clock = data_dir, clock
         self._ended = threading.Event()
+        self._named: Ahead | None = None
 
     def run(self) -> None:
         while not self._ended.is_set():
@@ -63,6 +65,7 @@ class DailyBackup(threading.Thread):
     def back_up_if_due(self) -> Path | None:
         """Make the day's backup unless there is one; where it is. A failure is logged in words and tried again."""
         now = self._clock()
+        self._name_those_ahead(now)
         if not is_due(self._data_dir, now):
             return None
         target = backup_path(self._data_dir, DAILY, now)
@@ -71,8 +74,15 @@ class DailyBackup(threading.Thread):
         except UnusableData as error:
             log.error("The daily backup failed. %s", error)
             return None
-        drop_old_backups(self._data_dir)
+        drop_old_backups(self._data_dir, now, [target])
         return target
+
+    def _name_those_ahead(self, now: datetime) -> None:
+        """Say in the log which backups are dated later than the clock: once a day, not at every look."""
+        ahead = backups_ahead(self._data_dir, now)
+        if ahead is not None and ahead != self._named:
+            log.warning(ahead.words)
+        self._named = ahead
 
     def end(self) -> None:
         """Begin no further backup."""

@@ -1,6 +1,5 @@
 """Making the demo garage's folder on first use."""
 
-import shutil
 import tempfile
 import tomllib
 from pathlib import Path
@@ -8,6 +7,7 @@ from typing import Any
 
 from sqlmodel import Session
 
+from garage.db.durable import make_folder, move
 from garage.db.engine import open_engine, reading, writing
 from garage.db.facts import fact, keep_fact
 from garage.db.migrate import bring_up_to_date
@@ -25,7 +25,7 @@ from garage.demo.truth import DEMO_DATA_DIR, read_truth
 from garage.demo.work import write_work
 from garage.errors import UnusableData
 from garage.paths import DATABASE_NAME, FILES_NAME
-from garage.schema import TRIGGERS
+from garage.schema import REFILL, TRIGGERS
 
 
 def make_demo_garage(folder: Path) -> bool:
@@ -37,14 +37,14 @@ def make_demo_garage(folder: Path) -> bool:
     if _is_demo(folder):
         return False
     try:
-        folder.parent.mkdir(parents=True, exist_ok=True)
+        make_folder(folder.parent)
         with tempfile.TemporaryDirectory(prefix=f".{folder.name}-", dir=folder.parent) as work:
             half_made = Path(work) / "demo"
-            half_made.mkdir()
+            make_folder(half_made)
             _make(half_made)
             if folder.exists():
                 folder.rmdir()
-            shutil.move(half_made, folder)
+            move([(half_made, folder)])
     except OSError as error:
         raise UnusableData(f"The demo cannot be made in {folder}: {error.strerror or error}.") from error
     return True
@@ -59,7 +59,7 @@ def _is_demo(folder: Path) -> bool:
         raise UnusableData(f"{folder} holds something else; choose an empty folder for the demo.")
     engine = open_engine(database)
     try:
-        bring_up_to_date(engine, database, TRIGGERS)
+        bring_up_to_date(engine, database, TRIGGERS, REFILL)
         with reading(engine) as session:
             if fact(session, "demo") != "yes":
                 raise UnusableData(f"{folder} holds a real garage; demo and real data are never mixed.")
@@ -70,10 +70,10 @@ def _is_demo(folder: Path) -> bool:
 
 def _make(folder: Path) -> None:
     database, files_dir = folder / DATABASE_NAME, folder / FILES_NAME
-    files_dir.mkdir()
+    make_folder(files_dir)
     engine = open_engine(database)
     try:
-        bring_up_to_date(engine, database, TRIGGERS)
+        bring_up_to_date(engine, database, TRIGGERS, REFILL)
         with writing(engine) as session:
             keep_fact(session, "demo", "yes")
             write_demo(session, files_dir)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from garage.calc.track.agreement import Agreement
 from garage.calc.track.corners import Corner
 from garage.calc.track.means import Best
 from garage.calc.track.measure import Measures
@@ -32,6 +33,8 @@ def track_json(measures: Measures) -> dict[str, Any]:
         "planing_s": _rounded(measures.planing_s, 2),
         "planing_within_s": _rounded(measures.planing_within_s, 2),
         "two_way": _two_way(measures.two_way, measures.passes),
+        "agreement": measures.agreement.verdict,
+        "witnesses": _witnesses(measures.agreement),
         "passes": [_pass(one) for one in measures.passes],
         "corners": [_corner(one) for one in measures.corners],
     }
@@ -43,6 +46,20 @@ def _rounded(value: float, digits: int) -> float:
 
 def _kmh(best: Best | None) -> float | None:
     return _rounded(best.speed_ms * _KMH, 3) if best else None
+
+
+def _witnesses(found: Agreement) -> dict[str, Any]:
+    """What the receiver and the places say of the window of the headline, and of each other all along."""
+
+    def kmh(speed_ms: float | None) -> float | None:
+        return None if speed_ms is None else _rounded(speed_ms * _KMH, 3)
+
+    return {
+        "receiver_kmh": kmh(found.receiver_ms),
+        "places_kmh": kmh(found.places_ms),
+        "ratio": None if found.ratio is None else _rounded(found.ratio, 4),
+        "ratio_within": None if found.ratio_within is None else _rounded(found.ratio_within, 4),
+    }
 
 
 def _two_way(both: TwoWay | None, passes: list[Pass]) -> dict[str, Any] | None:

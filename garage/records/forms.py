@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from garage.hulls.tables import HULL_KINDS
+from garage.hulls.fields import HULL_KINDS
 from garage.records.ways import AVERAGING_ORDER, HOW_ORDER, MINIMUMS, WAYS_ORDER
 from garage.web.fields import Reader
 

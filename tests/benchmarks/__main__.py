@@ -93,7 +93,9 @@ def main() -> None:
     """Measure and print."""
     with tempfile.TemporaryDirectory() as folder:
         demo, large, bare = Path(folder) / "demo", Path(folder) / "large", Path(folder) / "bare.py"
+        began = time.process_time()
         make_demo_garage(demo)
+        print(f"the demo is made in {time.process_time() - began:.1f} s of processor time (at most 10)")
         shutil.copytree(demo, large)
         enlarge(large / DATABASE_NAME, TIMES)
         bare.write_text(BARE_APP)

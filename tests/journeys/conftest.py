@@ -31,7 +31,7 @@ def served(make_app: Callable) -> Iterator[Callable[[Path], str]]:
         thread = threading.Thread(target=server.run, daemon=True)
         thread.start()
         running.append((server, thread))
-        deadline = time.monotonic() + 20
+        deadline = time.monotonic() + 900
         while not server.started:
             assert time.monotonic() < deadline, "the server did not come up"
             time.sleep(0.01)

@@ -6,7 +6,6 @@ import pytest
 from sqlalchemy import text
 
 from garage.db.engine import writing
-from garage.hulls.forms import HullDraft
 from garage.hulls.store import add_hull
 from garage.moments import Moment
 from garage.runs.form_data import RunDraft
@@ -20,9 +19,9 @@ from tests.conftest import NOW
 
 @pytest.fixture
 def hull_id(app) -> int:
-    draft = HullDraft("Tern", "mono", 700.0, 230.0, 18.0, 900.0, "glass", True, 1, True, "2026-01-10", "")
+    form = {"name": "Tern", "kind": "mono", "length_mm": 700.0, "beam_mm": 230.0, "deadrise_deg": 18.0}
     with writing(app.state.engine) as session:
-        hull = add_hull(session, draft, Moment.of(NOW))
+        hull = add_hull(session, form, Moment.of(NOW))
     return hull.id
 
 

@@ -1,0 +1,84 @@
+"""What pages, representations, table files and corrections say of a row, by its list of fields."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any
+
+from garage.fields.definition import Field
+from garage.measures import Measure
+from garage.moments import Moment, day_text
+from garage.units import DisplayUnits, show
+
+
+class FieldValues(dict[str, Any]):
+    """The values of a row by the names of its fields. In representations and table files they stand beside the
+    other values of the sheet or line that holds them, whose own names come first."""
+
+
+@dataclass(frozen=True)
+class Fact:
+    """One fact of a thing's page: a measure, or words."""
+
+    label: str
+    measure: Measure | None
+    text: str
+    origin: str
+
+
+def values(fields: Iterable[Field], row: Any) -> FieldValues:
+    """The values of `row`, known or not; measures with where they came from."""
+    return FieldValues({field.name: _value(field, row) for field in fields})
+
+
+def facts(fields: Iterable[Field], row: Any) -> list[Fact]:
+    """What is known of `row` for the list of facts on its page; what was left open is left out."""
+    return [_fact(field, row) for field in fields if field.listed and not _is_open(getattr(row, field.column))]
+
+
+def in_words(field: Field, text: str, units: DisplayUnits) -> str:
+    """A value as corrections keep it, a text in storage units, as a person reads it; '' for an open one."""
+    if field.kind == "yes/no":
+        return "yes" if text in ("True", "1") else "no"
+    if not text or field.kind == "moment":
+        return text
+    if field.is_measure:
+        return str(show(float(text), field.kind, units.unit(field.kind)))
+    return day_text(text) if field.kind == "date" else field.words(text)
+
+
+def by_column(fields: Iterable[Field]) -> dict[str, Field]:
+    """The fields by the columns that corrections name."""
+    return {field.column: field for field in fields}
+
+
+def _value(field: Field, row: Any) -> Any:
+    value = getattr(row, field.column)
+    if field.is_measure:
+        return Measure(value, field.kind, field.origin)
+    return _moment(row, value) if field.kind == "moment" else value
+
+
+def _fact(field: Field, row: Any) -> Fact:
+    value = getattr(row, field.column)
+    if field.is_measure:
+        return Fact(field.label, Measure(value, field.kind, field.origin), "", "")
+    return Fact(field.label, None, _words(field, row, value), field.origin)
+
+
+def _words(field: Field, row: Any, value: Any) -> str:
+    if field.kind == "yes/no":
+        return "yes"
+    if field.kind == "date":
+        return day_text(value)
+    if field.kind == "moment":
+        moment = _moment(row, value)
+        return f"{moment.day()}, {moment.clock()}" if moment else ""
+    return f"{value:.15g}" if isinstance(value, float) else field.words(value)
+
+
+def _moment(row: Any, value: str | None) -> Moment | None:
+    return Moment(value, row.offset_min) if value else None
+
+
+def _is_open(value: Any) -> bool:
+    return value is None or value == "" or value is False

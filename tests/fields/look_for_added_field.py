@@ -1,0 +1,48 @@
+"""Run in a copy of the source: writes a new field through the form and tells, as JSON, where it is then found.
+
+`python look_for_added_field.py FOLDER`, FOLDER being a garage of the schema before the field.
+"""
+
+import json
+import sys
+import zipfile
+from datetime import UTC, datetime
+from pathlib import Path
+
+from starlette.testclient import TestClient
+
+from garage.app import create_app
+from garage.archive.export import export
+from garage.settings import Settings
+
+NOW = datetime(2026, 5, 9, 14, 30, tzinfo=UTC)
+FORM = {"name": "Quince", "kind": "mono", "screws": "1"}
+PROP = {"code": "P1", "size": "42 x 58", "blades": "2", "hand": "right", "condition": "good", "rake": "10"}
+MENDED = {"diameter": "42", "pitch": "58", "condition": "good", "rake": "15°", "why": "read off the wrong scale"}
+
+
+def look(folder: Path) -> dict[str, str]:
+    """Every place where the field may be found, with the text that stands there."""
+    app = create_app(Settings(folder, hosts=("testserver",), clock=lambda: NOW))
+    with TestClient(app) as client:
+        found = {"page before": client.get("/hulls/1").text, "form": client.get("/hulls/1/edit").text}
+        found["refused"] = client.post("/hulls/1/edit", data=FORM | {"draught": "9 m"}).text
+        typed = {"draught": "1 3/8 in", "moulded_by": "Thistledown & Co"}
+        assert client.post("/hulls/1/edit", data=FORM | typed).status_code == 200
+        found |= {
+            address: client.get(address).text
+            for page in ("/hulls", "/hulls/1", "/hulls/1/edit")
+            for address in (page, f"{page}.json", f"{page}.csv")
+        }
+        assert client.post("/props/new", data=PROP).status_code == 200
+        assert client.post("/props/1/editions/1/mend", data=MENDED).status_code == 200
+        found["/props/1"] = client.get("/props/1").text
+        found["search"] = client.get("/search?q=thistledown").text
+    export(folder, folder / "export.zip", NOW)
+    with zipfile.ZipFile(folder / "export.zip") as archive:
+        found |= {f"export {kind}": archive.read(f"{kind}/hull.{kind}").decode("utf-8-sig") for kind in ("json", "csv")}
+    return found
+
+
+if __name__ == "__main__":
+    print(json.dumps(look(Path(sys.argv[1]))))

@@ -1,0 +1,131 @@
+"""A field is said in two places: a line in the list of its thing, and a migration. Everything else follows."""
+
+import json
+import os
+import shutil
+import sqlite3
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from garage.db.migrate import HEAD
+from garage.paths import DATABASE_NAME
+
+ROOT = Path(__file__).parents[2]
+COPIED = ("garage", "migrations", "templates", "static", "shared")
+OF_A_HULL = """
+    Field("draught", "Draught", "length", "at rest", 1, 500, asked="size", origin="measured"),
+    Field("moulded_by", "Moulded by", searched="text"),
+"""
+OF_AN_EDITION = """
+    Field("rake", "Rake", "angle", "of the blades", -30, 45, origin="measured"),
+"""
+MIGRATION = f'''
+import sqlalchemy as sa
+from alembic import op
+
+revision, down_revision, branch_labels, depends_on = "{int(HEAD) + 1:04d}", "{HEAD}", None, None
+
+
+def upgrade() -> None:
+    with op.batch_alter_table("hull") as hull:
+        hull.add_column(sa.Column("draught_mm", sa.Float(), nullable=True))
+        hull.add_column(sa.Column("moulded_by", sa.String(), nullable=False, server_default=""))
+        hull.create_check_constraint(
+            op.f("ck_hull_draught_mm"),
+            "draught_mm IS NULL OR (typeof(draught_mm) IN ('integer', 'real')"
+            " AND draught_mm >= 1 AND draught_mm <= 500)",
+        )
+    with op.batch_alter_table("prop_edition") as edition:
+        edition.add_column(sa.Column("rake_deg", sa.Float(), nullable=True))
+'''
+
+
+@pytest.fixture(scope="module")
+def source(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The source with two fields more of a hull and one of a prop's edition."""
+    copy = tmp_path_factory.mktemp("source")
+    for name in COPIED:
+        shutil.copytree(ROOT / name, copy / name)
+    for room, name, lines in (("hulls", "\nFIELDS", OF_A_HULL), ("props", "\nEDITION_FIELDS", OF_AN_EDITION)):
+        listed = copy / "garage" / room / "fields.py"
+        listed.write_text(listed.read_text().replace(f"{name} = (\n", f"{name} = ({lines}", 1))
+    (copy / "migrations" / "versions" / f"{int(HEAD) + 1:04d}_more_of_a_hull.py").write_text(MIGRATION)
+    return copy
+
+
+@pytest.fixture(scope="module")
+def found(source: Path, tmp_path_factory: pytest.TempPathFactory, empty_file: Path) -> dict[str, str]:
+    """What stands where, after a hull of an older garage was given its draught."""
+    folder = tmp_path_factory.mktemp("garage")
+    shutil.copy(empty_file, folder / DATABASE_NAME)
+    with sqlite3.connect(folder / DATABASE_NAME) as connection:
+        connection.execute(
+            "INSERT INTO hull (name, kind, length_mm, material, own_design, screws, fixed_tube, built_on, notes,"
+            " retired_on, retired_reason, created_at) VALUES ('Quince', 'mono', 690, 'birch ply', 0, 1, 1, '', '', '',"
+            " '', '2026-01-01T00:00:00Z')"
+        )
+    script = Path(__file__).with_name("look_for_added_field.py")
+    done = subprocess.run(
+        [sys.executable, "-W", "ignore", script, folder],
+        cwd=source,
+        env=os.environ | {"PYTHONPATH": str(source)},
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert done.returncode == 0, done.stderr[-3000:]
+    return json.loads(done.stdout.splitlines()[-1])
+
+
+def test_a_garage_from_before_the_field_opens_with_everything_in_it(found):
+    assert "birch ply" in found["page before"] and "690" in found["page before"]
+    assert "Draught" not in found["page before"]
+
+
+def test_the_form_asks_for_it_with_its_label_hint_and_unit(found):
+    assert '<label for="f-draught">Draught <span class="hint" id="h-draught">mm, at rest</span>' in found["form"]
+    assert 'name="moulded_by"' in found["form"]
+
+
+def test_a_wrong_value_is_said_beside_it(found):
+    assert "It must be at most 500 mm." in found["refused"] and 'id="e-draught"' in found["refused"]
+
+
+def test_the_form_shows_again_what_was_typed(found):
+    assert json.loads(found["/hulls/1/edit.json"])["values"]["draught"] == "34.925"
+    assert 'value="Thistledown &amp; Co"' in found["/hulls/1/edit"]
+
+
+def test_the_page_shows_it_with_its_origin(found):
+    page = found["/hulls/1"]
+    assert '<dt>Draught</dt><dd>34.92<span class="unit">mm</span> <span class="how">measured</span></dd>' in page
+    assert "<dt>Moulded by</dt><dd>Thistledown &amp; Co</dd>" in page
+
+
+def test_the_representations_have_it(found):
+    draught = {"value": 34.925, "unit": "mm", "from": "measured"}
+    for row in (json.loads(found["/hulls/1.json"]), json.loads(found["/hulls.json"])["rows"][0]):
+        assert row["draught"] == draught and row["moulded_by"] == "Thistledown & Co"
+
+
+def test_the_table_file_has_it_with_its_unit_in_the_heading(found):
+    heading, line = found["/hulls.csv"].lstrip("\ufeff").splitlines()
+    cells = dict(zip(heading.split(","), line.split(","), strict=True))
+    assert (cells["draught [mm]"], cells["moulded_by"]) == ("34.925", "Thistledown & Co")
+
+
+def test_its_words_are_found_by_search(found):
+    assert "/hulls/1" in found["search"] and "<mark>Thistledown</mark>" in found["search"]
+
+
+@pytest.mark.parametrize("kind", ["json", "csv"])
+def test_the_export_has_it(found, kind):
+    assert "draught_mm" in found[f"export {kind}"] and "34.925" in found[f"export {kind}"]
+
+
+def test_a_correction_calls_it_by_its_label_and_tells_its_values_with_their_unit(found):
+    assert ": rake was 10°, is 15° (read off the wrong scale)." in found["/props/1"]
+    assert '<dt>Rake</dt><dd>15<span class="unit close">°</span>' in found["/props/1"]

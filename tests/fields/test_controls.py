@@ -1,0 +1,58 @@
+"""The macros of forms make each control from the definition of its field."""
+
+from types import SimpleNamespace
+
+import pytest
+from jinja2 import UndefinedError
+
+from garage.units import DisplayUnits
+from garage.web import templates
+from tests.fields.test_forms import FIELDS
+
+
+def _render(source: str) -> str:
+    templates._units.set(DisplayUnits.imperial())
+    source = '{% from "parts/fields.html" import field, fields_of with context %}' + source
+    sheet = SimpleNamespace(fields=FIELDS)
+    return templates.make_environment().from_string(source).render(sheet=sheet, entry=templates.Entry())
+
+
+@pytest.mark.parametrize(
+    ("name", "control"),
+    [
+        ("name", 'type="text"'),
+        ("notes", "<textarea"),
+        ("kind", '<option value="c">catamaran</option>'),
+        ("screws", '<option value="2">2</option>'),
+        ("blades", 'inputmode="numeric"'),
+        ("ratio", 'type="text"'),
+        ("length", '<span class="hint" id="h-length">in</span>'),
+        ("drilled", 'type="checkbox"'),
+        ("bought_on", 'type="date"'),
+        ("made", 'type="datetime-local"'),
+    ],
+)
+def test_each_kind_has_its_control_under_its_own_name(name, control):
+    html = _render(f"{{{{ field('{name}') }}}}")
+    assert f'name="{name}"' in html and control in html
+
+
+def test_a_form_may_call_a_field_otherwise():
+    html = _render("{{ field('length', {'label': 'New length', 'hint': 'if it changed', 'required': true}) }}")
+    assert "New length" in html and "in, if it changed" in html and "needed" in html
+
+
+def test_an_open_choice_can_stay_open_and_one_with_a_default_cannot():
+    assert '<option value=""></option>' in _render("{{ field('kind') }}")
+    assert '<option value="">' not in _render("{{ field('screws') }}")
+
+
+def test_a_section_has_its_fields_in_the_order_of_the_list():
+    html = _render("{{ fields_of('main') }}")
+    places = [html.index(f' name="{field.name}"') for field in FIELDS if field.asked]
+    assert places == sorted(places) and 'name="silent"' not in html
+
+
+def test_a_name_that_is_not_in_the_list_is_an_error():
+    with pytest.raises(UndefinedError):
+        _render("{{ field('beam') }}")

@@ -1,0 +1,70 @@
+"""Every room's list of fields is sound, and every field that is to be asked for stands in its form."""
+
+from collections.abc import Iterable
+from importlib import import_module
+from pathlib import Path
+
+import pytest
+
+from garage.fields.definition import PLAIN_KINDS, Field
+from garage.units import KINDS
+from tests.forms import read_page
+
+ROOMS = Path(__file__).parents[2] / "garage"
+# Where each list is asked for; a list may be asked for by several forms.
+FORMS = {
+    "hulls.FIELDS": ["/hulls/new", "/hulls/1/edit"],
+    "props.FIELDS": ["/props/new", "/props/1/edit"],
+    "props.EDITION_FIELDS": ["/props/new", "/props/1/rework", "/props/1/editions/1/mend"],
+}
+
+
+def _lists() -> Iterable[tuple[str, tuple[Field, ...]]]:
+    for path in sorted(ROOMS.glob("*/fields.py")):
+        for name, value in vars(import_module(f"garage.{path.parent.name}.fields")).items():
+            if isinstance(value, tuple) and value and all(isinstance(one, Field) for one in value):
+                yield f"{path.parent.name}.{name}", value
+
+
+LISTS = dict(_lists())
+
+
+@pytest.fixture
+def garage(client):
+    """A garage with one of each."""
+    client.post("/hulls/new", data={"name": "Quince", "kind": "mono"})
+    prop = {"code": "P1", "size": "42 x 58", "blades": "2", "hand": "right", "condition": "good"}
+    client.post("/props/new", data=prop)
+    return client
+
+
+def test_every_list_is_known_with_its_forms():
+    assert set(LISTS) == set(FORMS)
+
+
+@pytest.mark.parametrize("name", LISTS)
+def test_every_field_that_is_asked_for_stands_in_its_forms(garage, name):
+    for address in FORMS[name]:
+        asked = {field for form in read_page(garage.get(address).text, address)[0] for field in form.fields}
+        assert {field.name for field in LISTS[name] if field.asked} <= asked, address
+
+
+@pytest.mark.parametrize("name", LISTS)
+def test_names_and_columns_are_each_said_once(name):
+    for said in ([field.name for field in LISTS[name]], [field.column for field in LISTS[name]]):
+        assert len(said) == len(set(said))
+
+
+@pytest.mark.parametrize(
+    "field", [field for fields in LISTS.values() for field in fields], ids=lambda field: field.name
+)
+def test_a_field_means_what_it_says(field):
+    assert field.kind in KINDS or field.kind in PLAIN_KINDS
+    assert field.searched in ("", "title", "text")
+    assert bool(field.choices) == (field.kind == "choice") or field.kind == "whole"
+    assert field.low is None or field.high is None or field.low < field.high
+    assert field.is_number or (field.low, field.high) == (None, None)
+    if field.choices and field.default is not None:
+        assert str(field.default) in field.values
+    if field.kind == "whole" and field.choices:
+        assert {field.low, field.high} == {min(map(int, field.values)), max(map(int, field.values))}
