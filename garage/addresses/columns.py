@@ -27,7 +27,7 @@ class Column:
     @property
     def heading(self) -> str:
         """As it stands over the column of a table."""
-        return f"{self.name} [{self.unit}]" if self.unit and self.kind.startswith("measure") else self.name
+        return f"{self.name} [{self.unit}]" if self.unit and "measure: " in self.kind else self.name
 
 
 def fields_of(thing: type) -> list[Column]:

@@ -1,6 +1,6 @@
 """Examples of reading the notebook's data from elsewhere; `{base}` is where this notebook answers."""
 
-SHELL = """\
+CURL = """\
 curl -s {base}/runs.json
 curl -s {base}/runs.csv -o runs.csv"""
 

@@ -30,9 +30,14 @@ def show_data(desk: Desk) -> sheets.DataSheet:
     return sheets.data_sheet(addresses(desk.request.app.routes), CALCULATORS, base)
 
 
-@pages.sheet("/data/{name}/fields", "addresses/fields.html")
-def show_fields(desk: Desk, name: str) -> sheets.FieldsSheet:
+@pages.sheet(
+    "/data/fields",
+    "addresses/fields.html",
+    asks={"of": "the name of a thing, as this page lists them without one"},
+)
+def show_fields(desk: Desk) -> sheets.FieldsSheet:
     found = things_within(one.sheet for one in addresses(desk.request.app.routes))
-    if name not in found:
+    name = desk.query.get("of", "")
+    if name and name not in found:
         raise NotFound("Nothing of that name stands in the notebook’s data.")
-    return sheets.fields_sheet(found[name])
+    return sheets.fields_sheet(found[name]) if name else sheets.things_sheet(found)

@@ -1,6 +1,6 @@
 """What the pages about the data show: the addresses, and the fields of each thing."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from itertools import groupby
 
@@ -45,7 +45,7 @@ class DataSheet:
     """Every address of data, the columns of every table, and how to read them from elsewhere."""
 
     base: str
-    shell: str
+    curl: str
     python: str
     frames: str
     tables: list[TableLine]
@@ -55,12 +55,13 @@ class DataSheet:
 
 @dataclass(frozen=True)
 class FieldsSheet:
-    """The fields of one thing that answers are made of."""
+    """The fields of one thing that answers are made of; without a name, all `things` by their names."""
 
     name: str
     title: str
     words: str
     fields: list[Column]
+    things: dict[str, str]
 
 
 def data_sheet(found: Iterable[Address], calculators: Iterable[str], base: str) -> DataSheet:
@@ -69,7 +70,7 @@ def data_sheet(found: Iterable[Address], calculators: Iterable[str], base: str) 
     by_room = groupby((one for one in known if not one.represents.is_table), key=lambda one: one.room)
     return DataSheet(
         base=base,
-        shell=examples.SHELL.replace("{base}", base),
+        curl=examples.CURL.replace("{base}", base),
         python=examples.PYTHON.replace("{base}", base),
         frames=examples.FRAMES.replace("{base}", base),
         tables=[_table(one) for one in known if one.represents.is_table],
@@ -80,7 +81,12 @@ def data_sheet(found: Iterable[Address], calculators: Iterable[str], base: str) 
 
 def fields_sheet(thing: type) -> FieldsSheet:
     """The page of one thing."""
-    return FieldsSheet(component_name(thing), thing.__name__, first_words(thing), fields_of(thing))
+    return FieldsSheet(component_name(thing), thing.__name__, first_words(thing), fields_of(thing), {})
+
+
+def things_sheet(things: Mapping[str, type]) -> FieldsSheet:
+    """The page of all things, by name and in words."""
+    return FieldsSheet("", "", "", [], {name: first_words(thing) for name, thing in sorted(things.items())})
 
 
 def _line(one: Address) -> AddressLine:
