@@ -5,11 +5,17 @@ from collections.abc import Iterator
 from typing import Annotated, Any, get_args, get_origin, get_type_hints
 
 from garage.fields.definition import Field
-from garage.fields.showing import FieldValues
+from garage.fields.showing import SOME, FieldValues
 from garage.measures import Measure
 from garage.moments import Moment
 
 _KEPT_AS = {"yes/no": bool, "whole": int | None, "number": float | None, "moment": Moment | None}
+
+
+def sometimes_there(thing: type) -> set[str]:
+    """The names of what is not in every row of a dataclass."""
+    noted = [get_args(hint) for hint in get_type_hints(thing, include_extras=True).values()]
+    return {field.name for note in noted if note[:1] == (FieldValues,) and SOME in note[2:] for field in note[1]}
 
 
 def parts_of(thing: type) -> Iterator[tuple[str, Any]]:

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from typing import Any, Literal, Union, get_args, get_origin, get_type_hints
 
 from garage.addresses.field_kinds import measure_kind, number_unit, unit_of_kind
-from garage.addresses.parts import parts_of, unwrapped
+from garage.addresses.parts import parts_of, sometimes_there, unwrapped
 from garage.measures import Measure
 from garage.moments import Moment
 from garage.units import KINDS
@@ -104,6 +104,7 @@ class Schemas:
         return {"$ref": f"#/components/schemas/{name}"}
 
     def _fields(self, thing: type) -> Schema:
+        missing = sometimes_there(thing)
         properties = {name: self.of(hint, thing.__name__, name) for name, hint in parts_of(thing)}
         for name, schema in properties.items():
             if is_number(schema) and (unit := number_unit(name)):
@@ -113,7 +114,7 @@ class Schemas:
             "description": first_words(thing),
             "type": "object",
             "properties": properties,
-            "required": list(properties),
+            "required": [name for name in properties if name not in missing],
             "additionalProperties": False,
         }
 

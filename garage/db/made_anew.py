@@ -32,10 +32,11 @@ def make_anew(connection: Connection, triggers: list[Trigger], refill: Sequence[
     if kept.get(SEARCH) != wanted[SEARCH]:
         for statement in refill:
             connection.exec_driver_sql(statement)
+    keep = text(
+        "INSERT INTO fact (name, value) VALUES (:name, :value) ON CONFLICT (name) DO UPDATE SET value = excluded.value"
+    )
     for name, value in wanted.items():
-        connection.execute(
-            text("INSERT OR REPLACE INTO fact (name, value) VALUES (:name, :value)"), {"name": name, "value": value}
-        )
+        connection.execute(keep, {"name": name, "value": value})
 
 
 def _kept(connection: Connection) -> dict[str, str]:

@@ -102,11 +102,11 @@ def test_a_failing_upgrade_leaves_the_file_as_it_was(tmp_path: Path, empty_file:
     path.write_bytes(empty_file.read_bytes())
     before = _triggers(path)
 
-    def fails(connection, _triggers):
+    def fails(connection, _triggers, _refill):
         connection.exec_driver_sql("CREATE TABLE half_done (id INTEGER)")
         raise RuntimeError("the disk gave out")
 
-    monkeypatch.setattr(migrate, "create_all", fails)
+    monkeypatch.setattr(migrate, "make_anew", fails)
     with pytest.raises(RuntimeError):
         _upgrade_again(path, monkeypatch)
     assert _triggers(path) == before

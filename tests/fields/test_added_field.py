@@ -22,6 +22,22 @@ OF_A_HULL = """
 OF_AN_EDITION = """
     Field("rake", "Rake", "angle", "of the blades", -30, 45, origin="measured"),
 """
+OF_A_PACK = """
+    Field("lead", "Leads", "length", "each", 1, 2000, asked="known", origin="measured"),
+"""
+OF_A_LOG_ENTRY = """
+    Field("charger", "Charger"),
+"""
+OF_A_PART = """
+    Field("winding", "Winding", searched="text"),
+"""
+OF = (
+    ("hulls", "FIELDS", OF_A_HULL),
+    ("props", "EDITION_FIELDS", OF_AN_EDITION),
+    ("packs", "FIELDS", OF_A_PACK),
+    ("packs", "LOG_FIELDS", OF_A_LOG_ENTRY),
+    ("drives", "FIELDS", OF_A_PART),
+)
 MIGRATION = f'''
 import sqlalchemy as sa
 from alembic import op
@@ -40,18 +56,22 @@ def upgrade() -> None:
         )
     with op.batch_alter_table("prop_edition") as edition:
         edition.add_column(sa.Column("rake_deg", sa.Float(), nullable=True))
+    op.add_column("pack", sa.Column("lead_mm", sa.Float(), nullable=True))
+    op.add_column("pack_log", sa.Column("charger", sa.String(), nullable=False, server_default=""))
+    op.add_column("part", sa.Column("winding", sa.String(), nullable=False, server_default=""))
 '''
 
 
 @pytest.fixture(scope="module")
 def source(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The source with two fields more of a hull and one of a prop's edition."""
+    """The source with two fields more of a hull, and one of a prop's edition, of a pack, of its log
+    and of a part."""
     copy = tmp_path_factory.mktemp("source")
     for name in COPIED:
         shutil.copytree(ROOT / name, copy / name)
-    for room, name, lines in (("hulls", "\nFIELDS", OF_A_HULL), ("props", "\nEDITION_FIELDS", OF_AN_EDITION)):
+    for room, name, lines in OF:
         listed = copy / "garage" / room / "fields.py"
-        listed.write_text(listed.read_text().replace(f"{name} = (\n", f"{name} = ({lines}", 1))
+        listed.write_text(listed.read_text().replace(f"\n{name} = (\n", f"\n{name} = ({lines}", 1))
     (copy / "migrations" / "versions" / f"{int(HEAD) + 1:04d}_more_of_a_hull.py").write_text(MIGRATION)
     return copy
 
@@ -129,3 +149,22 @@ def test_the_export_has_it(found, kind):
 def test_a_correction_calls_it_by_its_label_and_tells_its_values_with_their_unit(found):
     assert ": rake was 10°, is 15° (read off the wrong scale)." in found["/props/1"]
     assert '<dt>Rake</dt><dd>15<span class="unit close">°</span>' in found["/props/1"]
+
+
+def test_a_pack_has_its_own_on_form_page_and_list(found):
+    assert 'name="lead"' in found["/packs/1/edit"]
+    shown = '<dt>Leads</dt><dd>180<span class="unit">mm</span> <span class="how">measured</span></dd>'
+    assert shown in found["/packs/1"]
+    assert json.loads(found["/packs.json"])["rows"][0]["lead"]["value"] == 180
+
+
+def test_an_entry_of_a_log_has_its_own_in_the_form_the_table_and_the_table_file(found):
+    assert 'name="charger"' in found["/packs/1/log"] and "Charger the grey box" in found["/packs/1/log"]
+    heading, line = found["/packs/1/log.csv"].lstrip("\ufeff").splitlines()
+    cells = dict(zip(heading.split(","), line.split(","), strict=True))
+    assert cells["charger"] == "the grey box" and "listed" not in cells
+
+
+def test_every_kind_of_part_has_its_own_and_its_words_are_found(found):
+    assert "<dt>Winding</dt><dd>delta, 6 turns</dd>" in found["/drives/1"]
+    assert "/drives/1" in found["search part"] and "<mark>delta</mark>" in found["search part"]
