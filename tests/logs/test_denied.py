@@ -156,7 +156,7 @@ def test_columns_picked_anew_mend_the_log_and_the_old_figure_stays_marked(app, c
 
 
 def test_the_command_shows_both_figures_and_asks(capsys):
-    from garage.logs.command import track
+    from garage.commands.track import track
 
     path = DATA / "logs" / "13_receiver_four_percent_high.csv"
     assert track([str(path)]) == 0

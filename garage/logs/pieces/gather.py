@@ -12,7 +12,6 @@ from garage.calc.track.measure import Looked
 from garage.calc.track.passes import TwoWay
 from garage.errors import NotFound
 from garage.logs import sheets, store
-from garage.logs.command import track_json
 from garage.logs.cutting import look_at_part
 from garage.logs.gather import piece_lines
 from garage.logs.pieces import drawings
@@ -22,6 +21,7 @@ from garage.logs.pieces.offers import offered
 from garage.logs.pieces.plan_drawing import plan
 from garage.logs.pieces.slice_rows import slice_rows
 from garage.logs.tables import LogFile, LogPiece
+from garage.logs.track_json import track_json
 from garage.measures import Measure
 from garage.runs.speed_words import known_words
 from garage.runs.store import run
