@@ -12,8 +12,8 @@ from garage.packs.tables import Pack
 from garage.packs.verdict_store import not_without_asking
 from garage.props.store import EditionText, edition_by_code, edition_texts, latest_editions
 from garage.props.tables import PropEdition
-from garage.runs.entry.forms import split_pick
 from garage.runs.counting import COUNTS
+from garage.runs.entry.forms import split_pick
 from garage.runs.tables import Run, RunPack, RunProp
 from garage.waters.outing_store import outings_of_day
 
