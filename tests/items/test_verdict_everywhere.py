@@ -122,6 +122,12 @@ def test_runs_of_one_dying_pack_have_its_words_once_and_as_data_each(client, dyi
     assert client.get("/runs.csv").text.count(WORDS) == 2
 
 
+@pytest.mark.parametrize("address", ["/packs", "/runs", "/search{}?q=J&all", "/stock", "/records"])
+def test_the_table_file_of_a_list_has_the_words_too(client, dying, address):
+    address = address.format(".csv") if "{}" in address else f"{address}.csv"
+    assert WORDS in client.get(address).text
+
+
 def test_a_healthy_pack_shows_nothing_anywhere(client, garage):
     look(garage.session, 1, SOUND)
     garage.session.commit()
@@ -145,7 +151,8 @@ def test_home_has_the_dangerous_first_even_one_that_lay_in_a_drawer(client, dyin
     session = dying.session
     session.add_all(Pack(code=f"N{n}", cells_s=3, capacity_mah=4000, created_at=NOW.utc) for n in range(60))
     session.commit()
-    packs = words_of(client.get("/").text).split("<h3>Packs</h3>")[1]
+    before, packs = words_of(client.get("/").text).split("What wants attention</h2>")[1].split("<h3>Packs</h3>")
+    assert before.strip() == "", "nothing stands above what may burn"
     assert packs.startswith('<ul><li><a href="/packs/1">') and packs.index(WORDS) < packs.index("</li>")
 
 
