@@ -93,9 +93,9 @@ def test_packs_stand_in_several_ways_and_one_is_still_breaking_in(demo_session: 
     assert flags["breaking in"] >= 1 and flags["retired"] >= 1 and flags["in service"] >= 6
 
 
-def test_no_two_parts_have_one_name_and_each_is_called_what_it_is(demo_session: Session):
+def test_no_two_parts_of_a_kind_have_one_name_and_each_is_called_what_it_is(demo_session: Session):
     parts = demo_session.exec(select(Part)).all()
-    assert len({part.name for part in parts}) == len(parts)
+    assert len({(part.kind, part.name) for part in parts}) == len(parts)
     [receiver] = [part for part in parts if part.kind == "receiver"]
     assert [part.code for part in parts if "receiver" in part.name] == [receiver.code]
     assert {part.kind for part in parts if "blade" in part.name} == {"rudder"}
