@@ -70,14 +70,16 @@ def words(name: str, found: dict[str, Any]) -> str:
         f"  speeds: {source[found['speed_source']]}; {found['rejected_samples']} samples do not count"
         + "".join(f", {count} {reason}" for reason, count in found["rejected"].items()),
     ]
+    disputed = found["agreement"] == DISPUTED
+    single = "a single reading of a log that contradicts itself" if disputed else "a single reading: it reads high"
     for label, value, how in (
         ("top speed", found["top_speed_kmh"], f"best 2 s mean, within {found['top_speed_within_kmh']} km/h"),
         ("best 1 s", found["best"]["1s"], ""),
         ("over the course", found["best"]["course"], f"{found['course_m']:g} m"),
-        ("highest sample", found["peak_kmh"], "a single reading: it reads high"),
+        ("highest sample", found["peak_kmh"], single),
     ):
         lines.append(f"  {label}: " + ("–" if value is None else f"{value:.1f} km/h" + (f" ({how})" if how else "")))
-    if found["agreement"] == DISPUTED:
+    if disputed:
         lines.append(f"  {_asked(found['witnesses'])}")
     both = found["two_way"]
     if both:

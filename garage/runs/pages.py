@@ -41,7 +41,8 @@ def list_runs(desk: Desk) -> run_sheets.RunListSheet:
 )
 def new_run(desk: Desk) -> run_form_sheets.RunFormSheet:
     asked = {name: desk.typed.get(name) or desk.query.get(name, "") for name in ("hull", "outing")}
-    return run_form(desk.session, asked["hull"], asked["outing"], desk.moment, desk.units)
+    picked = desk.typed.get("pack", "")
+    return run_form(desk.session, asked["hull"], asked["outing"], desk.moment, desk.units, picked)
 
 
 @pages.action("/runs/new", on_error=new_run)

@@ -168,7 +168,7 @@ def _speeds(looked: Looked) -> list[tuple[str, Measure]]:
     if found.two_way:
         rows += _two_way(found.two_way)
     if found.peak:
-        rows.append(("Highest single sample", _peak(found.peak, source)))
+        rows.append(("Highest single sample", _peak(found.peak, source, found.agreement.is_disputed)))
     return rows
 
 
@@ -182,9 +182,10 @@ def _two_way(both: TwoWay) -> list[tuple[str, Measure]]:
     ]
 
 
-def _peak(best: Best, source: str) -> Measure:
-    how = f"{source}, one sample within {best.accuracy_ms * _KMH:.1f} km/h"
-    return Measure(best.speed_ms * _KMH, "speed", how, "reads high: the largest of many, about 1 km/h at 10 Hz")
+def _peak(best: Best, source: str, contradicted: bool) -> Measure:
+    how = f"{source}, one sample" + ("" if contradicted else f" within {best.accuracy_ms * _KMH:.1f} km/h")
+    caution = sheets.peak_caution(contradicted, "reads high: the largest of many, about 1 km/h at 10 Hz")
+    return Measure(best.speed_ms * _KMH, "speed", how, caution)
 
 
 def _facts(looked: Looked) -> list[tuple[str, Measure]]:
