@@ -87,6 +87,25 @@ def test_the_second_run_of_a_day_needs_pack_speed_and_a_word(client, ids, look: 
     assert [use.edition_id for use in look.exec(select(RunProp))] == [ids["edition"]] * 2
 
 
+def test_a_run_set_aside_does_not_fill_the_next_form_and_does_again_once_it_is_back(client, ids, look: Session):
+    sound = {"speed_how": "log", "averaging_way": "window", "averaging": "2", "ways": "both ways", "passes": "3"}
+    spoiled = {"speed_how": "by eye", "ways": "one way", "passes": "9", "kind": "speed", "pack": str(ids["K"])}
+    for told in (sound, spoiled):
+        assert client.post("/runs/new", data=first_run(client, ids, **told)).status_code == 200
+    spoiled_id = look.exec(select(Run.id).where(Run.number == 2)).one()
+
+    def filled() -> tuple[str, ...]:
+        page = client.get("/runs/new")
+        like = re.search(r"As run (\d+)", page.text)
+        return (like[1] if like else "", *(form_of(page.text)[name] for name in ("speed_how", "ways", "passes")))
+
+    assert filled() == ("2", "by eye", "one way", "9")
+    client.post(f"/runs/{spoiled_id}/set-aside", data={"reason": "read off the wrong boat"})
+    assert filled() == ("1", "log", "both ways", "3")
+    client.post(f"/runs/{spoiled_id}/bring-back")
+    assert filled() == ("2", "by eye", "one way", "9")
+
+
 def test_everything_that_can_be_written_of_a_run_is_kept(client, ids, look: Session):
     typed = first_run(client, ids) | {
         "pack": "", "pack_code": "j + k", "wiring": "parallel", "started": "2026-05-09T10:05",
