@@ -198,6 +198,13 @@ def test_a_speed_may_be_written_in_any_sensible_unit(client, ids, look: Session,
     assert look.exec(select(Run)).one().speed_kmh == pytest.approx(72.42, abs=0.01)
 
 
+@pytest.mark.parametrize(("seconds", "status"), [("60", 200), ("61", 422)])
+def test_a_speed_is_averaged_over_a_minute_at_most(client, ids, look: Session, seconds, status):
+    told = {"speed_how": "log", "averaging_way": "window", "averaging": seconds}
+    assert client.post("/runs/new", data=first_run(client, ids, **told)).status_code == status
+    assert [run.averaging_s for run in look.exec(select(Run))] == ([60.0] if status == 200 else [])
+
+
 def test_a_run_before_the_hull_existed_is_refused_beside_its_start(client, ids, look: Session):
     outing = {"outing": "", "new_water": "Far Pool"}
     typed = first_run(client, ids, hull=str(ids["quince"]), started="2026-04-30T10:00") | outing
