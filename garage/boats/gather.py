@@ -1,6 +1,6 @@
 """The hull's page put together from all the rooms below."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 
 from sqlmodel import Session
 
@@ -15,7 +15,6 @@ from garage.findings.changed import decided_on_hull
 from garage.hulls.fields import FIELDS
 from garage.hulls.tables import Hull
 from garage.modifications.store import not_fitted_yet, status_of, step_counts
-from garage.modifications.tables import Modification
 from garage.moments import Moment
 from garage.photos.sheets import attached
 from garage.photos.store import attachments
@@ -49,7 +48,9 @@ def hull_sheet(
     # One reading serves the history, the best speeds and the chart.
     facts = line_facts(session, list({run.id: run for run in (*stretch.runs, *ranked.runs, *drawn)}.values()))
     planned = not_fitted_yet(session, hull_id=hull.id, limit=_MOST_PLANNED)
-    stands = status_of(session, list({row.id: row for row in (*planned, *stretch.plans)}.values()))
+    plans = {row.id: row for row in (*planned, *stretch.plans)}
+    counts = step_counts(session, plans) if plans else {}
+    stands = status_of(session, list(plans.values()), counts)
     latest, decided = decided_on_hull(session, hull.id, _MOST_DECIDED, stretch.by_kind["decision"])
     count = store.run_count(session, hull.id)
     best = ranked.sections({run.id: line_of(run, facts) for run in ranked.runs})
@@ -64,7 +65,7 @@ def hull_sheet(
         now=_now(session, hull, now, units),
         best=sheets.best_speeds(best, units),
         chart=_chart(drawn, facts, asked_way, units),
-        planned=_planned(session, planned, stands),
+        planned=sheets.planned(planned, stands, counts),
         try_next=sheets.try_next(store.open_try_next(session, hull.id, _MOST_TRY_NEXT)),
         decided=latest,
         history=told(session, stretch, [line_of(run, facts) for run in stretch.runs], stands, decided, units),
@@ -83,8 +84,3 @@ def _chart(runs: Sequence[Run], facts: LineFacts, asked_way: str, units: Display
     lines = [line_of(run, facts) for run in runs]
     doubtful = not_broken_in(runs, facts) | spoiled(lines)
     return speed_chart(runs, lines, doubtful, chosen_way(runs, asked_way), units)
-
-
-def _planned(session: Session, rows: Sequence[Modification], stands: Mapping[int, str]) -> list[sheets.Planned]:
-    counts = step_counts(session, [row.id for row in rows]) if rows else {}
-    return sheets.planned(rows, stands, counts)

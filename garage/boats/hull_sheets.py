@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Annotated
 
 from garage.boats.as_she_stands import AsSheStands
 from garage.boats.history import History
@@ -9,6 +10,7 @@ from garage.boats.hull_store import COUNTED_RUNS
 from garage.boats.speed_chart import SpeedChart
 from garage.fields.showing import Fact, FieldValues
 from garage.findings.changed import Decided
+from garage.hulls.fields import FIELDS
 from garage.modifications.tables import Modification
 from garage.moments import Moment
 from garage.photos.sheets import Attached
@@ -51,7 +53,7 @@ class HullSheet:
     """A hull: as she stands, her best speeds, what is planned, and her history."""
 
     id: int
-    hull: FieldValues
+    hull: Annotated[FieldValues, FIELDS]
     facts: list[Fact]
     retired_on: str
     retired_reason: str

@@ -16,7 +16,7 @@ from garage.runs.entry.forms import PropPick
 from garage.runs.entry.resolve_store import check_readings, resolve_props
 from garage.runs.entry.write import places_of
 from garage.runs.form_data import PropUse, RunDraft
-from garage.runs.line_store import PropOn, line_facts
+from garage.runs.line_store import PropOn, run_facts
 from garage.runs.store import runs_by_ids
 from garage.runs.tables import Run
 from garage.web.fields import Reader
@@ -32,7 +32,7 @@ def read_known(
     Does not raise for what was typed: finish the reader. Raises NotFound for a run of another outing.
     """
     runs = _runs_typed(session, outing_id, typed)
-    drafts, facts = drafts_of(session, runs), line_facts(session, runs)
+    drafts, facts = drafts_of(session, runs), run_facts(session, runs)
     boats = hulls_by_ids(session, {kept.hull_id for kept in runs})
     changed = {}
     for kept in runs:

@@ -118,10 +118,9 @@ def _rows(session: Session, runs: list[Run], units: DisplayUnits) -> tuple[list[
         return rows, values
     drafts, facts = drafts_of(session, runs), line_facts(session, runs)
     boats = hulls_by_ids(session, {one.hull_id for one in runs})
-    retire = retire_words(session, {on.pack.id for used in facts.packs.values() for on in used})
     for one in runs:
         draft, on_board = drafts[one.id], facts.packs[one.id]
-        found = _row(line_of(one, facts), one, draft, on_board, places_of(boats[one.hull_id]), retire)
+        found = _row(line_of(one, facts), one, draft, on_board, places_of(boats[one.hull_id]), facts.retire)
         rows.append(found)
         values |= evening_values(found.row, draft, units)
         values |= {f"{found.row}_prop_{on.place}": on.edition.code for on in facts.props[one.id]}

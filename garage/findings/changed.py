@@ -7,6 +7,7 @@ from sqlmodel import Session
 
 from garage.calc.effect.verdict import percent
 from garage.findings import store
+from garage.findings.asked_packs import retire_of_asked
 from garage.findings.subjects import title, titles
 from garage.findings.tables import Finding, FindingDecision
 from garage.hulls.store import hull_names
@@ -22,6 +23,7 @@ class ChangedFinding:
     title: str
     verdict: str
     before: str
+    retire: str = ""
 
 
 def changed_findings(session: Session, most: int) -> list[ChangedFinding]:
@@ -30,8 +32,16 @@ def changed_findings(session: Session, most: int) -> list[ChangedFinding]:
     if not rows:
         return []
     names = hull_names(session, {asked.hull_id for _, asked in rows})
+    retire = retire_of_asked(session, [asked for _, asked in rows])
     return [
-        ChangedFinding(asked.id, names[asked.hull_id], name, result.verdict, result.verdict_before)
+        ChangedFinding(
+            asked.id,
+            names[asked.hull_id],
+            name,
+            result.verdict,
+            result.verdict_before,
+            retire.get((asked.about, asked.subject), ""),
+        )
         for (result, asked), name in zip(rows, titles(session, [asked for _, asked in rows]), strict=True)
     ]
 

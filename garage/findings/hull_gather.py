@@ -5,6 +5,7 @@ from sqlmodel import Session
 from garage.calc.effect.answer import Brief, several
 from garage.calc.effect.verdict import CANNOT_TELL, percent
 from garage.findings import sheets, store
+from garage.findings.asked_packs import retire_of_asked
 from garage.findings.drawings import Ranked, ranked_chart
 from garage.findings.evidence.outcomes import OUTCOMES
 from garage.findings.evidence.runs_store import HullRuns, hull_runs, only_closed
@@ -31,7 +32,12 @@ def hull_effects_sheet(session: Session, hull_id: int, units: DisplayUnits) -> s
     own, titles = of_all[: len(asked)], {each.asked.id: each.title for each in of_all[len(asked) :]}
     questions = [question(each, gathered) for each in own]
     briefs = several(list(gathered.runs.values()), varying(gathered), questions, priors)
-    rows = [_row(each.asked, each.title, brief) for each, brief in zip(own, briefs, strict=True) if brief]
+    retire = retire_of_asked(session, asked, gathered)
+    rows = [
+        _row(each.asked, each.title, brief, retire.get((each.asked.about, each.asked.subject), ""))
+        for each, brief in zip(own, briefs, strict=True)
+        if brief
+    ]
     rows.sort(key=lambda row: -row.percent)
     decided = store.decisions_of(session, [each.id for each in kept]) if kept else []
     ties = _ties(rows)
@@ -68,7 +74,7 @@ def _questions(gathered: HullRuns) -> list[tuple[str, str]]:
     return asked
 
 
-def _row(asked: Finding, name: str, brief: Brief) -> sheets.EffectRow:
+def _row(asked: Finding, name: str, brief: Brief, retire: str) -> sheets.EffectRow:
     low, high = (percent(end) for end in brief.effect.interval_90)
     what = {"setting": name + _PER_STEP, "prop": f"prop {name}", "pack": f"pack {name}"}.get(asked.about, name)
     return sheets.EffectRow(
@@ -83,6 +89,7 @@ def _row(asked: Finding, name: str, brief: Brief) -> sheets.EffectRow:
         brief.judgement.brief,
         ", ".join(brief.tied_with),
         list(brief.tied_with),
+        retire,
     )
 
 

@@ -12,6 +12,7 @@ from garage.findings.judge import briefs_of, priors_for
 from garage.findings.subjects import subjects
 from garage.findings.tables import Finding, FindingResult
 from garage.moments import Moment
+from garage.runs.line_store import run_facts
 from garage.runs.tables import Run
 from garage.units import DisplayUnits
 
@@ -34,7 +35,7 @@ def judge_hull(session: Session, hull_id: int, outing_id: int, at: Moment, units
 def _judge_hull(
     session: Session, hull_id: int, outing_id: int, at: Moment, units: DisplayUnits, kept: tuple[Priors, bool]
 ) -> int:
-    read = read_runs(session, hull_id, OUTCOMES["speed"])
+    read = read_runs(session, hull_id, OUTCOMES["speed"], run_facts)
     gathered = only_closed(read.chosen(units, {}))
     _ask_about_modifications(session, hull_id, list(gathered.names), at)
     asked = store.findings_of(session, hull_id)

@@ -37,13 +37,13 @@ def home_sheet(
     runs = store.runs_of(session, [outing.id for outing, _ in outings])
     boats = hulls_by_ids(session, {run.hull_id for run in runs})
     names = {hull_id: hull.name for hull_id, hull in boats.items()}
-    last, fallen = _last_outing(session, outings, runs, units)
     low, low_more = store.low_things(session, things, _MOST_LINES)
     low_packs = [one.id for one in low if one.owner == "pack"]
     packs = store.packs_in_hand(session, [run.id for run in runs], low_packs, now.utc)
+    last, fallen = _last_outing(session, outings, runs, packs.retire, units)
     return sheets.HomeSheet(
         first_moves=sheets.first_moves(store.begun(session)),
-        work=_work(session),
+        work=_work(session, names),
         hulls=_hulls(session, runs, names),
         packs=first_few(attention(packs.facts), _MOST_LINES),
         service=_service(session, runs, boats, now),
@@ -70,13 +70,17 @@ def _low_line(found: Thing, retire: Mapping[int, str]) -> sheets.LowLine:
 
 
 def _last_outing(
-    session: Session, outings: list[tuple[Outing, Water]], runs: list[Run], units: DisplayUnits
+    session: Session,
+    outings: list[tuple[Outing, Water]],
+    runs: list[Run],
+    retire: Mapping[int, str],
+    units: DisplayUnits,
 ) -> tuple[sheets.LastOuting | None, list]:
     if not outings:
         return None, []
     day, water = outings[0]
     of_day = [run for run in runs if run.outing_id == day.id][::-1]
-    lines = run_lines(session, of_day)
+    lines = run_lines(session, of_day, retire)
     shown = sheets.LastOuting(
         day.id,
         Moment(day.started_at, day.offset_min),
@@ -89,13 +93,14 @@ def _last_outing(
     return shown, broken_records(session, of_day, lines, units)
 
 
-def _work(session: Session) -> list[sheets.Work]:
+def _work(session: Session, known: Mapping[int, str]) -> list[sheets.Work]:
     rows = work_under_way(session, limit=_MOST_LINES)
     if not rows:
         return []
     ids = [row.id for row in rows]
     counts, following = step_counts(session, ids), store.next_steps(session, ids)
-    names = hull_names(session, {row.hull_id for row in rows})
+    unknown = {row.hull_id for row in rows} - set(known)
+    names = {**known, **(hull_names(session, unknown) if unknown else {})}
     return [
         sheets.Work(
             row.id,

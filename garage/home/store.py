@@ -113,7 +113,8 @@ def low_things(session: Session, things: Things, most: int) -> tuple[list[Thing]
 
 @dataclass(frozen=True)
 class InHand:
-    """What is known of packs that want a look; `retire` has the verdict in words on them and on any asked for."""
+    """What is known of packs that want a look; `retire` has the verdict in words on them and on any asked for, '' for
+    none."""
 
     facts: list[PackFacts]
     retire: Mapping[int, str]

@@ -16,10 +16,10 @@ from garage.calc.track.drive import load_of, lowest_under_load_v
 from garage.calc.track.measure import Looked, Measures, look_at
 from garage.calc.track.motion import motion_of
 from garage.calc.track.track import Track
-from garage.logs.command import track_json
 from garage.logs.denied import denied_kmh, note_denied
 from garage.logs.store import Measured, keep_measures, pieces_of, restored_of, track_of, write_pieces
 from garage.logs.tables import LogFile, LogPiece, LogRestored
+from garage.logs.track_json import track_json
 from garage.runs.store import runs_of_outing
 from garage.runs.tables import Run
 
@@ -54,7 +54,7 @@ def cut_anew(session: Session, row: LogFile) -> list[LogPiece]:
     ]
     pieces = write_pieces(session, row.id, measured)
     _offer(session, row, pieces)
-    note_denied(session, row)
+    note_denied(session, row, pieces)
     return pieces
 
 
@@ -66,10 +66,11 @@ def _whole(track: Track) -> list[tuple[float, float]]:
 def measure_anew(session: Session, row: LogFile) -> None:
     """Measure the pieces of a log again, after samples were brought back or the course was changed."""
     track, brought_back = track_of(session, row), restored_of(session, row.id)
-    for piece in pieces_of(session, row.id):
+    pieces = pieces_of(session, row.id)
+    for piece in pieces:
         looked = look_at_part(row, track, brought_back, piece.start_s, piece.end_s)
         keep_measures(session, piece, worth_keeping(looked))
-    note_denied(session, row)
+    note_denied(session, row, pieces)
 
 
 def worth_keeping(looked: Looked) -> dict[str, Any]:

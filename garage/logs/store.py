@@ -191,9 +191,9 @@ def keep_measures(session: Session, row: LogPiece, found: Mapping[str, Any]) -> 
     session.flush()
 
 
-def give_runs(session: Session, log_id: int, runs: Mapping[int, int | None]) -> None:
+def give_runs(session: Session, pieces: Sequence[LogPiece], runs: Mapping[int, int | None]) -> None:
     """Say which run each piece belongs to, by the piece's number."""
-    for row in pieces_of(session, log_id):
+    for row in pieces:
         if row.number in runs:
             row.run_id = runs[row.number]
             session.add(row)

@@ -1,7 +1,7 @@
 """Queries and writes of modifications. How one stands follows from its hull's changes and its steps."""
 
 import json
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from typing import Any
 
 from sqlmodel import Session, col, exists, func, select
@@ -69,12 +69,15 @@ def status(session: Session, ids: Iterable[int]) -> dict[int, str]:
     return status_of(session, list(modifications_by_ids(session, ids).values()))
 
 
-def status_of(session: Session, rows: Sequence[Modification]) -> dict[int, str]:
-    """The same for modifications that were read."""
+def status_of(
+    session: Session, rows: Sequence[Modification], counts: Mapping[int, tuple[int, int]] | None = None
+) -> dict[int, str]:
+    """The same for modifications that were read; `counts` are those of their steps, where they were."""
     if not rows:
         return {}
     wanted = [row.id for row in rows]
-    return stand(rows, _changes(session, wanted), _begun(session, wanted))
+    begun = _begun(session, wanted) if counts is None else {one for one, (done, _) in counts.items() if done}
+    return stand(rows, _changes(session, wanted), begun)
 
 
 def _begun(session: Session, ids: Sequence[int]) -> set[int]:

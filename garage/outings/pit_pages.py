@@ -64,7 +64,7 @@ class PitSheet:
     lines: int
 
 
-@pages.sheet("/pit", "outings/pit.html")
+@pages.sheet("/pit", "outings/pit.html", asks={"hull": "the number of a hull"})
 def show_pit(desk: Desk) -> PitSheet:
     chosen = _chosen(desk.session, desk.query.get("hull", ""))
     in_use = hulls(desk.session, limit=MOST_OFFERED)

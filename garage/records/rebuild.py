@@ -43,7 +43,7 @@ def rebuild_sheet(session: Session, run_id: int, now: Moment, units: DisplayUnit
     sheet, beside = sheet_beside(session, boat, then, current, units, rests_store)
     facts, latest = line_facts(session, [found]), store.latest_run(session, found.hull_id)
     props = store.props_then(session, facts.props[run_id])
-    packs = store.packs_then(session, found, facts.packs[run_id], now.utc)
+    packs = store.packs_then(session, found, facts, now.utc)
     latest_props = props_on(session, [latest.id])[latest.id] if latest and latest.id != run_id else facts.props[run_id]
     return sheets.RebuildSheet(
         run=line_of(found, facts),

@@ -9,9 +9,8 @@ from sqlmodel import Session, col, select
 from garage.db.in_ids import in_
 from garage.packs.break_in import Standing
 from garage.packs.store import PackText, counted_at, pack_text
-from garage.packs.verdict_store import retire_words
 from garage.props.tables import Prop, PropEdition
-from garage.runs.line_store import PackOn, PropOn
+from garage.runs.line_store import LineFacts, PropOn
 from garage.runs.tables import Run, RunPack
 
 
@@ -50,11 +49,11 @@ def _newest(session: Session, prop_ids: Iterable[int]) -> dict[int, int]:
     return dict(session.exec(query.group_by(col(PropEdition.prop_id))).all())
 
 
-def packs_then(session: Session, run: Run, packs: Sequence[PackOn], now_utc: str) -> list[PackThen]:
+def packs_then(session: Session, run: Run, facts: LineFacts, now_utc: str) -> list[PackThen]:
     """The packs of a run, as of its start and as of now."""
+    packs = facts.packs[run.id]
     ids = {on.pack.id for on in packs}
     stood = counted_at(session, {(pack_id, utc) for pack_id in ids for utc in (run.started_at, now_utc)})
-    retire = retire_words(session, ids)
     return [
         PackThen(
             on.use,
@@ -63,7 +62,7 @@ def packs_then(session: Session, run: Run, packs: Sequence[PackOn], now_utc: str
             stood[on.pack.id, now_utc],
             on.pack.damage,
             on.pack.retired_on,
-            retire.get(on.pack.id, ""),
+            facts.retire.get(on.pack.id, ""),
         )
         for on in packs
     ]

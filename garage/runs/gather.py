@@ -1,6 +1,7 @@
 """Gathers what a run's own page shows."""
 
 import json
+from collections.abc import Mapping
 from dataclasses import replace
 
 from sqlmodel import Session, col, select
@@ -11,7 +12,6 @@ from garage.measures import Measure
 from garage.moments import Moment
 from garage.packs.store import pack_standings, pack_text, pack_texts
 from garage.packs.tables import Pack
-from garage.packs.verdict_store import retire_words
 from garage.photos.sheets import attached
 from garage.photos.store import attachments
 from garage.reference import temperature_limits
@@ -53,7 +53,7 @@ def run_page(
         try_next=found.try_next,
         try_next_done=found.try_next_done_at is not None,
         props=[_prop_row(on) for on in props],
-        packs=_packs(session, found, packs),
+        packs=_packs(session, found, packs, facts.retire),
         worked_out=derived(
             session,
             found,
@@ -91,9 +91,10 @@ def _prop_row(on: PropOn) -> sheets.PropRow:
     return sheets.PropRow(on.edition.prop_id, "" if on.place == "single" else on.place, on.edition.text)
 
 
-def _packs(session: Session, found: Run, packs: list[PackOn]) -> list[sheets.PackRow]:
-    ids = {on.pack.id for on in packs}
-    standings, retire = pack_standings(session, ids, found.started_at), retire_words(session, ids)
+def _packs(
+    session: Session, found: Run, packs: list[PackOn], retire: Mapping[int, str]
+) -> list[sheets.PackRow]:
+    standings = pack_standings(session, {on.pack.id for on in packs}, found.started_at)
     return [
         _pack_row(on.use, on.pack, standings[on.pack.id].text, retire.get(on.pack.id, ""), found) for on in packs
     ]

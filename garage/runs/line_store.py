@@ -2,8 +2,8 @@
 
 import json
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 
 from sqlalchemy import ScalarSelect, func
 from sqlalchemy.orm import aliased
@@ -14,11 +14,13 @@ from garage.hulls.tables import Hull
 from garage.packs.break_in import Standing
 from garage.packs.store import standings_at
 from garage.packs.tables import Pack
+from garage.packs.verdict_store import retire_words
 from garage.preferences.store import display_units
 from garage.props.store import EditionText, edition_text
 from garage.props.tables import Prop, PropEdition
-from garage.runs.denied_store import denied_of
-from garage.runs.tables import DeniedSpeed, Incident, Run, RunPack, RunProp, RunTemperature
+from garage.runs.denied_store import witnesses
+from garage.runs.flags import DeniedLook
+from garage.runs.tables import Incident, Run, RunPack, RunProp, RunTemperature
 from garage.states.tables import BuildState
 from garage.units import DisplayUnits
 from garage.waters.tables import Outing, Water
@@ -27,7 +29,8 @@ from garage.waters.tables import Outing, Water
 @dataclass(frozen=True)
 class RunPlace:
     """Where a run was made, and on what: the water with its rule (None without one), the hull and its state,
-    the number of the state of the hull's run before (None for its first), and which incidents spoiled its speed."""
+    the number of the state of the hull's run before (None for its first), which incidents spoiled its speed, and what
+    both witnesses said where its log denies it."""
 
     water: str
     speed_limit_kmh: float | None
@@ -36,6 +39,7 @@ class RunPlace:
     fingerprint: str
     state_before: int | None
     spoiled_by: list[str]
+    denied: DeniedLook | None
 
 
 @dataclass(frozen=True)
@@ -62,19 +66,29 @@ class PackOn:
 
 @dataclass(frozen=True)
 class LineFacts:
-    """What is known beside the runs themselves, by run; the standings by pack and moment."""
+    """What is known beside the runs themselves, by run; the standings by pack and moment, and by pack what speaks for
+    retiring it."""
 
     places: dict[int, RunPlace]
     props: dict[int, list[PropOn]]
     packs: dict[int, list[PackOn]]
+    retire: dict[int, str]
     standings: dict[tuple[int, str], Standing]
     hottest: dict[int, dict[str, float]]
-    denied: dict[int, DeniedSpeed]
     units: DisplayUnits
 
 
-def line_facts(session: Session, runs: Sequence[Run]) -> LineFacts:
-    """Everything the lines of `runs` need."""
+def line_facts(session: Session, runs: Sequence[Run], known: Mapping[int, str] | None = None) -> LineFacts:
+    """Everything the lines of `runs` need. `known` is what speaks for retiring packs, where that was read: '' for
+    nothing."""
+    facts, words = run_facts(session, runs), dict(known or {})
+    ids = {on.pack.id for used in facts.packs.values() for on in used}
+    words |= retire_words(session, ids - set(words))
+    return replace(facts, retire={pack_id: words[pack_id] for pack_id in ids if words.get(pack_id)})
+
+
+def run_facts(session: Session, runs: Sequence[Run]) -> LineFacts:
+    """The same for what says no lines: without a verdict on the packs."""
     ids = {run.id for run in runs}
     units, packs = display_units(session), packs_on(session, ids)
     began = {run.id: run.started_at for run in runs}
@@ -83,9 +97,9 @@ def line_facts(session: Session, runs: Sequence[Run]) -> LineFacts:
         places=_places(session, ids),
         props=props_on(session, ids),
         packs=packs,
+        retire={},
         standings=standings_at(session, asked),
         hottest=_hottest(session, ids),
-        denied=denied_of(session, ids),
         units=units,
     )
 
@@ -101,6 +115,7 @@ def _places(session: Session, ids: set[int]) -> dict[int, RunPlace]:
             BuildState.fingerprint,
             _state_before(),
             _spoiled_by(),
+            witnesses(),
         )  # type: ignore[call-overload]
         .join(Outing, col(Outing.id) == Run.outing_id)
         .join(Water, col(Water.id) == Outing.water_id)
@@ -109,9 +124,12 @@ def _places(session: Session, ids: set[int]) -> dict[int, RunPlace]:
         .where(in_(Run.id, ids))
     )
     return {
-        run_id: RunPlace(water, limit, hull, number, mark, before, json.loads(spoiled_by))
-        for run_id, water, limit, hull, number, mark, before, spoiled_by in rows
-    }
+        run_id: RunPlace(
+            water, limit, hull, number, mark, before, json.loads(spoiled_by),
+            DeniedLook(*json.loads(said)) if said else None,
+        )
+        for run_id, water, limit, hull, number, mark, before, spoiled_by, said in rows
+    }  # fmt: skip
 
 
 def _state_before() -> ScalarSelect:

@@ -1,6 +1,6 @@
 """A run as one line: every list that shows runs, and every page that quotes a speed, is made of these."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from sqlmodel import Session
@@ -9,7 +9,7 @@ from garage.measures import Measure
 from garage.moments import Moment
 from garage.packs.break_in import Standing
 from garage.packs.store import pack_text
-from garage.runs.flags import DeniedLook, Flag, PackLook, RunLook, flags_of
+from garage.runs.flags import Flag, PackLook, RunLook, flags_of
 from garage.runs.line_store import LineFacts, PackOn, PropOn, line_facts
 from garage.runs.speed_words import known_words, ride_words
 from garage.runs.tables import Run
@@ -19,7 +19,8 @@ from garage.runs.tables import Run
 class RunLine:
     """One run. `known` says how the speed is known; `flags` what else to bear in mind.
 
-    The speed carries both as its origin and caution, for pages that quote nothing else.
+    The speed carries both as its origin and caution, for pages that quote nothing else. `retire` is what speaks by
+    now against those of its packs that are to be retired, each by its code.
     """
 
     id: int
@@ -33,6 +34,7 @@ class RunLine:
     fingerprint: str
     prop: str
     packs: str
+    retire: str
     cells_s: int | None
     kind: str
     speed: Measure
@@ -43,11 +45,12 @@ class RunLine:
     set_aside: bool
 
 
-def run_lines(session: Session, runs: Sequence[Run]) -> list[RunLine]:
-    """The lines of `runs`, in their order; the number of queries does not depend on how many there are."""
+def run_lines(session: Session, runs: Sequence[Run], known: Mapping[int, str] | None = None) -> list[RunLine]:
+    """The lines of `runs`, in their order; the number of queries does not depend on how many there are. `known` is
+    what speaks for retiring packs, as `line_facts` takes it."""
     if not runs:
         return []
-    facts = line_facts(session, runs)
+    facts = line_facts(session, runs, known)
     return [line_of(run, facts) for run in runs]
 
 
@@ -73,6 +76,7 @@ def line_of(run: Run, facts: LineFacts) -> RunLine:
         fingerprint=place.fingerprint,
         prop=prop_text(facts.props.get(run.id, [])),
         packs=packs_text(facts.packs.get(run.id, [])),
+        retire=_retire_text(facts.packs.get(run.id, []), facts.retire),
         cells_s=run.cells_s,
         kind=run.kind,
         speed=Measure(run.speed_kmh, "speed", known, ", ".join(flags)),
@@ -85,7 +89,7 @@ def line_of(run: Run, facts: LineFacts) -> RunLine:
 
 
 def _look(run: Run, facts: LineFacts) -> RunLook:
-    place, denied = facts.places[run.id], facts.denied.get(run.id)
+    place = facts.places[run.id]
     return RunLook(
         run.speed_kmh,
         run.speed_how,
@@ -99,7 +103,7 @@ def _look(run: Run, facts: LineFacts) -> RunLook:
         tuple(place.spoiled_by),
         run.set_aside_at is not None,
         place.speed_limit_kmh,
-        DeniedLook(denied.receiver_kmh, denied.places_kmh) if denied else None,
+        place.denied,
     )
 
 
@@ -131,3 +135,8 @@ def packs_text(packs: Sequence[PackOn]) -> str:
     wirings = {on.use.wiring for on in packs} - {"single"}
     codes = " + ".join(on.pack.code for on in packs)
     return f"{codes} in {wirings.pop()}" if wirings in ({"series"}, {"parallel"}) else codes
+
+
+def _retire_text(packs: Sequence[PackOn], retire: Mapping[int, str]) -> str:
+    """`J: retire it: …`, for each pack that is to be retired."""
+    return "; ".join(f"{on.pack.code}: {retire[on.pack.id]}" for on in packs if on.pack.id in retire)

@@ -38,8 +38,9 @@ SAVES = [
     ("/packs/6/log", "/packs/6/log"),
     ("/preferences", "/preferences"),
 ]
-# Closing an outing judges every question about each of its hulls: about twenty for a hull.
-SAVES_OF_THEIR_OWN = {"/outings/54/close": 61}
+# Closing an outing judges every question about each of its hulls: about twenty for a hull. And one, as in every save,
+# whether the form was sent before.
+SAVES_OF_THEIR_OWN = {"/outings/54/close": 62}
 TIMES = 10
 
 

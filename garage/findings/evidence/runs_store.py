@@ -1,6 +1,6 @@
 """The runs of a hull as the model sees them, and those that cannot speak, with the reason."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from sqlmodel import Session, col, select
@@ -61,11 +61,14 @@ def hull_runs(
     session: Session, hull_id: int, outcome: Outcome, units: DisplayUnits, choices: Mapping[int, bool] | None = None
 ) -> HullRuns:
     """The hull's latest runs, oldest first, with the outcome in the units preferred."""
-    return read_runs(session, hull_id, outcome).chosen(units, choices or {})
+    return read_runs(session, hull_id, outcome, line_facts).chosen(units, choices or {})
 
 
-def read_runs(session: Session, hull_id: int, outcome: Outcome) -> "ReadRuns":
-    """The hull's latest runs with everything they may say of an outcome, read once for any number of questions."""
+def read_runs(
+    session: Session, hull_id: int, outcome: Outcome, facts_of: Callable[[Session, Sequence[Run]], LineFacts]
+) -> "ReadRuns":
+    """The hull's latest runs with everything they may say of an outcome, read once for any number of questions; with
+    lines, or without, as `facts_of` reads what is known of them."""
     query = (
         select(Run, Outing)
         .join(Outing, col(Outing.id) == Run.outing_id)
@@ -81,7 +84,7 @@ def read_runs(session: Session, hull_id: int, outcome: Outcome) -> "ReadRuns":
         outcome,
         rows,
         dict(sorted({day.id: day for _, day in found}.items())),
-        line_facts(session, rows),
+        facts_of(session, rows),
         readings(session, outcome, [row.id for row in rows]),
         mended_contents(session, [states[state_id] for state_id in sorted(states)]),
         is_cut,
@@ -98,7 +101,7 @@ def _silent(row: Run, found: Measured | None, facts: LineFacts, outcome: Outcome
         return "an incident spoiled the speed", True
     if row.kind == "break-in":
         return "a break-in run, driven gently", True
-    if row.id in facts.denied and is_speed:
+    if facts.places[row.id].denied and is_speed:
         return "its log contradicts itself", False
     return "", True
 

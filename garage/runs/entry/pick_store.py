@@ -15,6 +15,7 @@ from garage.packs.tables import Pack
 from garage.packs.verdict_store import not_without_asking
 from garage.props.store import EditionText, latest_editions
 from garage.runs.counting import COUNTS
+from garage.runs.entry.forms import split_pick
 from garage.runs.tables import Run, RunPack
 from garage.waters.outing_store import began_on_day_of
 from garage.waters.tables import Outing
@@ -139,6 +140,17 @@ class _Boat:
                 codes = " + ".join(one.code for one in found.packs)
                 joined.setdefault(value, f"{found.name}: {codes}" + _but_of_several(found.packs, against))
         return joined
+
+
+def with_picked(session: Session, options: list[Option], picked: str) -> list[Option]:
+    """The same, and what was chosen before if it is not offered any more: a form shown once more loses nothing."""
+    ids, wiring = split_pick(picked)
+    known = {pack.id: pack for pack in session.exec(select(Pack).where(in_(Pack.id, ids)))} if ids else {}
+    if picked in {option.value for option in options} or not set(ids) <= set(known) or not ids:
+        return options
+    packs = [known[pack_id] for pack_id in ids]
+    words = _words(packs[0]) if len(packs) == 1 else _group_text(packs, wiring or "series")
+    return [*options, Option(picked, f"{words} · as you chose")]
 
 
 def _any_against(option: Option, against: dict[int, str]) -> bool:
