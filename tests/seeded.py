@@ -20,7 +20,7 @@ from garage.runs.tables import Run
 from garage.services.tables import Service
 from garage.states.fold import ChangeDraft
 from garage.states.store import make_changes
-from garage.waters.form_data import OutingDraft, WaterDraft
+from garage.waters.form_data import OutingDraft
 from garage.waters.outing_store import add_outing
 from garage.waters.store import add_water
 
@@ -114,7 +114,7 @@ def inventory(session: Session) -> Garage:
         session.add(edition)
         session.flush()
         garage.editions[code] = edition.id
-    water = add_water(session, WaterDraft("Hollow Mere", course_m=100.58), BEGUN)
+    water = add_water(session, {"name": "Hollow Mere", "course_m": 100.58}, BEGUN)
     session.flush()
     garage.water = water.id or 0
     return garage

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterable
 from typing import Any, Protocol
 
-from garage.fields.definition import Field
+from garage.fields.definition import STEPS, Field, empty
 from garage.moments import Moment
 from garage.units import DisplayUnits, entry_text
 
@@ -16,7 +16,13 @@ class Reader(Protocol):
     def text(self, name: str, required: bool = False, most: int = 200) -> str: ...
     def long_text(self, name: str, required: bool = False, most: int = 5000) -> str: ...
     def quantity(
-        self, name: str, kind: str, low: float | None = None, high: float | None = None, required: bool = False
+        self,
+        name: str,
+        kind: str,
+        low: float | None = None,
+        high: float | None = None,
+        required: bool = False,
+        above: float | None = None,
     ) -> float | None: ...
     def number(
         self, name: str, low: float | None = None, high: float | None = None, required: bool = False
@@ -56,6 +62,16 @@ def fresh(fields: Iterable[Field], units: DisplayUnits) -> dict[str, str]:
     }
 
 
+def held(fields: Iterable[Field], row: Any) -> dict[str, Any]:
+    """What `row` holds in these fields by column, as a form would give it."""
+    return {field.column: getattr(row, field.column) for field in fields}
+
+
+def blank(fields: Iterable[Field]) -> dict[str, Any]:
+    """What a row holds of which nothing was said, by column."""
+    return {field.column: empty(field) for field in fields}
+
+
 def _read(field: Field, reader: Reader) -> dict[str, Any]:
     value = _READ.get("choice" if field.choices else field.kind, _quantity)(field, reader)
     if value in (None, "") and field.default is not None:
@@ -88,6 +104,11 @@ def _picked(field: Field, reader: Reader) -> str | int | None:
     return int(chosen) if chosen and field.kind == "whole" else chosen
 
 
+def _step(field: Field, reader: Reader) -> int | None:
+    chosen = reader.choice(field.name, map(str, STEPS), field.required)
+    return int(chosen) if chosen else None
+
+
 def _whole(field: Field, reader: Reader) -> int | None:
     low, high = (None if bound is None else int(bound) for bound in (field.low, field.high))
     return reader.whole(field.name, low, high, field.required)
@@ -98,7 +119,8 @@ def _number(field: Field, reader: Reader) -> float | None:
 
 
 def _quantity(field: Field, reader: Reader) -> float | None:
-    return reader.quantity(field.name, field.kind, field.low, field.high, field.required)
+    low, above = (None, field.low) if field.above_low else (field.low, None)
+    return reader.quantity(field.name, field.kind, low, field.high, field.required, above)
 
 
 _READ: dict[str, Callable[[Field, Reader], Any]] = {
@@ -106,6 +128,7 @@ _READ: dict[str, Callable[[Field, Reader], Any]] = {
     "long text": lambda field, reader: reader.long_text(field.name, field.required, field.most or _LONGEST[field.kind]),
     "choice": _picked,
     "whole": _whole,
+    "rating": _step,
     "number": _number,
     "yes/no": lambda field, reader: reader.flag(field.name),
     "date": lambda field, reader: reader.date(field.name, field.required),

@@ -19,8 +19,8 @@ from garage.runs.store import run, runs_of_outing
 from garage.runs.tables import Run
 from garage.states.store import state_texts
 from garage.units import DisplayUnits, entry_text, show
+from garage.waters.fields import USUAL_COURSE_M
 from garage.waters.outing_store import outing
-from garage.waters.store import USUAL_COURSE_M
 
 MOST_STATES = 40
 

@@ -19,7 +19,7 @@ from garage.runs.change_store import wave_away
 from garage.runs.form_data import PackUse, PropUse, RunDraft, RunFacts, TemperatureDraft
 from garage.runs.store import add_run
 from garage.units import DisplayUnits, show
-from garage.waters.form_data import OutingDraft, WaterDraft
+from garage.waters.form_data import OutingDraft
 from garage.waters.outing_store import add_outing, close_outing, outings_by_id, outings_of_day
 from garage.waters.store import add_water, water_by_name
 from garage.waters.tables import Outing
@@ -90,7 +90,7 @@ class PastRuns:
         name = row.text("water") or self._choices.water
         if not name:
             raise Refused("Water: this is needed.")
-        water = water_by_name(self._session, name) or add_water(self._session, WaterDraft(name), self._now)
+        water = water_by_name(self._session, name) or add_water(self._session, {"name": name}, self._now)
         of_day = outings_by_id(self._session, set(outings_of_day(self._session, noon)))
         for found in of_day.values():
             if found.water_id == water.id and found.set_aside_at is None:

@@ -4,7 +4,7 @@ from sqlalchemy import Index, UniqueConstraint, text
 from sqlmodel import Field, SQLModel
 
 from garage.db.columns import choice_check, number_check, utc_check
-from garage.waters.tables import SUNS
+from garage.waters.fields import SUNS
 
 RUN_KINDS = ("speed", "lap", "tune", "maiden", "break-in")
 
@@ -84,7 +84,7 @@ class Run(SQLModel, table=True):
         choice_check("speed_how", SPEED_HOWS),
         choice_check("ways", WAYS),
         choice_check("outlet", OUTLETS),
-        choice_check("sun", SUNS),
+        choice_check("sun", ("", *SUNS)),
         number_check("number", 1),
         number_check("cells_s", 1, 28),
         number_check("speed_kmh", 0.1, 400),

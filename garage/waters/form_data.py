@@ -1,20 +1,8 @@
-"""Waters and outings as they are about to be written down, in storage units."""
+"""Outings as they are about to be written down, in storage units."""
 
 from dataclasses import dataclass
 
 from garage.moments import Moment
-
-
-@dataclass(frozen=True)
-class WaterDraft:
-    """A place to run, with its own rules."""
-
-    name: str
-    speed_limit_kmh: float | None = None
-    hours: str = ""
-    electric_allowed: str = ""
-    course_m: float | None = None
-    notes: str = ""
 
 
 @dataclass(frozen=True)

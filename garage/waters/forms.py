@@ -1,41 +1,20 @@
 """Text to a water or an outing, or messages beside the fields."""
 
+from garage.fields.definition import FormData
+from garage.fields.forms import read
 from garage.moments import Moment
 from garage.units import DisplayUnits, entry_text
-from garage.waters.form_data import OutingDraft, WaterDraft
-from garage.waters.store import USUAL_COURSE_M
-from garage.waters.tables import SUNS, SURFACES, WIND_TO_COURSE, Outing, Water
+from garage.waters.fields import FIELDS, SUNS, SURFACES, WIND_TO_COURSE
+from garage.waters.form_data import OutingDraft
+from garage.waters.tables import Outing
 from garage.web.fields import Reader
 
-ELECTRIC = ("", "yes", "no", "ask first")
 
-
-def read_water(reader: Reader) -> WaterDraft:
-    """The water typed into the form. Raises FormErrors."""
-    draft = WaterDraft(
-        name=reader.text("name", required=True, most=80),
-        speed_limit_kmh=reader.quantity("speed_limit", "speed", low=1, high=500),
-        hours=reader.text("hours", most=120),
-        electric_allowed=reader.choice("electric_allowed", ELECTRIC),
-        course_m=reader.quantity("course", "distance", low=1, high=5000),
-        notes=reader.long_text("notes"),
-    )
+def read_water(reader: Reader) -> FormData:
+    """The water typed into the form, by column. Raises FormErrors."""
+    form = read(FIELDS, reader)
     reader.finish()
-    return draft
-
-
-def water_values(water: Water | None, units: DisplayUnits) -> dict[str, str]:
-    """The texts of a water's form; for a new one the usual course stands there."""
-    if water is None:
-        return {"course": entry_text(USUAL_COURSE_M, "distance", units.unit("distance"))}
-    return {
-        "name": water.name,
-        "speed_limit": entry_text(water.speed_limit_kmh, "speed", units.unit("speed")),
-        "hours": water.hours,
-        "electric_allowed": water.electric_allowed,
-        "course": entry_text(water.course_m, "distance", units.unit("distance")),
-        "notes": water.notes,
-    }
+    return form
 
 
 def read_water_choice(reader: Reader) -> tuple[int | None, str]:

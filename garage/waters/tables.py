@@ -1,37 +1,30 @@
 """Waters, and the days at them."""
 
-from sqlalchemy import Index
+from typing import TYPE_CHECKING
+
+from sqlalchemy import Index, UniqueConstraint
 from sqlmodel import Field, SQLModel
 
 from garage.db.columns import choice_check, number_check, utc_check
-
-SURFACES = ("", "glass", "ripple", "light chop", "rough")
-
-
-WIND_TO_COURSE = ("", "along", "slanting", "across")
+from garage.fields.table import FieldTable
+from garage.waters.fields import FIELDS, SUNS, SURFACES, WIND_TO_COURSE
 
 
-SUNS = ("", "sun", "some cloud", "overcast", "rain", "dark")
-
-
-class Water(SQLModel, table=True):
+class Water(FieldTable, table=True, fields=FIELDS):
     """A place to run, with that water's own rules."""
 
-    __table_args__ = (
-        number_check("speed_limit_kmh", 0, 500),
-        number_check("course_m", 1, 5000),
-        choice_check("electric_allowed", ("", "yes", "no", "ask first")),
-    )
+    __table_args__ = (UniqueConstraint("name"), number_check("speed_limit_kmh", 0, 500))
 
     id: int = Field(default=None, primary_key=True)
-    name: str = Field(unique=True)
-    speed_limit_kmh: float | None = None
-    hours: str = ""
-    electric_allowed: str = ""
-    course_m: float | None = None
-    notes: str = ""
     retired_on: str = ""
     created_at: str
+
+    if TYPE_CHECKING:  # what code works with, for the type checker; the list itself is in fields.py
+        name: str
+        speed_limit_kmh: float | None
+        hours: str
+        electric_allowed: str
+        course_m: float | None
 
 
 class Outing(SQLModel, table=True):
@@ -44,9 +37,9 @@ class Outing(SQLModel, table=True):
         number_check("wind_ms", 0, 40),
         number_check("gust_ms", 0, 60),
         number_check("wind_from_deg", 0, 360),
-        choice_check("wind_to_course", WIND_TO_COURSE),
-        choice_check("surface", SURFACES),
-        choice_check("sun", SUNS),
+        choice_check("wind_to_course", ("", *WIND_TO_COURSE)),
+        choice_check("surface", ("", *SURFACES)),
+        choice_check("sun", ("", *SUNS)),
         utc_check("started_at"),
         utc_check("closed_at"),
     )

@@ -14,6 +14,7 @@ ROOMS = Path(__file__).parents[2] / "garage"
 # Where each list is asked for; a list may be asked for by several forms.
 FORMS = {
     "hulls.FIELDS": ["/hulls/new", "/hulls/1/edit"],
+    "waters.FIELDS": ["/waters/new", "/waters/1"],
     "props.FIELDS": ["/props/new", "/props/1/edit"],
     "props.EDITION_FIELDS": ["/props/new", "/props/1/rework", "/props/1/editions/1/mend"],
 }
@@ -35,6 +36,7 @@ def garage(client):
     client.post("/hulls/new", data={"name": "Quince", "kind": "mono"})
     prop = {"code": "P1", "size": "42 x 58", "blades": "2", "hand": "right", "condition": "good"}
     client.post("/props/new", data=prop)
+    client.post("/waters/new", data={"name": "Hollow Mere"})
     return client
 
 

@@ -12,7 +12,7 @@ from garage.runs.store import add_run
 from garage.runs.tables import Run
 from garage.states.store import ChangeDraft, make_changes
 from garage.states.tables import BuildState
-from garage.waters.form_data import OutingDraft, WaterDraft
+from garage.waters.form_data import OutingDraft
 from garage.waters.outing_store import add_outing
 from garage.waters.store import add_water
 
@@ -72,5 +72,5 @@ def make_boat(session: Session, **facts: object) -> Boat:
     hull = Hull(created_at=at(1).utc, **told)
     session.add(hull)
     session.flush()
-    water = add_water(session, WaterDraft(f"Mere of {hull.name}"), at(1))
+    water = add_water(session, {"name": f"Mere of {hull.name}"}, at(1))
     return Boat(session, hull.id, water.id)

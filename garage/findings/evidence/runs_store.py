@@ -19,7 +19,8 @@ from garage.runs.tables import Run, RunPack
 from garage.states.mending_store import mended_content
 from garage.states.tables import BuildState
 from garage.units import DisplayUnits
-from garage.waters.tables import SURFACES, Outing
+from garage.waters.fields import SURFACES
+from garage.waters.tables import Outing
 
 # The latest runs of a hull that are looked at: a page must not grow with the notebook.
 MOST_RUNS = 400
@@ -158,7 +159,7 @@ class _Facts:
             pack_start_c=_mean([use.start_temperature_c for use in uses]),
             rested_v_per_cell=_mean([self._per_cell(use) for use in uses]),
             cells=row.cells_s,
-            surface_step=SURFACES.index(day.surface) - 1.0 if day.surface else None,
+            surface_step=float(SURFACES.index(day.surface)) if day.surface else None,
             water_c=day.water_c,
         )
 

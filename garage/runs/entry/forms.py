@@ -8,7 +8,7 @@ from garage.runs.form_data import IncidentDraft, RunFacts, TemperatureDraft
 from garage.runs.tables import CAUSES, INCIDENTS, OUTLETS, RUN_KINDS, RUN_PLACES, SPEED_HOWS, TEMPERATURE_SPOTS, WAYS
 from garage.runs.wiring import WIRINGS
 from garage.units import UnreadableQuantity, parse_quantity
-from garage.waters.tables import SUNS
+from garage.waters.fields import SUNS
 from garage.web.fields import Reader
 
 AVERAGINGS = ("", "single reading", "window")

@@ -10,8 +10,8 @@ from garage.runs.entry.pick_store import Option
 from garage.runs.speed_words import reading_words
 from garage.runs.tables import Run
 from garage.units import DisplayUnits, entry_text
+from garage.waters.fields import USUAL_COURSE_M
 from garage.waters.sheets import rules_of
-from garage.waters.store import USUAL_COURSE_M
 from garage.waters.tables import Outing, Water
 
 FIRST_SPOTS = ("motor end bell", "speed controller", "pack", "wires and plugs")
