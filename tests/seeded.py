@@ -20,7 +20,7 @@ from garage.runs.tables import Run
 from garage.services.tables import Service
 from garage.states.fold import ChangeDraft
 from garage.states.store import make_changes
-from garage.waters.form_data import OutingDraft
+from garage.waters.form_data import outing_form
 from garage.waters.outing_store import add_outing
 from garage.waters.store import add_water
 
@@ -47,7 +47,7 @@ class Garage:
 
     def outing(self, day: str, **facts) -> int:
         """A new outing on that day."""
-        new = add_outing(self.session, OutingDraft(self.water, at(day), **facts), NOW)
+        new = add_outing(self.session, outing_form(self.water, at(day), **facts), NOW)
         self.session.flush()
         self.outings.append(new.id)
         return new.id

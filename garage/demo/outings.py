@@ -20,7 +20,7 @@ from garage.runs.form_data import IncidentDraft, PackUse, PropUse, RunDraft, Run
 from garage.runs.store import add_run
 from garage.states.fold import Content
 from garage.states.store import state_at, state_content
-from garage.waters.form_data import OutingDraft
+from garage.waters.form_data import outing_form
 from garage.waters.outing_store import add_outing, close_outing
 from garage.waters.store import water
 
@@ -50,7 +50,7 @@ def _write_outing(
 ) -> tuple[int, Weather]:
     sky, draws = weather(truth, planned.day), stream(truth, "outing", planned.day)
     started = moment(planned.at)
-    draft = OutingDraft(
+    draft = outing_form(
         water_id=names.waters[planned.water],
         started=started,
         air_c=sky.air_c,

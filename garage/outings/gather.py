@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from sqlmodel import Session
 
 from garage.corrections.store import corrections_of
+from garage.fields.showing import values
 from garage.measures import Measure
 from garage.moments import Moment
 from garage.outings import sheets
@@ -17,6 +18,7 @@ from garage.runs.store import packs_of, props_of, runs_of_outing, temperatures_o
 from garage.runs.tables import Run, RunTemperature
 from garage.runs.written import mended_words
 from garage.units import DisplayUnits
+from garage.waters.fields import OUTING_FIELDS
 from garage.waters.outing_store import outing
 from garage.waters.sheets import rules_of
 from garage.waters.store import water, waters_by_id
@@ -61,6 +63,7 @@ def outing_page(
         corrections=mended_words(mended, units),
         attached=attached("outing", outing_id, attachments(session, "outing", outing_id)),
         values={},
+        fields=values(OUTING_FIELDS, found),
     )
 
 

@@ -19,7 +19,7 @@ from garage.runs.change_store import wave_away
 from garage.runs.form_data import PackUse, PropUse, RunDraft, RunFacts, TemperatureDraft
 from garage.runs.store import add_run
 from garage.units import DisplayUnits, show
-from garage.waters.form_data import OutingDraft
+from garage.waters.form_data import outing_form
 from garage.waters.outing_store import add_outing, close_outing, outings_by_id, outings_of_day
 from garage.waters.store import add_water, water_by_name
 from garage.waters.tables import Outing
@@ -96,7 +96,7 @@ class PastRuns:
             if found.water_id == water.id and found.set_aside_at is None:
                 return found, False
         measures = row.measures
-        draft = OutingDraft(
+        draft = outing_form(
             water.id, noon, air_c=measures.get("air"), water_c=measures.get("water_temperature"),
             wind_ms=measures.get("wind"),
         )  # fmt: skip

@@ -9,6 +9,7 @@ from garage.props.fields import EDITION_FIELDS
 from garage.props.fields import FIELDS as PROP_FIELDS
 from garage.search.kinds import first_row
 from garage.waters.fields import FIELDS as WATER_FIELDS
+from garage.waters.fields import OUTING_FIELDS
 
 
 def _texts(*columns: str) -> str:
@@ -51,7 +52,7 @@ SOURCES: dict[str, tuple[str, str, str]] = {
     "pack": ("pack", _texts("code", "name"), _texts("connector", "notes", "damage", "retired_reason")),
     "drive": ("part", _texts("code", "kind", "name"), _texts("material", "notes", "retired_reason")),
     "water": _of_fields("water", WATER_FIELDS),
-    "outing": ("outing", "substr({row}.started_at, 1, 10)", _texts("weed", "notes", "surface")),
+    "outing": ("outing", "substr({row}.started_at, 1, 10)", _texts(*searched(OUTING_FIELDS, "text"), "surface")),
     "run": (
         "run",
         "'run ' || {row}.number",

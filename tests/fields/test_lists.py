@@ -15,6 +15,7 @@ ROOMS = Path(__file__).parents[2] / "garage"
 FORMS = {
     "hulls.FIELDS": ["/hulls/new", "/hulls/1/edit"],
     "waters.FIELDS": ["/waters/new", "/waters/1"],
+    "waters.OUTING_FIELDS": ["/outings/new", "/outings/1/edit"],
     "props.FIELDS": ["/props/new", "/props/1/edit"],
     "props.EDITION_FIELDS": ["/props/new", "/props/1/rework", "/props/1/editions/1/mend"],
 }
@@ -37,6 +38,7 @@ def garage(client):
     prop = {"code": "P1", "size": "42 x 58", "blades": "2", "hand": "right", "condition": "good"}
     client.post("/props/new", data=prop)
     client.post("/waters/new", data={"name": "Hollow Mere"})
+    client.post("/outings/new", data={"water": "1"})
     return client
 
 

@@ -12,7 +12,7 @@ from garage.props.tables import Prop, PropEdition
 from garage.runs.form_data import PackUse, PropUse, RunDraft, RunFacts
 from garage.runs.store import add_run
 from garage.runs.tables import Run
-from garage.waters.form_data import OutingDraft
+from garage.waters.form_data import outing_form
 from garage.waters.outing_store import add_outing
 from garage.waters.store import add_water
 
@@ -72,7 +72,7 @@ def make_world(session: Session) -> World:
     )
     session.add(edition)
     water = add_water(session, {"name": "Hollow Mere", "course_m": 100.58}, MORNING)
-    outing = add_outing(session, OutingDraft(water.id, MORNING, air_c=17.0), MORNING)
+    outing = add_outing(session, outing_form(water.id, MORNING, air_c=17.0), MORNING)
     session.flush()
     ids = {pack.code: pack.id for pack in packs}
     return World(session, hulls[0].id, hulls[1].id, ids, edition.id, water.id, outing.id)

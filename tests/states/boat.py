@@ -12,7 +12,7 @@ from garage.runs.store import add_run
 from garage.runs.tables import Run
 from garage.states.store import ChangeDraft, make_changes
 from garage.states.tables import BuildState
-from garage.waters.form_data import OutingDraft
+from garage.waters.form_data import outing_form
 from garage.waters.outing_store import add_outing
 from garage.waters.store import add_water
 
@@ -61,7 +61,7 @@ class Boat:
 
     def run_at(self, when: Moment, speed_kmh: float = 80.0) -> Run:
         """A run at any time."""
-        outing = add_outing(self.session, OutingDraft(self.water_id, when), when)
+        outing = add_outing(self.session, outing_form(self.water_id, when), when)
         facts = RunFacts(speed_kmh=speed_kmh, speed_how="log", averaging_s=2.0, ways="both ways")
         return add_run(self.session, RunDraft(self.hull_id, outing.id, facts, when), NOW)
 
