@@ -14,7 +14,7 @@ from garage.moments import Moment
 from garage.packs.tables import Pack
 from garage.photos.tables import Attachment
 from garage.props.tables import Prop, PropEdition
-from garage.runs.form_data import IncidentDraft, PackUse, PropUse, RunDraft, RunFacts
+from garage.runs.form_data import IncidentDraft, PackUse, PropUse, RunDraft, run_facts
 from garage.runs.store import add_run
 from garage.runs.tables import Run
 from garage.services.tables import Service
@@ -74,7 +74,7 @@ class Garage:
         draft = RunDraft(
             self.hulls[hull],
             outing,
-            RunFacts(**told),
+            run_facts(**told),
             started,
             (PropUse(self.editions[prop]),),
             (PackUse(self.packs[pack]),),

@@ -1,13 +1,15 @@
 """Between the texts of a form and the columns of a row, by the list of fields."""
 
 from collections.abc import Callable, Iterable
+from dataclasses import replace
 from typing import Any, Protocol
 
 from garage.fields.definition import STEPS, Field, empty
 from garage.moments import Moment
 from garage.units import DisplayUnits, entry_text
 
-_LONGEST = {"text": 200, "long text": 5000}
+# The longest text of each kind, where its field does not say.
+LONGEST = {"text": 200, "long text": 5000}
 
 
 class Reader(Protocol):
@@ -46,6 +48,11 @@ def read(fields: Iterable[Field], reader: Reader) -> dict[str, Any]:
         if field.asked:
             form |= _read(field, reader)
     return form
+
+
+def read_as(name: str, field: Field, reader: Reader) -> Any:
+    """What was typed under `name` for a field, in its bounds; open if nothing was."""
+    return _read(replace(field, name=name, required=False), reader)[field.column]
 
 
 def fill(fields: Iterable[Field], row: Any, units: DisplayUnits) -> dict[str, str]:
@@ -124,8 +131,8 @@ def _quantity(field: Field, reader: Reader) -> float | None:
 
 
 _READ: dict[str, Callable[[Field, Reader], Any]] = {
-    "text": lambda field, reader: reader.text(field.name, field.required, field.most or _LONGEST[field.kind]),
-    "long text": lambda field, reader: reader.long_text(field.name, field.required, field.most or _LONGEST[field.kind]),
+    "text": lambda field, reader: reader.text(field.name, field.required, field.most or LONGEST[field.kind]),
+    "long text": lambda field, reader: reader.long_text(field.name, field.required, field.most or LONGEST[field.kind]),
     "choice": _picked,
     "whole": _whole,
     "rating": _step,

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from sqlmodel import Session
 
 from garage.corrections.store import corrections_of
+from garage.fields.forms import held
 from garage.fields.showing import values
 from garage.measures import Measure
 from garage.moments import Moment
@@ -12,6 +13,7 @@ from garage.outings import sheets
 from garage.outings.store import OutingCount, run_counts
 from garage.photos.sheets import attached
 from garage.photos.store import attachments
+from garage.runs.fields import FIELDS
 from garage.runs.lines import RunLine, run_lines
 from garage.runs.missing import missing
 from garage.runs.store import packs_of, props_of, runs_of_outing, temperatures_of
@@ -75,7 +77,7 @@ def _rows(session: Session, runs: Sequence[Run], air_c: float | None) -> list[sh
     for run, line in zip(runs, run_lines(session, runs), strict=True):
         read = temperatures.get(line.id, [])
         known = (packs.get(line.id, []), len(read), len(props.get(line.id, [])))
-        lacking = [] if run.set_aside_at or not run.waiting else missing(run, *known)
+        lacking = [] if run.set_aside_at or not run.waiting else missing(held(FIELDS, run), *known)
         changed = _changed(before.get(line.hull_id), line)
         rows.append(sheets.OutingRun(line, changed, _pack_rise(read, air_c), lacking))
         before[line.hull_id] = line

@@ -7,6 +7,8 @@ from sqlmodel import Session, col, select
 
 from garage.corrections.store import corrections_of
 from garage.db.in_ids import in_
+from garage.fields.forms import held
+from garage.fields.showing import facts, values
 from garage.measures import Measure
 from garage.moments import Moment
 from garage.packs.store import pack_standings, pack_text, packs_by_ids
@@ -19,6 +21,7 @@ from garage.reference import temperature_limits
 from garage.runs import sheets
 from garage.runs.convert_units import in_units
 from garage.runs.derived_gather import derived
+from garage.runs.fields import FIELDS, PACK_FIELDS
 from garage.runs.lines import run_flags, run_lines
 from garage.runs.missing import missing
 from garage.runs.service_due import due
@@ -61,13 +64,14 @@ def run_page(session: Session, run_id: int, units: DisplayUnits) -> sheets.RunSh
         ],
         incidents=_incidents(session, run_id),
         services=due(session, found.hull_id, found.started_at),
-        missing=missing(found, uses, len(read), len(props)),
+        missing=missing(held(FIELDS, found), uses, len(read), len(props)),
         waiting=found.waiting,
         waved=found.waved_away_at is not None,
         pins=_pins(session, run_id),
         corrections=mended_words(mended, units),
         attached=attached("run", run_id, attachments(session, "run", run_id)),
         values={},
+        fields=values(FIELDS, found),
     )
 
 
@@ -129,6 +133,8 @@ def _pack_row(use: RunPack, pack: Pack, standing: str, retire: str, found: Run) 
         Measure(use.end_v, "voltage", "added up from its cells" if volts else "measured"),
         " ".join(f"{volt:.2f}" for volt in volts),
         sheets.spread_of(volts),
+        values(PACK_FIELDS, use),
+        facts(PACK_FIELDS, use),
     )
 
 

@@ -5,8 +5,10 @@ from dataclasses import dataclass
 
 from sqlmodel import Session
 
+from garage.fields.showing import FieldValues, values
 from garage.measures import Measure
 from garage.moments import Moment
+from garage.runs.fields import FIELDS
 from garage.runs.flags import Flag, PackLook, RunLook, flags_of
 from garage.runs.line_store import LineFacts, line_facts
 from garage.runs.speed_words import known_words, ride_words
@@ -39,6 +41,7 @@ class RunLine:
     ride: str
     note: str
     set_aside: bool
+    fields: FieldValues
 
 
 def run_lines(session: Session, runs: Sequence[Run]) -> list[RunLine]:
@@ -78,6 +81,7 @@ def _line(run: Run, facts: LineFacts) -> RunLine:
         ride=ride_words(run),
         note=run.note,
         set_aside=run.set_aside_at is not None,
+        fields=values(FIELDS, run),
     )
 
 

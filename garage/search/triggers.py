@@ -7,6 +7,8 @@ from garage.fields.definition import Field, searched
 from garage.hulls.fields import FIELDS as HULL_FIELDS
 from garage.props.fields import EDITION_FIELDS
 from garage.props.fields import FIELDS as PROP_FIELDS
+from garage.runs.fields import FIELDS as RUN_FIELDS
+from garage.runs.fields import INCIDENT_FIELDS, TEMPERATURE_FIELDS
 from garage.search.kinds import first_row
 from garage.waters.fields import FIELDS as WATER_FIELDS
 from garage.waters.fields import OUTING_FIELDS
@@ -56,9 +58,9 @@ SOURCES: dict[str, tuple[str, str, str]] = {
     "run": (
         "run",
         "'run ' || {row}.number",
-        _texts("note", "try_next", "throttle_eased", "rudder_trim", "set_aside_reason"),
+        _texts(*searched(RUN_FIELDS, "text"), "set_aside_reason"),
     ),
-    "incident": ("incident", _texts("kind"), _texts("cause", "recovered", "note")),
+    "incident": _of_fields("incident", INCIDENT_FIELDS),
     "note": ("attachment", _texts("kind"), _texts("text", "url")),
     "supply": ("supply", _texts("code", "name"), _texts("notes")),
     "service": ("service", _texts("kind"), _texts("note")),
@@ -67,7 +69,7 @@ SOURCES: dict[str, tuple[str, str, str]] = {
     "correction": ("correction", _texts("field"), _texts("new", "old", "why")),
     "pack log": ("pack_log", "''", _texts("note")),
     "pack reading": ("pack_reading", _texts("instrument"), _texts("note")),
-    "temperature": ("run_temperature", "''", _texts("note")),
+    "temperature": ("run_temperature", "''", _texts(*searched(TEMPERATURE_FIELDS, "text"))),
     "list line": ("checklist_item", _texts("text"), "''"),
     "log": ("log_file", _texts("name"), _texts("kind", "notes")),
 }

@@ -25,6 +25,7 @@ class Water(FieldTable, table=True, fields=FIELDS):
         hours: str
         electric_allowed: str
         course_m: float | None
+        notes: str
 
 
 class Outing(FieldTable, table=True, fields=OUTING_FIELDS):

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from garage.evening.forms import CELLS, PACK_CELLS
 from garage.fields.definition import PLAIN_KINDS, Field
 from garage.units import KINDS
 from tests.forms import read_page
@@ -14,11 +15,17 @@ ROOMS = Path(__file__).parents[2] / "garage"
 # Where each list is asked for; a list may be asked for by several forms.
 FORMS = {
     "hulls.FIELDS": ["/hulls/new", "/hulls/1/edit"],
+    "runs.FIELDS": ["/runs/new", "/runs/1/edit"],
+    "runs.PACK_FIELDS": ["/runs/new", "/runs/1/edit"],
+    "runs.TEMPERATURE_FIELDS": ["/runs/new", "/runs/1/edit"],
+    "runs.INCIDENT_FIELDS": ["/runs/new", "/runs/1/edit", "/runs/1"],
     "waters.FIELDS": ["/waters/new", "/waters/1"],
     "waters.OUTING_FIELDS": ["/outings/new", "/outings/1/edit"],
     "props.FIELDS": ["/props/new", "/props/1/edit"],
     "props.EDITION_FIELDS": ["/props/new", "/props/1/rework", "/props/1/editions/1/mend"],
 }
+# How the fields of a list begin in a form that asks for it in several rows.
+ROWS = {"runs.PACK_FIELDS": "pack1_", "runs.TEMPERATURE_FIELDS": "t1_", "runs.INCIDENT_FIELDS": "i1_"}
 
 
 def _lists() -> Iterable[tuple[str, tuple[Field, ...]]]:
@@ -34,11 +41,14 @@ LISTS = dict(_lists())
 @pytest.fixture
 def garage(client):
     """A garage with one of each."""
-    client.post("/hulls/new", data={"name": "Quince", "kind": "mono"})
+    client.post("/hulls/new", data={"name": "Quince", "kind": "mono", "screws": "2"})
     prop = {"code": "P1", "size": "42 x 58", "blades": "2", "hand": "right", "condition": "good"}
     client.post("/props/new", data=prop)
     client.post("/waters/new", data={"name": "Hollow Mere"})
     client.post("/outings/new", data={"water": "1"})
+    pack = {"code": "J", "cells_s": "3", "capacity": "4000"}
+    client.post("/packs/new", data=pack)
+    client.post("/runs/new", data={"hull": "1", "outing": "1", "pack": "1", "speed": "80"})
     return client
 
 
@@ -50,7 +60,15 @@ def test_every_list_is_known_with_its_forms():
 def test_every_field_that_is_asked_for_stands_in_its_forms(garage, name):
     for address in FORMS[name]:
         asked = {field for form in read_page(garage.get(address).text, address)[0] for field in form.fields}
-        assert {field.name for field in LISTS[name] if field.asked} <= asked, address
+        assert {ROWS.get(name, "") + field.name for field in LISTS[name] if field.asked} <= asked, address
+
+
+def test_every_cell_that_the_evening_asks_for_stands_in_its_table(garage):
+    """A run written down and an empty row each have their own."""
+    (form,) = [form for form in read_page(garage.get("/outings/1/evening").text, "")[0] if "r1_here" in form.fields]
+    cells = {f"{row}_{cell.name}" for row in ("r1", "n1") for cell in CELLS}
+    cells |= {f"{row}_{cell.name}" for row in ("r1_p1", "n1_p0") for cell in PACK_CELLS}
+    assert cells <= form.fields.keys() and len(cells) > 25
 
 
 @pytest.mark.parametrize("name", LISTS)

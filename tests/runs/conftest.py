@@ -9,7 +9,7 @@ from garage.hulls.tables import Hull
 from garage.moments import Moment
 from garage.packs.tables import Pack
 from garage.props.tables import Prop, PropEdition
-from garage.runs.form_data import PackUse, PropUse, RunDraft, RunFacts
+from garage.runs.form_data import PackUse, PropUse, RunDraft, run_facts
 from garage.runs.store import add_run
 from garage.runs.tables import Run
 from garage.waters.form_data import outing_form
@@ -45,7 +45,7 @@ class World:
         draft = RunDraft(
             hull or self.medlar,
             self.outing,
-            RunFacts(**told),
+            run_facts(**told),
             started,
             (PropUse(self.edition),),
             (PackUse(self.packs[pack]),) if pack else (),

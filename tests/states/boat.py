@@ -7,7 +7,7 @@ from sqlmodel import Session
 from garage.drives.tables import Part
 from garage.hulls.tables import Hull
 from garage.moments import Moment
-from garage.runs.form_data import RunDraft, RunFacts
+from garage.runs.form_data import RunDraft, run_facts
 from garage.runs.store import add_run
 from garage.runs.tables import Run
 from garage.states.store import ChangeDraft, make_changes
@@ -62,7 +62,7 @@ class Boat:
     def run_at(self, when: Moment, speed_kmh: float = 80.0) -> Run:
         """A run at any time."""
         outing = add_outing(self.session, outing_form(self.water_id, when), when)
-        facts = RunFacts(speed_kmh=speed_kmh, speed_how="log", averaging_s=2.0, ways="both ways")
+        facts = run_facts(speed_kmh=speed_kmh, speed_how="log", averaging_s=2.0, ways="both ways")
         return add_run(self.session, RunDraft(self.hull_id, outing.id, facts, when), NOW)
 
 
