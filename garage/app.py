@@ -36,6 +36,7 @@ from garage.items.packs.choice_pages import pages as items_packs_choice
 from garage.items.packs.pages import pages as items_packs
 from garage.items.prop_pages import pages as items_prop
 from garage.logs.log_pages import pages as logs_log
+from garage.logs.look_over import look_over_logs
 from garage.logs.owner_pages import pages as logs_owner
 from garage.logs.pieces.pages import pages as logs_pieces
 from garage.logs.pieces.run_slip import slip_of_run
@@ -61,7 +62,7 @@ from garage.records.record_pages import pages as records_record
 from garage.runs.next_pages import pages as runs_next
 from garage.runs.pages import pages as runs
 from garage.runs.slip_from_above import tell_slip_by
-from garage.schema import TRIGGERS
+from garage.schema import THINGS, TRIGGERS
 from garage.search.pages import pages as search
 from garage.services.pages import pages as services
 from garage.settings import Settings
@@ -138,6 +139,7 @@ def create_app(settings: Settings) -> FastAPI:
     app = FastAPI(docs_url=None, redoc_url=None, openapi_url=None)
     app.state.settings = settings
     app.state.engine = engine
+    app.state.things = THINGS
     app.state.templates = make_environment()
     with reading(engine) as session:
         app.state.units = DisplayUnits(unit_choices(session))
@@ -164,4 +166,5 @@ def _engine(settings: Settings) -> Engine:
     except OSError as error:
         raise UnusableData(f"The data folder {settings.data_dir} cannot be used: {error.strerror}.") from error
     bring_up_to_date(engine, settings.database, TRIGGERS)
+    look_over_logs(engine)
     return engine

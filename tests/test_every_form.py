@@ -10,7 +10,9 @@ from starlette.testclient import TestClient
 
 from garage.app import create_app
 from garage.demo.build import make_demo_garage
+from garage.paths import TEMPLATES_DIR
 from garage.settings import Settings
+from garage.web.numbers import NUMBER_FIELD
 from tests.forms import Form, read_page
 
 MOST_PAGES = 700
@@ -75,6 +77,23 @@ def every_form(demo_folder: Path, make_app_for_module) -> dict[str, tuple[str, F
 @pytest.fixture(scope="module")
 def make_app_for_module():
     return lambda folder: create_app(Settings(folder, hosts=("testserver",)))
+
+
+def test_every_form_that_posts_carries_a_number_of_its_own(every_form):
+    numbers = [form.data.get(NUMBER_FIELD, "") for _, form in every_form.values()]
+    assert len(numbers) > 30
+    without = [f"{form.action} (on {page})" for page, form in every_form.values() if NUMBER_FIELD not in form.fields]
+    assert without == []
+    assert all(re.fullmatch("[0-9a-f]{32}", number) for number in numbers) and len(set(numbers)) == len(numbers)
+
+
+def test_nothing_is_posted_but_by_a_form():
+    tags = [
+        (path.name, tag)
+        for path in sorted(TEMPLATES_DIR.rglob("*.html"))
+        for tag in re.findall(r"<\w+[^<]*hx-(?:post|put|patch|delete)=", path.read_text())
+    ]
+    assert [(name, tag) for name, tag in tags if not tag.startswith("<form ")] == []
 
 
 def _expected_back(text: str) -> str:

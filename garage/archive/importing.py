@@ -21,12 +21,11 @@ from garage.db.owned_files import is_store_name
 from garage.db.restore import add_files, put_in_place
 from garage.errors import UnusableData
 from garage.paths import DATABASE_NAME, FILES_NAME
-from garage.schema import TRIGGERS
-from garage.search.kinds import first_row
-from garage.search.triggers import SOURCES
+from garage.schema import THINGS, TRIGGERS
+from garage.search.triggers import refill
 
 # What may stand in a garage that counts as empty.
-_MAY_STAND = ("fact", "preference", *LEFT_OUT)
+_MAY_STAND = ("fact", "preference", "sent_form", *LEFT_OUT)
 _ENTRY_NAME = re.compile(r"(json/[a-z_]+\.json|csv/[a-z_]+\.csv|gpx/[a-z0-9-]+\.gpx|files/[0-9a-f]{2}/[^/\\]+)")
 _MOST_ABOUT_BYTES = 200_000_000
 
@@ -174,12 +173,8 @@ def _finish(new: Path) -> None:
         engine.dispose()
     with integrity.opened(new, writes=True) as connection:
         connection.execute("BEGIN")
-        connection.execute("DELETE FROM search_text")
-        for kind, (table, title, body) in SOURCES.items():
-            connection.execute(
-                f"INSERT INTO search_text(rowid, title, body) SELECT {first_row(kind)} + {table}.id, "
-                f"{title.format(row=table)}, {body.format(row=table)} FROM {table}"
-            )
+        for statement in refill(THINGS):
+            connection.execute(statement)
         for trigger in TRIGGERS:
             connection.execute(f"DROP TRIGGER IF EXISTS {trigger.name}")
             connection.execute(trigger.statement)

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from garage.arguments import Arguments, number
+from garage.calc.track.agreement import DISPUTED, Agreement
 from garage.calc.track.corners import Corner
 from garage.calc.track.means import Best
 from garage.calc.track.measure import USUAL_COURSE_M, Measures, look_at
@@ -82,6 +83,8 @@ def track_json(measures: Measures) -> dict[str, Any]:
         "planing_s": _rounded(measures.planing_s, 2),
         "planing_within_s": _rounded(measures.planing_within_s, 2),
         "two_way": _two_way(measures.two_way, measures.passes),
+        "agreement": measures.agreement.verdict,
+        "witnesses": _witnesses(measures.agreement),
         "passes": [_pass(one) for one in measures.passes],
         "corners": [_corner(one) for one in measures.corners],
     }
@@ -93,6 +96,20 @@ def _rounded(value: float, digits: int) -> float:
 
 def _kmh(best: Best | None) -> float | None:
     return _rounded(best.speed_ms * _KMH, 3) if best else None
+
+
+def _witnesses(found: Agreement) -> dict[str, Any]:
+    """What the receiver and the places say of the window of the headline, and of each other all along."""
+
+    def kmh(speed_ms: float | None) -> float | None:
+        return None if speed_ms is None else _rounded(speed_ms * _KMH, 3)
+
+    return {
+        "receiver_kmh": kmh(found.receiver_ms),
+        "places_kmh": kmh(found.places_ms),
+        "ratio": None if found.ratio is None else _rounded(found.ratio, 4),
+        "ratio_within": None if found.ratio_within is None else _rounded(found.ratio_within, 4),
+    }
 
 
 def _two_way(both: TwoWay | None, passes: list[Pass]) -> dict[str, Any] | None:
@@ -140,6 +157,14 @@ def _corner(one: Corner) -> dict[str, Any]:
     }
 
 
+def _asked(said: dict[str, Any]) -> str:
+    """Both figures of a log that contradicts itself, and the question."""
+    receiver, places = (
+        "–" if said[name] is None else f"{said[name]:.1f} km/h" for name in ("receiver_kmh", "places_kmh")
+    )
+    return f"which is right? The receiver says {receiver}, the places say {places}; or neither: no top speed"
+
+
 def words(name: str, found: dict[str, Any]) -> str:
     """The same in lines to read."""
     source = {"doppler": "the receiver's own speed", "position": "worked out from positions", None: "none"}
@@ -156,6 +181,8 @@ def words(name: str, found: dict[str, Any]) -> str:
         ("highest sample", found["peak_kmh"], "a single reading: it reads high"),
     ):
         lines.append(f"  {label}: " + ("–" if value is None else f"{value:.1f} km/h" + (f" ({how})" if how else "")))
+    if found["agreement"] == DISPUTED:
+        lines.append(f"  {_asked(found['witnesses'])}")
     both = found["two_way"]
     if both:
         out, back = both["pass_kmh"]

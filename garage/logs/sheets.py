@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import Any
 
+from garage.calc.track.agreement import DISPUTED
 from garage.logs.readers.columns import ROLE_WORDS, ROLES
 from garage.logs.readers.delimited import Preview
 from garage.logs.tables import LogFile, LogPiece
@@ -44,8 +47,20 @@ class LogListSheet:
 
 
 @dataclass(frozen=True)
+class Denied:
+    """What both witnesses say in a piece that contradicts itself; `columns` says that its columns can be picked
+    anew."""
+
+    receiver: Measure
+    places: Measure
+    ratio: float | None
+    columns: bool
+
+
+@dataclass(frozen=True)
 class PieceLine:
-    """One piece: when, whose, and its speeds; `run_flags` what to bear in mind of that run."""
+    """One piece: when, whose, and its speeds; `run_flags` what to bear in mind of that run. `denied` is None unless
+    the piece contradicts itself, which then has no headline."""
 
     log_id: int
     log: str
@@ -61,6 +76,7 @@ class PieceLine:
     distance: Measure
     corners: int
     run_flags: list[str] = field(default_factory=list)
+    denied: Denied | None = None
 
 
 @dataclass(frozen=True)
@@ -148,6 +164,19 @@ def piece_line(row: LogPiece, log: LogFile, clock: str, run: str) -> PieceLine:
         peak=Measure(row.peak_kmh, "speed", "log, highest single sample", "reads high"),
         distance=Measure(found.get("distance_m"), "distance", "along the track"),
         corners=int(found.get("corner_count", 0)),
+        denied=_denied(found, log),
+    )
+
+
+def _denied(found: Mapping[str, Any], log: LogFile) -> Denied | None:
+    if found.get("agreement") != DISPUTED:
+        return None
+    said = found["witnesses"]
+    return Denied(
+        Measure(said["receiver_kmh"], "speed", "the receiver, best 2 s"),
+        Measure(said["places_kmh"], "speed", "its places, for the same 2 s"),
+        said["ratio"],
+        log.kind == "table",
     )
 
 

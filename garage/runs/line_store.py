@@ -14,8 +14,9 @@ from garage.packs.break_in import Standing
 from garage.packs.store import PackText, pack_texts, standings_at
 from garage.preferences.store import display_units
 from garage.props.store import EditionText, edition_texts
+from garage.runs.denied_store import denied_of
 from garage.runs.store import packs_of, props_of
-from garage.runs.tables import Incident, Run, RunPack, RunProp, RunTemperature
+from garage.runs.tables import DeniedSpeed, Incident, Run, RunPack, RunProp, RunTemperature
 from garage.states.tables import BuildState
 from garage.units import DisplayUnits
 from garage.waters.tables import Outing, Water
@@ -52,6 +53,7 @@ class LineFacts:
     standings: dict[tuple[int, str], Standing]
     hottest: dict[int, dict[str, float]]
     spoiled_by: dict[int, list[str]]
+    denied: dict[int, DeniedSpeed]
     units: DisplayUnits
 
 
@@ -76,6 +78,7 @@ def line_facts(session: Session, runs: Sequence[Run]) -> LineFacts:
         standings=standings_at(session, pairs),
         hottest=_hottest(session, ids),
         spoiled_by=_spoiled(session, ids),
+        denied=denied_of(session, ids),
         units=display_units(session),
     )
 

@@ -9,7 +9,7 @@ from garage.fields.showing import FieldValues, values
 from garage.measures import Measure
 from garage.moments import Moment
 from garage.runs.fields import FIELDS
-from garage.runs.flags import Flag, PackLook, RunLook, flags_of
+from garage.runs.flags import DeniedLook, Flag, PackLook, RunLook, flags_of
 from garage.runs.line_store import LineFacts, line_facts
 from garage.runs.speed_words import known_words, ride_words
 from garage.runs.tables import Run
@@ -86,6 +86,7 @@ def _line(run: Run, facts: LineFacts) -> RunLine:
 
 
 def _look(run: Run, facts: LineFacts) -> RunLook:
+    denied = facts.denied.get(run.id)
     packs = [
         PackLook(
             facts.pack_texts[use.pack_id].code,
@@ -108,6 +109,7 @@ def _look(run: Run, facts: LineFacts) -> RunLook:
         tuple(facts.spoiled_by.get(run.id, [])),
         run.set_aside_at is not None,
         facts.waters[run.outing_id].speed_limit_kmh,
+        DeniedLook(denied.receiver_kmh, denied.places_kmh) if denied else None,
     )
 
 

@@ -151,3 +151,21 @@ class PinMove(SQLModel, table=True):
     to_state_id: int = Field(foreign_key="build_state.id")
     at: str
     why: str = ""
+
+
+class DeniedSpeed(SQLModel, table=True):
+    """A figure that a log contradicts itself in: the run's speed, if that is what is written, counts for nothing.
+
+    `receiver_kmh` and `places_kmh` are what both say of the same two seconds. `is_news` until a person was told.
+    """
+
+    __tablename__ = "denied_speed"
+    __table_args__ = (UniqueConstraint("run_id", "log_id", "speed_kmh"), number_check("speed_kmh", 0))
+
+    id: int = Field(default=None, primary_key=True)
+    run_id: int = Field(foreign_key="run.id")
+    log_id: int = Field(foreign_key="log_file.id")
+    speed_kmh: float
+    receiver_kmh: float | None = None
+    places_kmh: float | None = None
+    is_news: bool = False

@@ -15,12 +15,19 @@ def search(desk: Desk) -> SearchSheet:
     found = results(desk)
     # With a kind or "all" the list itself is wanted.
     is_first = not found.kind and "all" not in desk.query and desk.page == 1
-    return replace(found, opens=opened_by(desk.session, found.q)) if is_first else found
+    return replace(found, opens=opened_by(desk.session, desk.things, found.q)) if is_first else found
 
 
 @pages.fragment("/search/results", "search/_results.html")
 def results(desk: Desk) -> SearchSheet:
     typed, kind = desk.query.get("q", ""), desk.query.get("kind", "")
     return find(
-        desk.session, typed, kind, page=desk.page, limit=desk.limit, offset=desk.offset, everything=desk.wants_all
+        desk.session,
+        desk.things,
+        typed,
+        kind,
+        page=desk.page,
+        limit=desk.limit,
+        offset=desk.offset,
+        everything=desk.wants_all,
     )

@@ -2,9 +2,9 @@
 
 from dataclasses import dataclass
 
-from garage.db.things import Thing
 from garage.shelf.forms import number_text, shelf_values
 from garage.shelf.tables import ShelfEntry
+from garage.things import Thing
 
 
 @dataclass(frozen=True)

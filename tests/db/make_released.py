@@ -31,6 +31,8 @@ _ROWS = (
     "INSERT INTO own_material (name, density_kg_m3, created_at) VALUES ('pear wood', 690, '2026-11-25T09:00:00Z')",
     "INSERT INTO log_restored (log_id, first_sample, last_sample, why, at)"
     " VALUES ((SELECT min(id) FROM log_file), 3, 5, 'seen on the film', '2026-11-25T09:00:00Z')",
+    "INSERT INTO denied_speed (run_id, log_id, speed_kmh, receiver_kmh, places_kmh, is_news)"
+    " VALUES ((SELECT min(id) FROM run), (SELECT min(id) FROM log_file), 324.2, 324.2, 90.1, 1)",
 )
 
 

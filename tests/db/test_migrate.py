@@ -94,7 +94,7 @@ def test_an_upgrade_takes_a_backup_first(tmp_path: Path, empty_file: Path, monke
     (made,) = tmp_path.glob("backups/garage-before-upgrade-*.zip")
     with open_backup(made) as (archive, manifest):
         verify(archive, manifest.entries)
-        assert manifest.revision == "0001" and manifest.why == "before-upgrade"
+        assert manifest.revision == HEAD and manifest.why == "before-upgrade"
 
 
 def test_a_failing_upgrade_leaves_the_file_as_it_was(tmp_path: Path, empty_file: Path, monkeypatch):

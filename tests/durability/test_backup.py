@@ -17,6 +17,7 @@ from garage.db.backup import write_backup
 from garage.db.engine import open_engine, writing
 from garage.db.folder_lock import held
 from garage.db.kept_backups import DAILY
+from garage.db.migrate import HEAD
 from garage.db.restore import restore
 from garage.errors import UnusableData
 from garage.paths import DATABASE_NAME
@@ -176,7 +177,7 @@ _OUTSIDE = _MINE | {"name": "../../evil"}
 )
 def test_foreign_and_newer_files_are_refused_in_words(garage: Path, tmp_path: Path, changes, words):
     good = {
-        "format": "garage notebook backup", "version": 1, "made_at": "", "why": "", "revision": "0001",
+        "format": "garage notebook backup", "version": 1, "made_at": "", "why": "", "revision": HEAD,
         "is_demo": False, "faults": [], "entries": [_MINE],
     }  # fmt: skip
     path = _zip(tmp_path / "theirs.zip", None if changes is None else good | changes, (DATABASE_NAME, "../../evil"))

@@ -9,6 +9,7 @@ import pytest
 from garage.db import integrity, migrate
 from garage.db.engine import open_engine
 from garage.db.kept_backups import BEFORE_UPGRADE, automatic_backups
+from garage.db.migrate import HEAD
 from garage.paths import DATABASE_NAME, MIGRATIONS_DIR
 from garage.schema import TRIGGERS
 from tests.durability.served import query
@@ -19,7 +20,7 @@ _NEXT = '''"""Pretended: runs get a further column, and their table is built ane
 import sqlalchemy as sa
 from alembic import op
 
-revision, down_revision, branch_labels, depends_on = "9001", "0001", None, None
+revision, down_revision, branch_labels, depends_on = "9001", "{head}", None, None
 
 
 def upgrade() -> None:
@@ -36,7 +37,8 @@ def next_schema(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
     folder = Path(shutil.copytree(MIGRATIONS_DIR, tmp_path / "migrations"))
 
     def make(then: str = "pass") -> None:
-        (folder / "versions" / "9001_pretended.py").write_text(_NEXT.replace("{then}", then))
+        further = _NEXT.replace("{head}", HEAD).replace("{then}", then)
+        (folder / "versions" / "9001_pretended.py").write_text(further)
         monkeypatch.setattr(migrate, "MIGRATIONS_DIR", folder)
         monkeypatch.setattr(integrity, "MIGRATIONS_DIR", folder)
         monkeypatch.setattr(migrate, "HEAD", "9001")

@@ -14,6 +14,7 @@ from garage.moments import Moment
 from garage.packs.store import packs_by_ids, standings_at
 from garage.packs.tables import Pack
 from garage.props.store import edition_texts
+from garage.runs.denied_store import denied_of
 from garage.runs.store import incidents_of, packs_of, props_of
 from garage.runs.tables import Run, RunPack
 from garage.states.mending_store import mended_content
@@ -69,10 +70,13 @@ def hull_runs(
     outings = _outings(session, {row.outing_id for row in rows})
     facts = _Facts(session, rows, ids, outings)
     spoiled = {run_id for run_id, listed in incidents_of(session, ids).items() if _spoils(listed)}
+    denied = denied_of(session, ids)
     spoken, left_out = {}, []
     for row in rows:
         found = facts.outcome(row, outcome, outings[row.outing_id], units)
         why, can_return = _silent(row, found, row.id in spoiled, outcome)
+        if not why and row.id in denied and outcome.key == "speed":
+            why, can_return = "its log contradicts itself", False
         chosen = (choices or {}).get(row.id)
         if why and not (can_return and chosen):
             left_out.append(LeftOut(row.id, why, can_return))

@@ -1,0 +1,15 @@
+"""What this room keeps, for whoever attaches something to it, searches it, or brings it back."""
+
+from garage.things import Found, Kind, texts
+
+SUPPLY = Kind(
+    "supply",
+    "supply",
+    title="t.code || ' · ' || t.name",
+    called="trim(t.code || ' ' || t.name)",
+    url="'/stock/supplies/' || t.id",
+    in_use="t.retired_on = ''",
+    aside="t.retired_on <> ''",
+    found=Found("supply", 15, "Supplies", texts("code", "name"), texts("notes"), code="code"),
+)
+THINGS = (SUPPLY,)
