@@ -72,6 +72,18 @@ def test_a_lap_run_is_not_asked_for_a_speed():
     assert missing(FULL | {"kind": "lap", "speed_kmh": None, "speed_how": ""}, [PACK], 1, 1) == []
 
 
+def test_of_the_ratings_any_one_will_do_and_none_is_said_once():
+    ratings = ("ride_rating", "straight_rating", "corner_rating", "acceleration_rating")
+    unrated = FULL | dict.fromkeys(ratings)
+    assert missing(unrated, [PACK], 1, 1) == ["how she rode"]
+    assert all(missing(unrated | {one: 1}, [PACK], 1, 1) == [] for one in ratings)
+
+
+def test_facts_of_a_run_that_no_list_has_are_refused():
+    with pytest.raises(TypeError, match="colour"):
+        run_facts(speed_kmh=80.0, colour="red")
+
+
 def test_a_good_run_has_no_flags():
     assert flags_of(GOOD) == []
 
