@@ -61,6 +61,11 @@ def evening_values(row: str, draft: RunDraft, units: DisplayUnits) -> dict[str, 
     return values
 
 
+def long_texts(facts: FormData) -> dict[str, str]:
+    """Texts of several lines, by the cells that they do not fit into: they are shown, and stay as they are."""
+    return {cell.name: facts[cell.column] for cell in CELLS if "\n" in str(facts[cell.column])}
+
+
 def first_of(readings: tuple[TemperatureDraft, ...], spot: str) -> int | None:
     """Which reading the column of `spot` shows: the first one of that spot."""
     return next((number for number, one in enumerate(readings) if one.spot == spot), None)
@@ -68,8 +73,8 @@ def first_of(readings: tuple[TemperatureDraft, ...], spot: str) -> int | None:
 
 def read_row(reader: Reader, row: str, was: RunDraft, day: Moment) -> RunDraft:
     """The run of a row as it should be now. Does not raise: finish the reader."""
-    # A note of several lines does not fit into a cell: it is shown, and stays.
-    cells = [cell for cell in CELLS if "\n" not in str(was.facts[cell.column])]
+    stays = long_texts(was.facts)
+    cells = [cell for cell in CELLS if cell.name not in stays]
     facts = {**was.facts, **read(in_row(cells, row), reader)}
     return replace(
         was,

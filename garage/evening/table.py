@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 from sqlmodel import Session
 
-from garage.evening.forms import CELLS, PACK_CELLS, NewRow, evening_values, read_new_row
+from garage.evening.forms import CELLS, PACK_CELLS, NewRow, evening_values, long_texts, read_new_row
 from garage.evening.known import read_known
 from garage.fields.definition import Field, FormData
 from garage.hulls.store import hull as hull_by_id
@@ -51,7 +51,8 @@ class EveningRow:
     """A run already written: `row` is how its fields begin.
 
     `props` are its cells for a prop's code with the place, `packs` the beginnings of its packs' cells with the
-    code of each; `retire` is the verdict on those packs that something speaks against, by code.
+    code of each; `retire` is the verdict on those packs that something speaks against, by code. `long_texts` do not fit
+    into their cells, by the name of each.
     """
 
     row: str
@@ -64,6 +65,7 @@ class EveningRow:
     retire: dict[str, str]
     missing: list[str]
     long_note: str
+    long_texts: dict[str, str]
 
 
 @dataclass(frozen=True)
@@ -134,6 +136,7 @@ def _rows(session: Session, runs: list[Run], units: DisplayUnits) -> tuple[list[
             EveningRow(
                 row, line.id, line.number, line.hull, line.state_number, props, packs,
                 {texts[pack_id].code: retire[pack_id] for pack_id in texts if pack_id in retire}, lacking, note,
+                long_texts(draft.facts),
             )  # fmt: skip
         )
         values |= evening_values(row, draft, units)

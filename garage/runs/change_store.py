@@ -96,7 +96,7 @@ class _Ledger:
 
     def note(self, field: str, old: object, new: object) -> None:
         """Record the change of a field that was not blank."""
-        if old != new and old not in (None, "", ()):
+        if old != new and old is not False and old not in (None, "", ()):
             self._write(field, stored_text(old), stored_text(new))
 
     def _write(self, field: str, old: str, new: str) -> None:

@@ -73,7 +73,7 @@ def change_outing(session: Session, outing_id: int, form: FormData, why: str, at
     kept = outing(session, outing_id)
     for name, new in form.items():
         old = getattr(kept, name)
-        if old != new and old not in (None, "") and name != "offset_min":
+        if old != new and old is not False and old not in (None, "") and name != "offset_min":
             add_correction(
                 session, "outing", outing_id, name, str(old), "" if new is None else str(new), why, at
             )

@@ -44,7 +44,6 @@ class PropPick:
     code: str = ""
 
 
-
 def read_facts(reader: Reader) -> FormData:
     """What is written of the run itself, by column. Does not raise: finish the reader."""
     facts = read(FIELDS, reader)
