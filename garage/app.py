@@ -62,7 +62,7 @@ from garage.records.record_pages import pages as records_record
 from garage.runs.next_pages import pages as runs_next
 from garage.runs.pages import pages as runs
 from garage.runs.slip_from_above import tell_slip_by
-from garage.schema import THINGS, TRIGGERS
+from garage.schema import REFILL, THINGS, TRIGGERS
 from garage.search.pages import pages as search
 from garage.services.pages import pages as services
 from garage.settings import Settings
@@ -165,6 +165,6 @@ def _engine(settings: Settings) -> Engine:
         make_folder(settings.files_dir)
     except OSError as error:
         raise UnusableData(f"The data folder {settings.data_dir} cannot be used: {error.strerror}.") from error
-    bring_up_to_date(engine, settings.database, TRIGGERS)
+    bring_up_to_date(engine, settings.database, TRIGGERS, REFILL)
     look_over_logs(engine)
     return engine

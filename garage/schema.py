@@ -25,7 +25,7 @@ from garage.props import things as props
 from garage.runs import tables as _runs  # noqa: F401
 from garage.runs import things as runs
 from garage.runs.triggers import TRIGGERS as _RUN_TRIGGERS
-from garage.search.triggers import search_triggers
+from garage.search.triggers import refill, search_triggers
 from garage.services import things as services
 from garage.shelf import tables as _shelf  # noqa: F401
 from garage.shelf import things as shelf
@@ -55,3 +55,5 @@ THINGS = Things(
     )
 )
 TRIGGERS = [*_RUN_TRIGGERS, *search_triggers(THINGS)]
+# What fills the full text that is searched.
+REFILL = refill(THINGS)

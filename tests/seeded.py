@@ -1,16 +1,19 @@
 """A small invented garage with a history, for the pages that put rooms together."""
 
+import json
 from dataclasses import dataclass, field
 
 from sqlmodel import Session
 
 from garage.drives.store import part_spec
 from garage.drives.tables import Part
+from garage.fields.definition import FormData
 from garage.hulls.tables import Hull
 from garage.modifications.fitting import fit
 from garage.modifications.forms import FitDraft
 from garage.modifications.tables import Modification, Step
 from garage.moments import Moment
+from garage.packs.forms import kept_volts
 from garage.packs.tables import Pack
 from garage.photos.tables import Attachment
 from garage.props.tables import Prop, PropEdition
@@ -82,6 +85,13 @@ class Garage:
             tuple(incidents),
         )
         return add_run(self.session, draft, NOW)
+
+
+def reading_form(cells, when: Moment, method="other", instrument="", volts=()) -> FormData:
+    """A resistance reading half charged and rested, as its form gives it."""
+    conditions = {"temperature_c": 25.0, "state_of_charge_percent": 50.0, "rest_min": 60.0}
+    how = {"at": when.utc, "offset_min": when.offset_min, "method": method, "instrument": instrument}
+    return {"cells_mohm": json.dumps(cells), "volts": kept_volts(volts)} | how | conditions
 
 
 def inventory(session: Session) -> Garage:

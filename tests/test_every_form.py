@@ -9,7 +9,6 @@ import pytest
 from starlette.testclient import TestClient
 
 from garage.app import create_app
-from garage.demo.build import make_demo_garage
 from garage.paths import TEMPLATES_DIR
 from garage.settings import Settings
 from garage.web.numbers import NUMBER_FIELD
@@ -30,13 +29,6 @@ HOSTILE = {
     "a power": "9**9**9 mm",
     "a null": "a\x00b",
 }
-
-
-@pytest.fixture(scope="module")
-def demo_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    folder = tmp_path_factory.mktemp("forms") / "demo"
-    make_demo_garage(folder)
-    return folder
 
 
 def _kind(address: str) -> str:
@@ -70,8 +62,9 @@ def _crawl(client: TestClient) -> dict[str, tuple[str, Form]]:
 
 
 @pytest.fixture(scope="module")
-def every_form(demo_folder: Path, make_app_for_module) -> dict[str, tuple[str, Form]]:
-    return _crawl(TestClient(make_app_for_module(demo_folder), client=DESK))
+def every_form(demo_folder: Path, tmp_path_factory, make_app_for_module) -> dict[str, tuple[str, Form]]:
+    folder = Path(shutil.copytree(demo_folder, tmp_path_factory.mktemp("forms") / "demo"))
+    return _crawl(TestClient(make_app_for_module(folder), client=DESK))
 
 
 @pytest.fixture(scope="module")

@@ -1,5 +1,7 @@
 """What this room keeps, for whoever attaches something to it, searches it, or brings it back."""
 
+from garage.drives.fields import FIELDS
+from garage.fields.definition import searched
 from garage.things import Found, Kind, texts
 
 PART = Kind(
@@ -14,8 +16,8 @@ PART = Kind(
         "drive",
         9,
         "Drives",
-        texts("code", "kind", "name"),
-        texts("material", "notes", "retired_reason"),
+        texts(*searched(FIELDS, "title")),
+        texts(*searched(FIELDS, "text"), "retired_reason"),
         code="code",
     ),
 )

@@ -113,6 +113,11 @@ class Field:
         return offered.get(str(value), str(value))
 
 
+def is_open(value: Any) -> bool:
+    """Whether nothing is said: no number, no words, no tick. A nought says something."""
+    return value is None or value == "" or value is False
+
+
 def searched(fields: Iterable[Field], place: str) -> tuple[str, ...]:
     """The columns whose words are found as "title", or as "text"."""
     return tuple(field.column for field in fields if field.searched == place)

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import replace
 from typing import Any, Protocol
 
-from garage.fields.definition import STEPS, Field, empty
+from garage.fields.definition import STEPS, Field, empty, is_open
 from garage.moments import Moment
 from garage.units import DisplayUnits, entry_text
 
@@ -65,7 +65,7 @@ def fresh(fields: Iterable[Field], units: DisplayUnits) -> dict[str, str]:
     return {
         field.name: _typed(field, field.default, units)
         for field in fields
-        if field.asked and field.default not in (None, "", False)
+        if field.asked and not is_open(field.default)
     }
 
 

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
-from garage.fields.definition import Field
+from garage.fields.definition import Field, is_open
 from garage.measures import Measure
 from garage.moments import Moment, day_text
 from garage.units import DisplayUnits, show
@@ -25,14 +25,18 @@ class Fact:
     origin: str
 
 
+class Facts(list[Fact]):
+    """What a page lists of a row. A table file leaves them out: the values stand in columns of their own."""
+
+
 def values(fields: Iterable[Field], row: Any) -> FieldValues:
     """The values of `row`, known or not; measures with where they came from."""
     return FieldValues({field.name: _value(field, row) for field in fields})
 
 
-def facts(fields: Iterable[Field], row: Any) -> list[Fact]:
+def facts(fields: Iterable[Field], row: Any) -> Facts:
     """What is known of `row` for the list of facts on its page; what was left open is left out."""
-    return [_fact(field, row) for field in fields if field.listed and not _is_open(getattr(row, field.column))]
+    return Facts(_fact(field, row) for field in fields if field.listed and not is_open(getattr(row, field.column)))
 
 
 def in_words(field: Field, text: str, units: DisplayUnits) -> str:
@@ -61,7 +65,7 @@ def _value(field: Field, row: Any) -> Any:
 def _fact(field: Field, row: Any) -> Fact:
     value = getattr(row, field.column)
     if field.is_measure:
-        return Fact(field.label, Measure(value, field.kind, field.origin), "", "")
+        return Fact(field.label, Measure(value, field.kind, field.origin), "", field.origin)
     return Fact(field.label, None, _words(field, row, value), field.origin)
 
 
@@ -78,7 +82,3 @@ def _words(field: Field, row: Any, value: Any) -> str:
 
 def _moment(row: Any, value: str | None) -> Moment | None:
     return Moment(value, row.offset_min) if value else None
-
-
-def _is_open(value: Any) -> bool:
-    return value is None or value == "" or value is False

@@ -1,7 +1,7 @@
 """Routes of drives: the list, and each part's own page."""
 
 from garage.drives import store
-from garage.drives.tables import PART_KINDS
+from garage.drives.figures import PART_KINDS
 from garage.items import drive_sheets as sheets
 from garage.items.drive_store import installed_in, part_events
 from garage.photos.store import attachments

@@ -1,5 +1,7 @@
 """What this room keeps, for whoever attaches something to it, searches it, or brings it back."""
 
+from garage.fields.definition import searched
+from garage.packs.fields import FIELDS, LOG_FIELDS, READING_FIELDS, SET_FIELDS
 from garage.things import Binned, Found, Kind, texts
 
 PACK = Kind(
@@ -14,8 +16,8 @@ PACK = Kind(
         "pack",
         8,
         "Packs",
-        texts("code", "name"),
-        texts("connector", "notes", "damage", "retired_reason"),
+        texts(*searched(FIELDS, "title")),
+        texts(*searched(FIELDS, "text"), "damage", "retired_reason"),
         code="code",
     ),
 )
@@ -25,7 +27,9 @@ PACK_SET = Kind(
     title="t.name",
     url="'/packs/sets'",
     aside="t.retired_on <> ''",
-    found=Found("set", 18, "Sets of packs", texts("name"), "''"),
+    found=Found(
+        "set", 18, "Sets of packs", texts(*searched(SET_FIELDS, "title")), texts(*searched(SET_FIELDS, "text"))
+    ),
 )
 
 
@@ -49,7 +53,9 @@ PACK_LOG = _of_pack(
     "pack log",
     "pack_log",
     title="'Pack ' || pack.code || ', ' || t.kind",
-    found=Found("pack log", 20, "Pack log", "''", texts("note")),
+    found=Found(
+        "pack log", 20, "Pack log", texts(*searched(LOG_FIELDS, "title")), texts(*searched(LOG_FIELDS, "text"))
+    ),
     binned=Binned(
         "pack log",
         "pack.code || ', ' || t.kind || ' of ' || substr(t.at, 1, 10)",
@@ -63,7 +69,13 @@ PACK_READING = _of_pack(
     "pack reading",
     "pack_reading",
     title="'Pack ' || pack.code || ', resistance'",
-    found=Found("pack reading", 21, "Resistance readings", texts("instrument"), texts("note")),
+    found=Found(
+        "pack reading",
+        21,
+        "Resistance readings",
+        texts(*searched(READING_FIELDS, "title")),
+        texts(*searched(READING_FIELDS, "text")),
+    ),
     binned=Binned(
         "resistance reading",
         "pack.code || ', reading of ' || substr(t.at, 1, 10)",

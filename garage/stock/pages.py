@@ -28,7 +28,7 @@ def list_supplies(desk: Desk) -> sheets.SupplyListSheet:
 
 @pages.sheet("/stock/supplies/new", "stock/edit.html")
 def new_supply(desk: Desk) -> sheets.SupplyFormSheet:
-    return sheets.new_supply_sheet(store.suggested_code(desk.session))
+    return sheets.new_supply_sheet(store.suggested_code(desk.session), desk.units)
 
 
 @pages.action("/stock/supplies/new", on_error=new_supply)
@@ -46,7 +46,7 @@ def show_supply(desk: Desk, supply_id: int) -> sheets.SupplySheet:
 
 @pages.sheet("/stock/supplies/{supply_id:int}/edit", "stock/edit.html")
 def edit_supply(desk: Desk, supply_id: int) -> sheets.SupplyFormSheet:
-    return sheets.supply_form_sheet(store.supply(desk.session, supply_id))
+    return sheets.supply_form_sheet(store.supply(desk.session, supply_id), desk.units)
 
 
 @pages.action("/stock/supplies/{supply_id:int}/edit", on_error=edit_supply)

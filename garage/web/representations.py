@@ -9,7 +9,7 @@ from typing import Any
 
 from fastapi import Response
 
-from garage.fields.showing import FieldValues
+from garage.fields.showing import Facts, FieldValues
 from garage.measures import Measure
 from garage.moments import Moment
 from garage.units import KINDS
@@ -91,6 +91,8 @@ def _headings(rows: list[dict[str, Any]]) -> list[str]:
 def _flat(row: Any) -> dict[str, Any]:
     flat: dict[str, Any] = {}
     for name, value in _parts(row):
+        if isinstance(value, Facts):
+            continue
         if isinstance(value, Measure):
             flat |= _measured(name, value)
         elif isinstance(value, Moment):

@@ -28,9 +28,9 @@ NOW = datetime(2026, 5, 9, 12, 0, tzinfo=UTC)
 
 @pytest.mark.parametrize("of_each", [SOME, pytest.param(None, marks=pytest.mark.long)], ids=["some", "all"])
 def test_the_archive_taken_into_an_empty_garage_gives_equal_pages(
-    demo: Path, demo_pages: dict[str, bytes], tmp_path: Path, make_app, of_each
+    demo_folder: Path, demo_pages: dict[str, bytes], tmp_path: Path, make_app, of_each
 ):
-    folder = Path(shutil.copytree(demo, tmp_path / "demo"))
+    folder = Path(shutil.copytree(demo_folder, tmp_path / "demo"))
     before = demo_pages if of_each == SOME else every_twin(make_app, folder, of_each)
     export(folder, tmp_path / "all.zip", NOW)
     take_in(tmp_path / "all.zip", tmp_path / "new")

@@ -18,7 +18,7 @@ from garage.app import create_app
 from garage.db.backup import write_backup
 from garage.db.kept_backups import ASKED_FOR
 from garage.db.migrate import HEAD
-from garage.demo.build import make_demo_garage
+from garage.demo.first_start import make_demo_garage
 from garage.paths import DATABASE_NAME
 from garage.settings import Settings
 from tests.durability.pages import DESK
@@ -43,7 +43,7 @@ def make(folder: Path) -> Path:
         raise SystemExit(f"{target} is there already, and stays as it was released.")
     with tempfile.TemporaryDirectory() as work:
         garage = Path(work) / "garage"
-        make_demo_garage(garage)
+        make_demo_garage(garage, None)
         app = create_app(Settings(garage, hosts=("testserver",), clock=lambda: NOW))
         act(TestClient(app, client=DESK, follow_redirects=False), garage)
         app.state.engine.dispose()

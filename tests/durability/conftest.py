@@ -1,4 +1,4 @@
-"""A small garage with a photo, and the demo: each made once, copied for every test."""
+"""A small garage with a photo, made once and copied for every test."""
 
 import io
 import shutil
@@ -12,7 +12,6 @@ from PIL import Image
 
 from garage.app import create_app
 from garage.db.engine import open_engine, writing
-from garage.demo.build import make_demo_garage
 from garage.moments import Moment
 from garage.paths import DATABASE_NAME, FILES_NAME
 from garage.photos.store import add_photo
@@ -66,18 +65,10 @@ def begun() -> Iterator[Nursery]:
 
 
 @pytest.fixture(scope="session")
-def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The demo garage; not to be written to."""
-    folder = tmp_path_factory.mktemp("demo") / "demo"
-    make_demo_garage(folder)
-    return folder
-
-
-@pytest.fixture(scope="session")
-def demo_pages(demo: Path, tmp_path_factory: pytest.TempPathFactory) -> dict[str, bytes]:
+def demo_pages(demo_folder: Path, tmp_path_factory: pytest.TempPathFactory) -> dict[str, bytes]:
     """Pages of every kind of the demo as data, by address: what a copy of it is held against."""
 
     def made(folder: Path, clock: Callable[[], datetime]) -> FastAPI:
         return create_app(Settings(folder, hosts=("testserver",), clock=clock))
 
-    return every_twin(made, Path(shutil.copytree(demo, tmp_path_factory.mktemp("pages") / "demo")), SOME)
+    return every_twin(made, Path(shutil.copytree(demo_folder, tmp_path_factory.mktemp("pages") / "demo")), SOME)

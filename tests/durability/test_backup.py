@@ -37,10 +37,10 @@ def _content(folder: Path) -> dict[str, bytes]:
 
 @pytest.mark.parametrize("of_each", [SOME, pytest.param(None, marks=pytest.mark.long)], ids=["some", "all"])
 def test_the_drill_demo_backup_wipe_restore_and_every_row_file_and_page_is_equal_to_the_byte(
-    demo: Path, demo_pages: dict[str, bytes], tmp_path: Path, make_app, of_each: int | None
+    demo_folder: Path, demo_pages: dict[str, bytes], tmp_path: Path, make_app, of_each: int | None
 ):
     """Pages are made of nothing but rows, files and the clock: all of those are compared, and pages of every kind."""
-    folder = Path(shutil.copytree(demo, tmp_path / "demo"))
+    folder = Path(shutil.copytree(demo_folder, tmp_path / "demo"))
     before = demo_pages if of_each == SOME else every_twin(make_app, folder, of_each)
     held = _content(folder)
     write_backup(folder, tmp_path / "all.zip", DAILY, NOON)
@@ -188,8 +188,8 @@ def test_foreign_and_newer_files_are_refused_in_words(garage: Path, tmp_path: Pa
     assert not (tmp_path.parent / "evil").exists()
 
 
-def test_demo_and_real_garage_are_never_mixed(demo: Path, garage: Path, tmp_path: Path):
-    write_backup(demo, tmp_path / "demo.zip", DAILY, NOON)
+def test_demo_and_real_garage_are_never_mixed(demo_folder: Path, garage: Path, tmp_path: Path):
+    write_backup(demo_folder, tmp_path / "demo.zip", DAILY, NOON)
     with pytest.raises(UnusableData, match="never mixed"):
         restore(tmp_path / "demo.zip", garage, NOON)
 

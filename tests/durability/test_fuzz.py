@@ -168,9 +168,9 @@ _LONG = [pytest.param(5000, seed, marks=pytest.mark.long) for seed in (1, 2, 3, 
 
 @pytest.mark.parametrize(("posts", "seed"), [(1000, 0), *_LONG])
 def test_forms_filled_with_anything_never_fail_and_never_write_half(
-    demo: Path, tmp_path: Path, make_app, posts: int, seed: int
+    demo_folder: Path, tmp_path: Path, make_app, posts: int, seed: int
 ):
-    folder = Path(shutil.copytree(demo, tmp_path / "demo"))
+    folder = Path(shutil.copytree(demo_folder, tmp_path / "demo"))
     app = make_app(folder, clock=lambda: CLOCK)
     # Entered, it keeps one thread for all requests.
     with TestClient(app, client=DESK, raise_server_exceptions=False) as client:

@@ -18,11 +18,11 @@ from garage.settings import Settings
 NOW = datetime(2026, 5, 9, 14, 30, tzinfo=UTC)
 FORM = {"name": "Quince", "kind": "mono", "screws": "1"}
 PROP = {"code": "P1", "size": "42 x 58", "blades": "2", "hand": "right", "condition": "good", "rake": "10"}
+PACK = {"code": "J", "cells_s": "3", "capacity": "4000", "lead": "18 cm"}
+ENTRY = {"kind": "charge", "at": "2026-05-04T10:00", "charge": "3000", "charger": "the grey box"}
+PART = {"code": "M1", "kv_stated": "1950", "winding": "delta, 6 turns"}
+MORE_ADDRESSES = "/props/1 /packs/1 /packs/1/edit /packs/1/log /packs/1/log.csv /packs.json /drives/1"
 MENDED = {"diameter": "42", "pitch": "58", "condition": "good", "rake": "15°", "why": "read off the wrong scale"}
-PACK = {
-    "code": "J", "chemistry": "LiPo", "cells_s": "3", "cells_p": "1", "capacity": "4000", "charges_before": "30",
-    "break_in": "4",
-}  # fmt: skip
 RUN = {
     "hull": "1", "water": "1", "pack": "1", "speed": "80", "kind": "speed", "wave": "2 in",
     "launched_by": "Marjoram & Sons",
@@ -49,7 +49,12 @@ def look(folder: Path) -> dict[str, str]:
         }
         assert client.post("/props/new", data=PROP).status_code == 200
         assert client.post("/props/1/editions/1/mend", data=MENDED).status_code == 200
-        found["/props/1"] = client.get("/props/1").text
+        assert client.post("/packs/new", data=PACK).status_code == 200
+        assert client.post("/packs/1/log", data=ENTRY).status_code == 200
+        assert client.post("/drives/new?kind=motor", data=PART).status_code == 200
+        for address in MORE_ADDRESSES.split():
+            found[address] = client.get(address).text
+        found["search part"] = client.get("/search?q=delta").text
         found["search"] = client.get("/search?q=thistledown").text
         found |= _look_at_runs(client)
     export(folder, folder / "export.zip", NOW)
@@ -62,7 +67,7 @@ def look(folder: Path) -> dict[str, str]:
 def _look_at_runs(client: TestClient) -> dict[str, str]:
     """The places where the fields of a run may be found: written in the form, changed in the evening, read from a
     spreadsheet."""
-    for address, typed in (("/packs/new", PACK), ("/waters/new", {"name": "Hollow Mere"}), ("/runs/new", RUN)):
+    for address, typed in (("/waters/new", {"name": "Hollow Mere"}), ("/runs/new", RUN)):
         assert client.post(address, data=typed).status_code == 200
     addresses = ("/runs/new?hull=1", "/runs/1", "/runs/1/edit", "/runs/1.json", "/runs.csv", "/outings/1/evening")
     found = {address: client.get(address).text for address in addresses}

@@ -28,6 +28,23 @@ OF_A_RUN = """
         missed="the wave height", carried=True, headings=("wave height",)),
     RunField("launched_by", "Launched by", asked="more", searched="text"),
 """
+OF_A_PACK = """
+    Field("lead", "Leads", "length", "each", 1, 2000, asked="known", origin="measured"),
+"""
+OF_A_LOG_ENTRY = """
+    Field("charger", "Charger"),
+"""
+OF_A_PART = """
+    Field("winding", "Winding", searched="text"),
+"""
+OF = (
+    ("hulls", "FIELDS", OF_A_HULL),
+    ("props", "EDITION_FIELDS", OF_AN_EDITION),
+    ("packs", "FIELDS", OF_A_PACK),
+    ("packs", "LOG_FIELDS", OF_A_LOG_ENTRY),
+    ("drives", "FIELDS", OF_A_PART),
+    ("runs", "FIELDS", OF_A_RUN),
+)
 MIGRATION = f'''
 import sqlalchemy as sa
 from alembic import op
@@ -49,21 +66,22 @@ def upgrade() -> None:
     with op.batch_alter_table("run") as run:
         run.add_column(sa.Column("wave_mm", sa.Float(), nullable=True))
         run.add_column(sa.Column("launched_by", sa.String(), nullable=False, server_default=""))
+    op.add_column("pack", sa.Column("lead_mm", sa.Float(), nullable=True))
+    op.add_column("pack_log", sa.Column("charger", sa.String(), nullable=False, server_default=""))
+    op.add_column("part", sa.Column("winding", sa.String(), nullable=False, server_default=""))
 '''
 
 
 @pytest.fixture(scope="module")
 def source(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The source with two fields more of a hull, one of a prop's edition and two of a run."""
+    """The source with two fields more of a hull, and one of a prop's edition, of a pack, of its log
+    and of a part, and two of a run."""
     copy = tmp_path_factory.mktemp("source")
     for name in COPIED:
         shutil.copytree(ROOT / name, copy / name)
-    added = (
-        ("hulls", "\nFIELDS", OF_A_HULL), ("props", "\nEDITION_FIELDS", OF_AN_EDITION), ("runs", "\nFIELDS", OF_A_RUN),
-    )  # fmt: skip
-    for room, name, lines in added:
+    for room, name, lines in OF:
         listed = copy / "garage" / room / "fields.py"
-        listed.write_text(listed.read_text().replace(f"{name} = (\n", f"{name} = ({lines}", 1))
+        listed.write_text(listed.read_text().replace(f"\n{name} = (\n", f"\n{name} = ({lines}", 1))
     (copy / "migrations" / "versions" / f"{int(HEAD) + 1:04d}_more_of_a_hull.py").write_text(MIGRATION)
     return copy
 
@@ -191,3 +209,22 @@ def test_a_spreadsheet_of_past_runs_may_hold_it(found):
 def test_search_and_export_have_what_was_written_of_a_run(found):
     assert "/runs/1" in found["search run"] and "<mark>Marjoram</mark>" in found["search run"]
     assert "wave_mm" in found["export run"] and "63.5" in found["export run"]
+
+
+def test_a_pack_has_its_own_on_form_page_and_list(found):
+    assert 'name="lead"' in found["/packs/1/edit"]
+    shown = '<dt>Leads</dt><dd>180<span class="unit">mm</span> <span class="how">measured</span></dd>'
+    assert shown in found["/packs/1"]
+    assert json.loads(found["/packs.json"])["rows"][0]["lead"]["value"] == 180
+
+
+def test_an_entry_of_a_log_has_its_own_in_the_form_the_table_and_the_table_file(found):
+    assert 'name="charger"' in found["/packs/1/log"] and "Charger the grey box" in found["/packs/1/log"]
+    heading, line = found["/packs/1/log.csv"].lstrip("\ufeff").splitlines()
+    cells = dict(zip(heading.split(","), line.split(","), strict=True))
+    assert cells["charger"] == "the grey box" and "listed" not in cells
+
+
+def test_every_kind_of_part_has_its_own_and_its_words_are_found(found):
+    assert "<dt>Winding</dt><dd>delta, 6 turns</dd>" in found["/drives/1"]
+    assert "/drives/1" in found["search part"] and "<mark>delta</mark>" in found["search part"]

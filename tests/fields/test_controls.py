@@ -26,7 +26,7 @@ def _render(source: str, fields=FIELDS) -> str:
         ("kind", '<option value="c">catamaran</option>'),
         ("screws", '<option value="2">2</option>'),
         ("blades", 'inputmode="numeric"'),
-        ("ratio", 'type="text"'),
+        ("ratio", 'inputmode="decimal"'),
         ("length", '<span class="hint" id="h-length">in</span>'),
         ("drilled", 'type="checkbox"'),
         ("bought_on", 'type="date"'),

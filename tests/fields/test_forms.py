@@ -81,6 +81,8 @@ def test_what_stands_in_the_form_reads_back_as_it_was(units, length, ratio, dril
 
 def test_a_new_thing_begins_with_the_defaults():
     assert fresh(FIELDS, UNITS[0]) == {"screws": "1", "drilled": "yes"}
+    before = Field("before", "Before", "whole", low=0, default=0)
+    assert fresh((before,), UNITS[0]) == {"before": "0"}
 
 
 def test_facts_leave_out_what_is_not_known_and_say_where_a_figure_is_from():

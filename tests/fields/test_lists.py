@@ -6,15 +6,21 @@ from pathlib import Path
 
 import pytest
 
+from garage.drives.figures import PART_KINDS
 from garage.evening.forms import CELLS, PACK_CELLS
 from garage.fields.definition import PLAIN_KINDS, Field
 from garage.units import KINDS
 from tests.forms import read_page
 
 ROOMS = Path(__file__).parents[2] / "garage"
-# Where each list is asked for; a list may be asked for by several forms.
+# Where each list is asked for; a list may be asked for by several forms, and by a tuple of forms together.
 FORMS = {
+    "drives.FIELDS": [tuple(f"/drives/new?kind={kind}" for kind in PART_KINDS)],
     "hulls.FIELDS": ["/hulls/new", "/hulls/1/edit"],
+    "packs.FIELDS": ["/packs/new", "/packs/1/edit"],
+    "packs.LOG_FIELDS": ["/packs/1/log", "/packs/1"],
+    "packs.READING_FIELDS": ["/packs/1/readings"],
+    "packs.SET_FIELDS": ["/packs/sets"],
     "runs.FIELDS": ["/runs/new", "/runs/1/edit"],
     "runs.PACK_FIELDS": ["/runs/new", "/runs/1/edit"],
     "runs.TEMPERATURE_FIELDS": ["/runs/new", "/runs/1/edit"],
@@ -22,6 +28,8 @@ FORMS = {
     "waters.FIELDS": ["/waters/new", "/waters/1"],
     "waters.OUTING_FIELDS": ["/outings/new", "/outings/1/edit"],
     "props.FIELDS": ["/props/new", "/props/1/edit"],
+    "shelf.FIELDS": ["/shelf/pack/1", "/shelf/supply/1"],
+    "stock.FIELDS": ["/stock/supplies/new", "/stock/supplies/1/edit"],
     "props.EDITION_FIELDS": ["/props/new", "/props/1/rework", "/props/1/editions/1/mend"],
 }
 # How the fields of a list begin in a form that asks for it in several rows.
@@ -44,10 +52,11 @@ def garage(client):
     client.post("/hulls/new", data={"name": "Quince", "kind": "mono", "screws": "2"})
     prop = {"code": "P1", "size": "42 x 58", "blades": "2", "hand": "right", "condition": "good"}
     client.post("/props/new", data=prop)
+    client.post("/packs/new", data={"code": "J", "cells_s": "3", "capacity": "4000"})
+    client.post("/stock/supplies/new", data={"code": "SU1", "name": "brass sheet"})
+    client.post("/shelf/supply/1", data={"quantity": "3"})
     client.post("/waters/new", data={"name": "Hollow Mere"})
     client.post("/outings/new", data={"water": "1"})
-    pack = {"code": "J", "cells_s": "3", "capacity": "4000"}
-    client.post("/packs/new", data=pack)
     client.post("/runs/new", data={"hull": "1", "outing": "1", "pack": "1", "speed": "80"})
     return client
 
@@ -58,9 +67,14 @@ def test_every_list_is_known_with_its_forms():
 
 @pytest.mark.parametrize("name", LISTS)
 def test_every_field_that_is_asked_for_stands_in_its_forms(garage, name):
-    for address in FORMS[name]:
-        asked = {field for form in read_page(garage.get(address).text, address)[0] for field in form.fields}
-        assert {ROWS.get(name, "") + field.name for field in LISTS[name] if field.asked} <= asked, address
+    for addresses in FORMS[name]:
+        together = (addresses,) if isinstance(addresses, str) else addresses
+        asked = {field for address in together for field in _asked(garage, address)}
+        assert {ROWS.get(name, "") + field.name for field in LISTS[name] if field.asked} <= asked, addresses
+
+
+def _asked(garage, address: str) -> set[str]:
+    return {field for form in read_page(garage.get(address).text, address)[0] for field in form.fields}
 
 
 def test_every_cell_that_the_evening_asks_for_stands_in_its_table(garage):

@@ -1,5 +1,6 @@
 """A pack with a dying cell: the same words wherever it is named, and asked about however a run is written."""
 
+import json
 import re
 from pathlib import Path
 
@@ -9,14 +10,12 @@ from sqlmodel import Session, select
 from garage.findings.evidence.outcomes import OUTCOMES
 from garage.findings.evidence.runs_store import hull_runs
 from garage.findings.plan.packs_store import usable_packs
-from garage.moments import Moment
-from garage.packs.forms import LogDraft, ReadingDraft
 from garage.packs.log.store import add_log_entry, add_reading
 from garage.packs.tables import Pack, PackSet, PackSetMember
 from garage.packs.verdict_store import retire_words, verdicts
 from garage.preferences.store import display_units
 from garage.shelf.tables import ShelfEntry
-from tests.seeded import NOW, at, inventory
+from tests.seeded import NOW, at, inventory, reading_form
 
 WORDS = "retire it: cells 0.65 V apart at rest"
 # Resting volts of which one cell is far down; of a sound pack they lie within 0.10 V of each other (a
@@ -54,7 +53,7 @@ GENERAL = {
 
 
 def look(session: Session, pack_id: int, volts, day: str = "05-08") -> None:
-    add_log_entry(session, pack_id, LogDraft("look", at(day), None, None, None, "", tuple(volts)), NOW)
+    add_log_entry(session, pack_id, {"kind": "look", "at": at(day).utc, "volts": json.dumps(volts)}, NOW)
 
 
 @pytest.fixture
@@ -127,8 +126,7 @@ def test_a_later_look_takes_the_words_off_and_retiring_does(client, dying):
 
 
 def test_the_volts_of_a_resistance_reading_count_as_a_look(garage):
-    draft = ReadingDraft([2.0, 2.1, 1.9], at("05-08"), "other", "", 25.0, 50.0, 60.0, "", DYING)
-    add_reading(garage.session, 1, draft, NOW)
+    add_reading(garage.session, 1, reading_form([2.0, 2.1, 1.9], at("05-08"), volts=DYING), NOW)
     assert retire_words(garage.session, [1, 2]) == {1: WORDS}
 
 
@@ -197,8 +195,7 @@ def test_sixty_packs_take_as_many_queries_as_one(session, garage):
         look(session, pack_id, DYING)
         cells = [4.5, 2.0, 2.1]
         for day in range(1, 4):
-            draft = ReadingDraft(cells, Moment(f"2026-04-0{day}T10:00:00Z", 0), "other", "", 25.0, 50.0, 60.0, "")
-            add_reading(session, pack_id, draft, NOW)
+            add_reading(session, pack_id, reading_form(cells, at(f"04-0{day}")), NOW)
     session.flush()
     assert queries(session, ids[:1]) == queries(session, ids) <= 4
     assert len(retire_words(session, ids)) == len(ids)
