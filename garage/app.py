@@ -59,9 +59,9 @@ from garage.preferences.store import unit_choices
 from garage.props.pages import pages as props
 from garage.records.rebuild_pages import pages as records_rebuild
 from garage.records.record_pages import pages as records_record
+from garage.runs import rests_store
 from garage.runs.next_pages import pages as runs_next
 from garage.runs.pages import pages as runs
-from garage.runs.slip_from_above import tell_slip_by
 from garage.schema import REFILL, THINGS, TRIGGERS
 from garage.search.pages import pages as search
 from garage.services.pages import pages as services
@@ -134,12 +134,13 @@ ROOMS = (
 def create_app(settings: Settings) -> FastAPI:
     """The app on one data folder. Raises UnusableData in words if the folder or its file cannot be used."""
     engine = _engine(settings)
-    tell_slip_by(slip_of_run)
 
     app = FastAPI(docs_url=None, redoc_url=None, openapi_url=None)
     app.state.settings = settings
     app.state.engine = engine
     app.state.things = THINGS
+    app.state.rests = rests_store
+    app.state.measured_slip = slip_of_run
     app.state.templates = make_environment()
     with reading(engine) as session:
         app.state.units = DisplayUnits(unit_choices(session))

@@ -15,6 +15,8 @@ from garage.errors import NotFound
 
 # As an address: the page of what a row is attached to, by its columns `owner` and `owner_id`.
 OF_OWNER = "page of its owner"
+# Within a title: what the thing is called that lies on the shelf, by the columns `owner` and `owner_id`.
+SHELVED = "<shelved thing>"
 
 
 @dataclass(frozen=True)
@@ -49,7 +51,8 @@ class Kind:
 
     `called` is its name within a sentence and `title` as a heading; `url` is its own page and `shown_at` the place
     where it stands if that is another page. Something can be attached to a kind with `called`; of these, rows for
-    which `in_use` holds are offered. `at` is its time in UTC with `offset_min`, '' if it has none.
+    which `in_use` holds are offered. `shelved` is its name on the shelf, for kinds that can lie there. `at` is its
+    time in UTC with `offset_min`, '' if it has none.
     """
 
     name: str
@@ -58,6 +61,7 @@ class Kind:
     url: str
     joins: str = ""
     called: str = ""
+    shelved: str = ""
     shown_at: str = ""
     in_use: str = "1"
     aside: str = "0"
@@ -121,6 +125,14 @@ class Things:
         rows = session.connection().execute(query.bindparams(bindparam("most", limit)))
         return [Thing(owner, *row) for row in rows]
 
+    def title(self, kind: Kind) -> str:
+        """What things of `kind` are called, as SQL over `t`."""
+        if SHELVED not in kind.title:
+            return kind.title
+        shelved = (one for one in self.kinds if one.shelved)
+        cases = " ".join(f"WHEN '{one.name}' THEN {_of_owner(one, one.shelved)}" for one in shelved)
+        return kind.title.replace(SHELVED, f"CASE t.owner {cases} END")
+
     def address(self, kind: Kind) -> str:
         """Where things of `kind` stand, as SQL over `t`; for what is attached to something, that thing's place."""
         if kind.place != OF_OWNER:
@@ -134,8 +146,13 @@ def _place_of(kind: Kind) -> str:
     """The place of the thing of `kind` that the outer row `t` is attached to, as SQL: `t` is another row inside."""
     if not kind.joins and kind.place.endswith("|| t.id") and kind.place.count("t.") == 1:
         return kind.place.replace("t.id", "t.owner_id")
-    places = f"SELECT t.id AS id, {kind.place} AS place FROM {kind.source}"
-    return f"(SELECT known.place FROM ({places}) AS known WHERE known.id = t.owner_id)"
+    return _of_owner(kind, kind.place)
+
+
+def _of_owner(kind: Kind, words: str) -> str:
+    """SQL over the thing of `kind` that the outer row `t` is attached to, whose own row is `t` inside."""
+    told = f"SELECT t.id AS id, {words} AS told FROM {kind.source}"
+    return f"(SELECT known.told FROM ({told}) AS known WHERE known.id = t.owner_id)"
 
 
 def texts(*columns: str) -> str:

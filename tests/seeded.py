@@ -17,6 +17,7 @@ from garage.packs.forms import kept_volts
 from garage.packs.tables import Pack
 from garage.photos.tables import Attachment
 from garage.props.tables import Prop, PropEdition
+from garage.runs import rests_store
 from garage.runs.form_data import IncidentDraft, PackUse, PropUse, RunDraft, run_facts
 from garage.runs.store import add_run
 from garage.runs.tables import Run
@@ -155,6 +156,7 @@ def with_history(session: Session) -> Garage:
         ],
         at("03-10"),
         NOW,
+        rests_store,
     )
     first = garage.outing("03-22", air_c=9.0, water_c=6.0, wind_ms=2.0, surface="ripple")
     garage.run(first, at("03-22", "10:10"), speed_kmh=80.2, duration_s=110, note="wet, planted")
@@ -169,7 +171,7 @@ def with_history(session: Session) -> Garage:
     )
     garage.run(first, at("03-22", "11:10"), pack="K", speed_kmh=79.1)
     tabs = _modification(garage, "Trim tabs", ["mark out", "cut", "bend"], done=True)
-    fit(session, tabs, FitDraft(at("04-11", "18:00"), frozenset(), ""), NOW)
+    fit(session, tabs, FitDraft(at("04-11", "18:00"), frozenset(), ""), NOW, rests_store)
     second = garage.outing(
         "04-12", air_c=14.0, water_c=11.0, wind_ms=3.0, wind_to_course="along", surface="glass"
     )

@@ -44,6 +44,8 @@ class Field:
     - `origin`: where a figure came from, for the page. `listed`: whether it stands among the facts of the thing's
       page; False where that page tells it in another way.
     - `headings`: what a column of a spreadsheet that may be read into it is usually called.
+    - `offset`: for a moment, the column beside it with the offset of its place; '' where none is kept, and it is
+      read by this machine's own zone.
     - `short`: whether a narrow field will do. `unique`, `indexed`, `checked`: what the database minds about it.
     """
 
@@ -65,6 +67,7 @@ class Field:
     above_low: bool = False
     ends: tuple[str, ...] = ()
     headings: tuple[str, ...] = ()
+    offset: str = "offset_min"
     short: bool = False
     unique: bool = False
     indexed: bool = False

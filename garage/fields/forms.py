@@ -84,14 +84,19 @@ def _read(field: Field, reader: Reader) -> dict[str, Any]:
     if value in (None, "") and field.default is not None:
         value = field.default
     if isinstance(value, Moment):
-        return {field.column: value.utc, "offset_min": value.offset_min}
+        return {field.column: value.utc} | ({field.offset: value.offset_min} if field.offset else {})
     return {field.column: value}
+
+
+def moment_of(field: Field, row: Any, utc: str) -> Moment:
+    """A moment of `row` with the offset kept beside it, or by this machine's own zone."""
+    return Moment(utc, getattr(row, field.offset)) if field.offset else Moment.here(utc)
 
 
 def _text(field: Field, row: Any, units: DisplayUnits) -> str:
     value = getattr(row, field.column)
     if field.kind == "moment" and value:
-        return Moment(value, row.offset_min).local_text()
+        return moment_of(field, row, value).local_text()
     return _typed(field, value, units)
 
 

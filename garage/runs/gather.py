@@ -9,6 +9,7 @@ from garage.corrections.store import corrections_of
 from garage.db.in_ids import in_
 from garage.fields.forms import held
 from garage.fields.showing import facts, values
+from garage.handed_down import MeasuredSlip
 from garage.measures import Measure
 from garage.moments import Moment
 from garage.packs.store import pack_standings, pack_text, packs_by_ids
@@ -33,7 +34,9 @@ from garage.units import DisplayUnits, show
 from garage.waters.outing_store import outing
 
 
-def run_page(session: Session, run_id: int, units: DisplayUnits) -> sheets.RunSheet:
+def run_page(
+    session: Session, run_id: int, units: DisplayUnits, measured_slip: MeasuredSlip
+) -> sheets.RunSheet:
     """Everything about one run. Raises NotFound."""
     found = run(session, run_id)
     line = run_lines(session, [found])[0]
@@ -55,7 +58,7 @@ def run_page(session: Session, run_id: int, units: DisplayUnits) -> sheets.RunSh
         try_next_done=found.try_next_done_at is not None,
         props=props,
         packs=_packs(session, found, uses),
-        worked_out=_derived(session, found, uses),
+        worked_out=_derived(session, found, uses, measured_slip),
         temperatures=[
             sheets.temperature_row(
                 row, day.air_c, codes.get(row.pack_id or 0, ""), too_hot(row.spot, row.temperature_c, units)
@@ -96,10 +99,12 @@ def _props(session: Session, run_id: int) -> list[sheets.PropRow]:
     ]
 
 
-def _derived(session: Session, found: Run, uses: list[RunPack]) -> list[tuple[str, Measure]]:
+def _derived(
+    session: Session, found: Run, uses: list[RunPack], measured_slip: MeasuredSlip
+) -> list[tuple[str, Measure]]:
     packs = packs_by_ids(session, [use.pack_id for use in uses])
     props = props_of(session, [found.id])[found.id]
-    return derived(session, found, props, [(use, packs[use.pack_id]) for use in uses])
+    return derived(session, found, props, [(use, packs[use.pack_id]) for use in uses], measured_slip)
 
 
 def _packs(session: Session, found: Run, uses: list[RunPack]) -> list[sheets.PackRow]:

@@ -48,7 +48,7 @@ def add_run(desk: Desk) -> Done:
 
 @pages.sheet("/runs/{run_id:int}", "runs/run.html")
 def show_run(desk: Desk, run_id: int) -> run_sheets.RunSheet:
-    return run_page(desk.session, run_id, desk.units)
+    return run_page(desk.session, run_id, desk.units, desk.measured_slip)
 
 
 @pages.sheet("/runs/{run_id:int}/edit", "runs/edit.html")

@@ -11,6 +11,7 @@ from fastapi import Request, UploadFile
 from sqlmodel import Session
 from starlette.datastructures import UploadFile as StarletteUpload
 
+from garage.handed_down import MeasuredSlip, Rests
 from garage.moments import Moment
 from garage.things import Things
 from garage.units import DisplayUnits
@@ -98,6 +99,16 @@ class Desk:
     @property
     def units(self) -> DisplayUnits:
         return self.request.app.state.units
+
+    @property
+    def rests(self) -> Rests:
+        """What rests on build states, asked of a floor above."""
+        return self.request.app.state.rests
+
+    @property
+    def measured_slip(self) -> MeasuredSlip:
+        """What a log measured of a run's slip, asked of a floor above."""
+        return self.request.app.state.measured_slip
 
     @property
     def things(self) -> Things:

@@ -10,6 +10,7 @@ from garage.bench.catalog import CALCULATORS
 from garage.drives.store import part_spec
 from garage.drives.tables import Part
 from garage.packs.tables import Pack, PackReading
+from garage.runs import rests_store
 from garage.runs.form_data import IncidentDraft
 from garage.runs.tables import RunPack, RunProp
 from garage.states.fold import ChangeDraft, Content
@@ -249,7 +250,7 @@ def test_two_motors_on_one_pack_draw_half_each(client, garage):
     garage.session.add(second)
     garage.session.flush()
     install = ChangeDraft("install", part_id=second.id, place="right", detail=part_spec(second))
-    make_changes(garage.session, garage.hulls["Medlar"], [install], at("04-20"), NOW)
+    make_changes(garage.session, garage.hulls["Medlar"], [install], at("04-20"), NOW, rests_store)
     later = garage.outing("04-21")
     run = garage.run(later, at("04-21", "10:00"), duration_s=110, speed_kmh=80.2)
     use = garage.session.get(RunPack, (run.id, garage.packs["J"]))

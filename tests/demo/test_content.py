@@ -330,7 +330,7 @@ def test_a_hull_has_a_balance_sheet_of_her_present_state_that_goes_with_what_was
 
 
 def test_one_run_has_its_slip_by_a_shaft_speed_that_its_log_measured(demo_session: Session):
-    told = {run.id: dict(slip_of_run(demo_session, run)) for run in demo_session.exec(select(Run))}
+    told = {run.id: dict(slip_of_run(demo_session, run.id)) for run in demo_session.exec(select(Run))}
     ((run_id, lines),) = ((one, found) for one, found in told.items() if found)
     assert demo_session.get_one(Hull, demo_session.get_one(Run, run_id).hull_id).screws == 1
     assert 5 < lines["Slip (measured shaft speed)"].value < 35

@@ -55,6 +55,7 @@ def look(folder: Path) -> dict[str, str]:
         for address in MORE_ADDRESSES.split():
             found[address] = client.get(address).text
         found["search part"] = client.get("/search?q=delta").text
+        found |= _steps(client)
         found["search"] = client.get("/search?q=thistledown").text
         found |= _look_at_runs(client)
     export(folder, folder / "export.zip", NOW)
@@ -82,6 +83,23 @@ def _look_at_runs(client: TestClient) -> dict[str, str]:
     assert client.post("/import/1", data=COLUMNS).status_code == 200
     assert client.post("/import/1/take-in").status_code == 200
     return found | {"run of old": client.get("/runs/3.json").text, "search run": client.get("/search?q=marjoram").text}
+
+
+def _steps(client: TestClient) -> dict[str, str]:
+    """A modification with one step that has the field and one that has it not, fitted."""
+    client.post("/hulls/1/modifications/new", data={"title": "Fin", "permanence": "removable"})
+    for what, more in (("the edge", {"grit": "240"}), ("the face", {})):
+        typed = {"action": "sand", "what": what, "count": "1", "done": "2026-05-09T10:00"} | more
+        assert client.post("/modifications/1/steps/new", data=typed).status_code == 200
+    assert client.post("/modifications/1/fit", data={"at": "2026-05-09T12:00"}).status_code == 200
+    found = {page: client.get(page).text for page in ("/steps/1", "/steps/1.json", "/steps/1/edit")}
+    with client.app.state.engine.connect() as connection:
+        detail = connection.exec_driver_sql("SELECT detail FROM change WHERE kind = 'fit'").scalar_one()
+    kept = [{name: step[name] for name in ("grit", "masked") if name in step} for step in json.loads(detail)["steps"]]
+    return found | {
+        "/modifications/1.json": client.get("/modifications/1.json").text,
+        "kept of the steps": json.dumps(kept),
+    }
 
 
 if __name__ == "__main__":

@@ -28,6 +28,10 @@ OF_A_RUN = """
         missed="the wave height", carried=True, headings=("wave height",)),
     RunField("launched_by", "Launched by", asked="more", searched="text"),
 """
+OF_A_STEP = """
+    Field("grit", "Grit of the paper", "whole", low=8, high=5000),
+    Field("masked", "Masked", "yes/no"),
+"""
 OF_A_PACK = """
     Field("lead", "Leads", "length", "each", 1, 2000, asked="known", origin="measured"),
 """
@@ -40,6 +44,7 @@ OF_A_PART = """
 OF = (
     ("hulls", "FIELDS", OF_A_HULL),
     ("props", "EDITION_FIELDS", OF_AN_EDITION),
+    ("modifications", "STEP_FIELDS", OF_A_STEP),
     ("packs", "FIELDS", OF_A_PACK),
     ("packs", "LOG_FIELDS", OF_A_LOG_ENTRY),
     ("drives", "FIELDS", OF_A_PART),
@@ -61,6 +66,13 @@ def upgrade() -> None:
             "draught_mm IS NULL OR (typeof(draught_mm) IN ('integer', 'real')"
             " AND draught_mm >= 1 AND draught_mm <= 500)",
         )
+    with op.batch_alter_table("step") as step:
+        step.add_column(sa.Column("grit", sa.Integer(), nullable=True))
+        step.add_column(sa.Column("masked", sa.Boolean(), nullable=False, server_default=sa.false()))
+        step.create_check_constraint(
+            op.f("ck_step_grit"),
+            "grit IS NULL OR (typeof(grit) IN ('integer', 'real') AND grit >= 8 AND grit <= 5000)",
+        )
     with op.batch_alter_table("prop_edition") as edition:
         edition.add_column(sa.Column("rake_deg", sa.Float(), nullable=True))
     with op.batch_alter_table("run") as run:
@@ -74,7 +86,7 @@ def upgrade() -> None:
 
 @pytest.fixture(scope="module")
 def source(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The source with two fields more of a hull, and one of a prop's edition, of a pack, of its log
+    """The source with two fields more of a hull and of a step, and one of a prop's edition, of a pack, of its log
     and of a part, and two of a run."""
     copy = tmp_path_factory.mktemp("source")
     for name in COPIED:
@@ -209,6 +221,18 @@ def test_a_spreadsheet_of_past_runs_may_hold_it(found):
 def test_search_and_export_have_what_was_written_of_a_run(found):
     assert "/runs/1" in found["search run"] and "<mark>Marjoram</mark>" in found["search run"]
     assert "wave_mm" in found["export run"] and "63.5" in found["export run"]
+
+
+def test_a_step_has_it_in_form_page_and_representation(found):
+    assert '<label for="f-grit">Grit of the paper</label>' in found["/steps/1/edit"].replace(" </label>", "</label>")
+    assert "<dt>Grit of the paper</dt><dd>240</dd>" in found["/steps/1"]
+    step = json.loads(found["/steps/1.json"])["step"]
+    assert (step["grit"], step["masked"]) == (240, False)
+
+
+def test_a_state_keeps_it_of_a_step_only_where_something_was_said(found):
+    assert json.loads(found["/modifications/1.json"])["moved_on"] is False
+    assert json.loads(found["kept of the steps"]) == [{"grit": 240}, {}]
 
 
 def test_a_pack_has_its_own_on_form_page_and_list(found):

@@ -79,6 +79,25 @@ def test_what_stands_in_the_form_reads_back_as_it_was(units, length, ratio, dril
     assert _read(fill(FIELDS, SimpleNamespace(**kept), units), units) == kept
 
 
+def test_a_bound_that_is_too_low_itself_is_refused_and_what_lies_above_it_is_not():
+    fields = (Field("width", "Width", "length", low=0, above_low=True, high=20),)
+    for typed, errors in (("0", ["width"]), ("20.1", ["width"]), ("0.1", []), ("20", [])):
+        reader = Reader({"width": typed}, UNITS[0], NOW)
+        read(fields, reader)
+        assert list(reader.errors) == errors, typed
+
+
+def test_a_moment_without_an_offset_beside_it_is_read_and_shown_by_this_machines_zone():
+    field = Field("done", "Done", "moment", offset="")
+    reader = Reader({"done": "2026-05-04T10:15"}, UNITS[0], NOW)
+    form = read((field,), reader)
+    assert list(form) == ["done_at"]
+    row = SimpleNamespace(**form)
+    assert fill((field,), row, UNITS[0])["done"].startswith("2026-05-04T10:15")
+    assert in_words(field, row.done_at, UNITS[0]) == facts((field,), row)[0].text == "4 May 2026, 10:15"
+    assert values((field,), row)["done"] == Moment.here(row.done_at)
+
+
 def test_a_new_thing_begins_with_the_defaults():
     assert fresh(FIELDS, UNITS[0]) == {"screws": "1", "drilled": "yes"}
     before = Field("before", "Before", "whole", low=0, default=0)
@@ -109,6 +128,7 @@ def test_values_are_all_there_known_or_not():
     [
         ("length", "254.0", "10 in"), ("length", "", ""), ("kind", "c", "catamaran"),
         ("bought_on", "2026-05-03", "3 May 2026"), ("drilled", "True", "yes"), ("drilled", "False", "no"),
+        ("drilled", "yes", "yes"), ("drilled", "no", "no"),
         ("blades", "3", "3"), ("notes", "as it was", "as it was"),
     ],
 )  # fmt: skip

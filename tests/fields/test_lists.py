@@ -17,6 +17,9 @@ ROOMS = Path(__file__).parents[2] / "garage"
 FORMS = {
     "drives.FIELDS": [tuple(f"/drives/new?kind={kind}" for kind in PART_KINDS)],
     "hulls.FIELDS": ["/hulls/new", "/hulls/1/edit"],
+    "modifications.FIELDS": ["/hulls/1/modifications/new", "/modifications/1/edit"],
+    "modifications.QUICK_STEP_FIELDS": ["/modifications/1"],
+    "modifications.STEP_FIELDS": ["/modifications/1/steps/new", "/steps/1/edit"],
     "packs.FIELDS": ["/packs/new", "/packs/1/edit"],
     "packs.LOG_FIELDS": ["/packs/1/log", "/packs/1"],
     "packs.READING_FIELDS": ["/packs/1/readings"],
@@ -28,6 +31,8 @@ FORMS = {
     "waters.FIELDS": ["/waters/new", "/waters/1"],
     "waters.OUTING_FIELDS": ["/outings/new", "/outings/1/edit"],
     "props.FIELDS": ["/props/new", "/props/1/edit"],
+    "services.FIELDS": ["/hulls/1/service/new"],
+    "services.RULE_FIELDS": ["/hulls/1/service/rules"],
     "shelf.FIELDS": ["/shelf/pack/1", "/shelf/supply/1"],
     "stock.FIELDS": ["/stock/supplies/new", "/stock/supplies/1/edit"],
     "props.EDITION_FIELDS": ["/props/new", "/props/1/rework", "/props/1/editions/1/mend"],
@@ -52,6 +57,8 @@ def garage(client):
     client.post("/hulls/new", data={"name": "Quince", "kind": "mono", "screws": "2"})
     prop = {"code": "P1", "size": "42 x 58", "blades": "2", "hand": "right", "condition": "good"}
     client.post("/props/new", data=prop)
+    client.post("/hulls/1/modifications/new", data={"title": "Trim tabs", "permanence": "removable"})
+    client.post("/modifications/1/steps", data={"action": "cut", "what": "to length"})
     client.post("/packs/new", data={"code": "J", "cells_s": "3", "capacity": "4000"})
     client.post("/stock/supplies/new", data={"code": "SU1", "name": "brass sheet"})
     client.post("/shelf/supply/1", data={"quantity": "3"})

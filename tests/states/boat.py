@@ -7,6 +7,7 @@ from sqlmodel import Session
 from garage.drives.tables import Part
 from garage.hulls.tables import Hull
 from garage.moments import Moment
+from garage.runs import rests_store
 from garage.runs.form_data import RunDraft, run_facts
 from garage.runs.store import add_run
 from garage.runs.tables import Run
@@ -46,7 +47,7 @@ class Boat:
     def visit(self, *changes: ChangeDraft, day: int, hour: int = 10) -> BuildState:
         """A visit to the workshop."""
         moment = at(day, hour)
-        return make_changes(self.session, self.hull_id, changes, moment, moment)
+        return make_changes(self.session, self.hull_id, changes, moment, moment, rests_store)
 
     def part(self, code: str, kind: str = "motor") -> int:
         """A part in the notebook; its id."""
