@@ -8,6 +8,7 @@ from sqlalchemy import Engine
 
 from garage.access.pages import pages as access
 from garage.access.store import Doorkeeper
+from garage.addresses.pages import pages as addresses
 from garage.bench.balance.pages import pages as bench_balance
 from garage.bench.calculator_pages import pages as bench_calculator
 from garage.bin.pages import pages as set_aside
@@ -128,6 +129,7 @@ ROOMS = (
     access,
     set_aside,
     past_runs,
+    addresses,
 )
 
 

@@ -1,6 +1,7 @@
 """What the hull's page shows."""
 
 from dataclasses import dataclass
+from typing import Annotated
 
 from garage.boats.as_she_stands import AsSheStands
 from garage.boats.history import History
@@ -8,6 +9,7 @@ from garage.boats.hull_store import COUNTED_RUNS
 from garage.boats.speed_chart import SpeedChart
 from garage.fields.showing import Fact, FieldValues
 from garage.findings.changed import Decided
+from garage.hulls.fields import FIELDS
 from garage.modifications.tables import Modification
 from garage.moments import Moment
 from garage.photos.sheets import Attached
@@ -50,7 +52,7 @@ class HullSheet:
     """A hull: as she stands, her best speeds, what is planned, and her history."""
 
     id: int
-    hull: FieldValues
+    hull: Annotated[FieldValues, FIELDS]
     facts: list[Fact]
     retired_on: str
     retired_reason: str

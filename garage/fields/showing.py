@@ -16,6 +16,10 @@ class FieldValues(dict[str, Any]):
     other values of the sheet or line that holds them, whose own names come first."""
 
 
+# Sheets say which fields theirs are, `Annotated[FieldValues, FIELDS]`, and with this behind: not all of them each time.
+SOME = "some of them"
+
+
 @dataclass(frozen=True)
 class Fact:
     """One fact of a thing's page: a measure, or words."""

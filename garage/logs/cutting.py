@@ -16,10 +16,10 @@ from garage.calc.track.drive import load_of, lowest_under_load_v
 from garage.calc.track.measure import Looked, Measures, look_at
 from garage.calc.track.motion import motion_of
 from garage.calc.track.track import Track
-from garage.logs.command import track_json
 from garage.logs.denied import denied_kmh, note_denied
 from garage.logs.store import Measured, keep_measures, pieces_of, restored_of, track_of, write_pieces
 from garage.logs.tables import LogFile, LogPiece
+from garage.logs.track_json import track_json
 from garage.runs.store import runs_of_outing
 from garage.runs.tables import Run
 

@@ -19,7 +19,12 @@ _KMH = 3.6
 
 def denied_kmh(measures: Measures) -> list[float]:
     """What the receiver says where its places deny it, in km/h as a run would store it."""
-    return sorted({round(one.speed_ms * _KMH, 2) for one in measures.denied})
+    speeds = [one.speed_ms for one in measures.denied]
+    if measures.agreement.by == "ratio":
+        # All of it reads too high, so what its passes show does as well; what the places may say stays free.
+        of_passes = [speed for one in measures.passes for speed in (one.peak_ms, one.course_ms) if speed is not None]
+        speeds += [speed for speed in of_passes if speed > (measures.agreement.places_ms or 0.0)]
+    return sorted({round(speed * _KMH, 2) for speed in speeds})
 
 
 def note_denied(session: Session, row: LogFile, earlier: Mapping[int, Iterable[float]] | None = None) -> None:

@@ -11,11 +11,11 @@ from sqlmodel import Session, col, select
 from garage.calc.track.agreement import ONE_WITNESS
 from garage.db.engine import reading, writing
 from garage.errors import Conflict
-from garage.logs.command import track_json
 from garage.logs.cutting import look_at_part, worth_keeping
 from garage.logs.denied import figures_of, note_denied
 from garage.logs.store import keep_measures, log, pieces_of, track_of
 from garage.logs.tables import LogChannel, LogFile, LogPiece
+from garage.logs.track_json import track_json
 
 told = logging.getLogger("garage")
 _AGREEMENT = ("agreement", "witnesses")

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Annotated
 
 from garage.corrections.sheets import Mended
 from garage.fields.definition import Field
@@ -36,7 +37,7 @@ class ModificationLine:
     steps: int
     mass: Measure
     purpose: str
-    written: FieldValues
+    written: Annotated[FieldValues, FIELDS]
 
 
 @dataclass(frozen=True)
@@ -94,7 +95,7 @@ class ModificationSheet:
     hull_id: int
     hull: str
     title: str
-    written: FieldValues
+    written: Annotated[FieldValues, FIELDS]
     listed: list[Fact]
     status: str
     dropped_reason: str

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from types import MappingProxyType
+from typing import Annotated
 
 from garage.calc.section import SECTIONS
 from garage.corrections.sheets import Mended
@@ -63,7 +64,7 @@ class StepLine:
     on_the_boat: bool
     frozen: bool
     mended: list[Mended]
-    written: FieldValues
+    written: Annotated[FieldValues, STEP_FIELDS]
     listed: list[Fact]
 
 

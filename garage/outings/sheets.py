@@ -1,6 +1,7 @@
 """What the pages of outings show."""
 
 from dataclasses import dataclass
+from typing import Annotated
 
 from garage.corrections.sheets import Mended
 from garage.fields.definition import Field
@@ -31,7 +32,7 @@ class OutingLine:
     wind: Measure
     surface: str
     notes: str
-    fields: FieldValues
+    fields: Annotated[FieldValues, OUTING_FIELDS]
 
 
 @dataclass(frozen=True)
@@ -83,7 +84,7 @@ class OutingSheet:
     corrections: list[Mended]
     attached: Attached
     values: dict[str, str]
-    fields: FieldValues
+    fields: Annotated[FieldValues, OUTING_FIELDS]
 
 
 def outing_line(outing: Outing, water: str, count: OutingCount) -> OutingLine:

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from types import SimpleNamespace
+from typing import Annotated
 
 from garage.corrections.sheets import Mended
 from garage.fields.definition import Field
@@ -11,7 +12,7 @@ from garage.fields.showing import Fact, FieldValues, facts
 from garage.measures import Measure
 from garage.moments import Moment
 from garage.photos.sheets import Attached
-from garage.runs.fields import FIELDS, INCIDENT_FIELDS
+from garage.runs.fields import FIELDS, INCIDENT_FIELDS, PACK_FIELDS
 from garage.runs.flags import Flag
 from garage.runs.lines import RunLine
 from garage.runs.service_due import ServiceDue
@@ -63,7 +64,7 @@ class PackRow:
     voltage_after: Measure
     volts_after: str
     spread: Measure
-    fields: FieldValues
+    fields: Annotated[FieldValues, PACK_FIELDS]
     listed: list[Fact]
 
 
@@ -131,7 +132,7 @@ class RunSheet:
     corrections: list[Mended]
     attached: Attached
     values: dict[str, str]
-    fields: FieldValues
+    fields: Annotated[FieldValues, FIELDS]
     incident_fields: tuple[Field, ...] = INCIDENT_FIELDS
 
 

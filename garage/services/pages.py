@@ -18,7 +18,11 @@ def services(desk: Desk, hull_id: int) -> service_sheets.ServiceListSheet:
     return service_sheets.service_list_sheet(hull, rows, desk.page, desk.limit)
 
 
-@pages.sheet("/hulls/{hull_id:int}/service/new", "services/edit.html")
+@pages.sheet(
+    "/hulls/{hull_id:int}/service/new",
+    "services/edit.html",
+    asks={"kind": "the kind of service to begin with"},
+)
 def new_service(desk: Desk, hull_id: int) -> service_sheets.ServiceFormSheet:
     hull = one_hull(desk.session, hull_id)
     return service_sheets.service_form_sheet(hull, desk.moment, desk.query.get("kind", ""), desk.units)

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Annotated
 
 from garage.fields.definition import Field
 from garage.fields.forms import fresh
@@ -25,7 +26,7 @@ class ServiceLine:
     place: str
     note: str
     set_aside: bool
-    written: FieldValues
+    written: Annotated[FieldValues, FIELDS]
     listed: Facts
 
 

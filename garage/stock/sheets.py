@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Annotated
 
 from garage.fields.definition import Field
 from garage.fields.forms import fill, fresh
@@ -29,7 +30,7 @@ class ShelfLine:
     name: str
     url: str
     edit_url: str
-    fields: FieldValues
+    fields: Annotated[FieldValues, SHELF_FIELDS]
     quantity: str
     counted_in: str
     price: str
@@ -66,7 +67,7 @@ class SupplyLine:
     """One supply in the list."""
 
     id: int
-    fields: FieldValues
+    fields: Annotated[FieldValues, FIELDS]
     retired_on: str
 
 

@@ -1,6 +1,7 @@
 """What the pages of waters show."""
 
 from dataclasses import dataclass
+from typing import Annotated
 
 from garage.fields.definition import Field
 from garage.fields.forms import fill, fresh
@@ -23,7 +24,7 @@ class WaterLine:
     course: Measure
     notes: str
     retired_on: str
-    fields: FieldValues
+    fields: Annotated[FieldValues, FIELDS]
 
 
 @dataclass(frozen=True)

@@ -122,6 +122,20 @@ def test_a_pack_within_its_limit_is_not_hot(reading):
     assert flags_of(replace(GOOD, hottest=(("pack", reading),))) == []
 
 
+@pytest.mark.parametrize(
+    ("spot", "reading", "key"),
+    [
+        ("motor end bell", 69.0, "motor"), ("motor end bell", 71.0, "motor_magnets"),
+        ("speed controller", 89.0, "controller"), ("speed controller", 95.0, "controller_cut"),
+        ("pack", 61.0, "pack"), ("wires and plugs", 61.0, "wire"),
+    ],
+)  # fmt: skip
+def test_the_highest_limit_that_was_passed_is_told(spot, reading, key):
+    [flag] = flags_of(replace(GOOD, hottest=((spot, reading),)))
+    limit = temperature_limits()[key]
+    assert (flag.text, flag.why, flag.source) == (f"hot {spot}", limit.text, limit.source)
+
+
 def test_a_hot_flag_names_its_source():
     assert "excerpt" in flags_of(replace(GOOD, hottest=(("pack", 61.0),)))[0].source
 

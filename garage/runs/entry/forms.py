@@ -77,12 +77,17 @@ def read_pack_pick(reader: Reader) -> PackPick:
         reader.fail("pack_code", "Either choose from the list or write the code, not both.")
     if not picked:
         return PackPick(codes=codes, wiring=wiring, anyway=anyway)
-    found = re.fullmatch(r"([0-9]{1,9}(?:\+[0-9]{1,9})*)(?::([a-z]+))?", picked)
-    if not found:
+    ids, usual = split_pick(picked)
+    if not ids:
         reader.fail("pack", "Choose one from the list.")
         return PackPick()
-    ids = tuple(int(number) for number in found[1].split("+"))
-    return PackPick(ids=ids, wiring=wiring or (found[2] or ""), anyway=anyway)
+    return PackPick(ids=ids, wiring=wiring or usual, anyway=anyway)
+
+
+def split_pick(text: str) -> tuple[tuple[int, ...], str]:
+    """An entry of the list, like `3+4:series`, as the ids of its packs and their wiring; no ids for anything else."""
+    found = re.fullmatch(r"([0-9]{1,9}(?:\+[0-9]{1,9})*)(?::([a-z]+))?", text)
+    return (tuple(int(number) for number in found[1].split("+")), found[2] or "") if found else ((), "")
 
 
 def split_codes(text: str) -> tuple[str, ...]:
