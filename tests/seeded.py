@@ -18,13 +18,13 @@ from garage.packs.tables import Pack
 from garage.photos.tables import Attachment
 from garage.props.tables import Prop, PropEdition
 from garage.runs import rests_store
-from garage.runs.form_data import IncidentDraft, PackUse, PropUse, RunDraft, RunFacts
+from garage.runs.form_data import IncidentDraft, PackUse, PropUse, RunDraft, run_facts
 from garage.runs.store import add_run
 from garage.runs.tables import Run
 from garage.services.tables import Service
 from garage.states.fold import ChangeDraft
 from garage.states.store import make_changes
-from garage.waters.form_data import OutingDraft, WaterDraft
+from garage.waters.form_data import outing_form
 from garage.waters.outing_store import add_outing
 from garage.waters.store import add_water
 
@@ -51,7 +51,7 @@ class Garage:
 
     def outing(self, day: str, **facts) -> int:
         """A new outing on that day."""
-        new = add_outing(self.session, OutingDraft(self.water, at(day), **facts), NOW)
+        new = add_outing(self.session, outing_form(self.water, at(day), **facts), NOW)
         self.session.flush()
         self.outings.append(new.id)
         return new.id
@@ -78,7 +78,7 @@ class Garage:
         draft = RunDraft(
             self.hulls[hull],
             outing,
-            RunFacts(**told),
+            run_facts(**told),
             started,
             (PropUse(self.editions[prop]),),
             (PackUse(self.packs[pack]),),
@@ -125,7 +125,7 @@ def inventory(session: Session) -> Garage:
         session.add(edition)
         session.flush()
         garage.editions[code] = edition.id
-    water = add_water(session, WaterDraft("Hollow Mere", course_m=100.58), BEGUN)
+    water = add_water(session, {"name": "Hollow Mere", "course_m": 100.58}, BEGUN)
     session.flush()
     garage.water = water.id or 0
     return garage

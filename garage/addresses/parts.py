@@ -9,7 +9,7 @@ from garage.fields.showing import SOME, FieldValues
 from garage.measures import Measure
 from garage.moments import Moment
 
-_KEPT_AS = {"yes/no": bool, "whole": int | None, "number": float | None, "moment": Moment | None}
+_KEPT_AS = {"yes/no": bool, "whole": int | None, "rating": int | None, "number": float | None, "moment": Moment | None}
 
 
 def sometimes_there(thing: type) -> set[str]:

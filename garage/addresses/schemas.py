@@ -8,6 +8,7 @@ from typing import Any, Literal, Union, get_args, get_origin, get_type_hints
 
 from garage.addresses.field_kinds import measure_kind, number_unit, unit_of_kind
 from garage.addresses.parts import parts_of, sometimes_there, unwrapped
+from garage.fields.showing import Fact, Facts
 from garage.measures import Measure
 from garage.moments import Moment
 from garage.units import KINDS
@@ -49,6 +50,8 @@ class Schemas:
             return {"type": _PLAIN[hint]}
         if hint is Any:
             return {}
+        if hint is Facts:
+            return self.of(list[Fact], sheet, field)
         if get_origin(hint) is not None:
             return self._made_of(hint, sheet, field)
         if hint is Measure:

@@ -54,7 +54,7 @@ def _grease(session: Session, season: Season, story: Mapping[str, Any], names: N
 def _correct_speed(session: Session, run_id: int, day: str, correction: Mapping[str, Any]) -> None:
     """Write the speed anew as it should have been, as a person does on the run's own form."""
     written = draft_of(session, run(session, run_id))
-    typed_kmh = written.facts.speed_kmh
+    typed_kmh = written.facts["speed_kmh"]
     assert typed_kmh is not None
-    facts = replace(written.facts, speed_kmh=round(typed_kmh - correction["typed_more_kmh"], 1))
+    facts = {**written.facts, "speed_kmh": round(typed_kmh - correction["typed_more_kmh"], 1)}
     change_run(session, run_id, replace(written, facts=facts), correction["why"], moment(f"{day} 21:00"))

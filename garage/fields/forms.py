@@ -1,13 +1,15 @@
 """Between the texts of a form and the columns of a row, by the list of fields."""
 
 from collections.abc import Callable, Iterable
+from dataclasses import replace
 from typing import Any, Protocol
 
-from garage.fields.definition import Field, is_open
+from garage.fields.definition import STEPS, Field, empty, is_open
 from garage.moments import Moment
 from garage.units import DisplayUnits, entry_text
 
-_LONGEST = {"text": 200, "long text": 5000}
+# The longest text of each kind, where its field does not say.
+LONGEST = {"text": 200, "long text": 5000}
 
 
 class Reader(Protocol):
@@ -48,6 +50,11 @@ def read(fields: Iterable[Field], reader: Reader) -> dict[str, Any]:
     return form
 
 
+def read_as(name: str, field: Field, reader: Reader) -> Any:
+    """What was typed under `name` for a field, in its bounds; open if nothing was."""
+    return _read(replace(field, name=name, required=False), reader)[field.column]
+
+
 def fill(fields: Iterable[Field], row: Any, units: DisplayUnits) -> dict[str, str]:
     """The texts that stand in the form of a `row` already written down, by name of field."""
     return {field.name: _text(field, row, units) for field in fields if field.asked}
@@ -60,6 +67,16 @@ def fresh(fields: Iterable[Field], units: DisplayUnits) -> dict[str, str]:
         for field in fields
         if field.asked and not is_open(field.default)
     }
+
+
+def held(fields: Iterable[Field], row: Any) -> dict[str, Any]:
+    """What `row` holds in these fields by column, as a form would give it."""
+    return {field.column: getattr(row, field.column) for field in fields}
+
+
+def blank(fields: Iterable[Field]) -> dict[str, Any]:
+    """What a row holds of which nothing was said, by column."""
+    return {field.column: empty(field) for field in fields}
 
 
 def _read(field: Field, reader: Reader) -> dict[str, Any]:
@@ -99,6 +116,11 @@ def _picked(field: Field, reader: Reader) -> str | int | None:
     return int(chosen) if chosen and field.kind == "whole" else chosen
 
 
+def _step(field: Field, reader: Reader) -> int | None:
+    chosen = reader.choice(field.name, map(str, STEPS), field.required)
+    return int(chosen) if chosen else None
+
+
 def _whole(field: Field, reader: Reader) -> int | None:
     low, high = (None if bound is None else int(bound) for bound in (field.low, field.high))
     return reader.whole(field.name, low, high, field.required)
@@ -114,10 +136,11 @@ def _quantity(field: Field, reader: Reader) -> float | None:
 
 
 _READ: dict[str, Callable[[Field, Reader], Any]] = {
-    "text": lambda field, reader: reader.text(field.name, field.required, field.most or _LONGEST[field.kind]),
-    "long text": lambda field, reader: reader.long_text(field.name, field.required, field.most or _LONGEST[field.kind]),
+    "text": lambda field, reader: reader.text(field.name, field.required, field.most or LONGEST[field.kind]),
+    "long text": lambda field, reader: reader.long_text(field.name, field.required, field.most or LONGEST[field.kind]),
     "choice": _picked,
     "whole": _whole,
+    "rating": _step,
     "number": _number,
     "yes/no": lambda field, reader: reader.flag(field.name),
     "date": lambda field, reader: reader.date(field.name, field.required),

@@ -20,8 +20,8 @@ from garage.runs.tables import Run
 from garage.states.store import state_texts
 from garage.things import Things
 from garage.units import DisplayUnits, entry_text, show
+from garage.waters.fields import USUAL_COURSE_M
 from garage.waters.outing_store import outing, outings_by_id
-from garage.waters.store import USUAL_COURSE_M
 from garage.waters.tables import Outing
 
 MOST_STATES = 40

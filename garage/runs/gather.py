@@ -7,6 +7,9 @@ from dataclasses import replace
 from sqlmodel import Session, col, select
 
 from garage.corrections.store import corrections_of
+from garage.fields.forms import held
+from garage.fields.showing import facts as facts_of
+from garage.fields.showing import values
 from garage.handed_down import MeasuredSlip
 from garage.measures import Measure
 from garage.moments import Moment
@@ -18,6 +21,7 @@ from garage.reference import temperature_limits
 from garage.runs import sheets
 from garage.runs.convert_units import in_units
 from garage.runs.derived_gather import derived
+from garage.runs.fields import FIELDS, PACK_FIELDS
 from garage.runs.line_store import PackOn, PropOn, line_facts
 from garage.runs.lines import all_flags, line_of
 from garage.runs.missing import missing
@@ -69,13 +73,14 @@ def run_page(
         ],
         incidents=_incidents(session, run_id),
         services=due(session, found.hull_id, found.started_at),
-        missing=missing(found, uses, len(read), len(props)),
+        missing=missing(held(FIELDS, found), uses, len(read), len(props)),
         waiting=found.waiting,
         waved=found.waved_away_at is not None,
         pins=_pins(session, run_id),
         corrections=mended_words(mended, units),
         attached=attached("run", run_id, attachments(session, "run", run_id)),
         values={},
+        fields=values(FIELDS, found),
     )
 
 
@@ -121,6 +126,8 @@ def _pack_row(use: RunPack, pack: Pack, standing: str, retire: str, found: Run) 
         Measure(use.end_v, "voltage", "added up from its cells" if volts else "measured"),
         " ".join(f"{volt:.2f}" for volt in volts),
         sheets.spread_of(volts),
+        values(PACK_FIELDS, use),
+        facts_of(PACK_FIELDS, use),
     )
 
 

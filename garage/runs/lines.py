@@ -2,13 +2,16 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Annotated
 
 from sqlmodel import Session
 
+from garage.fields.showing import FieldValues, values
 from garage.measures import Measure
 from garage.moments import Moment
 from garage.packs.break_in import Standing
 from garage.packs.store import pack_text
+from garage.runs.fields import FIELDS
 from garage.runs.flags import Flag, PackLook, RunLook, flags_of
 from garage.runs.line_store import LineFacts, PackOn, PropOn, line_facts
 from garage.runs.speed_words import known_words, ride_words
@@ -43,6 +46,7 @@ class RunLine:
     ride: str
     note: str
     set_aside: bool
+    fields: Annotated[FieldValues, FIELDS]
 
 
 def run_lines(session: Session, runs: Sequence[Run], known: Mapping[int, str] | None = None) -> list[RunLine]:
@@ -85,6 +89,7 @@ def line_of(run: Run, facts: LineFacts) -> RunLine:
         ride=ride_words(run),
         note=run.note,
         set_aside=run.set_aside_at is not None,
+        fields=values(FIELDS, run),
     )
 
 

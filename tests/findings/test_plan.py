@@ -13,7 +13,7 @@ from garage.modifications.tables import Modification
 from garage.packs.tables import Pack, PackLog
 from garage.props.tables import Prop, PropEdition
 from garage.runs import rests_store
-from garage.runs.form_data import PackUse, PropUse, RunDraft, RunFacts
+from garage.runs.form_data import PackUse, PropUse, RunDraft, run_facts
 from garage.runs.store import add_run
 from garage.states.fold import ChangeDraft
 from garage.states.query_store import current_state
@@ -106,7 +106,7 @@ def test_packs_that_run_together_are_planned_together(client, garage, session):
         elif minute == 10:
             make_changes(session, quince, [ChangeDraft("set", setting="strut_height", detail={"value": 2.0})],
                          at("05-02", "10:05"), NOW, rests_store)  # fmt: skip
-        facts = RunFacts(speed_kmh=70.0 + minute / 20, speed_how="log", ways="both ways", passes=2, course_m=50.0)
+        facts = run_facts(speed_kmh=70.0 + minute / 20, speed_how="log", ways="both ways", passes=2, course_m=50.0)
         draft = RunDraft(quince, outing, facts, at("05-02", f"10:{minute}"), (PropUse(garage.editions["P1"]),),
                          together, (), ())  # fmt: skip
         add_run(session, draft, NOW)

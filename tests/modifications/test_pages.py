@@ -11,7 +11,7 @@ from garage.moments import Moment
 from garage.runs.form_data import RunDraft
 from garage.runs.store import add_run
 from garage.units import DisplayUnits
-from garage.waters.form_data import OutingDraft, WaterDraft
+from garage.waters.form_data import outing_form
 from garage.waters.outing_store import add_outing
 from garage.waters.store import add_water
 from tests.conftest import NOW
@@ -65,8 +65,8 @@ def run_on(app, hull_id: int) -> None:
     """Let a run rest on the hull's latest state."""
     at = Moment("2026-05-09T14:00:00Z", 0)
     with writing(app.state.engine) as session:
-        water = add_water(session, WaterDraft("Hollow Mere"), at)
-        outing = add_outing(session, OutingDraft(water.id, at), at)
+        water = add_water(session, {"name": "Hollow Mere"}, at)
+        outing = add_outing(session, outing_form(water.id, at), at)
         add_run(session, RunDraft(hull_id, outing.id, started=at), Moment.of(NOW))
 
 

@@ -18,7 +18,8 @@ from garage.states.fold import Content
 from garage.states.mending_store import mended_contents
 from garage.states.query_store import states_by_ids
 from garage.units import DisplayUnits
-from garage.waters.tables import SURFACES, Outing
+from garage.waters.fields import SURFACES
+from garage.waters.tables import Outing
 
 # The latest runs of a hull that are looked at: a page must not grow with the notebook.
 MOST_RUNS = 400
@@ -186,7 +187,7 @@ class ReadRuns:
             pack_start_c=_mean([on.use.start_temperature_c for on in used]),
             rested_v_per_cell=_mean([_per_cell(on) for on in used]),
             cells=row.cells_s,
-            surface_step=SURFACES.index(day.surface) - 1.0 if day.surface else None,
+            surface_step=float(SURFACES.index(day.surface)) if day.surface else None,
             water_c=day.water_c,
         )
 
