@@ -8,6 +8,7 @@ from sqlalchemy import Engine
 
 from garage.access.pages import pages as access
 from garage.access.store import Doorkeeper
+from garage.addresses.pages import pages as addresses
 from garage.bench.balance.pages import pages as bench_balance
 from garage.bench.calculator_pages import pages as bench_calculator
 from garage.bin.pages import pages as set_aside
@@ -15,6 +16,7 @@ from garage.boats.hull_pages import pages as boats_hull
 from garage.boats.modification_pages import pages as boats_modification
 from garage.boats.state_pages import pages as boats_state
 from garage.corrections.pages import pages as corrections
+from garage.db.durable import make_folder
 from garage.db.engine import open_engine, reading
 from garage.db.facts import fact
 from garage.db.migrate import bring_up_to_date, refuse_unless_up_to_date
@@ -35,6 +37,7 @@ from garage.items.packs.choice_pages import pages as items_packs_choice
 from garage.items.packs.pages import pages as items_packs
 from garage.items.prop_pages import pages as items_prop
 from garage.logs.log_pages import pages as logs_log
+from garage.logs.look_over import look_over_logs
 from garage.logs.owner_pages import pages as logs_owner
 from garage.logs.pieces.pages import pages as logs_pieces
 from garage.logs.pieces.run_slip import slip_of_run
@@ -57,10 +60,10 @@ from garage.preferences.store import unit_choices
 from garage.props.pages import pages as props
 from garage.records.rebuild_pages import pages as records_rebuild
 from garage.records.record_pages import pages as records_record
+from garage.runs import rests_store
 from garage.runs.next_pages import pages as runs_next
 from garage.runs.pages import pages as runs
-from garage.runs.slip_from_above import tell_slip_by
-from garage.schema import TRIGGERS
+from garage.schema import REFILL, THINGS, TRIGGERS
 from garage.search.pages import pages as search
 from garage.services.pages import pages as services
 from garage.settings import Settings
@@ -126,17 +129,20 @@ ROOMS = (
     access,
     set_aside,
     past_runs,
+    addresses,
 )
 
 
 def create_app(settings: Settings) -> FastAPI:
     """The app on one data folder. Raises UnusableData in words if the folder or its file cannot be used."""
     engine = _engine(settings)
-    tell_slip_by(slip_of_run)
 
     app = FastAPI(docs_url=None, redoc_url=None, openapi_url=None)
     app.state.settings = settings
     app.state.engine = engine
+    app.state.things = THINGS
+    app.state.rests = rests_store
+    app.state.measured_slip = slip_of_run
     app.state.templates = make_environment()
     with reading(engine) as session:
         app.state.units = DisplayUnits(unit_choices(session))
@@ -159,8 +165,9 @@ def _engine(settings: Settings) -> Engine:
         refuse_unless_up_to_date(engine, settings.database)
         return engine
     try:
-        settings.files_dir.mkdir(parents=True, exist_ok=True)
+        make_folder(settings.files_dir)
     except OSError as error:
         raise UnusableData(f"The data folder {settings.data_dir} cannot be used: {error.strerror}.") from error
-    bring_up_to_date(engine, settings.database, TRIGGERS)
+    bring_up_to_date(engine, settings.database, TRIGGERS, REFILL)
+    look_over_logs(engine)
     return engine

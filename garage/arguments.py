@@ -5,7 +5,7 @@ from math import isfinite
 from pathlib import Path
 from typing import NoReturn
 
-from garage.errors import GarageError, UnusableData
+from garage.errors import GarageError
 
 
 class Arguments(argparse.ArgumentParser):
@@ -40,15 +40,6 @@ def folder_named(text: str) -> Path:
     if not text.strip():
         raise argparse.ArgumentTypeError("no folder is named")
     return Path(text)
-
-
-def made(folder: Path) -> Path:
-    """That folder, made if it was not there. Raises UnusableData."""
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise UnusableData(f"The data folder {folder} cannot be made: {error.strerror}.") from error
-    return folder
 
 
 def port_number(text: str) -> int:

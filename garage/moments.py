@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta, timezone
 
 # Named here, because the names that the system gives depend on its locale.
-_MONTHS = (
+MONTHS = (
     "January February March April May June July August September October November December".split()  # noqa: SIM905
 )
 _STORED = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}Z")
@@ -68,4 +68,4 @@ def day_text(day: str) -> str:
     if not day:
         return ""
     read = date.fromisoformat(day)
-    return f"{read.day} {_MONTHS[read.month - 1]} {read.year}"
+    return f"{read.day} {MONTHS[read.month - 1]} {read.year}"

@@ -3,17 +3,18 @@
 import argparse
 import logging
 import socket
+from functools import partial
 
 import uvicorn
 
 from garage.app import create_app
-from garage.arguments import Arguments, made, port_number
-from garage.db.folder_lock import held
+from garage.arguments import Arguments, port_number
+from garage.db.folder_lock import held, made
 from garage.db.upkeep import DailyBackup, tidy
-from garage.demo.build import make_demo_garage
+from garage.demo.first_start import make_demo_garage
 from garage.errors import GarageError
 from garage.paths import data_folder
-from garage.settings import Settings
+from garage.settings import Settings, local_now
 
 DEFAULT_PORT = 8321
 
@@ -29,10 +30,10 @@ def serve(arguments: list[str]) -> int:
 
 
 def demo(arguments: list[str]) -> int:
-    """Serve an invented garage, made anew where there is none yet."""
+    """Serve an invented garage, unpacked where there is none yet."""
     options = _options("demo", "Serve an invented garage to look around in.", arguments)
     folder = options.data or data_folder("demo")
-    make_demo_garage(folder)
+    make_demo_garage(folder, local_now(), partial(print, flush=True))
     with held(folder):
         return _listen(Settings(folder, **_network(options)), demo=True)
 

@@ -16,8 +16,9 @@ from starlette.testclient import TestClient
 from garage.app import create_app
 from garage.db.engine import open_engine, writing
 from garage.db.migrate import bring_up_to_date
+from garage.demo.first_start import make_demo_garage
 from garage.paths import DATABASE_NAME
-from garage.schema import TRIGGERS
+from garage.schema import REFILL, TRIGGERS
 from garage.settings import Settings
 from tests.busy import is_timed
 
@@ -35,11 +36,19 @@ def empty_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A garage file as the migrations make it, with nothing in it; made once and copied."""
     path = tmp_path_factory.mktemp("empty") / DATABASE_NAME
     engine = open_engine(path)
-    bring_up_to_date(engine, path, TRIGGERS)
+    bring_up_to_date(engine, path, TRIGGERS, REFILL)
     engine.dispose()
     with sqlite3.connect(path) as connection:
         connection.execute("PRAGMA journal_mode = DELETE")
     return path
+
+
+@pytest.fixture(scope="session")
+def demo_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The demo with its dates as they are stored; unpacked once and copied, not to be written to."""
+    folder = tmp_path_factory.mktemp("demo") / "garage"
+    assert make_demo_garage(folder, None) is True
+    return folder
 
 
 @pytest.fixture

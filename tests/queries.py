@@ -18,7 +18,7 @@ from sqlalchemy import Engine, event
 from starlette.testclient import TestClient
 
 from garage.app import create_app
-from garage.demo.build import make_demo_garage
+from garage.demo.first_start import make_demo_garage
 from garage.settings import Settings
 from tests.forms import Form, read_page
 
@@ -151,7 +151,7 @@ def lines(counts: list[Count]) -> list[str]:
 def demo_client() -> Iterator[TestClient]:
     """A client on a demo garage of its own, gone afterwards; what runs beside the pages does not run."""
     with tempfile.TemporaryDirectory() as folder:
-        make_demo_garage(Path(folder) / "garage")
+        make_demo_garage(Path(folder) / "garage", None)
         app = create_app(Settings(Path(folder) / "garage", hosts=("testserver",), clock=lambda: REFERENCE))
         yield TestClient(app, follow_redirects=False, raise_server_exceptions=False, client=DESK)
         app.state.engine.dispose()

@@ -9,8 +9,9 @@ import pytest
 from starlette.testclient import TestClient
 
 from garage.app import create_app
-from garage.demo.build import make_demo_garage
+from garage.paths import TEMPLATES_DIR
 from garage.settings import Settings
+from garage.web.numbers import NUMBER_FIELD
 from tests.forms import Form, read_page
 
 MOST_PAGES = 700
@@ -28,13 +29,6 @@ HOSTILE = {
     "a power": "9**9**9 mm",
     "a null": "a\x00b",
 }
-
-
-@pytest.fixture(scope="module")
-def demo_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    folder = tmp_path_factory.mktemp("forms") / "demo"
-    make_demo_garage(folder)
-    return folder
 
 
 def _kind(address: str) -> str:
@@ -68,13 +62,31 @@ def _crawl(client: TestClient) -> dict[str, tuple[str, Form]]:
 
 
 @pytest.fixture(scope="module")
-def every_form(demo_folder: Path, make_app_for_module) -> dict[str, tuple[str, Form]]:
-    return _crawl(TestClient(make_app_for_module(demo_folder), client=DESK))
+def every_form(demo_folder: Path, tmp_path_factory, make_app_for_module) -> dict[str, tuple[str, Form]]:
+    folder = Path(shutil.copytree(demo_folder, tmp_path_factory.mktemp("forms") / "demo"))
+    return _crawl(TestClient(make_app_for_module(folder), client=DESK))
 
 
 @pytest.fixture(scope="module")
 def make_app_for_module():
     return lambda folder: create_app(Settings(folder, hosts=("testserver",)))
+
+
+def test_every_form_that_posts_carries_a_number_of_its_own(every_form):
+    numbers = [form.data.get(NUMBER_FIELD, "") for _, form in every_form.values()]
+    assert len(numbers) > 30
+    without = [f"{form.action} (on {page})" for page, form in every_form.values() if NUMBER_FIELD not in form.fields]
+    assert without == []
+    assert all(re.fullmatch("[0-9a-f]{32}", number) for number in numbers) and len(set(numbers)) == len(numbers)
+
+
+def test_nothing_is_posted_but_by_a_form():
+    tags = [
+        (path.name, tag)
+        for path in sorted(TEMPLATES_DIR.rglob("*.html"))
+        for tag in re.findall(r"<\w+[^<]*hx-(?:post|put|patch|delete)=", path.read_text())
+    ]
+    assert [(name, tag) for name, tag in tags if not tag.startswith("<form ")] == []
 
 
 def _expected_back(text: str) -> str:

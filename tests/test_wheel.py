@@ -61,11 +61,30 @@ def test_wheel_serves_pages_from_another_folder(installed: Path, tmp_path: Path)
     assert style.status_code == 200 and style.headers["content-type"].startswith("text/css")
 
 
-def test_wheel_carries_its_own_files(installed: Path, tmp_path: Path):
-    program = "import garage.paths as p; print(p.ROOT); print(p.SHARED_DIR.is_dir(), p.MIGRATIONS_DIR.is_dir())"
-    said = subprocess.run([installed, "-c", program], cwd=tmp_path, capture_output=True, text=True, check=True).stdout
-    root, there = said.splitlines()
-    assert root.endswith("_bundled") and there == "True True"
+def test_wheel_carries_its_own_files_and_a_small_demo(installed: Path, tmp_path: Path):
+    root, there, bytes_ = _said(
+        installed,
+        tmp_path,
+        "import garage.paths as p; print(p.ROOT); print(p.SHARED_DIR.is_dir(), p.MIGRATIONS_DIR.is_dir()); "
+        "print((p.SHARED_DIR / 'demo_garage' / 'garage.zip').stat().st_size)",
+    )
+    assert root.endswith("_bundled") and there == "True True" and int(bytes_) <= 3_000_000
+
+
+def test_wheel_makes_its_demo(installed: Path, tmp_path: Path):
+    program = (
+        "from pathlib import Path; from garage.demo.first_start import make_demo_garage; "
+        "from garage.settings import local_now; print(make_demo_garage(Path('demo'), local_now()))"
+    )
+    assert _said(installed, tmp_path, program) == ["True"]
+    assert (tmp_path / "demo" / "garage.sqlite").is_file()
+
+
+def _said(python: Path, folder: Path, program: str) -> list[str]:
+    """What a program says that runs in a folder, without help from this checkout."""
+    env = {name: value for name, value in os.environ.items() if name != "PYTHONPATH"}
+    run = subprocess.run([python, "-c", program], cwd=folder, env=env, capture_output=True, text=True, check=True)
+    return run.stdout.splitlines()
 
 
 def _fetch(address: str, server: subprocess.Popen) -> httpx.Response:

@@ -10,9 +10,10 @@ from garage.archive.check import Report
 from garage.archive.check import check as look_over
 from garage.archive.export import export as write_archive
 from garage.archive.importing import take_in
-from garage.arguments import Arguments, made
-from garage.db.backup import ASKED_FOR, backup_path, write_backup
-from garage.db.folder_lock import held
+from garage.arguments import Arguments
+from garage.db.backup import write_backup
+from garage.db.folder_lock import held, made
+from garage.db.kept_backups import ASKED_FOR, backup_path
 from garage.db.restore import restore as put_back
 from garage.errors import UnusableData
 from garage.paths import BACKUPS_NAME, data_folder

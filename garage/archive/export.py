@@ -8,7 +8,6 @@
 """
 
 import json
-import os
 import sqlite3
 import tempfile
 import zipfile
@@ -25,6 +24,7 @@ from garage.archive.rows import columns_of, rows_of, tables_of, write_csv, write
 from garage.calc.track.track import Track
 from garage.db import integrity
 from garage.db.backup_file import Entry, add_file, copy_hashed
+from garage.db.durable import make_folder, replace
 from garage.db.engine import open_engine, reading
 from garage.db.owned_files import owned_hashes, stored_files
 from garage.errors import UnusableData
@@ -58,13 +58,13 @@ def export(data_dir: Path, target: Path, now: datetime) -> Exported:
     if not database.is_file():
         raise UnusableData(f"There is no garage in {data_dir}.")
     try:
-        target.parent.mkdir(parents=True, exist_ok=True)
+        make_folder(target.parent)
         with tempfile.TemporaryDirectory(prefix=".making-", dir=target.parent) as work:
             part = Path(work) / "export.zip"
             with integrity.opened(database) as connection, zipfile.ZipFile(part, "w", zipfile.ZIP_DEFLATED) as archive:
                 connection.execute("BEGIN")
                 exported = _write(archive, connection, data_dir, now)
-            os.replace(part, target)
+            replace(part, target)
     except sqlite3.Error as error:
         raise UnusableData(f"{database} cannot be read: {error}.") from error
     except OSError as error:

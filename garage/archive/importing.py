@@ -1,7 +1,6 @@
 """An archive of everything taken into an empty garage: the same rows, the same files, the same pages."""
 
 import json
-import os
 import re
 import sqlite3
 import tempfile
@@ -15,18 +14,18 @@ from garage.archive.export import ABOUT_NAME, FORMAT, VERSION
 from garage.archive.rows import LEFT_OUT, columns_of, read_json, tables_of
 from garage.db import integrity
 from garage.db.backup_file import DAMAGED, Entry, copy_hashed
+from garage.db.durable import make_folder, written
 from garage.db.engine import APPLICATION_ID, open_engine
 from garage.db.migrate import bring_up_to_date, make_file
 from garage.db.owned_files import is_store_name
 from garage.db.restore import add_files, put_in_place
 from garage.errors import UnusableData
 from garage.paths import DATABASE_NAME, FILES_NAME
-from garage.schema import TRIGGERS
-from garage.search.kinds import first_row
-from garage.search.triggers import SOURCES
+from garage.schema import THINGS, TRIGGERS
+from garage.search.triggers import refill
 
 # What may stand in a garage that counts as empty.
-_MAY_STAND = ("fact", "preference", *LEFT_OUT)
+_MAY_STAND = ("fact", "preference", "sent_form", *LEFT_OUT)
 _ENTRY_NAME = re.compile(r"(json/[a-z_]+\.json|csv/[a-z_]+\.csv|gpx/[a-z0-9-]+\.gpx|files/[0-9a-f]{2}/[^/\\]+)")
 _MOST_ABOUT_BYTES = 200_000_000
 
@@ -47,7 +46,7 @@ def take_in(archive_path: Path, data_dir: Path) -> TakenIn:
     """
     _refuse_if_not_empty(data_dir / DATABASE_NAME)
     try:
-        (data_dir / FILES_NAME).mkdir(parents=True, exist_ok=True)
+        make_folder(data_dir / FILES_NAME)
         with (
             tempfile.TemporaryDirectory(prefix=".restoring-", dir=data_dir) as work,
             zipfile.ZipFile(archive_path) as archive,
@@ -110,9 +109,8 @@ def _unpack_files(archive: zipfile.ZipFile, entries: dict[str, Entry], work: Pat
         name = entry.name.rpartition("/")[2]
         if entry.name.startswith("files/") and is_store_name(name) is not None:
             try:
-                with archive.open(entry.name) as source, (work / name).open("wb") as target:
+                with archive.open(entry.name) as source, written(work / name) as target:
                     _hold_against(entry, copy_hashed(source, target, entry.size_bytes))
-                    os.fsync(target.fileno())
             except DAMAGED as error:
                 raise UnusableData(f"The archive is damaged at {entry.name}; nothing was changed.") from error
             count += 1
@@ -175,12 +173,8 @@ def _finish(new: Path) -> None:
         engine.dispose()
     with integrity.opened(new, writes=True) as connection:
         connection.execute("BEGIN")
-        connection.execute("DELETE FROM search_text")
-        for kind, (table, title, body) in SOURCES.items():
-            connection.execute(
-                f"INSERT INTO search_text(rowid, title, body) SELECT {first_row(kind)} + {table}.id, "
-                f"{title.format(row=table)}, {body.format(row=table)} FROM {table}"
-            )
+        for statement in refill(THINGS):
+            connection.execute(statement)
         for trigger in TRIGGERS:
             connection.execute(f"DROP TRIGGER IF EXISTS {trigger.name}")
             connection.execute(trigger.statement)

@@ -12,6 +12,7 @@ from garage.calc.pack import mean_current_a
 from garage.calc.whatif import MOST_OWN
 from garage.db.in_ids import in_
 from garage.props.tables import PropEdition
+from garage.runs.denied_store import is_denied
 from garage.runs.store import packs_of
 from garage.runs.tables import Incident, Run, RunPack, RunProp
 from garage.states.fold import Content
@@ -70,6 +71,7 @@ def _alike(session: Session, found: Run, side: str) -> list[tuple[int, Run]]:
             col(Run.speed_kmh).is_not(None),
             col(RunProp.place).not_in([one for one in SIDES if one != side]),
             ~spoiled,
+            ~is_denied(),
         )
         .order_by(col(Run.started_at).desc())
         .limit(_MOST_OWN_RUNS)

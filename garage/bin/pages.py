@@ -11,7 +11,7 @@ pages = Pages()
 
 @pages.sheet("/bin", "bin/page.html", is_list=True)
 def show_bin(desk: Desk) -> sheets.BinSheet:
-    found = store.set_aside_things(desk.session, limit=desk.limit + 1, offset=desk.offset)
+    found = store.set_aside_things(desk.session, desk.things, limit=desk.limit + 1, offset=desk.offset)
     return sheets.bin_sheet(found, desk.page, desk.limit)
 
 

@@ -7,7 +7,9 @@ from garage.boats import hull_store as store
 from garage.boats.as_she_stands import AsSheStands, as_she_stands
 from garage.boats.history import History
 from garage.boats.speed_chart import SpeedChart, chosen_way, speed_chart, spoiled
+from garage.fields.showing import facts, values
 from garage.findings.changed import decided_on_hull
+from garage.hulls.fields import FIELDS
 from garage.hulls.tables import Hull
 from garage.modifications.store import not_fitted_yet, status, step_counts
 from garage.moments import Moment
@@ -36,7 +38,11 @@ def hull_sheet(
     """The page of `hull`; `asked_way` is the anchor of the way of measuring to draw."""
     count = store.run_count(session, hull.id)
     return sheets.HullSheet(
-        **sheets.hull_facts(hull),
+        id=hull.id,
+        hull=values(FIELDS, hull),
+        facts=facts(FIELDS, hull),
+        retired_on=hull.retired_on,
+        retired_reason=hull.retired_reason,
         runs=count,
         runs_words=sheets.runs_words(count),
         now=_now(session, hull, now, units),

@@ -1,14 +1,15 @@
 """What the hull's page shows."""
 
 from dataclasses import dataclass
+from typing import Annotated
 
 from garage.boats.as_she_stands import AsSheStands
 from garage.boats.history import History
 from garage.boats.hull_store import COUNTED_RUNS
 from garage.boats.speed_chart import SpeedChart
+from garage.fields.showing import Fact, FieldValues
 from garage.findings.changed import Decided
-from garage.hulls.tables import Hull
-from garage.measures import Measure
+from garage.hulls.fields import FIELDS
 from garage.modifications.tables import Modification
 from garage.moments import Moment
 from garage.photos.sheets import Attached
@@ -51,17 +52,8 @@ class HullSheet:
     """A hull: as she stands, her best speeds, what is planned, and her history."""
 
     id: int
-    name: str
-    kind: str
-    length: Measure
-    beam: Measure
-    deadrise: Measure
-    bare_mass: Measure
-    material: str
-    own_design: bool
-    screws: int
-    built_on: str
-    notes: str
+    hull: Annotated[FieldValues, FIELDS]
+    facts: list[Fact]
     retired_on: str
     retired_reason: str
     runs: int
@@ -148,32 +140,6 @@ def planned(
 def try_next(runs: list[Run]) -> list[TryNext]:
     """Lines to try next."""
     return [TryNext(run.id, run.try_next, Moment(run.started_at, run.offset_min)) for run in runs]
-
-
-def hull_facts(hull: Hull) -> dict:
-    """The hull's own facts, by the names of the sheet's fields."""
-    weighed = Measure(hull.bare_mass_g, "mass", "weighed bare")
-    return {
-        "id": hull.id,
-        "length": Measure(hull.length_mm, "length", "measured"),
-        "beam": Measure(hull.beam_mm, "length", "measured"),
-        "deadrise": Measure(hull.deadrise_deg, "angle", "at the transom"),
-        "bare_mass": weighed,
-        **{
-            name: getattr(hull, name)
-            for name in (
-                "name",
-                "kind",
-                "material",
-                "own_design",
-                "screws",
-                "built_on",
-                "notes",
-                "retired_on",
-                "retired_reason",
-            )
-        },
-    }
 
 
 def _steps_words(done: int, count: int) -> str:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from markupsafe import Markup
 
 from garage.records.ways import Way, way_of
+from garage.runs.flags import keeps_from_records
 from garage.runs.lines import RunLine
 from garage.runs.tables import Run
 from garage.units import DisplayUnits, convert
@@ -26,7 +27,7 @@ class OtherWay:
 class SpeedChart:
     """Speeds by state, oldest first. `lines` are the same as a table.
 
-    `doubtful` are the ids drawn hollow: a pack not yet broken in, or a speed that an incident spoiled.
+    `doubtful` are the ids drawn hollow: a pack not yet broken in, or a speed that does not count.
     """
 
     way: str
@@ -84,8 +85,8 @@ def speed_chart(
 
 
 def spoiled(lines: Sequence[RunLine]) -> set[int]:
-    """Which of some runs had their speed spoiled by an incident."""
-    return {line.id for line in lines if any(flag.startswith("spoiled by") for flag in line.flags)}
+    """Which of some runs had their speed spoiled by an incident, or denied by their log."""
+    return {line.id for line in lines if any(keeps_from_records(flag) for flag in line.flags)}
 
 
 def _way(run: Run) -> Way:

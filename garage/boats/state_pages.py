@@ -39,7 +39,7 @@ def show_state(desk: Desk, hull_id: int, number: int) -> state_sheets.StatePage:
     current = current_state(desk.session, hull_id)
     runs = runs_on_state(desk.session, found.id, limit=desk.limit + 1, offset=desk.offset)
     return state_sheets.StatePage(
-        sheet_of(desk.session, found, desk.units),
+        sheet_of(desk.session, found, desk.units, desk.rests),
         state_sheets.speed_lines(speed_groups(desk.session, found.id), desk.units),
         run_lines(desk.session, runs[: desk.limit]),
         run_counts(desk.session, [found.id]).get(found.id, 0),

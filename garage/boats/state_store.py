@@ -7,6 +7,7 @@ from sqlalchemy import exists, func
 from sqlmodel import Session, col, select
 
 from garage.db.in_ids import in_
+from garage.runs.denied_store import is_denied
 from garage.runs.tables import Incident, Run
 
 
@@ -37,7 +38,7 @@ def run_counts(session: Session, state_ids: Iterable[int]) -> dict[int, int]:
 def speed_groups(session: Session, state_id: int) -> list[SpeedGroup]:
     """The speeds made on a state, one group for each way of knowing them, the most runs first.
 
-    Runs that were set aside, or whose speed an incident spoiled, are left out.
+    Runs that were set aside, or whose speed an incident spoiled or their log denies, are left out.
     """
     spoiled = exists().where(
         col(Incident.run_id) == Run.id,
@@ -53,6 +54,7 @@ def speed_groups(session: Session, state_id: int) -> list[SpeedGroup]:
             col(Run.speed_kmh).is_not(None),
             col(Run.set_aside_at).is_(None),
             ~spoiled,
+            ~is_denied(),
         )
         .group_by(*known_by)
         .order_by(count.desc(), *known_by)

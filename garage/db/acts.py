@@ -6,6 +6,7 @@ act is taken back so, since nothing can rest on it yet; everything earlier is se
 """
 
 import json
+import re
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
@@ -14,7 +15,7 @@ from typing import Any
 from sqlalchemy import Table, delete, event, func, insert, inspect, select, update
 from sqlmodel import Session, SQLModel, col
 
-from garage.db.tables import LastAct
+from garage.db.tables import LastAct, SentForm
 from garage.errors import Conflict, NotFound
 
 KEPT_ACTS = 50
@@ -25,18 +26,20 @@ _ANSWERED = {"correction": ("old", "new")}
 # Files that came in are set aside: they stay on the disk.
 _SET_ASIDE = ("attachment", "log_file")
 _WRITES = ("INSERT", "UPDATE", "DELETE", "REPLACE")
+_ADDS = re.compile(r"\s*(?:INSERT(?:\s+OR\s+\w+)?|REPLACE)\s+INTO\s+[\"']?(\w+)", re.IGNORECASE)
 
 
 @dataclass
 class Watched:
     """What a session wrote: rows added, values changed, rows removed, and whether anything else was done that is
-    not known."""
+    not known; `grown` are the tables that got rows in any way."""
 
     added: list[tuple[str, dict[str, Any]]] = field(default_factory=list)
     changed: list[tuple[str, dict[str, Any], dict[str, list[Any]]]] = field(default_factory=list)
     removed: list[tuple[str, dict[str, Any]]] = field(default_factory=list)
     is_known: bool = True
     wrote: bool = False
+    grown: set[str] = field(default_factory=set)
 
     @property
     def can_be_taken_back(self) -> bool:
@@ -69,6 +72,8 @@ def watched(session: Session) -> Iterator[Watched]:
             seen.wrote = True
             # Written past the session's own rows: how to take that back is not known.
             seen.is_known = seen.is_known and flushing
+            if adds := _ADDS.match(text):
+                seen.grown.add(adds[1])
 
     def rolled_back(_session: Any, _transaction: Any) -> None:
         # What was noted within a savepoint is not there any more.
@@ -130,7 +135,15 @@ def take_back(session: Session, act_id: int, at: str) -> LastAct:
         session.connection().execute(insert(SQLModel.metadata.tables[table]).values(**row))
     act.taken_back_at = at
     session.add(act)
+    _note_at_its_form(session, act)
     return act
+
+
+def _note_at_its_form(session: Session, act: LastAct) -> None:
+    """The form that did it stays known as sent; what it made is not there to be shown any more."""
+    its = (col(SentForm.act_id) == act.id, col(SentForm.at) == act.at)
+    gone = {"url": act.back_to, "undo": "", "taken_back_at": act.taken_back_at}
+    session.execute(update(SentForm).where(*its).values(**gone))
 
 
 def _put_back(session: Session, table: Table, key: dict[str, Any], values: dict[str, list[Any]]) -> None:

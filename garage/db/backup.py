@@ -1,33 +1,21 @@
-"""Making a backup while the garage is served, reading it back, and keeping a sensible number of them."""
+"""Making a backup while the garage is served, and reading it back."""
 
-import os
-import re
 import shutil
 import sqlite3
 import tempfile
 import zipfile
 from collections.abc import Iterable
-from contextlib import suppress
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime
 from pathlib import Path
 
 from garage.db import integrity
 from garage.db.backup_file import Entry, Manifest, add_file, add_manifest, open_backup, verify
+from garage.db.durable import make_folder, replace
 from garage.db.owned_files import owned_hashes, stored_files
 from garage.errors import UnusableData
-from garage.paths import BACKUPS_NAME, DATABASE_NAME, FILES_NAME
+from garage.paths import DATABASE_NAME, FILES_NAME
 
-DAILY, BEFORE_UPGRADE, BEFORE_RESTORE, ASKED_FOR = "daily", "before-upgrade", "before-restore", "asked-for"
-# The last three days, and one for each of the four weeks before; of the rarer kinds the last three.
-KEPT_NEWEST, KEPT_WEEKS = 3, 4
-_STAMP = "%Y%m%dT%H%M%SZ"
-_NAME = re.compile(r"garage-(daily|before-upgrade|before-restore)-(\d{8}T\d{6}Z)\.zip")
 _ROOM_TO_SPARE = 50_000_000
-
-
-def backup_path(data_dir: Path, why: str, now: datetime) -> Path:
-    """Where a backup goes if no other place is named."""
-    return data_dir / BACKUPS_NAME / f"garage-{why}-{now.astimezone(UTC).strftime(_STAMP)}.zip"
 
 
 def write_backup(data_dir: Path, target: Path, why: str, now: datetime) -> Manifest:
@@ -41,7 +29,7 @@ def write_backup(data_dir: Path, target: Path, why: str, now: datetime) -> Manif
     if not database.is_file():
         raise UnusableData(f"There is no garage in {data_dir}.")
     try:
-        target.parent.mkdir(parents=True, exist_ok=True)
+        make_folder(target.parent)
         _refuse_if_too_full(data_dir, target.parent)
         with tempfile.TemporaryDirectory(prefix=".making-", dir=target.parent) as work:
             snapshot, part = Path(work) / DATABASE_NAME, Path(work) / "backup.zip"
@@ -49,7 +37,7 @@ def write_backup(data_dir: Path, target: Path, why: str, now: datetime) -> Manif
             manifest = _write(snapshot, data_dir / FILES_NAME, part, why, now)
             with open_backup(part) as (archive, read_back):
                 verify(archive, read_back.entries)
-            _put_in_place(part, target)
+            replace(part, target)
     except OSError as error:
         raise UnusableData(f"No backup could be made in {target.parent}: {error.strerror or error}.") from error
     return manifest
@@ -114,51 +102,3 @@ def _refuse_if_too_full(data_dir: Path, folder: Path) -> None:
 def _content(data_dir: Path) -> Iterable[Path]:
     yield data_dir / DATABASE_NAME
     yield from (stored.path for stored in stored_files(data_dir / FILES_NAME))
-
-
-def _put_in_place(part: Path, target: Path) -> None:
-    with part.open("rb+") as file:
-        os.fsync(file.fileno())
-    os.replace(part, target)
-    with suppress(OSError):  # Some systems cannot flush a folder.
-        folder = os.open(target.parent, os.O_RDONLY)
-        os.fsync(folder)
-        os.close(folder)
-
-
-def automatic_backups(data_dir: Path) -> list[tuple[str, datetime, Path]]:
-    """The backups that were made without being asked for: kind, when, where; the newest first."""
-    found = []
-    for path in (data_dir / BACKUPS_NAME).glob("garage-*.zip"):
-        if match := _NAME.fullmatch(path.name):
-            found.append((match[1], datetime.strptime(match[2], _STAMP).replace(tzinfo=UTC), path))
-    return sorted(found, key=lambda each: each[1], reverse=True)
-
-
-def is_due(data_dir: Path, now: datetime) -> bool:
-    """Whether the last daily backup is older than a day."""
-    return not any(
-        why == DAILY and timedelta(0) <= now - when < timedelta(days=1) for why, when, _ in automatic_backups(data_dir)
-    )
-
-
-def drop_old_backups(data_dir: Path) -> list[Path]:
-    """Remove the automatic backups that need not be kept any more; which these were. Others are never touched."""
-    dropped = []
-    for kind in (DAILY, BEFORE_UPGRADE, BEFORE_RESTORE):
-        of_kind = [(when, path) for why, when, path in automatic_backups(data_dir) if why == kind]
-        kept = set(to_keep([when for when, _ in of_kind], KEPT_WEEKS if kind == DAILY else 0))
-        dropped += [path for when, path in of_kind if when not in kept]
-    for path in dropped:
-        path.unlink(missing_ok=True)
-    return dropped
-
-
-def to_keep(made: list[datetime], weeks: int) -> list[datetime]:
-    """The newest three of `made`, and the newest of each of the `weeks` calendar weeks before those."""
-    newest_first = sorted(made, reverse=True)
-    kept = newest_first[:KEPT_NEWEST]
-    last_of_week: dict[tuple[int, int], datetime] = {}
-    for when in newest_first[KEPT_NEWEST:]:
-        last_of_week.setdefault(when.isocalendar()[:2], when)
-    return kept + list(last_of_week.values())[:weeks]

@@ -83,7 +83,7 @@ def add_file(archive: zipfile.ZipFile, name: str, path: Path, *, packed: bool) -
 def add_manifest(archive: zipfile.ZipFile, manifest: Manifest) -> None:
     """Write the list, last of all."""
     told = {"format": FORMAT, "version": VERSION} | asdict(manifest)
-    archive.writestr(MANIFEST_NAME, json.dumps(told, indent=1), zipfile.ZIP_DEFLATED)
+    archive.writestr(zipfile.ZipInfo(MANIFEST_NAME), json.dumps(told, indent=1), zipfile.ZIP_DEFLATED)
 
 
 @contextmanager

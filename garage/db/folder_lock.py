@@ -6,6 +6,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import IO
 
+from garage.db.durable import make_folder
 from garage.errors import UnusableData
 
 try:
@@ -17,6 +18,15 @@ except ImportError:  # Windows
 LOCK_NAME = "garage.lock"
 # Beyond anything that is written into the file, so that the number of the process can be read while it is held.
 _LOCKED_BYTE = 1 << 20
+
+
+def made(folder: Path) -> Path:
+    """That folder, made if it was not there. Raises UnusableData."""
+    try:
+        make_folder(folder)
+    except OSError as error:
+        raise UnusableData(f"The data folder {folder} cannot be made: {error.strerror}.") from error
+    return folder
 
 
 @contextmanager

@@ -1,38 +1,44 @@
 """Bringing the file to the schema this program knows: a backup first, one transaction, or the file as it was."""
 
 import sqlite3
+from collections.abc import Sequence
 from datetime import UTC, datetime
 from pathlib import Path
 
 from sqlalchemy import Connection, Engine, text
 
-from garage.db.backup import BEFORE_UPGRADE, backup_path, drop_old_backups, write_backup
+from garage.db.backup import write_backup
 from garage.db.engine import APPLICATION_ID
 from garage.db.integrity import known_revisions
-from garage.db.triggers import Trigger, create_all, drop_all
+from garage.db.kept_backups import BEFORE_UPGRADE, backup_path, drop_old_backups
+from garage.db.made_anew import make_anew, make_anew_if_changed
+from garage.db.triggers import Trigger, drop_all
 from garage.errors import UnusableData
 from garage.paths import MIGRATIONS_DIR
 
-# The newest revision in migrations/versions; a test holds it against the folder.
-HEAD = "0001"
+# The newest revision in migrations/versions: a migration is written down by being there.
+HEAD = max(known_revisions())
 
 
-def bring_up_to_date(engine: Engine, database: Path, triggers: list[Trigger]) -> bool:
-    """Upgrade `database` to HEAD if need be. True if anything was done. Raises UnusableData in words."""
+def bring_up_to_date(engine: Engine, database: Path, triggers: list[Trigger], refill: Sequence[str] = ()) -> bool:
+    """Upgrade `database` to HEAD if need be, and make anew what it holds beside its rows if the program would make it
+    otherwise: `triggers`, and the full text that the statements of `refill` write. True if anything was done.
+    Raises UnusableData in words."""
     revision = _revision_in_words(engine, database)
     if revision == HEAD:
-        return False
+        return make_anew_if_changed(engine, triggers, refill)
     if revision is not None:
         now = datetime.now(UTC)
-        write_backup(database.parent, backup_path(database.parent, BEFORE_UPGRADE, now), BEFORE_UPGRADE, now)
-        drop_old_backups(database.parent)
-    _upgrade(engine, database, triggers)
+        target = backup_path(database.parent, BEFORE_UPGRADE, now)
+        write_backup(database.parent, target, BEFORE_UPGRADE, now)
+        drop_old_backups(database.parent, now, [target])
+    _upgrade(engine, database, triggers, refill)
     return True
 
 
 def make_file(engine: Engine, database: Path, revision: str) -> None:
     """A new empty file as it was at `revision`, without triggers: for rows that come from elsewhere."""
-    _upgrade(engine, database, [], revision)
+    _upgrade(engine, database, [], (), revision)
 
 
 def refuse_unless_up_to_date(engine: Engine, database: Path) -> None:
@@ -69,7 +75,9 @@ def _revision(connection: Connection, database: Path) -> str | None:
     return revision
 
 
-def _upgrade(engine: Engine, database: Path, triggers: list[Trigger], revision: str = "head") -> None:
+def _upgrade(
+    engine: Engine, database: Path, triggers: list[Trigger], refill: Sequence[str], revision: str = "head"
+) -> None:
     # 120 ms to import, and only needed when the file is not at head.
     from alembic import command
     from alembic.config import Config
@@ -87,7 +95,8 @@ def _upgrade(engine: Engine, database: Path, triggers: list[Trigger], revision: 
                 drop_all(connection)
                 config.attributes["connection"] = connection
                 command.upgrade(config, revision)
-                create_all(connection, triggers)
+                if revision == "head":
+                    make_anew(connection, triggers, refill)
                 broken = connection.exec_driver_sql("PRAGMA foreign_key_check").fetchall()
                 if broken:
                     raise UnusableData(f"{database}: the upgrade would leave loose ends in {broken[0][0]}.")

@@ -5,12 +5,13 @@ in it; a small picture made of it lies beside it as `abcd….thumb.jpg` and can 
 """
 
 import hashlib
-import os
 import re
 import sqlite3
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
+
+from garage.db.durable import make_folder, move
 
 _NAME = re.compile(r"([0-9a-f]{64})\.(thumb\.)?[a-z0-9]{1,8}")
 PART_ENDING = ".part"
@@ -95,7 +96,7 @@ def sweep(files_dir: Path, owned: set[str], swept_dir: Path) -> list[str]:
         part.unlink()
         named.append(f"files/{part.name} (never arrived whole, removed)")
     for stored in unowned(files_dir, owned):
-        swept_dir.mkdir(parents=True, exist_ok=True)
-        os.replace(stored.path, swept_dir / stored.path.name)
+        make_folder(swept_dir)
+        move([(stored.path, swept_dir / stored.path.name)])
         named.append(f"{stored.name} (nothing refers to it, moved to {swept_dir.name}/)")
     return named

@@ -1,16 +1,15 @@
 """Putting a backup in the place of what is there: checked whole first, what is there kept, one step that counts."""
 
-import os
-import shutil
 import sqlite3
 import tempfile
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 
-from garage.db import integrity
-from garage.db.backup import BEFORE_RESTORE, backup_path, drop_old_backups, write_backup
+from garage.db import durable, integrity
+from garage.db.backup import write_backup
 from garage.db.backup_file import Manifest, open_backup, read_entry
+from garage.db.kept_backups import BEFORE_RESTORE, backup_path, drop_old_backups
 from garage.db.owned_files import is_store_name, owned_hashes, sha256_of, sweep
 from garage.errors import UnusableData
 from garage.paths import DATABASE_NAME, FILES_NAME, SWEPT_NAME
@@ -34,19 +33,16 @@ def restore(backup: Path, data_dir: Path, now: datetime) -> Restored:
     """
     database, files_dir = data_dir / DATABASE_NAME, data_dir / FILES_NAME
     try:
-        files_dir.mkdir(parents=True, exist_ok=True)
+        durable.make_folder(files_dir)
         with tempfile.TemporaryDirectory(prefix=".restoring-", dir=data_dir) as work, open_backup(backup) as opened:
             archive, manifest = opened
             _refuse_if_unfit(manifest, database, backup)
             for entry in manifest.entries:
-                path = Path(work) / Path(entry.name).name
-                with path.open("wb") as target:
+                with durable.written(Path(work) / Path(entry.name).name) as target:
                     read_entry(archive, entry, target)
-                    target.flush()
-                    os.fsync(target.fileno())
             new = Path(work) / DATABASE_NAME
             owned = _checked(new, backup)
-            kept = _keep_what_is_there(data_dir, now)
+            kept = _keep_what_is_there(data_dir, backup, now)
             add_files(Path(work), files_dir)
             put_in_place(new, database)
         swept = sweep(files_dir, owned, data_dir / SWEPT_NAME)
@@ -87,7 +83,7 @@ def _checked(new: Path, backup: Path) -> set[str]:
     return owned
 
 
-def _keep_what_is_there(data_dir: Path, now: datetime) -> Path | None:
+def _keep_what_is_there(data_dir: Path, backup: Path, now: datetime) -> Path | None:
     """A backup of what is there; if it is too damaged for one, its files as they are. None for an empty folder."""
     if not (data_dir / DATABASE_NAME).exists():
         return None
@@ -96,24 +92,25 @@ def _keep_what_is_there(data_dir: Path, now: datetime) -> Path | None:
         write_backup(data_dir, target, BEFORE_RESTORE, now)
     except UnusableData:
         aside = data_dir / f"damaged-{now.astimezone(UTC).strftime('%Y%m%dT%H%M%SZ')}"
-        aside.mkdir()
+        durable.make_folder(aside)
         for path in data_dir.glob(f"{DATABASE_NAME}*"):
-            shutil.copy2(path, aside / path.name)
+            durable.copy_into(path, aside)
         return aside
-    drop_old_backups(data_dir)
+    drop_old_backups(data_dir, now, (target, backup))
     return target
 
 
 def add_files(work: Path, files_dir: Path) -> None:
     """Add the backup's files to those there: the same name is the same content, unless it got damaged."""
-    for path in work.iterdir():
-        named = is_store_name(path.name)
-        if named is None:
-            continue
-        place = files_dir / path.name[:2] / path.name
-        place.parent.mkdir(exist_ok=True)
-        if not place.exists() or (not named[1] and sha256_of(place) != named[0]):
-            os.replace(path, place)
+    places = [(path, files_dir / path.name[:2] / path.name) for path in work.iterdir() if is_store_name(path.name)]
+    for folder in sorted({place.parent for _, place in places}):
+        durable.make_folder(folder)
+    durable.move((path, place) for path, place in places if not _is_whole(place))
+
+
+def _is_whole(place: Path) -> bool:
+    named = is_store_name(place.name)
+    return named is not None and place.exists() and (named[1] or sha256_of(place) == named[0])
 
 
 def put_in_place(new: Path, database: Path) -> None:
@@ -126,4 +123,4 @@ def put_in_place(new: Path, database: Path) -> None:
             pass  # Too damaged; it was copied with its log a moment ago.
     for ending in _LOG_ENDINGS:
         database.with_name(database.name + ending).unlink(missing_ok=True)
-    os.replace(new, database)
+    durable.replace(new, database)

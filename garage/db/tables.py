@@ -1,5 +1,7 @@
-"""Facts about the file itself: whether it is the demo, when it was begun; and the last acts of a person."""
+"""Facts about the file itself: whether it is the demo, when it was begun; the last acts of a person, and the forms
+that were sent."""
 
+from sqlalchemy import CheckConstraint
 from sqlmodel import Field, SQLModel
 
 from garage.db import columns  # noqa: F401  (the naming convention must stand before any table)
@@ -21,5 +23,25 @@ class LastAct(SQLModel, table=True):
     said: str
     back_to: str
     changes: str
+    at: str
+    taken_back_at: str | None = None
+
+
+class SentForm(SQLModel, table=True):
+    """A form that was sent to `path` and added something, by its one-time number and the hash of what stood in it.
+
+    `url` is where what it made is seen, `undo` the address that takes it back, `act_id` and `at` those of its act.
+    """
+
+    __tablename__ = "sent_form"
+    __table_args__ = (CheckConstraint("length(number) = 32", name="number"),)
+
+    number: str = Field(primary_key=True)
+    typed: str = Field(primary_key=True)
+    path: str
+    url: str
+    said: str
+    undo: str
+    act_id: int | None = Field(default=None, index=True)
     at: str
     taken_back_at: str | None = None

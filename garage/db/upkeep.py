@@ -10,7 +10,8 @@ from datetime import datetime
 from pathlib import Path
 
 from garage.db import integrity
-from garage.db.backup import DAILY, backup_path, drop_old_backups, is_due, write_backup
+from garage.db.backup import write_backup
+from garage.db.kept_backups import DAILY, Ahead, backup_path, backups_ahead, drop_old_backups, is_due, is_surely_wrong
 from garage.db.owned_files import owned_hashes, sweep
 from garage.errors import UnusableData
 from garage.paths import BACKUPS_NAME, DATABASE_NAME, FILES_NAME, SWEPT_NAME
@@ -54,6 +55,8 @@ class DailyBackup(threading.Thread):
         super().__init__(name="daily backup", daemon=True)
         self._data_dir, self._clock = data_dir, clock
         self._ended = threading.Event()
+        self._named: Ahead | None = None
+        self._made_one = False
 
     def run(self) -> None:
         while not self._ended.is_set():
@@ -61,9 +64,14 @@ class DailyBackup(threading.Thread):
             self._ended.wait(LOOK_EVERY_S)
 
     def back_up_if_due(self) -> Path | None:
-        """Make the day's backup unless there is one; where it is. A failure is logged in words and tried again."""
+        """Make the day's backup unless there is one; where it is. A failure is logged in words and tried again.
+
+        A machine that begins at the same day of 1970 each time has its backup of that day for ever: there, each time
+        the program is begun counts as a day.
+        """
         now = self._clock()
-        if not is_due(self._data_dir, now):
+        self._name_those_ahead(now)
+        if not is_due(self._data_dir, now) and (self._made_one or not is_surely_wrong(now)):
             return None
         target = backup_path(self._data_dir, DAILY, now)
         try:
@@ -71,8 +79,16 @@ class DailyBackup(threading.Thread):
         except UnusableData as error:
             log.error("The daily backup failed. %s", error)
             return None
-        drop_old_backups(self._data_dir)
+        self._made_one = True
+        drop_old_backups(self._data_dir, now, [target])
         return target
+
+    def _name_those_ahead(self, now: datetime) -> None:
+        """Say in the log which backups are dated later than the clock: once a day, not at every look."""
+        ahead = backups_ahead(self._data_dir, now)
+        if ahead is not None and ahead != self._named:
+            log.warning(ahead.words)
+        self._named = ahead
 
     def end(self) -> None:
         """Begin no further backup."""

@@ -1,5 +1,6 @@
 """Writing down what the demo's packs went through between outings: readings, bench discharges, storage."""
 
+import json
 from collections.abc import Mapping
 from typing import Any
 
@@ -10,7 +11,6 @@ from garage.demo.names import Names
 from garage.demo.simulate import cell_mohm, stream
 from garage.demo.truth import Truth
 from garage.moments import Moment
-from garage.packs.forms import LogDraft, ReadingDraft
 from garage.packs.log.store import add_log_entry, add_reading
 from garage.packs.store import discharges_before, pack
 
@@ -24,8 +24,8 @@ def write_bench_discharges(session: Session, story: Mapping[str, Any], names: Na
         at = moment(row["at"])
         current = float(row["current"]) if "current" in row else None
         kind = row.get("kind", "bench")
-        draft = LogDraft(kind, at, float(row["charge"]), current, 21.0, row["note"])
-        add_log_entry(session, names.packs[row["pack"]], draft, at)
+        figures = {"charge_mah": float(row["charge"]), "current_a": current, "temperature_c": 21.0}
+        add_log_entry(session, names.packs[row["pack"]], _entry(kind, at, row) | figures, at)
 
 
 def write_pack_care(session: Session, story: Mapping[str, Any], names: Names, truth: Truth) -> None:
@@ -33,13 +33,16 @@ def write_pack_care(session: Session, story: Mapping[str, Any], names: Names, tr
     for row in story["storage"]:
         at = moment(row["at"])
         for code in row["packs"]:
-            entry = LogDraft("storage", at, None, None, None, row["note"])
-            add_log_entry(session, names.packs[code], entry, at)
+            add_log_entry(session, names.packs[code], _entry("storage", at, row), at)
     for row in story["reading"]:
         for day in row["days"]:
             for order, code in enumerate(row["packs"]):
                 at = moment(f"{day} 19:{order * 5:02d}")
                 _write_reading(session, code, names.packs[code], row, at, truth)
+
+
+def _entry(kind: str, at: Moment, row: Mapping[str, Any]) -> dict[str, Any]:
+    return {"kind": kind, "at": at.utc, "offset_min": at.offset_min, "note": row["note"]}
 
 
 def _write_reading(
@@ -54,8 +57,9 @@ def _write_reading(
         round(mean * _cell_share(truth, code, number) * draws.gauss(1, 0.02), 2)
         for number in range(pack(session, pack_id).cells_s)
     ]
-    draft = ReadingDraft(cells, at, row["method"], row["instrument"], temperature_c, 100.0, 60.0, "")
-    add_reading(session, pack_id, draft, at)
+    conditions = {"temperature_c": temperature_c, "state_of_charge_percent": 100.0, "rest_min": 60.0}
+    how = {"at": at.utc, "offset_min": at.offset_min, "method": row["method"], "instrument": row["instrument"]}
+    add_reading(session, pack_id, {"cells_mohm": json.dumps(cells)} | how | conditions, at)
 
 
 def _cell_share(truth: Truth, code: str, number: int) -> float:

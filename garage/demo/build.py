@@ -1,15 +1,14 @@
-"""Making the demo garage's folder on first use."""
+"""Building the demo garage by telling its whole story: what is stored and shipped is made of it, see `storing`."""
 
-import shutil
-import tempfile
 import tomllib
 from pathlib import Path
 from typing import Any
 
 from sqlmodel import Session
 
-from garage.db.engine import open_engine, reading, writing
-from garage.db.facts import fact, keep_fact
+from garage.db.durable import make_folder
+from garage.db.engine import open_engine, writing
+from garage.db.facts import keep_fact
 from garage.db.migrate import bring_up_to_date
 from garage.demo.aftermath import write_aftermath
 from garage.demo.attached import write_attached
@@ -23,57 +22,17 @@ from garage.demo.outings import write_season
 from garage.demo.season import read_season
 from garage.demo.truth import DEMO_DATA_DIR, read_truth
 from garage.demo.work import write_work
-from garage.errors import UnusableData
 from garage.paths import DATABASE_NAME, FILES_NAME
-from garage.schema import TRIGGERS
+from garage.schema import REFILL, TRIGGERS
 
 
-def make_demo_garage(folder: Path) -> bool:
-    """Make the invented garage in `folder` unless it is there already. True if it was made.
-
-    It is made beside `folder` and put in its place when whole: a making that breaks off leaves nothing.
-    Raises UnusableData if `folder` holds anything else, a real garage above all.
-    """
-    if _is_demo(folder):
-        return False
-    try:
-        folder.parent.mkdir(parents=True, exist_ok=True)
-        with tempfile.TemporaryDirectory(prefix=f".{folder.name}-", dir=folder.parent) as work:
-            half_made = Path(work) / "demo"
-            half_made.mkdir()
-            _make(half_made)
-            if folder.exists():
-                folder.rmdir()
-            shutil.move(half_made, folder)
-    except OSError as error:
-        raise UnusableData(f"The demo cannot be made in {folder}: {error.strerror or error}.") from error
-    return True
-
-
-def _is_demo(folder: Path) -> bool:
-    """Whether the demo is there already; False for no folder or an empty one. Raises UnusableData."""
-    if not folder.exists() or (folder.is_dir() and not any(folder.iterdir())):
-        return False
-    database = folder / DATABASE_NAME
-    if not database.is_file():
-        raise UnusableData(f"{folder} holds something else; choose an empty folder for the demo.")
-    engine = open_engine(database)
-    try:
-        bring_up_to_date(engine, database, TRIGGERS)
-        with reading(engine) as session:
-            if fact(session, "demo") != "yes":
-                raise UnusableData(f"{folder} holds a real garage; demo and real data are never mixed.")
-    finally:
-        engine.dispose()
-    return True
-
-
-def _make(folder: Path) -> None:
+def build_demo(folder: Path) -> None:
+    """Build the demo in the empty `folder`, its dates as the story tells them."""
     database, files_dir = folder / DATABASE_NAME, folder / FILES_NAME
-    files_dir.mkdir()
+    make_folder(files_dir)
     engine = open_engine(database)
     try:
-        bring_up_to_date(engine, database, TRIGGERS)
+        bring_up_to_date(engine, database, TRIGGERS, REFILL)
         with writing(engine) as session:
             keep_fact(session, "demo", "yes")
             write_demo(session, files_dir)

@@ -14,6 +14,7 @@ from typing import IO, Any
 
 from sqlmodel import Session, col, select
 
+from garage.db.durable import make_folder, written
 from garage.demo.names import Names
 from garage.demo.simulate import stream
 from garage.demo.truth import Truth
@@ -202,8 +203,9 @@ def _rpm(motor: Mapping[str, Any], volts: float, amps: float, one: _Sample, top_
 def _remember(session: Session, files_dir: Path, content: str, at: Moment) -> None:
     """What each column of the telemetry is, as a person would have picked it once."""
     trial = log_path(files_dir, "0" * 64).with_suffix(".part")
-    trial.parent.mkdir(parents=True, exist_ok=True)
-    trial.write_text(content, encoding="utf-8")
+    make_folder(trial.parent)
+    with written(trial) as file:
+        file.write(content.encode())
     try:
         looked = preview(trial)
     finally:

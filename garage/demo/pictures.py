@@ -61,8 +61,8 @@ def _deep_v(pen: _Pen) -> None:
     """A mono from behind."""
     keel, chine, deck = (600, 590), 330, 300
     pen.line([(120, 640), (1080, 640)], _PALE, 3)
-    pen.shape([keel, (1020, 590 - 145), (1000, deck), (200, deck), (180, 590 - 145)], "#e3dccb")
-    pen.line([(180, 445), keel, (1020, 445)], _INK, 6)
+    pen.shape([keel, (1020, 590 - 153), (1000, deck), (200, deck), (180, 590 - 153)], "#e3dccb")
+    pen.line([(180, 437), keel, (1020, 437)], _INK, 6)
     pen.line([(600, deck), keel], _PALE, 2)
     pen.round(600, 520, 16, _PAPER)
     pen.shape([(720, chine), (744, chine), (744, 700), (720, 680)], "#c9c2b2")
@@ -72,7 +72,7 @@ def _deep_v_with_tabs(pen: _Pen) -> None:
     _deep_v(pen)
     for side in (-1, 1):
         inner, outer = 600 + side * 130, 600 + side * 300
-        rise = math.tan(math.radians(19))
+        rise = math.tan(math.radians(20))
         low, high = 590 - 130 * rise, 590 - 300 * rise
         pen.shape([(inner, low), (outer, high), (outer, high + 30), (inner, low + 30)], "#d8a95c")
         for share in (0.2, 0.5, 0.8):

@@ -9,7 +9,8 @@ from garage.demo.season import PlannedRun
 from garage.demo.simulate import Circumstances, charge_mah, read_speed_kmh, rested_v_per_cell, rise_k
 from garage.demo.truth import HullTruth, Truth
 from garage.demo.weather import Weather, head_wind_ms
-from garage.runs.form_data import PackUse, RunFacts, TemperatureDraft
+from garage.fields.definition import FormData
+from garage.runs.form_data import PackUse, TemperatureDraft, run_facts
 
 # A charger puts back a little more than was drawn (from memory: 1 to 2 %).
 _CHARGED_BACK = 1.02
@@ -30,7 +31,7 @@ class PackAtHand:
 class Result:
     """What is written down of one run."""
 
-    facts: RunFacts
+    facts: FormData
     packs: tuple[PackUse, ...]
     temperatures: tuple[TemperatureDraft, ...]
 
@@ -65,7 +66,7 @@ def simulate_run(
     full_s, whole_s = _times_s(hull, current_a, capacity, draws)
     drawn = charge_mah(current_a, full_s, whole_s)
     ride, straight, corner, acceleration = _ratings(hull, run.modifications, draws)
-    facts = RunFacts(
+    facts = run_facts(
         kind=planned.kind,
         speed_kmh=float(round(speed)) if planned.how == "by eye" else round(speed, 1),
         speed_how=planned.how,
@@ -85,7 +86,7 @@ def simulate_run(
     return Result(
         facts,
         tuple(_pack_use(pack, run.pack_c, drawn, draws) for pack in packs),
-        _temperatures(truth, packs, weather.air_c, current_a, full_s, draws),
+        _temperatures(truth, len(planned.props), packs, weather.air_c, current_a, full_s, draws),
     )
 
 
@@ -114,6 +115,7 @@ def _pack_use(pack: PackAtHand, start_c: float, drawn_mah: float, draws: Random)
 
 def _temperatures(
     truth: Truth,
+    screws: int,
     packs: Sequence[PackAtHand],
     air_c: float,
     current_a: float,
@@ -121,7 +123,7 @@ def _temperatures(
     draws: Random,
 ) -> tuple[TemperatureDraft, ...]:
     """Motor first, then controller, each pack, wires: in the order in which a hand goes round."""
-    sides = ("single",) if len(packs) == 1 else ("left", "right")
+    sides = ("single",) if screws == 1 else ("left", "right")
     spots: list[tuple[str, str, int | None]] = [("motor end bell", side, None) for side in sides]
     spots += [("speed controller", side, None) for side in sides]
     spots += [("pack", pack.wiring if pack.wiring in sides else "single", pack.id) for pack in packs]

@@ -78,6 +78,9 @@ def _packs(used: str) -> tuple[tuple[str, ...], tuple[str, ...]]:
     if "+" in used:
         codes = tuple(used.split("+"))
         return codes, ("parallel",) * len(codes)
+    if "-" in used:
+        codes = tuple(used.split("-"))
+        return codes, ("series",) * len(codes)
     if "|" in used:
         return tuple(used.split("|")), ("left", "right")
     return (used,), ("single",)

@@ -1,7 +1,7 @@
 """Routes of drives: the form for each kind, and retiring. Lists and a part's own page are in items/."""
 
 from garage.drives import forms, sheets, store
-from garage.drives.tables import PART_KINDS
+from garage.drives.figures import PART_KINDS
 from garage.errors import Conflict
 from garage.web.desk import Desk
 from garage.web.pages import Done, Pages
@@ -9,11 +9,11 @@ from garage.web.pages import Done, Pages
 pages = Pages()
 
 
-@pages.sheet("/drives/new", "drives/edit.html")
+@pages.sheet("/drives/new", "drives/edit.html", asks={"kind": "the kind of part to begin with"})
 def new_part(desk: Desk) -> sheets.PartFormSheet:
     kind = _kind(desk)
     code = store.suggested_code(desk.session, kind) if kind else ""
-    return sheets.new_part_sheet(kind, code)
+    return sheets.new_part_sheet(kind, code, desk.units)
 
 
 @pages.action("/drives/new", on_error=new_part)

@@ -1,64 +1,39 @@
 """What the pages of this room show."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import asdict, dataclass, replace
+from typing import Annotated, Any
 
-from garage.drives.figures import FIGURES, Figure
-from garage.drives.forms import part_values
-from garage.drives.tables import PART_KINDS, Part
+from garage.drives.fields import FIELDS, fields_of_kind, figures_of_kind
+from garage.drives.figures import PART_KINDS
+from garage.drives.tables import Part
+from garage.fields.definition import Field
+from garage.fields.forms import fill, fresh
+from garage.fields.showing import SOME, Fact, FieldValues, facts, values
 from garage.measures import Measure
-from garage.moments import day_text
 from garage.units import DisplayUnits
 
 
 @dataclass(frozen=True)
-class PartFact:
-    """One figure of a part: a measure, or words where it is a count or a day."""
-
-    label: str
-    measure: Measure | None
-    text: str
-    origin: str
-
-
-@dataclass(frozen=True)
 class PartFacts:
-    """All that is known of a part itself, for `drives/_facts.html`."""
+    """All that is known of a part itself, for `drives/_facts.html`; `facts` are what the page lists."""
 
     id: int
-    code: str
-    kind: str
-    name: str
-    material: str
-    bought_on: str
-    facts: list[PartFact]
-    notes: str
+    fields: Annotated[FieldValues, FIELDS, SOME]
+    facts: list[Fact]
     retired_on: str
     retired_reason: str
 
 
 @dataclass(frozen=True)
-class PartLine:
-    """One part in a list."""
-
-    id: int
-    code: str
-    kind: str
-    name: str
-    kv: Measure
-    mass: Measure
-    retired_on: str
-
-
-@dataclass(frozen=True)
 class PartFormSheet:
-    """The form of a part; `part_id` is None for a new one. `figures` are those that its kind has."""
+    """The form of a part; `part_id` is None for a new one. `figures` tells programs of those that its kind has."""
 
     part_id: int | None
     kind: str
     kinds: tuple[str, ...]
-    figures: tuple[Figure, ...]
+    figures: tuple[dict[str, Any], ...]
     values: dict[str, str]
+    fields: tuple[Field, ...]
 
 
 @dataclass(frozen=True)
@@ -70,66 +45,40 @@ class RetireSheet:
     values: dict[str, str]
 
 
-def new_part_sheet(kind: str, code: str) -> PartFormSheet:
+def new_part_sheet(kind: str, code: str, units: DisplayUnits) -> PartFormSheet:
     """The form of a new part of `kind`; without a kind the page asks for it first."""
-    figures = FIGURES.get(kind, ())
-    return PartFormSheet(None, kind, PART_KINDS, figures, {"code": code})
+    fields = fields_of_kind(kind)
+    return PartFormSheet(None, kind, PART_KINDS, _figures(kind), {"code": code} | fresh(fields, units), fields)
 
 
 def part_form_sheet(part: Part, units: DisplayUnits) -> PartFormSheet:
     """The form of a part already written down."""
-    return PartFormSheet(part.id, part.kind, PART_KINDS, FIGURES[part.kind], part_values(part, units))
+    fields = fields_of_kind(part.kind)
+    return PartFormSheet(part.id, part.kind, PART_KINDS, _figures(part.kind), fill(fields, part, units), fields)
 
 
-def part_line(part: Part) -> PartLine:
-    """One part as a line."""
-    kv = _measure(part.kv_measured, "kv", "measured")
+def known_kv(part: Part) -> Measure:
+    """The Kv of a motor: as measured, else as stated."""
     if part.kv_measured is None:
-        kv = _measure(part.kv_stated, "kv", "stated by the maker")
-    mass = Measure(part.mass_g, "mass")
-    return PartLine(part.id, part.code, part.kind, part.name, kv, mass, part.retired_on)
+        return Measure(part.kv_stated, "kv", "stated by the maker" if part.kv_stated is not None else "")
+    return Measure(part.kv_measured, "kv", "measured")
 
 
 def part_facts(part: Part) -> PartFacts:
     """All that is known of a part itself."""
-    facts = [_fact(part, figure) for figure in FIGURES[part.kind]]
-    known = [fact for fact in facts if fact.text or (fact.measure and fact.measure.value is not None)]
-    return PartFacts(
-        part.id,
-        part.code,
-        part.kind,
-        part.name,
-        part.material,
-        part.bought_on,
-        _with_difference(part, known),
-        part.notes,
-        part.retired_on,
-        part.retired_reason,
-    )
+    fields = fields_of_kind(part.kind)
+    listed = [_with_difference(part, fact) for fact in facts(fields, part)]
+    return PartFacts(part.id, values(fields, part), listed, part.retired_on, part.retired_reason)
 
 
-def _fact(part: Part, figure: Figure) -> PartFact:
-    value = getattr(part, figure.column)
-    if figure.kind == "date":
-        return PartFact(figure.label, None, day_text(value), figure.origin)
-    if figure.kind == "whole":
-        return PartFact(figure.label, None, "" if value is None else str(value), figure.origin)
-    return PartFact(figure.label, _measure(value, figure.kind, figure.origin), "", figure.origin)
+def _figures(kind: str) -> tuple[dict[str, Any], ...]:
+    return tuple({"field": field.name} | asdict(field) for field in figures_of_kind(kind)) if kind else ()
 
 
-def _measure(value: float | None, kind: str, origin: str) -> Measure:
-    return Measure(value, kind, origin if value is not None else "")
-
-
-def _with_difference(part: Part, facts: Sequence[PartFact]) -> list[PartFact]:
+def _with_difference(part: Part, fact: Fact) -> Fact:
     """A measured Kv says how far it lies from the label: slip computed from the label is off by as much."""
-    if not part.kv_stated or not part.kv_measured:
-        return list(facts)
+    if fact.label != "Kv measured" or fact.measure is None or not part.kv_stated or not part.kv_measured:
+        return fact
     percent = (part.kv_measured / part.kv_stated - 1) * 100
     words = f"measured, {percent:+.1f} % against the label".replace("-", "\u2212")
-    return [
-        replace(fact, measure=replace(fact.measure, origin=words))
-        if fact.measure is not None and fact.label == "Kv measured"
-        else fact
-        for fact in facts
-    ]
+    return replace(fact, measure=replace(fact.measure, origin=words))

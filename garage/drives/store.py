@@ -1,16 +1,16 @@
 """Queries and writes of drives and other hardware."""
 
 from dataclasses import dataclass
-from typing import Any
 
 from sqlmodel import Session, col, select
 
 from garage.db.codes import next_code
 from garage.db.taken import refuse_taken
-from garage.drives.figures import FIGURES, PREFIXES
-from garage.drives.forms import PartDraft
+from garage.drives.fields import figures_of_kind
+from garage.drives.figures import PREFIXES
 from garage.drives.tables import Part
 from garage.errors import NotFound
+from garage.fields.definition import FormData
 from garage.moments import Moment
 from garage.units import show
 
@@ -68,7 +68,7 @@ def part_text(found: Part) -> PartText:
 
 def part_spec(found: Part) -> dict[str, float | str]:
     """What a build state has to remember of a part: code, kind, name, material and the figures it has."""
-    columns = ("code", "kind", "name", *(figure.column for figure in FIGURES[found.kind]), "material")
+    columns = ("code", "kind", "name", *(figure.column for figure in figures_of_kind(found.kind)), "material")
     values = {column: getattr(found, column) for column in columns}
     return {column: value for column, value in values.items() if value not in (None, "")}
 
@@ -78,21 +78,21 @@ def suggested_code(session: Session, kind: str) -> str:
     return next_code(session, col(Part.code), PREFIXES[kind])  # type: ignore[arg-type]
 
 
-def add_part(session: Session, draft: PartDraft, at: Moment) -> Part:
+def add_part(session: Session, form: FormData, at: Moment) -> Part:
     """Write down a new part. Raises Conflict if its code is taken."""
-    _refuse_taken_code(session, draft.code)
-    new = Part(kind=draft.kind, created_at=at.utc, **_columns(draft))
+    _refuse_taken_code(session, form["code"])
+    new = Part(**form, created_at=at.utc)
     session.add(new)
     session.flush()
     return new
 
 
-def change_part(session: Session, part_id: int, draft: PartDraft) -> Part:
+def change_part(session: Session, part_id: int, form: FormData) -> Part:
     """Write a part's facts anew; its kind stays. Build states keep what they were made with. Raises NotFound,
     Conflict."""
     kept = part(session, part_id)
-    _refuse_taken_code(session, draft.code, other_than=part_id)
-    kept.sqlmodel_update(_columns(draft))
+    _refuse_taken_code(session, form["code"], other_than=part_id)
+    kept.sqlmodel_update(dict(form))
     session.add(kept)
     return kept
 
@@ -103,11 +103,6 @@ def retire_part(session: Session, part_id: int, on: str, reason: str) -> Part:
     kept.retired_on, kept.retired_reason = on, reason
     session.add(kept)
     return kept
-
-
-def _columns(draft: PartDraft) -> dict[str, Any]:
-    common = ("code", "name", "material", "bought_on", "notes")
-    return {name: getattr(draft, name) for name in common} | draft.figures
 
 
 def _refuse_taken_code(session: Session, code: str, other_than: int | None = None) -> None:

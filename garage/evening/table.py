@@ -5,8 +5,9 @@ from dataclasses import dataclass, replace
 
 from sqlmodel import Session
 
-from garage.evening.forms import NewRow, evening_values, read_new_row
+from garage.evening.forms import CELLS, PACK_CELLS, NewRow, evening_values, long_texts, read_new_row
 from garage.evening.known import read_known
+from garage.fields.definition import Field, FormData
 from garage.hulls.store import hull as hull_by_id
 from garage.hulls.store import hull_names, hulls
 from garage.moments import Moment
@@ -14,10 +15,12 @@ from garage.packs.store import pack_texts, packs_in_use
 from garage.packs.verdict_store import retire_words, with_verdict
 from garage.props.store import edition_texts
 from garage.runs.change_store import change_run, draft_of
-from garage.runs.entry.forms import PackPick, PackReadings, PropPick
+from garage.runs.entry.forms import PackPick, PropPick
 from garage.runs.entry.pick_store import Option, latest_of
 from garage.runs.entry.resolve_store import pack_uses, resolve_packs, resolve_props
+from garage.runs.entry.sheets import CARRIED, carried
 from garage.runs.entry.write import places_of
+from garage.runs.fields import PACK_FIELDS, READING_SECTIONS
 from garage.runs.form_data import PropUse, RunDraft
 from garage.runs.lines import run_lines
 from garage.runs.missing import missing
@@ -48,7 +51,8 @@ class EveningRow:
     """A run already written: `row` is how its fields begin.
 
     `props` are its cells for a prop's code with the place, `packs` the beginnings of its packs' cells with the
-    code of each; `retire` is the verdict on those packs that something speaks against, by code.
+    code of each; `retire` is the verdict on those packs that something speaks against, by code. `long_texts` do not fit
+    into their cells, by the name of each.
     """
 
     row: str
@@ -61,6 +65,7 @@ class EveningRow:
     retire: dict[str, str]
     missing: list[str]
     long_note: str
+    long_texts: dict[str, str]
 
 
 @dataclass(frozen=True)
@@ -78,6 +83,8 @@ class EveningSheet:
     page: int
     more: bool
     values: dict[str, str]
+    fields: tuple[Field, ...] = CELLS
+    pack_fields: tuple[Field, ...] = PACK_CELLS
 
 
 def evening_sheet(session: Session, outing_id: int, page: int, units: DisplayUnits) -> EveningSheet:
@@ -129,6 +136,7 @@ def _rows(session: Session, runs: list[Run], units: DisplayUnits) -> tuple[list[
             EveningRow(
                 row, line.id, line.number, line.hull, line.state_number, props, packs,
                 {texts[pack_id].code: retire[pack_id] for pack_id in texts if pack_id in retire}, lacking, note,
+                long_texts(draft.facts),
             )  # fmt: skip
         )
         values |= evening_values(row, draft, units)
@@ -154,7 +162,7 @@ def save_evening(
     why = reader.text("why", most=300)
     reader.finish()
     for run_id, (was, draft) in changed.items():
-        if draft.started != was.started or draft.facts.duration_s != was.facts.duration_s:
+        if draft.started != was.started or draft.facts["duration_s"] != was.facts["duration_s"]:
             _note_problems(session, reader, draft, f"r{run_id}", now, run_id)
         change_run(session, run_id, draft, why, now)
     for row, settled in drafts.items():
@@ -173,31 +181,21 @@ def _settle(session: Session, outing_id: int, reader: Reader, new: NewRow) -> Ru
     pick = PackPick(codes=new.pack_codes, anyway=new.anyway)
     packs = resolve_packs(session, reader, pick, field=f"{new.row}_pack")
     _move_errors(reader, new.row)
-    read = PackReadings(
-        new.reading.start_temperature_c,
-        new.reading.rested_v,
-        new.reading.charge_mah,
-        new.reading.end_v,
-        new.reading.volts_after,
-    )
+    read = {field.column: getattr(new.reading, field.column) for field in PACK_FIELDS if field.column != "wiring"}
     uses = pack_uses(reader, packs, "", [read], [f"{new.row}_p0"]) if packs else []
-    facts = new.facts
-    if last is not None:
-        facts = replace(
-            facts,
-            kind=last.kind if last.kind != "maiden" else "speed",
-            speed_how=facts.speed_how or last.speed_how,
-            ways=facts.ways or last.ways,
-            passes=facts.passes or last.passes,
-            averaging_s=last.averaging_s,
-            course_m=last.course_m,
-        )
+    facts = new.facts if last is None else {**new.facts, **_as_last(new.facts, carried(last))}
     props = _props(session, reader, new, last, places_of(hull))
     readings = tuple(
         replace(one, pack_id=packs[0].id) if one.spot == "pack" and len(packs) == 1 else one
         for one in new.temperatures
     )
     return RunDraft(new.hull_id, outing_id, facts, new.started, tuple(props), tuple(uses), readings)
+
+
+def _as_last(facts: FormData, last: FormData) -> FormData:
+    """The kind of run, and of how the speed was read what is blank, as in the run before."""
+    asked = [field for field in CARRIED if READING_SECTIONS & {*field.sections}]
+    return {"kind": last["kind"]} | {one.column: facts[one.column] or last[one.column] for one in asked}
 
 
 def _props(

@@ -6,6 +6,7 @@ from sqlmodel import Session
 
 from garage.calc.effect.verdict import percent
 from garage.findings import store
+from garage.findings.asked_packs import retire_of_asked
 from garage.findings.judge import title
 from garage.findings.tables import FindingDecision
 from garage.hulls.store import hull_names
@@ -21,15 +22,22 @@ class ChangedFinding:
     title: str
     verdict: str
     before: str
+    retire: str = ""
 
 
 def changed_findings(session: Session, most: int) -> list[ChangedFinding]:
     """The latest verdicts that changed and were not marked as seen."""
     rows = store.unnoticed_changes(session, limit=most)
     names = hull_names(session, {asked.hull_id for _, asked in rows})
+    retire = retire_of_asked(session, [asked for _, asked in rows])
     return [
         ChangedFinding(
-            asked.id, names[asked.hull_id], title(session, asked), result.verdict, result.verdict_before
+            asked.id,
+            names[asked.hull_id],
+            title(session, asked),
+            result.verdict,
+            result.verdict_before,
+            retire.get((asked.about, asked.subject), ""),
         )
         for result, asked in rows
     ]

@@ -3,6 +3,7 @@
 import json
 
 from garage.findings import sheets, store
+from garage.findings.asked_packs import retire_of_asked
 from garage.findings.evidence.runs_store import only_closed
 from garage.findings.gather import numbers_words
 from garage.findings.judge import judge, title, used
@@ -25,6 +26,7 @@ def ask_decision(desk: Desk, finding_id: int) -> sheets.DecideSheet:
         given.tangled_verdict if given else "",
         numbers_words(given) if given else "",
         {},
+        retire_of_asked(desk.session, [asked]).get((asked.about, asked.subject), ""),
     )
 
 

@@ -16,6 +16,7 @@ from garage.calc.effect.report import (
 )
 from garage.calc.effect.verdict import Effect, percent
 from garage.findings import sheets, store
+from garage.findings.asked_packs import retire_of_asked
 from garage.findings.drawings import Bar, parts_chart
 from garage.findings.evidence.outcomes import OUTCOMES, Outcome
 from garage.findings.evidence.ratings_gather import rating_sentences
@@ -68,6 +69,7 @@ def answer_sheet(session: Session, asked: Finding, outcome_key: str, units: Disp
         hull=hull(session, asked.hull_id).name,
         title=f"What did {name} gain?" if outcome.key == "speed" else f"{outcome.title}: what did {name} do?",
         about=asked.about,
+        retire=retire_of_asked(session, [asked]).get((asked.about, asked.subject), ""),
         thing_url=_THING_URL.get(asked.about, "").format(asked.subject),
         outcome=outcome.key,
         outcome_title=outcome.title,

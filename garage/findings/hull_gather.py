@@ -5,6 +5,7 @@ from sqlmodel import Session
 from garage.calc.effect.answer import Brief, several
 from garage.calc.effect.verdict import CANNOT_TELL, percent
 from garage.findings import sheets, store
+from garage.findings.asked_packs import retire_of_asked
 from garage.findings.drawings import Ranked, ranked_chart
 from garage.findings.evidence.outcomes import OUTCOMES
 from garage.findings.evidence.runs_store import HullRuns, hull_runs, only_closed
@@ -27,7 +28,12 @@ def hull_effects_sheet(session: Session, hull_id: int, units: DisplayUnits) -> s
     asked = [Finding(id=0, hull_id=hull_id, about=about, subject=subject, created_at="") for about, subject in listed]
     questions = [question(session, each, gathered) for each in asked]
     briefs = several(list(gathered.runs.values()), varying(gathered), questions, priors)
-    rows = [_row(each, title(session, each), brief) for each, brief in zip(asked, briefs, strict=True) if brief]
+    retire = retire_of_asked(session, asked)
+    rows = [
+        _row(each, title(session, each), brief, retire.get((each.about, each.subject), ""))
+        for each, brief in zip(asked, briefs, strict=True)
+        if brief
+    ]
     rows.sort(key=lambda row: -row.percent)
     kept = store.findings_of(session, hull_id)
     titles = {each.id: title(session, each) for each in kept}
@@ -66,7 +72,7 @@ def _questions(gathered: HullRuns) -> list[tuple[str, str]]:
     return asked
 
 
-def _row(asked: Finding, name: str, brief: Brief) -> sheets.EffectRow:
+def _row(asked: Finding, name: str, brief: Brief, retire: str) -> sheets.EffectRow:
     low, high = (percent(end) for end in brief.effect.interval_90)
     what = {"setting": name + _PER_STEP, "prop": f"prop {name}", "pack": f"pack {name}"}.get(asked.about, name)
     return sheets.EffectRow(
@@ -81,6 +87,7 @@ def _row(asked: Finding, name: str, brief: Brief) -> sheets.EffectRow:
         brief.judgement.brief,
         ", ".join(brief.tied_with),
         list(brief.tied_with),
+        retire,
     )
 
 

@@ -1,9 +1,12 @@
 """The list of questions put together."""
 
+from dataclasses import replace
+
 from sqlmodel import Session
 
 from garage.calc.effect.verdict import percent
 from garage.findings import sheets, store
+from garage.findings.asked_packs import retire_of_asked
 from garage.findings.judge import title
 from garage.findings.tables import Finding, FindingDecision, FindingResult
 from garage.hulls.store import hull_names, hulls
@@ -21,7 +24,14 @@ def finding_list_sheet(session: Session, asked: list[Finding], page: int, more: 
     for row in store.decisions_of(session, ids):
         decided.setdefault(row.finding_id, row)
     names = hull_names(session, {each.hull_id for each in asked})
-    rows = [_row(session, each, names, results.get(each.id), decided.get(each.id)) for each in asked]
+    retire = retire_of_asked(session, asked)
+    rows = [
+        replace(
+            _row(session, each, names, results.get(each.id), decided.get(each.id)),
+            retire=retire.get((each.about, each.subject), ""),
+        )
+        for each in asked
+    ]
     listed = [(each.id, each.name) for each in hulls(session, limit=_MOST_HULLS)]
     return sheets.FindingListSheet(rows, listed, page, more)
 

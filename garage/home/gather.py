@@ -2,17 +2,21 @@
 
 from sqlmodel import Session
 
+from garage.db.kept_backups import Ahead
 from garage.findings.changed import changed_findings
 from garage.home import sheets, store
 from garage.home.pack_attention import attention, first_few
 from garage.hulls.store import hull_names, hulls
+from garage.measures import Measure
 from garage.modifications.store import step_counts, work_under_way
 from garage.moments import Moment
 from garage.records.broken_records import broken_records
 from garage.records.conditions import condition_words
+from garage.runs.denied_store import news
 from garage.runs.lines import run_lines
 from garage.runs.service_due import due
 from garage.runs.tables import Run
+from garage.things import Things
 from garage.units import DisplayUnits
 from garage.waters.tables import Outing, Water
 
@@ -22,13 +26,15 @@ _MOST_HULLS_SERVED = 4
 _MOST_RUNS_SHOWN = 12
 
 
-def home_sheet(session: Session, now: Moment, units: DisplayUnits) -> sheets.HomeSheet:
-    """What stands on Home at `now`."""
+def home_sheet(
+    session: Session, things: Things, now: Moment, units: DisplayUnits, ahead: Ahead | None
+) -> sheets.HomeSheet:
+    """What stands on Home at `now`, with the backups that are dated later than that."""
     outings = store.recent_outings(session)
     runs = store.runs_of(session, [outing.id for outing, _ in outings])
     names = hull_names(session, {run.hull_id for run in runs})
     last, fallen = _last_outing(session, outings, runs, units)
-    low, low_more = store.low_things(session, _MOST_LINES)
+    low, low_more = store.low_things(session, things, _MOST_LINES)
     packs = store.packs_in_hand(session, [run.id for run in runs], now.utc)
     return sheets.HomeSheet(
         first_moves=sheets.first_moves(store.begun(session)),
@@ -37,6 +43,7 @@ def home_sheet(session: Session, now: Moment, units: DisplayUnits) -> sheets.Hom
         packs=first_few(attention(packs), _MOST_LINES),
         service=_service(session, runs, names, now),
         changed=changed_findings(session, _MOST_LINES),
+        denied=_denied(session),
         waiting=[
             sheets.WaitingLine(outing_id, Moment(utc, offset), water, count)
             for outing_id, utc, offset, water, count in store.waiting(session, _MOST_LINES)
@@ -47,6 +54,7 @@ def home_sheet(session: Session, now: Moment, units: DisplayUnits) -> sheets.Hom
         last=last,
         fallen=fallen,
         try_next=_try_next(runs, names),
+        backups=ahead.words if ahead else "",
         values={},
     )
 
@@ -106,6 +114,21 @@ def _service(
         for hull_id in used
         for one in due(session, hull_id, now.utc)
         if one.due
+    ]
+
+
+def _denied(session: Session) -> list[sheets.DeniedLine]:
+    """Runs with a speed that its log's places deny, of which nobody was told yet."""
+    told = news(session, _MOST_LINES)
+    lines = run_lines(session, [run for _, run in told])
+    return [
+        sheets.DeniedLine(
+            line,
+            row.log_id,
+            Measure(row.receiver_kmh, "speed", "the receiver, best 2 s"),
+            Measure(row.places_kmh, "speed", "its places, for the same 2 s"),
+        )
+        for (row, _), line in zip(told, lines, strict=True)
     ]
 
 

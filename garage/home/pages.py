@@ -1,13 +1,24 @@
 """The route of Home."""
 
+from garage.db.kept_backups import backups_ahead
 from garage.home.gather import home_sheet
 from garage.home.sheets import HomeSheet
+from garage.runs.denied_store import notice
+from garage.runs.store import run
 from garage.web.desk import Desk
-from garage.web.pages import Pages
+from garage.web.pages import Done, Pages
 
 pages = Pages()
 
 
 @pages.sheet("/", "home/page.html", representation="/home")
 def home(desk: Desk) -> HomeSheet:
-    return home_sheet(desk.session, desk.moment, desk.units)
+    ahead = backups_ahead(desk.request.app.state.settings.data_dir, desk.now)
+    return home_sheet(desk.session, desk.things, desk.moment, desk.units, ahead)
+
+
+@pages.action("/home/denied/{run_id:int}/noticed")
+def denied_speed_noticed(desk: Desk, run_id: int) -> Done:
+    run(desk.session, run_id)
+    notice(desk.session, run_id)
+    return Done("/", "It is not named here again; the run stays marked until another speed is written.")

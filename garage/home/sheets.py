@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from garage.findings.changed import ChangedFinding
 from garage.home.pack_attention import PackAttention
 from garage.home.store import Begun
+from garage.measures import Measure
 from garage.moments import Moment
 from garage.records.broken_records import BrokenRecord
 from garage.runs.lines import RunLine
@@ -78,6 +79,16 @@ class TryNextLine:
 
 
 @dataclass(frozen=True)
+class DeniedLine:
+    """A run whose speed was taken from a log that contradicts itself, named once."""
+
+    run: RunLine
+    log_id: int
+    receiver: Measure
+    places: Measure
+
+
+@dataclass(frozen=True)
 class LastOuting:
     """The last day on the water. `more` if not all of its runs are here."""
 
@@ -100,6 +111,7 @@ class HomeSheet:
     packs: list[PackAttention]
     service: list[ServiceLine]
     changed: list[ChangedFinding]
+    denied: list[DeniedLine]
     waiting: list[WaitingLine]
     unsorted: int
     low: list[LowLine]
@@ -107,12 +119,14 @@ class HomeSheet:
     last: LastOuting | None
     fallen: list[BrokenRecord]
     try_next: list[TryNextLine]
+    backups: str
     values: dict[str, str]
 
     @property
     def calm(self) -> bool:
         """Whether nothing wants attention."""
-        return not (self.changed or self.packs or self.service or self.waiting or self.unsorted or self.low)
+        first = (self.backups, self.denied, self.changed, self.packs)
+        return not any((*first, self.service, self.waiting, self.unsorted, self.low))
 
 
 def first_moves(begun: Begun) -> list[FirstMove]:

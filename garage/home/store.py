@@ -6,7 +6,6 @@ from sqlalchemy import bindparam, text
 from sqlmodel import Session, col, select
 
 from garage.db.in_ids import in_
-from garage.db.things import Thing, thing
 from garage.home.pack_attention import READ_EVERY, PackFacts
 from garage.packs.care import Reminder, reminders, why_blocked
 from garage.packs.care_store import Care, care_of
@@ -15,6 +14,7 @@ from garage.packs.store import pack_standings, pack_text, packs_by_ids
 from garage.packs.verdict_store import retire_words, verdicts
 from garage.runs.tables import Run, RunPack
 from garage.shelf.tables import ShelfEntry
+from garage.things import Thing, Things
 from garage.waters.tables import Outing, Water
 
 RECENT_OUTINGS = 8
@@ -97,11 +97,11 @@ def unsorted_count(session: Session) -> int:
     return session.execute(_UNSORTED, {"most": _MOST_COUNTED}).scalar() or 0
 
 
-def low_things(session: Session, most: int) -> tuple[list[tuple[Thing, str]], bool]:
+def low_things(session: Session, things: Things, most: int) -> tuple[list[tuple[Thing, str]], bool]:
     """What is low on the shelf, with the verdict on it if it is a pack, and whether there is more than that."""
     query = select(ShelfEntry.owner, ShelfEntry.owner_id).where(ShelfEntry.low == True)  # noqa: E712
     rows = session.exec(query.order_by(col(ShelfEntry.id).desc()).limit(most + 1)).all()
-    found = [thing(session, owner, owner_id) for owner, owner_id in rows[:most]]
+    found = [things.thing(session, owner, owner_id) for owner, owner_id in rows[:most]]
     retire = retire_words(session, [one.id for one in found if one.owner == "pack"])
     return [(one, retire.get(one.id, "") if one.owner == "pack" else "") for one in found], len(rows) > most
 

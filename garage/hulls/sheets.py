@@ -1,9 +1,13 @@
 """What the pages of this room show."""
 
 from dataclasses import dataclass
+from typing import Annotated
 
-from garage.hulls.forms import hull_values
-from garage.hulls.tables import HULL_KINDS, ChecklistItem, Hull
+from garage.fields.definition import Field
+from garage.fields.forms import fill, fresh
+from garage.fields.showing import FieldValues, values
+from garage.hulls.fields import FIELDS, HULL_KINDS
+from garage.hulls.tables import ChecklistItem, Hull
 from garage.measures import Measure
 from garage.units import DisplayUnits
 
@@ -18,6 +22,7 @@ class HullLine:
     length: Measure
     material: str
     retired_on: str
+    fields: Annotated[FieldValues, FIELDS]
 
 
 @dataclass(frozen=True)
@@ -38,6 +43,7 @@ class HullFormSheet:
     name: str
     values: dict[str, str]
     kinds: tuple[str, ...] = HULL_KINDS
+    fields: tuple[Field, ...] = FIELDS
 
 
 @dataclass(frozen=True)
@@ -62,9 +68,10 @@ class ListsSheet:
 
 def hull_line(hull: Hull) -> HullLine:
     """One hull as a line."""
+    length = Measure(hull.length_mm, "length")
     return HullLine(
-        hull.id, hull.name, hull.kind, Measure(hull.length_mm, "length"), hull.material, hull.retired_on
-    )
+        hull.id, hull.name, hull.kind, length, hull.material, hull.retired_on, values(FIELDS, hull)
+    )  # fmt: skip
 
 
 def hull_list_sheet(hulls: list[Hull], *, retired: bool, page: int, limit: int) -> HullListSheet:
@@ -75,8 +82,8 @@ def hull_list_sheet(hulls: list[Hull], *, retired: bool, page: int, limit: int) 
 def hull_form_sheet(hull: Hull | None, units: DisplayUnits, today: str) -> HullFormSheet:
     """The form of `hull`, or of a new one."""
     if hull is None:
-        return HullFormSheet(None, "", {"screws": "1", "fixed_tube": "yes", "built_on": today})
-    return HullFormSheet(hull.id, hull.name, hull_values(hull, units))
+        return HullFormSheet(None, "", fresh(FIELDS, units) | {"built_on": today})
+    return HullFormSheet(hull.id, hull.name, fill(FIELDS, hull, units))
 
 
 def lists_sheet(hull: Hull, launch: list[ChecklistItem], packing: list[ChecklistItem]) -> ListsSheet:

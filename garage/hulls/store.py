@@ -5,7 +5,8 @@ from sqlmodel import Session, col, select
 
 from garage.db.taken import refuse_taken
 from garage.errors import NotFound
-from garage.hulls.forms import ChecklistDraft, HullDraft
+from garage.fields.definition import FormData
+from garage.hulls.forms import ChecklistDraft
 from garage.hulls.tables import ChecklistItem, Hull
 from garage.moments import Moment
 
@@ -14,18 +15,18 @@ FIRST_LISTS = {
     "launch": (
         "Prop nut tight, drive dog straight",
         "Failsafe tried: radio off, throttle closes",
-        "GPS zeroed and fixed",
+        "GPS running and fixed",
         "Hatch taped all round",
-        "Radio box dry, receiver in its balloon",
-        "First pass: water running from the outlet",
+        "Receiver ready: dry, held down, aerial up",
+        "First pass: water comes out of the outlet",
     ),
     "packing": (
         "Packs charged, each in its fire-safe bag",
         "Transmitter charged",
-        "Props, prop nuts and spanner",
+        "Props, nuts, and the spanner that fits them",
         "Grease, hatch tape, towel",
-        "Infrared thermometer and cell checker",
-        "Recovery rod or boat; nobody swims after a boat",
+        "Thermometer and cell checker",
+        "A way to get her back; nobody swims after a boat",
         "Notebook or pit sheet, pencil",
     ),
 }
@@ -51,10 +52,10 @@ def hull_names(session: Session, ids: set[int]) -> dict[int, str]:
     return {hull_id: name for hull_id, name in rows if hull_id is not None}
 
 
-def add_hull(session: Session, draft: HullDraft, at: Moment) -> Hull:
+def add_hull(session: Session, form: FormData, at: Moment) -> Hull:
     """Write down a new hull with its first lists. Raises Conflict if the name is taken."""
-    _refuse_taken_name(session, draft.name)
-    new = Hull(**vars(draft), created_at=at.utc)
+    _refuse_taken_name(session, form["name"])
+    new = Hull(**form, created_at=at.utc)
     session.add(new)
     session.flush()
     for checklist, texts in FIRST_LISTS.items():
@@ -65,11 +66,11 @@ def add_hull(session: Session, draft: HullDraft, at: Moment) -> Hull:
     return new
 
 
-def change_hull(session: Session, hull_id: int, draft: HullDraft) -> Hull:
+def change_hull(session: Session, hull_id: int, form: FormData) -> Hull:
     """Write a hull's facts anew. Raises NotFound, Conflict."""
     kept = hull(session, hull_id)
-    _refuse_taken_name(session, draft.name, other_than=hull_id)
-    kept.sqlmodel_update(vars(draft))
+    _refuse_taken_name(session, form["name"], other_than=hull_id)
+    kept.sqlmodel_update(dict(form))
     session.add(kept)
     return kept
 

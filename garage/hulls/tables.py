@@ -1,42 +1,37 @@
 """Hulls, and the lists a person goes through before launching each."""
 
+from typing import TYPE_CHECKING
+
 from sqlmodel import Field, SQLModel
 
 from garage.db.columns import choice_check, number_check, utc_check
+from garage.fields.table import FieldTable
+from garage.hulls.fields import FIELDS
 
-HULL_KINDS = ("mono", "catamaran", "hydroplane", "outrigger", "tunnel", "other")
 CHECKLISTS = ("launch", "packing")
 
 
-class Hull(SQLModel, table=True):
+class Hull(FieldTable, table=True, fields=FIELDS):
     """A physical hull with one history. `screws` is 1, or 2 for a boat that carries two of everything."""
 
-    __table_args__ = (
-        choice_check("kind", HULL_KINDS),
-        number_check("length_mm", 50, 5000),
-        number_check("beam_mm", 10, 2000),
-        number_check("deadrise_deg", 0, 60),
-        number_check("bare_mass_g", 1, 50000),
-        number_check("screws", 1, 2),
-        utc_check("created_at"),
-    )
+    __table_args__ = (utc_check("created_at"),)
 
     id: int = Field(default=None, primary_key=True)
-    name: str = Field(index=True, unique=True)
-    kind: str
-    length_mm: float | None = None
-    beam_mm: float | None = None
-    deadrise_deg: float | None = None
-    bare_mass_g: float | None = None
-    material: str = ""
-    own_design: bool = False
-    screws: int = 1
-    fixed_tube: bool = True
-    built_on: str = ""
-    notes: str = ""
     retired_on: str = Field(default="", index=True)
     retired_reason: str = ""
     created_at: str
+
+    if TYPE_CHECKING:  # what code works with, for the type checker; the list itself is in fields.py
+        name: str
+        kind: str
+        length_mm: float | None
+        beam_mm: float | None
+        deadrise_deg: float | None
+        bare_mass_g: float | None
+        material: str
+        screws: int
+        fixed_tube: bool
+        built_on: str
 
 
 class ChecklistItem(SQLModel, table=True):

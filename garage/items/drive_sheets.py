@@ -2,9 +2,12 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Annotated
 
-from garage.drives.sheets import PartFacts, part_facts, part_line
+from garage.drives.fields import FIELDS
+from garage.drives.sheets import PartFacts, known_kv, part_facts
 from garage.drives.tables import Part
+from garage.fields.showing import FieldValues, values
 from garage.items.drive_store import PartEvent
 from garage.measures import Measure
 from garage.photos.sheets import Attached, attached
@@ -18,11 +21,8 @@ class DriveLine:
     """One part in the list, with the hull that it is in."""
 
     id: int
-    code: str
-    kind: str
-    name: str
+    fields: Annotated[FieldValues, FIELDS]
     kv: Measure
-    mass: Measure
     hull_id: int | None
     installed_in: str
     retired_on: str
@@ -69,12 +69,9 @@ def drive_list_sheet(
 
 
 def _line(part: Part, event: PartEvent | None) -> DriveLine:
-    line = part_line(part)
     where = f"{event.hull}{place_text(event.place)}" if event else ""
     hull_id = event.hull_id if event else None
-    return DriveLine(
-        line.id, line.code, line.kind, line.name, line.kv, line.mass, hull_id, where, line.retired_on
-    )
+    return DriveLine(part.id, values(FIELDS, part), known_kv(part), hull_id, where, part.retired_on)
 
 
 def place_text(place: str) -> str:

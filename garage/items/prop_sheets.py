@@ -3,14 +3,17 @@
 import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Annotated
 
 from garage.corrections.tables import Correction
+from garage.fields.showing import FieldValues, by_column, in_words, values
 from garage.items.prop_slip_store import SlipLine
 from garage.items.use_store import Use
 from garage.measures import Measure
 from garage.moments import day_text
 from garage.photos.sheets import Attached, attached
 from garage.photos.tables import Attachment
+from garage.props.fields import EDITION_FIELDS, FIELDS
 from garage.props.sheets import (
     EditionView,
     PropFacts,
@@ -25,14 +28,8 @@ from garage.shelf.sheets import ShelfSheet, shelf_sheet
 from garage.shelf.tables import ShelfEntry
 from garage.units import DisplayUnits, show
 
-_FIELDS = {
-    "diameter_mm": "diameter",
-    "pitch_mm": "pitch",
-    "pitch_per_blade_mm": "pitch of each blade",
-    "mass_g": "mass",
-    "condition": "condition",
-    "note": "note",
-}
+_MENDED = by_column(EDITION_FIELDS)
+_BLADE_PITCHES = "pitch_per_blade_mm"
 
 
 @dataclass(frozen=True)
@@ -52,6 +49,8 @@ class PropLine:
     material: str
     condition: str
     retired_on: str
+    fields: Annotated[FieldValues, FIELDS]
+    edition_fields: Annotated[FieldValues, EDITION_FIELDS]
 
 
 @dataclass(frozen=True)
@@ -97,10 +96,7 @@ def prop_sheet(
     units: DisplayUnits,
 ) -> PropSheet:
     """The page of one prop; `editions` newest first."""
-    views = [
-        edition_view(one, [_words(c, units) for c in mended.get(one.id, []) if c.field in _FIELDS])
-        for one in editions
-    ]
+    views = [edition_view(one, _mended_words(mended.get(one.id, []), units)) for one in editions]
     return PropSheet(
         prop_facts(prop),
         views[0],
@@ -129,22 +125,24 @@ def _line(prop: Prop, edition: PropEdition) -> PropLine:
         material=prop.material,
         condition=edition.condition,
         retired_on=prop.retired_on,
+        fields=values(FIELDS, prop),
+        edition_fields=view.fields,
     )
+
+
+def _mended_words(slips: Sequence[Correction], units: DisplayUnits) -> list[str]:
+    return [_words(slip, units) for slip in slips if slip.field == _BLADE_PITCHES or slip.field in _MENDED]
 
 
 def _words(mended: Correction, units: DisplayUnits) -> str:
     """`Mended on 9 May 2026: diameter 44 mm stood as 24 mm (typed wrong)`."""
-    old, new = (_figure(text, mended.field, units) if text else "open" for text in (mended.old, mended.new))
-    return (
-        f"Mended on {day_text(mended.at[:10])}: {_FIELDS[mended.field]} was {old}, is {new} ({mended.why})."
-    )
+    label = "pitch of each blade" if mended.field == _BLADE_PITCHES else _MENDED[mended.field].in_sentence
+    old, new = (_value(text, mended.field, units) if text else "open" for text in (mended.old, mended.new))
+    return f"Mended on {day_text(mended.at[:10])}: {label} was {old}, is {new} ({mended.why})."
 
 
-def _figure(text: str, field: str, units: DisplayUnits) -> str:
-    """A stored figure as short as it is worth reading, a list of them with semicolons; other text as it stands."""
-    kind = {"diameter_mm": "length", "pitch_mm": "length", "pitch_per_blade_mm": "length", "mass_g": "mass"}.get(field)
-    if kind is None:
-        return text
-    kept = json.loads(text)
-    figures = kept if isinstance(kept, list) else [kept]
-    return "; ".join(str(show(figure, kind, units.unit(kind))) for figure in figures)
+def _value(text: str, field: str, units: DisplayUnits) -> str:
+    """A stored value as it is worth reading; the pitches of the blades with semicolons."""
+    if field != _BLADE_PITCHES:
+        return in_words(_MENDED[field], text, units)
+    return "; ".join(str(show(pitch, "length", units.unit("length"))) for pitch in json.loads(text))

@@ -10,6 +10,7 @@ from garage.preferences.store import display_units
 from garage.props.tables import PropEdition
 from garage.records.store import runs_by_id
 from garage.records.ways import Way, way_of
+from garage.runs.denied_store import is_denied
 from garage.runs.lines import RunLine, run_lines
 from garage.runs.tables import Incident, Run, RunPack, RunProp
 
@@ -61,8 +62,8 @@ def _use(
 
 
 def _best(session: Session, pins: type[RunProp] | type[RunPack], mine: ColumnElement[bool]) -> dict[Way, int]:
-    """The id of a fastest run of each way. Runs set aside, and runs whose speed an incident spoiled, do
-    not count.
+    """The id of a fastest run of each way. Runs set aside, and runs whose speed an incident spoiled or their
+    log denies, do not count.
 
     Beside max(), SQLite gives the other columns of the row that holds it.
     """
@@ -73,7 +74,7 @@ def _best(session: Session, pins: type[RunProp] | type[RunPack], mine: ColumnEle
     found = session.exec(
         select(func.max(Run.speed_kmh), Run.id, *measured)  # type: ignore[call-overload]
         .join(pins, col(pins.run_id) == col(Run.id))
-        .where(mine, col(Run.set_aside_at).is_(None), col(Run.speed_kmh).is_not(None), ~spoiled.exists())
+        .where(mine, col(Run.set_aside_at).is_(None), col(Run.speed_kmh).is_not(None), ~spoiled.exists(), ~is_denied())
         .group_by(*measured)
     )
     best: dict[Way, tuple[float, int]] = {}

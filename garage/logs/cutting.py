@@ -16,9 +16,10 @@ from garage.calc.track.drive import load_of, lowest_under_load_v
 from garage.calc.track.measure import Looked, Measures, look_at
 from garage.calc.track.motion import motion_of
 from garage.calc.track.track import Track
-from garage.logs.command import track_json
+from garage.logs.denied import denied_kmh, note_denied
 from garage.logs.store import Measured, keep_measures, pieces_of, restored_of, track_of, write_pieces
 from garage.logs.tables import LogFile, LogPiece
+from garage.logs.track_json import track_json
 from garage.runs.store import runs_of_outing
 from garage.runs.tables import Run
 
@@ -47,10 +48,11 @@ def cut_anew(session: Session, row: LogFile) -> list[LogPiece]:
     if motion is not None:
         spans = runs_between_rests(motion, course_of(motion), row.rest_s) or spans
     measured = [
-        Measured(start, end, _worth_keeping(look_at_part(session, row, track, start, end))) for start, end in spans
+        Measured(start, end, worth_keeping(look_at_part(session, row, track, start, end))) for start, end in spans
     ]
     pieces = write_pieces(session, row.id, measured)
     _offer(session, row, pieces)
+    note_denied(session, row)
     return pieces
 
 
@@ -64,16 +66,18 @@ def measure_anew(session: Session, row: LogFile) -> None:
     track = track_of(session, row)
     for piece in pieces_of(session, row.id):
         looked = look_at_part(session, row, track, piece.start_s, piece.end_s)
-        keep_measures(session, piece, _worth_keeping(looked))
+        keep_measures(session, piece, worth_keeping(looked))
+    note_denied(session, row)
 
 
-def _worth_keeping(looked: Looked) -> dict[str, Any]:
+def worth_keeping(looked: Looked) -> dict[str, Any]:
     """What a piece keeps of what was measured in it, so that no page has to read its samples for that."""
     lowest_v, energy_wh = lowest_under_load_v(looked.track), load_of(looked.track).energy_wh
     return track_json(looked.measures) | {
         "lowest_v": None if lowest_v is None else round(lowest_v, 3),
         "energy_wh": None if energy_wh is None else round(energy_wh, 4),
         "top_heading_deg": _heading_of_top(looked.measures),
+        "denied_kmh": denied_kmh(looked.measures),
     }
 
 

@@ -7,7 +7,6 @@ from datetime import UTC, datetime, timedelta, timezone
 
 from sqlmodel import Session
 
-from garage.db.things import thing
 from garage.hulls.store import hull as hull_by_id
 from garage.logs import corner_sheets, corner_store, sheets, store
 from garage.logs.readers.delimited import preview
@@ -18,9 +17,10 @@ from garage.runs.lines import run_lines
 from garage.runs.store import run, runs_of_outing
 from garage.runs.tables import Run
 from garage.states.store import state_texts
+from garage.things import Things
 from garage.units import DisplayUnits, entry_text, show
+from garage.waters.fields import USUAL_COURSE_M
 from garage.waters.outing_store import outing
-from garage.waters.store import USUAL_COURSE_M
 
 MOST_STATES = 40
 
@@ -75,9 +75,9 @@ def run_logs(session: Session, run_id: int, units: DisplayUnits) -> sheets.Owner
     return _owner(title, f"/runs/{run_id}", True, pieces, waiting, course)
 
 
-def outing_logs(session: Session, outing_id: int, units: DisplayUnits) -> sheets.OwnerLogsSheet:
+def outing_logs(session: Session, things: Things, outing_id: int, units: DisplayUnits) -> sheets.OwnerLogsSheet:
     """The logs of an outing. Raises NotFound."""
-    day = thing(session, "outing", outing_id)
+    day = things.thing(session, "outing", outing_id)
     found = store.logs(session, outing_id=outing_id)
     pieces = [line for row in found for line in piece_lines(session, row, store.pieces_of(session, row.id))]
     course = course_for(session, outing_id)

@@ -6,6 +6,7 @@ from garage.db.engine import reading
 from garage.errors import NotFound
 from garage.logs import column_store, forms, gather, sheets, store
 from garage.logs.cutting import cut_anew
+from garage.logs.denied import note_denied
 from garage.logs.intake import as_new, log_path
 from garage.logs.readers.delimited import preview
 from garage.logs.readers.reading import read_log
@@ -36,6 +37,7 @@ def give_runs(desk: Desk, log_id: int) -> Done:
     numbers = [piece.number for piece in store.pieces_of(desk.session, log_id)]
     runs = {value: int(value) for value, _ in gather.run_choices(desk.session, row)}
     store.give_runs(desk.session, log_id, forms.read_runs(desk.reader(), numbers, runs))
+    note_denied(desk.session, row)
     return Done(f"/logs/{log_id}", "Saved.")
 
 

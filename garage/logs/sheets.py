@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import Any
 
+from garage.calc.track.agreement import DISPUTED
 from garage.logs.readers.columns import ROLE_WORDS, ROLES
 from garage.logs.readers.delimited import Preview
 from garage.logs.tables import LogFile, LogPiece
@@ -44,8 +47,20 @@ class LogListSheet:
 
 
 @dataclass(frozen=True)
+class Denied:
+    """What both witnesses say in a piece that contradicts itself; `columns` says that its columns can be picked
+    anew."""
+
+    receiver: Measure
+    places: Measure
+    ratio: float | None
+    columns: bool
+
+
+@dataclass(frozen=True)
 class PieceLine:
-    """One piece: when, whose, and its speeds; `run_flags` what to bear in mind of that run."""
+    """One piece: when, whose, and its speeds; `run_flags` what to bear in mind of that run. `denied` is None unless
+    the piece contradicts itself, which then has no headline."""
 
     log_id: int
     log: str
@@ -61,6 +76,7 @@ class PieceLine:
     distance: Measure
     corners: int
     run_flags: list[str] = field(default_factory=list)
+    denied: Denied | None = None
 
 
 @dataclass(frozen=True)
@@ -133,7 +149,7 @@ def log_line(row: LogFile) -> LogLine:
 def piece_line(row: LogPiece, log: LogFile, clock: str, run: str) -> PieceLine:
     """A piece as one line; `clock` is the time of day of its beginning, if the log knows it."""
     found = json.loads(row.found)
-    source = SOURCE_WORDS[found.get("speed_source")]
+    source, denied = SOURCE_WORDS[found.get("speed_source")], _denied(found, log)
     return PieceLine(
         log_id=row.log_id,
         log=log.name,
@@ -145,9 +161,27 @@ def piece_line(row: LogPiece, log: LogFile, clock: str, run: str) -> PieceLine:
         run=run,
         top=Measure(row.top_kmh, "speed", f"log, best 2 s, {source}"),
         two_way=Measure(row.two_way_kmh, "speed", f"log, both ways over {log.course_m:g} m, mean of the speeds"),
-        peak=Measure(row.peak_kmh, "speed", "log, highest single sample", "reads high"),
+        peak=Measure(row.peak_kmh, "speed", "log, highest single sample", peak_caution(denied is not None)),
         distance=Measure(found.get("distance_m"), "distance", "along the track"),
         corners=int(found.get("corner_count", 0)),
+        denied=denied,
+    )
+
+
+def peak_caution(contradicted: bool, otherwise: str = "reads high") -> str:
+    """What to bear in mind of a highest sample: that its log contradicts itself weighs more than anything else."""
+    return "the log contradicts itself" if contradicted else otherwise
+
+
+def _denied(found: Mapping[str, Any], log: LogFile) -> Denied | None:
+    if found.get("agreement") != DISPUTED:
+        return None
+    said = found["witnesses"]
+    return Denied(
+        Measure(said["receiver_kmh"], "speed", "the receiver, best 2 s"),
+        Measure(said["places_kmh"], "speed", "its places, for the same 2 s"),
+        said["ratio"],
+        log.kind == "table",
     )
 
 

@@ -7,7 +7,8 @@ from typing import Any
 from sqlmodel import Session, col, exists, func, select
 
 from garage.errors import Conflict, NotFound
-from garage.modifications.forms import ModificationDraft
+from garage.fields.definition import FormData, is_open
+from garage.modifications.fields import STEP_FIELDS
 from garage.modifications.step_mass import computed_mass_g, total_mass
 from garage.modifications.step_store import steps
 from garage.modifications.tables import Modification, Step
@@ -16,29 +17,8 @@ from garage.states.tables import BuildState, Change, Supersession
 
 STATUSES = ("planned", "under way", "fitted", "taken off", "dropped")
 _STATUS_OF_CHANGE = {"fit": "fitted", "rework": "fitted", "take off": "taken off"}
-# What a change keeps of a step, so that the state can be read without the step.
-_KEPT_OF_A_STEP = (
-    "action",
-    "what",
-    "material",
-    "density_kg_m3",
-    "section",
-    "width_mm",
-    "height_mm",
-    "wall_mm",
-    "diameter_mm",
-    "area_mm2",
-    "length_mm",
-    "count",
-    "adds_mass",
-    "adhesive",
-    "cure_h",
-    "cure_temperature_c",
-    "finish",
-    "coats",
-    "mass_weighed_g",
-    "note",
-)
+# What a change keeps of a step, so that the state can be read without the step: all but the work itself.
+_KEPT_OF_A_STEP = tuple(field for field in STEP_FIELDS if field.asked != "when")
 _MOST_CHANGES = 200
 
 
@@ -152,19 +132,18 @@ def has_moved_on(session: Session, modification: Modification) -> bool:
     return any(then.get(name) != now.get(name) for name in ("steps", "mass_g"))
 
 
-def add_modification(session: Session, hull_id: int, draft: ModificationDraft, at: Moment) -> Modification:
+def add_modification(session: Session, hull_id: int, form: FormData, at: Moment) -> Modification:
     """Write down a modification of a hull that is there."""
-    new = Modification(hull_id=hull_id, created_at=at.utc, **vars(draft))
+    new = Modification(hull_id=hull_id, created_at=at.utc, **form)
     session.add(new)
     session.flush()
     return new
 
 
-def change_modification(session: Session, modification_id: int, draft: ModificationDraft) -> Modification:
+def change_modification(session: Session, modification_id: int, form: FormData) -> Modification:
     """Write a modification's facts anew; a state that has it keeps the words it was made with."""
     kept = modification(session, modification_id)
-    for name, value in vars(draft).items():
-        setattr(kept, name, value)
+    kept.sqlmodel_update(dict(form))
     session.add(kept)
     return kept
 
@@ -196,9 +175,10 @@ def _superseded():
 
 
 def _step_detail(step: Step) -> dict[str, Any]:
-    kept = {name: getattr(step, name) for name in _KEPT_OF_A_STEP}
+    values = {field: getattr(step, field.column) for field in _KEPT_OF_A_STEP}
+    # An unticked box says something only where it is ticked by itself.
+    detail = {field.column: value for field, value in values.items() if field.default or not is_open(value)}
     computed = computed_mass_g(step)
-    detail = {name: value for name, value in kept.items() if value not in (None, "")}
     if computed is not None:
         detail["mass_computed_g"] = round(computed, 4)
     return {"id": step.id} | detail

@@ -40,7 +40,7 @@ def keep(desk: Desk, hull_id: int) -> Done:
     offer = on_offer(desk.session, hull_id, content)
     draft = visit_forms.read_visit(desk.reader(), desk.typed, hull, content, offer)
     try:
-        kept = keep_visit(desk.session, hull_id, draft, desk.moment)
+        kept = keep_visit(desk.session, hull_id, draft, desk.moment, desk.rests)
     except InThePast:
         typed = urlencode({name: text for name, text in desk.typed.items() if text})
         return Done(f"/hulls/{hull_id}/changes/past?{typed}")
@@ -51,7 +51,7 @@ def keep(desk: Desk, hull_id: int) -> Done:
 
 @pages.action("/hulls/{hull_id:int}/states/{number:int}/back/{position:int}")
 def back(desk: Desk, hull_id: int, number: int, position: int) -> Done:
-    stands = take_back(desk.session, hull_id, number, position, desk.moment, release_steps)
+    stands = take_back(desk.session, hull_id, number, position, desk.moment, desk.rests, release_steps)
     return Done(
         f"/hulls/{hull_id}/states/{stands.number}", f"Taken back. Build state {stands.number} stands."
     )

@@ -6,6 +6,7 @@ from dataclasses import replace
 from sqlmodel import Session
 
 from garage.drives.store import part, part_spec, parts_in_use
+from garage.handed_down import Rests
 from garage.modifications.step_store import take_in_steps
 from garage.modifications.store import fitted_detail, has_moved_on, modification, modifications_of
 from garage.moments import Moment
@@ -40,9 +41,9 @@ def filled(session: Session, changes: Iterable[ChangeDraft]) -> list[ChangeDraft
     return [_filled(session, change) for change in changes]
 
 
-def keep_visit(session: Session, hull_id: int, draft: VisitDraft, now: Moment) -> Visit:
+def keep_visit(session: Session, hull_id: int, draft: VisitDraft, now: Moment, rests: Rests) -> Visit:
     """Write down a visit. Raises InThePast, Conflict."""
-    visit = make_visit(session, hull_id, filled(session, draft.changes), draft.at, now, draft.note)
+    visit = make_visit(session, hull_id, filled(session, draft.changes), draft.at, now, rests, draft.note)
     take_in(session, visit.state.id, visit.first_position)
     return visit
 

@@ -60,7 +60,7 @@ class PitSheet:
     lines: int
 
 
-@pages.sheet("/pit", "outings/pit.html")
+@pages.sheet("/pit", "outings/pit.html", asks={"hull": "the number of a hull"})
 def show_pit(desk: Desk) -> PitSheet:
     asked = desk.query.get("hull", "")
     chosen = _chosen(desk.session, asked)

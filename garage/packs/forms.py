@@ -1,79 +1,27 @@
 """Text to packs, their log, their readings and their sets, or messages beside the fields."""
 
+import json
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 
-from garage.moments import Moment
-from garage.packs.tables import MOST_BREAK_IN, READING_METHODS, WIRINGS, Pack
-from garage.units import DisplayUnits, UnreadableQuantity, entry_text, parse_quantity
+from garage.fields.definition import FormData
+from garage.fields.forms import read
+from garage.packs.fields import FIELDS, LEAST_MOHM, LOG_FIELDS, MOST_MOHM, READING_FIELDS, SET_FIELDS
+from garage.units import DisplayUnits, UnreadableQuantity, parse_quantity
 from garage.web.fields import Reader
 
 SIGNS_OF_DAMAGE = ("puffed", "dented", "wet", "wrapper torn", "smells sweet", "got hot", "cells far apart")
-ENTRY_KINDS = ("bench", "capacity", "charge", "storage", "look")
-# A cell of a pack of any size lies within; common practice, no source.
-LEAST_MOHM, MOST_MOHM = 0.05, 150.0
 # A resting cell lies between flat out and over-full, whatever its chemistry.
 LOWEST_CELL_V, HIGHEST_CELL_V = 2.5, 4.5
 _PARTED = re.compile(r"[;/\n]|,\s+")
 
 
 @dataclass(frozen=True)
-class PackDraft:
-    """A pack as typed, in storage units."""
-
-    code: str
-    name: str
-    cells_s: int
-    cells_p: int
-    capacity_mah: float
-    capacity_measured_mah: float | None
-    stated_c: float | None
-    full_v_per_cell: float
-    mass_g: float | None
-    connector: str
-    bought_on: str
-    first_charged_on: str
-    charges_before: int
-    break_in_charges: int
-    break_in_c: float | None
-    notes: str
-    limit_mohm: float | None = None
-
-
-@dataclass(frozen=True)
-class LogDraft:
-    """A discharge on the bench, a charge, or a look at the resting volts."""
-
-    kind: str
-    at: Moment
-    charge_mah: float | None
-    current_a: float | None
-    temperature_c: float | None
-    note: str
-    volts: tuple[float, ...] = ()
-
-
-@dataclass(frozen=True)
-class ReadingDraft:
-    """Internal resistance cell by cell, with what it means nothing without."""
-
-    cells_mohm: list[float]
-    at: Moment
-    method: str
-    instrument: str
-    temperature_c: float | None
-    state_of_charge_percent: float | None
-    rest_min: float | None
-    note: str
-    volts: tuple[float, ...] = ()
-
-
-@dataclass(frozen=True)
-class SetDraft:
+class NewSet:
     """Packs used together, by their codes."""
 
-    name: str
-    wiring: str
+    set: FormData
     codes: list[str]
 
 
@@ -85,77 +33,32 @@ class DamageDraft:
     why: str
 
 
-def read_pack(reader: Reader) -> PackDraft:
-    """The pack typed into the form. Raises FormErrors."""
-    draft = PackDraft(
-        code=reader.text("code", required=True, most=20),
-        name=reader.text("name", most=80),
-        cells_s=reader.whole("cells_s", low=1, high=14, required=True) or 1,
-        cells_p=reader.whole("cells_p", low=1, high=10) or 1,
-        capacity_mah=reader.quantity("capacity", "charge", low=50, high=50000, required=True) or 50,
-        capacity_measured_mah=reader.quantity("capacity_measured", "charge", low=10, high=50000),
-        stated_c=reader.number("stated_c", low=1, high=500),
-        full_v_per_cell=reader.quantity("full_v_per_cell", "voltage", low=3.5, high=4.5) or 4.2,
-        mass_g=reader.quantity("mass", "mass", low=1, high=20000),
-        connector=reader.text("connector", most=80),
-        bought_on=reader.date("bought_on"),
-        first_charged_on=reader.date("first_charged_on"),
-        charges_before=reader.whole("charges_before", low=0, high=5000) or 0,
-        break_in_charges=_break_in(reader),
-        break_in_c=reader.number("break_in_c", low=0.1, high=100),
-        limit_mohm=reader.quantity("limit", "resistance", low=LEAST_MOHM, high=MOST_MOHM),
-        notes=reader.long_text("notes"),
-    )
-    if draft.bought_on and draft.first_charged_on and draft.first_charged_on < draft.bought_on:
+def read_pack(reader: Reader) -> FormData:
+    """The pack typed into the form, by column. Raises FormErrors."""
+    form = read(FIELDS, reader)
+    _refuse_charge_before_purchase(reader, form["bought_on"], form["first_charged_on"])
+    _refuse_far_too_much(reader, form["capacity_mah"], form["capacity_measured_mah"])
+    reader.finish()
+    return form
+
+
+def _refuse_charge_before_purchase(reader: Reader, bought_on: str, first_charged_on: str) -> None:
+    if bought_on and first_charged_on and first_charged_on < bought_on:
         reader.fail("first_charged_on", "The first charge comes before the day it was bought.")
-    if draft.capacity_measured_mah and draft.capacity_measured_mah > 1.5 * draft.capacity_mah:
-        reader.fail(
-            "capacity_measured", "More than half again of what is stated: is a figure or a unit wrong?"
-        )
+
+
+def _refuse_far_too_much(reader: Reader, stated_mah: float | None, measured_mah: float | None) -> None:
+    if stated_mah and measured_mah and measured_mah > 1.5 * stated_mah:
+        reader.fail("capacity_measured", "More than half again of what is stated: is a figure or a unit wrong?")
+
+
+def read_log_entry(reader: Reader, units: DisplayUnits, cells_s: int, capacity_mah: float) -> FormData:
+    """An entry for the log of a pack of `cells_s` cells in series, by column. Raises FormErrors."""
+    form = read(LOG_FIELDS, reader)
+    volts = read_volts(reader, units, "volts", cells_s, required=form["kind"] == "look")
+    check_charge(reader, "charge", form["charge_mah"], capacity_mah, required=form["kind"] == "capacity")
     reader.finish()
-    return draft
-
-
-def pack_values(pack: Pack, units: DisplayUnits) -> dict[str, str]:
-    """The texts in the form of a pack already written down."""
-
-    def text(value: float | None, kind: str) -> str:
-        return entry_text(value, kind, units.unit(kind))
-
-    return {
-        "code": pack.code,
-        "name": pack.name,
-        "cells_s": str(pack.cells_s),
-        "cells_p": str(pack.cells_p),
-        "capacity": text(pack.capacity_mah, "charge"),
-        "capacity_measured": text(pack.capacity_measured_mah, "charge"),
-        "stated_c": _plain(pack.stated_c),
-        "full_v_per_cell": text(pack.full_v_per_cell, "voltage"),
-        "mass": text(pack.mass_g, "mass"),
-        "connector": pack.connector,
-        "bought_on": pack.bought_on,
-        "first_charged_on": pack.first_charged_on,
-        "charges_before": str(pack.charges_before),
-        "break_in_charges": str(pack.break_in_charges),
-        "break_in_c": _plain(pack.break_in_c),
-        "limit": text(pack.limit_mohm, "resistance"),
-        "notes": pack.notes,
-    }
-
-
-def read_log_entry(reader: Reader, units: DisplayUnits, cells_s: int, capacity_mah: float) -> LogDraft:
-    """An entry for the log of a pack of `cells_s` cells in series. Raises FormErrors."""
-    kind = reader.choice("kind", ENTRY_KINDS, required=True)
-    at = reader.moment("at", required=True)
-    charge = reader.quantity("charge", "charge", low=1, high=100000)
-    current = reader.quantity("current", "current", low=0.01, high=1000)
-    temperature = reader.quantity("temperature", "temperature", low=-20, high=150)
-    volts = read_volts(reader, units, "volts", cells_s, required=kind == "look")
-    note = reader.long_text("note", most=1000)
-    check_charge(reader, "charge", charge, capacity_mah, required=kind == "capacity")
-    reader.finish()
-    assert at is not None
-    return LogDraft(kind, at, charge, current, temperature, note, volts)
+    return form | {"volts": kept_volts(volts)}
 
 
 def check_charge(
@@ -186,26 +89,23 @@ def read_volts(
     return tuple(volts)
 
 
-def read_reading(reader: Reader, units: DisplayUnits, cells_s: int) -> ReadingDraft:
-    """A resistance reading of a pack of `cells_s` cells in series. Raises FormErrors."""
+def kept_volts(volts: Sequence[float]) -> str:
+    """Volts cell by cell as they are kept: a JSON list, '' for none."""
+    return json.dumps(list(volts)) if volts else ""
+
+
+def read_reading(reader: Reader, units: DisplayUnits, cells_s: int) -> FormData:
+    """A resistance reading of a pack of `cells_s` cells in series, by column. Raises FormErrors."""
     cells = _cells(reader, units, cells_s)
-    at = reader.moment("at", required=True)
-    method = reader.choice("method", READING_METHODS, required=True)
-    instrument = reader.text("instrument", most=80)
-    temperature = reader.quantity("temperature", "temperature", low=-20, high=90)
-    charge_state = reader.quantity("state_of_charge", "percent", low=0, high=100)
-    rest = reader.quantity("rest", "minutes", low=0, high=100000)
+    form = read(READING_FIELDS, reader)
     volts = read_volts(reader, units, "volts", cells_s)
-    note = reader.long_text("note", most=1000)
     reader.finish()
-    assert at is not None
-    return ReadingDraft(cells, at, method, instrument, temperature, charge_state, rest, note, volts)
+    return form | {"cells_mohm": json.dumps(cells), "volts": kept_volts(volts)}
 
 
-def read_set(reader: Reader) -> SetDraft:
+def read_set(reader: Reader) -> NewSet:
     """Packs that are used together. Raises FormErrors."""
-    name = reader.text("name", required=True, most=80)
-    wiring = reader.choice("wiring", WIRINGS, required=True)
+    form = read(SET_FIELDS, reader)
     written = reader.text("codes", required=True, most=200)
     codes = [code for code in re.split(r"[\s,;+&]+", written) if code]
     if written and len({code.lower() for code in codes}) < 2:
@@ -213,7 +113,7 @@ def read_set(reader: Reader) -> SetDraft:
     elif len(codes) > 8:
         reader.fail("codes", f"{len(codes)} packs in one set? At most 8 go in.")
     reader.finish()
-    return SetDraft(name, wiring, codes)
+    return NewSet(form, codes)
 
 
 def read_damage(reader: Reader, ticked: list[str], before: str) -> DamageDraft:
@@ -229,11 +129,6 @@ def read_damage(reader: Reader, ticked: list[str], before: str) -> DamageDraft:
         reader.fail("why", "Say why the note comes off.")
     reader.finish()
     return DamageDraft(damage, why)
-
-
-def _break_in(reader: Reader) -> int:
-    charges = reader.whole("break_in_charges", low=0, high=MOST_BREAK_IN)
-    return 4 if charges is None else charges
 
 
 def _cells(reader: Reader, units: DisplayUnits, cells_s: int) -> list[float]:
@@ -269,7 +164,3 @@ def _per_cell(
 
 def _figures(count: int) -> str:
     return "One figure" if count == 1 else f"{count} figures"
-
-
-def _plain(value: float | None) -> str:
-    return "" if value is None else f"{value:g}"

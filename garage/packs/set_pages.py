@@ -1,6 +1,8 @@
 """Routes of sets of packs."""
 
+from garage.fields.forms import fresh
 from garage.packs import forms, set_store, sheets, store
+from garage.packs.fields import SET_FIELDS
 from garage.packs.verdict_store import retire_words, with_verdict
 from garage.web.desk import Desk
 from garage.web.pages import Done, Pages
@@ -20,7 +22,7 @@ def list_sets(desk: Desk) -> sheets.SetListSheet:
     retire = retire_words(desk.session, {*members, *(pack.id for pack in in_use)})
     lines = [sheets.set_line(one, members, standings, retire) for one in found[: desk.limit]]
     known = [with_verdict(pack, retire) for pack in in_use]
-    return sheets.SetListSheet(lines, known, desk.page, len(found) > desk.limit, {"wiring": "series"})
+    return sheets.SetListSheet(lines, known, desk.page, len(found) > desk.limit, fresh(SET_FIELDS, desk.units))
 
 
 @pages.action("/packs/sets", on_error=list_sets)

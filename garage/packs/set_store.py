@@ -5,7 +5,7 @@ from sqlmodel import Session, col, select
 from garage.db.taken import refuse_taken
 from garage.errors import Conflict, NotFound
 from garage.moments import Moment
-from garage.packs.forms import SetDraft
+from garage.packs.forms import NewSet
 from garage.packs.store import SetText, pack_by_code, packs_by_ids
 from garage.packs.tables import Pack, PackSet, PackSetMember
 
@@ -23,13 +23,13 @@ def members_of(session: Session, sets: list[SetText]) -> dict[int, Pack]:
     return packs_by_ids(session, {member.id for one in sets for member in one.packs})
 
 
-def add_set(session: Session, draft: SetDraft, at: Moment) -> PackSet:
+def add_set(session: Session, new: NewSet, at: Moment) -> PackSet:
     """Write down a set. Raises Conflict if a pack is not known or retired, or does not go in parallel."""
-    refuse_taken(session, PackSet, "name", draft.name, lambda one: f"There is a set called {one.name} already.")
-    members = {pack.id: pack for pack in (_member(session, code) for code in draft.codes)}
-    if draft.wiring == "parallel" and len({pack.cells_s for pack in members.values()}) > 1:
+    refuse_taken(session, PackSet, "name", new.set["name"], lambda one: f"There is a set called {one.name} already.")
+    members = {pack.id: pack for pack in (_member(session, code) for code in new.codes)}
+    if new.set["wiring"] == "parallel" and len({pack.cells_s for pack in members.values()}) > 1:
         raise Conflict("Packs with different cell counts never go in parallel.")
-    row = PackSet(name=draft.name, wiring=draft.wiring, created_at=at.utc)
+    row = PackSet(**new.set, created_at=at.utc)
     session.add(row)
     session.flush()
     session.add_all(PackSetMember(set_id=row.id, pack_id=pack_id) for pack_id in members if pack_id is not None)

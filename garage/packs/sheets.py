@@ -3,26 +3,24 @@
 import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Annotated
 
+from garage.fields.definition import Field
+from garage.fields.forms import fill, fresh
+from garage.fields.showing import Fact, FieldValues, facts, values
 from garage.measures import Measure
 from garage.moments import Moment
 from garage.packs.break_in import Standing
-from garage.packs.forms import ENTRY_KINDS, SIGNS_OF_DAMAGE, pack_values
+from garage.packs.fields import ENTRIES, FIELDS, LOG_FIELDS, SET_FIELDS, WIRINGS
+from garage.packs.forms import SIGNS_OF_DAMAGE
 from garage.packs.log.cycles import Cycles
 from garage.packs.matching import Member, Together, together
 from garage.packs.store import SetText, pack_text
-from garage.packs.tables import WIRINGS, Pack, PackLog
+from garage.packs.tables import Pack, PackLog
 from garage.reference import Caution, cautions
 from garage.units import DisplayUnits
 
-LOG_WORDS = {
-    "run": "run",
-    "bench": "discharge on the bench",
-    "capacity": "capacity test, full to empty",
-    "charge": "charged full",
-    "storage": "storage charge",
-    "look": "resting volts looked at",
-}
+LOG_WORDS = {"run": "run"} | dict(ENTRIES)
 
 
 @dataclass(frozen=True)
@@ -33,6 +31,7 @@ class PackFormSheet:
     code: str
     values: dict[str, str]
     retire: str = ""
+    fields: tuple[Field, ...] = FIELDS
 
 
 @dataclass(frozen=True)
@@ -48,29 +47,15 @@ class PackName:
 
 @dataclass(frozen=True)
 class PackFacts:
-    """A pack as it is now, each figure with where it came from; `discharges` counts those before the
-    notebook too."""
+    """A pack as it is now; `listed` is what its page lists, `discharges` counts those before the notebook too."""
 
     id: int
-    code: str
-    name: str
-    cells_s: int
-    cells_p: int
-    capacity: Measure
-    capacity_measured: Measure
+    fields: Annotated[FieldValues, FIELDS]
+    listed: list[Fact]
     stated_c: str
-    full_v_per_cell: Measure
-    mass: Measure
-    connector: str
-    bought_on: str
-    first_charged_on: str
-    charges_before: int
-    discharges: int
-    break_in_charges: int
     break_in_c: str
-    limit: Measure
+    discharges: int
     damage: str
-    notes: str
     retired_on: str
     retired_reason: str
 
@@ -83,11 +68,10 @@ class LogLine:
     at: Moment
     what: str
     charge: Measure
-    current: Measure
-    temperature: Measure
+    fields: Annotated[FieldValues, LOG_FIELDS]
+    listed: list[Fact]
     volts: str
     run_id: int | None
-    note: str
     set_aside: bool
     question: str
 
@@ -113,7 +97,8 @@ class LogSheet:
     page: int
     more: bool
     values: dict[str, str]
-    kinds: tuple[tuple[str, str], ...] = tuple((kind, LOG_WORDS[kind]) for kind in ENTRY_KINDS)
+    kinds: tuple[tuple[str, str], ...] = ENTRIES
+    fields: tuple[Field, ...] = LOG_FIELDS
 
 
 @dataclass(frozen=True)
@@ -122,7 +107,7 @@ class DamageSheet:
 
     pack: PackName
     damage: str
-    values: dict[str, str]
+    values: dict[str, str | list[str]]
     cautions: list[Caution]
     signs: tuple[str, ...] = SIGNS_OF_DAMAGE
 
@@ -163,6 +148,7 @@ class SetListSheet:
     more: bool
     values: dict[str, str]
     wirings: tuple[str, ...] = WIRINGS
+    fields: tuple[Field, ...] = SET_FIELDS
 
 
 def pack_name(pack: Pack, retire: str) -> PackName:
@@ -173,34 +159,20 @@ def pack_name(pack: Pack, retire: str) -> PackName:
 def pack_form_sheet(pack: Pack | None, code: str, units: DisplayUnits, retire: str = "") -> PackFormSheet:
     """The form of `pack`, or of a new one."""
     if pack is None:
-        full = {"full_v_per_cell": "4.2", "charges_before": "0", "break_in_charges": "4", "cells_p": "1"}
-        return PackFormSheet(None, code, {"code": code} | full)
-    return PackFormSheet(pack.id, pack.code, pack_values(pack, units), retire)
+        return PackFormSheet(None, code, {"code": code} | fresh(FIELDS, units))
+    return PackFormSheet(pack.id, pack.code, fill(FIELDS, pack, units), retire)
 
 
 def pack_facts(pack: Pack, standing: Standing) -> PackFacts:
     """A pack's facts with its count of discharges."""
     return PackFacts(
         id=pack.id,
-        code=pack.code,
-        name=pack.name,
-        cells_s=pack.cells_s,
-        cells_p=pack.cells_p,
-        capacity=Measure(pack.capacity_mah, "charge", "stated by the maker"),
-        capacity_measured=Measure(pack.capacity_measured_mah, "charge", "measured"),
+        fields=values(FIELDS, pack),
+        listed=facts(FIELDS, pack),
         stated_c="" if pack.stated_c is None else f"{pack.stated_c:g}",
-        full_v_per_cell=Measure(pack.full_v_per_cell, "voltage", "stated"),
-        mass=Measure(pack.mass_g, "mass", "weighed"),
-        connector=pack.connector,
-        bought_on=pack.bought_on,
-        first_charged_on=pack.first_charged_on,
-        charges_before=pack.charges_before,
-        discharges=standing.discharges,
-        break_in_charges=pack.break_in_charges,
         break_in_c="" if pack.break_in_c is None else f"{pack.break_in_c:g}",
-        limit=Measure(pack.limit_mohm, "resistance", "your limit for a cell at 25 °C"),
+        discharges=standing.discharges,
         damage=pack.damage,
-        notes=pack.notes,
         retired_on=pack.retired_on,
         retired_reason=pack.retired_reason,
     )
@@ -213,11 +185,10 @@ def log_line(row: PackLog, pack: Pack) -> LogLine:
         at=Moment(row.at, row.offset_min),
         what=LOG_WORDS[row.kind],
         charge=Measure(row.charge_mah, "charge", "put back" if row.kind == "run" else "read off"),
-        current=Measure(row.current_a, "current", "set or read off"),
-        temperature=Measure(row.temperature_c, "temperature", "measured"),
+        fields=values(LOG_FIELDS, row),
+        listed=facts(LOG_FIELDS, row),
         volts=" ".join(f"{volt:.2f}" for volt in json.loads(row.volts or "[]")),
         run_id=row.run_id,
-        note=row.note,
         set_aside=row.set_aside_at is not None,
         question=_question(row, pack),
     )
@@ -261,7 +232,7 @@ def log_sheet(
         as_of,
         page,
         len(rows) > limit,
-        {"kind": kind if kind in ENTRY_KINDS else "bench", "at": now.local_text()},
+        {"kind": kind if kind in dict(ENTRIES) else "bench", "at": now.local_text()},
     )
 
 
@@ -269,8 +240,8 @@ def damage_sheet(pack: Pack, retire: str) -> DamageSheet:
     """The form for damage, filled with what was said so far."""
     signs, _, words = pack.damage.partition(": ")
     ticked = [sign for sign in SIGNS_OF_DAMAGE if sign in signs.split(", ")]
-    values = {"signs": ticked, "words": words if ticked else pack.damage}
-    return DamageSheet(pack_name(pack, retire), pack.damage, values, damage_cautions())  # type: ignore[arg-type]
+    values: dict[str, str | list[str]] = {"signs": ticked, "words": words if ticked else pack.damage}
+    return DamageSheet(pack_name(pack, retire), pack.damage, values, damage_cautions())
 
 
 def pack_cautions() -> list[Caution]:

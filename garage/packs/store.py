@@ -12,10 +12,12 @@ from sqlmodel import Session, col, select
 from garage.db.in_ids import in_
 from garage.db.taken import bearer, refuse_taken
 from garage.errors import NotFound
+from garage.fields.definition import FormData
 from garage.moments import Moment
 from garage.packs.break_in import Standing, standing
-from garage.packs.forms import DamageDraft, PackDraft
-from garage.packs.tables import MOST_BREAK_IN, Pack, PackLog, PackSet, PackSetMember
+from garage.packs.fields import MOST_BREAK_IN
+from garage.packs.forms import DamageDraft, kept_volts
+from garage.packs.tables import Pack, PackLog, PackSet, PackSetMember
 
 LATER_THAN_ALL = "9999-12-31T23:59:59Z"
 _ALL = -1
@@ -106,20 +108,20 @@ def suggest_code(session: Session) -> str:
     return next((code for code in (*ascii_uppercase, *pairs) if code not in taken), "")
 
 
-def add_pack(session: Session, draft: PackDraft, at: Moment) -> Pack:
+def add_pack(session: Session, form: FormData, at: Moment) -> Pack:
     """Write down a pack. Raises Conflict if the code is taken."""
-    _refuse_taken_code(session, draft.code)
-    row = Pack(**vars(draft), created_at=at.utc)
+    _refuse_taken_code(session, form["code"])
+    row = Pack(**form, created_at=at.utc)
     session.add(row)
     session.flush()
     return row
 
 
-def change_pack(session: Session, pack_id: int, draft: PackDraft) -> Pack:
+def change_pack(session: Session, pack_id: int, form: FormData) -> Pack:
     """Write a pack's facts anew. Raises NotFound, Conflict."""
     kept = pack(session, pack_id)
-    _refuse_taken_code(session, draft.code, other_than=pack_id)
-    kept.sqlmodel_update(vars(draft))
+    _refuse_taken_code(session, form["code"], other_than=pack_id)
+    kept.sqlmodel_update(dict(form))
     session.add(kept)
     return kept
 
@@ -184,7 +186,7 @@ def enter_run_discharge(
     )
     row.at, row.offset_min, row.set_aside_at = at.utc, at.offset_min, None
     row.charge_mah, row.temperature_c = charge_mah, temperature_c
-    row.volts = json.dumps(list(volts)) if volts else ""
+    row.volts = kept_volts(volts)
     session.add(row)
     session.flush()
     return row

@@ -1,62 +1,52 @@
 """Packs, their own log of discharges, their resistance readings, and sets of packs used together."""
 
+from typing import TYPE_CHECKING
+
 from sqlalchemy import Index, UniqueConstraint
 from sqlmodel import Field, SQLModel
 
 from garage.db.columns import choice_check, number_check, utc_check
+from garage.fields.table import FieldTable
+from garage.packs.fields import ENTRIES, FIELDS, LOG_FIELDS, READING_FIELDS, SET_FIELDS
 
-LOG_KINDS = ("run", "bench", "capacity", "charge", "storage", "look")
+LOG_KINDS = ("run", *(kind for kind, _ in ENTRIES))
 # Each of these empties a pack once, and is put back by one charge: what the trade counts.
 DISCHARGES = ("run", "bench", "capacity")
-READING_METHODS = ("charger DC step", "AC 1 kHz", "sag in a run", "other")
-WIRINGS = ("series", "parallel")
-MOST_BREAK_IN = 50
 
 
-class Pack(SQLModel, table=True):
+class Pack(FieldTable, table=True, fields=FIELDS):
     """One physical pack. How it stands (fresh, breaking in, in service) follows from its log, never from a
     cell here."""
 
-    __table_args__ = (
-        number_check("cells_s", 1, 14),
-        number_check("cells_p", 1, 10),
-        number_check("capacity_mah", 50, 50000),
-        number_check("capacity_measured_mah", 10, 50000),
-        number_check("stated_c", 1, 500),
-        number_check("full_v_per_cell", 3.5, 4.5),
-        number_check("mass_g", 1, 20000),
-        number_check("charges_before", 0, 5000),
-        number_check("break_in_charges", 0, MOST_BREAK_IN),
-        number_check("break_in_c", 0, 100),
-        number_check("limit_mohm", 0.05, 150),
-        utc_check("created_at"),
-    )
+    __table_args__ = (number_check("break_in_c", 0, 100), utc_check("created_at"))
 
     id: int = Field(default=None, primary_key=True)
-    code: str = Field(index=True, unique=True)
-    name: str = ""
-    cells_s: int
-    cells_p: int = 1
-    capacity_mah: float
-    capacity_measured_mah: float | None = None
-    stated_c: float | None = None
-    full_v_per_cell: float = 4.2
-    mass_g: float | None = None
-    connector: str = ""
-    bought_on: str = ""
-    first_charged_on: str = ""
-    charges_before: int = 0
-    break_in_charges: int = 4
-    break_in_c: float | None = None
-    limit_mohm: float | None = None
-    notes: str = ""
     damage: str = ""
     retired_on: str = Field(default="", index=True)
     retired_reason: str = ""
     created_at: str
 
+    if TYPE_CHECKING:  # what code works with, for the type checker; the list itself is in fields.py
+        code: str
+        name: str
+        cells_s: int
+        cells_p: int
+        capacity_mah: float
+        capacity_measured_mah: float | None
+        stated_c: float | None
+        full_v_per_cell: float
+        mass_g: float | None
+        connector: str
+        bought_on: str
+        first_charged_on: str
+        charges_before: int
+        break_in_charges: int
+        break_in_c: float | None
+        limit_mohm: float | None
+        notes: str
 
-class PackLog(SQLModel, table=True):
+
+class PackLog(FieldTable, table=True, fields=LOG_FIELDS):
     """One discharge, charge or look at the resting volts of a pack; a run enters its own here, by `run_id`.
     `volts` is a JSON list per cell."""
 
@@ -67,65 +57,63 @@ class PackLog(SQLModel, table=True):
         choice_check("kind", LOG_KINDS),
         number_check("charge_mah", 0, 100000),
         number_check("temperature_c", -40, 150),
-        utc_check("at"),
     )
 
     id: int = Field(default=None, primary_key=True)
     pack_id: int = Field(foreign_key="pack.id")
-    at: str
     offset_min: int = 0
-    kind: str
-    charge_mah: float | None = None
-    current_a: float | None = None
-    temperature_c: float | None = None
     run_id: int | None = None
     volts: str = ""
-    note: str = ""
     set_aside_at: str | None = None
     created_at: str
 
+    if TYPE_CHECKING:
+        at: str
+        kind: str
+        charge_mah: float | None = None
+        current_a: float | None = None
+        temperature_c: float | None = None
+        note: str = ""
 
-class PackReading(SQLModel, table=True):
+
+class PackReading(FieldTable, table=True, fields=READING_FIELDS):
     """Internal resistance per cell, with what it means nothing without. `cells_mohm` and `volts`
     (resting) are JSON lists of numbers."""
 
     __tablename__ = "pack_reading"
-    __table_args__ = (
-        Index("ix_pack_reading_pack_id_at", "pack_id", "at"),
-        choice_check("method", READING_METHODS),
-        number_check("temperature_c", -40, 90),
-        number_check("state_of_charge_percent", 0, 100),
-        number_check("rest_min", 0, 100000),
-        utc_check("at"),
-    )
+    __table_args__ = (Index("ix_pack_reading_pack_id_at", "pack_id", "at"), number_check("temperature_c", -40, 90))
 
     id: int = Field(default=None, primary_key=True)
     pack_id: int = Field(foreign_key="pack.id")
-    at: str
     offset_min: int = 0
     cells_mohm: str
-    temperature_c: float | None = None
-    state_of_charge_percent: float | None = None
-    rest_min: float | None = None
     volts: str = ""
-    instrument: str = ""
-    method: str = "charger DC step"
-    note: str = ""
     set_aside_at: str | None = None
     created_at: str
 
+    if TYPE_CHECKING:
+        at: str
+        method: str
+        instrument: str
+        temperature_c: float | None
+        state_of_charge_percent: float | None
+        rest_min: float | None
+        note: str
 
-class PackSet(SQLModel, table=True):
+
+class PackSet(FieldTable, table=True, fields=SET_FIELDS):
     """Packs used together; the weaker member governs."""
 
     __tablename__ = "pack_set"
-    __table_args__ = (choice_check("wiring", WIRINGS),)
+    __table_args__ = (UniqueConstraint("name"),)
 
     id: int = Field(default=None, primary_key=True)
-    name: str = Field(unique=True)
-    wiring: str = "series"
     retired_on: str = ""
     created_at: str
+
+    if TYPE_CHECKING:
+        name: str
+        wiring: str
 
 
 class PackSetMember(SQLModel, table=True):

@@ -1,11 +1,12 @@
 """Files beside the database, named by the hash of what is in them: written once, never written over."""
 
 import hashlib
-import os
 import tempfile
 from dataclasses import dataclass
 from pathlib import Path
 from typing import IO
+
+from garage.db import durable
 
 ENDINGS = {
     "image/jpeg": "jpg",
@@ -52,8 +53,7 @@ def write_part(files_dir: Path, content: IO[bytes]) -> PartFile:
                 digest.update(block)
                 size += len(block)
                 copy.write(block)
-            copy.flush()
-            os.fsync(copy.fileno())
+            durable.flush_file(copy)
         except BaseException:
             Path(copy.name).unlink(missing_ok=True)
             raise
@@ -62,21 +62,4 @@ def write_part(files_dir: Path, content: IO[bytes]) -> PartFile:
 
 def give_name(part: PartFile, path: Path) -> None:
     """Put a whole file in its place; if that name is taken, the same bytes are there already and stay."""
-    path.parent.mkdir(parents=True, exist_ok=True)
-    try:
-        os.link(part.path, path)
-    except FileExistsError:
-        return
-    except OSError:
-        # Some memory cards and network drives know no links.
-        if path.exists():
-            return
-        part.path.rename(path)
-    finally:
-        part.path.unlink(missing_ok=True)
-    os.chmod(path, 0o644)
-    folder = os.open(path.parent, os.O_RDONLY)
-    try:
-        os.fsync(folder)
-    finally:
-        os.close(folder)
+    durable.give_name(part.path, path)

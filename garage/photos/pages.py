@@ -34,7 +34,7 @@ def send_thumb(desk: Desk, sha256: str) -> FileResponse:
 @pages.sheet("/attachments/unsorted", "photos/unsorted.html", is_list=True)
 def show_unsorted(desk: Desk) -> sheets.UnsortedSheet:
     rows = store.unsorted(desk.session, limit=desk.limit + 1, offset=desk.offset)
-    return sheets.unsorted_sheet(rows, store.recent_owners(desk.session), desk.page, desk.limit)
+    return sheets.unsorted_sheet(rows, store.recent_owners(desk.session, desk.things), desk.page, desk.limit)
 
 
 @pages.action("/attachments/quick", on_error=show_unsorted)
@@ -47,17 +47,17 @@ def add_quick(desk: Desk) -> Done:
 
 @pages.sheet("/attachments/{owner}/{owner_id:int}", "photos/attachments.html", is_list=True)
 def show_attachments(desk: Desk, owner: str, owner_id: int) -> sheets.AttachmentsSheet:
-    thing = store.owner_thing(desk.session, owner, owner_id)
+    thing = store.owner_thing(desk.session, desk.things, owner, owner_id)
     rows = store.attachments(desk.session, owner, owner_id, limit=desk.limit + 1, offset=desk.offset)
     return sheets.attachments_sheet(thing, rows, desk.page, desk.limit)
 
 
 @pages.action("/attachments/{owner}/{owner_id:int}", on_error=show_attachments)
 def attach(desk: Desk, owner: str, owner_id: int) -> Done:
+    thing = store.owner_thing(desk.session, desk.things, owner, owner_id)
     files_dir = desk.request.app.state.settings.files_dir
     draft = forms.read_attach(desk.reader(), desk.typed.files("attach_files"), files_dir)
     count = store.attach(desk.session, files_dir, owner, owner_id, draft, desk.moment)
-    thing = store.owner_thing(desk.session, owner, owner_id)
     return Done(
         thing.url, f"Attached to {thing.name}." if count == 1 else f"{count} attached to {thing.name}."
     )
@@ -66,7 +66,7 @@ def attach(desk: Desk, owner: str, owner_id: int) -> Done:
 @pages.sheet("/attachments/{attachment_id:int}/edit", "photos/edit.html")
 def edit_attachment(desk: Desk, attachment_id: int) -> sheets.EditSheet:
     row = store.attachment(desk.session, attachment_id)
-    return sheets.edit_sheet(row, store.owner_thing(desk.session, row.owner, row.owner_id))
+    return sheets.edit_sheet(row, store.owner_thing(desk.session, desk.things, row.owner, row.owner_id))
 
 
 @pages.action("/attachments/{attachment_id:int}/edit", on_error=edit_attachment)
@@ -74,13 +74,13 @@ def change_attachment(desk: Desk, attachment_id: int) -> Done:
     row = store.attachment(desk.session, attachment_id)
     at = Moment(row.at, row.offset_min)
     store.change(desk.session, attachment_id, *forms.read_caption(desk.reader(), row.kind, at))
-    return Done(store.owner_thing(desk.session, row.owner, row.owner_id).url, "Saved.")
+    return Done(store.owner_thing(desk.session, desk.things, row.owner, row.owner_id).url, "Saved.")
 
 
 @pages.action("/attachments/{attachment_id:int}/sort", on_error=show_unsorted)
 def sort_attachment(desk: Desk, attachment_id: int) -> Done:
     owner, owner_id = forms.read_new_owner(desk.reader())
-    thing = store.owner_thing(desk.session, owner, owner_id)
+    thing = store.owner_thing(desk.session, desk.things, owner, owner_id)
     store.move(desk.session, attachment_id, owner, owner_id)
     return Done("/attachments/unsorted", f"Moved to {thing.name}.", f"/attachments/{attachment_id}/unsort")
 
@@ -94,11 +94,11 @@ def unsort_attachment(desk: Desk, attachment_id: int) -> str:
 @pages.action("/attachments/{attachment_id:int}/aside")
 def set_aside(desk: Desk, attachment_id: int) -> Done:
     row = store.set_aside(desk.session, attachment_id, desk.moment.utc)
-    thing = store.owner_thing(desk.session, row.owner, row.owner_id)
+    thing = store.owner_thing(desk.session, desk.things, row.owner, row.owner_id)
     return Done(thing.url, f"The {row.kind} is set aside.", f"/attachments/{attachment_id}/return")
 
 
 @pages.action("/attachments/{attachment_id:int}/return")
 def bring_back(desk: Desk, attachment_id: int) -> str:
     row = store.set_aside(desk.session, attachment_id, None)
-    return store.owner_thing(desk.session, row.owner, row.owner_id).url
+    return store.owner_thing(desk.session, desk.things, row.owner, row.owner_id).url

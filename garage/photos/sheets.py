@@ -3,10 +3,10 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from garage.db.things import Thing
 from garage.moments import Moment
 from garage.photos.store import SHOWN_AT_ONCE
 from garage.photos.tables import Attachment
+from garage.things import Thing
 
 
 @dataclass(frozen=True)

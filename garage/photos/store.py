@@ -6,12 +6,12 @@ from typing import Any
 
 from sqlmodel import Session, col, select
 
-from garage.db.things import OWNERS, Thing, recent_things, thing
 from garage.errors import NotFound
 from garage.moments import Moment
 from garage.photos.forms import AttachDraft
 from garage.photos.intake import Taken, Upload, take_in_picture
 from garage.photos.tables import Attachment
+from garage.things import Thing, Things
 
 SHOWN_AT_ONCE = 60
 SORTED_INTO = ("run", "outing", "step", "hull")
@@ -41,18 +41,18 @@ def attachment(session: Session, attachment_id: int) -> Attachment:
     return found
 
 
-def owner_thing(session: Session, owner: str, owner_id: int | None) -> Thing:
+def owner_thing(session: Session, things: Things, owner: str, owner_id: int | None) -> Thing:
     """What something is attached to. Raises NotFound."""
     if owner == "" or owner_id is None:
         return Thing("", 0, "notes to sort", "/attachments/unsorted")
-    return thing(session, owner, owner_id)
+    return things.thing(session, owner, owner_id)
 
 
 def add_note(
     session: Session, owner: str, owner_id: int | None, text: str, at: Moment, *, now: Moment | None = None
 ) -> Attachment:
-    """Attach a note. Raises NotFound if there is nothing to attach it to."""
-    return _add(session, Attachment(kind="note", text=text, **_common(session, owner, owner_id, at, now)))
+    """Attach a note. The caller has looked up what it belongs to."""
+    return _add(session, Attachment(kind="note", text=text, **_common(owner, owner_id, at, now)))
 
 
 def add_link(
@@ -67,7 +67,7 @@ def add_link(
 ) -> Attachment:
     """Attach a link; nothing is fetched from it. Raises NotFound if there is nothing to attach it to."""
     return _add(
-        session, Attachment(kind="link", url=url, text=text, **_common(session, owner, owner_id, at, now))
+        session, Attachment(kind="link", url=url, text=text, **_common(owner, owner_id, at, now))
     )
 
 
@@ -100,7 +100,7 @@ def add_taken(
     """Attach a file taken in before. Without `at` it has the camera's own time, or `now`. Raises NotFound,
     with nothing stored, if there is nothing to attach it to."""
     try:
-        common = _common(session, owner, owner_id, at or _camera_moment(taken.taken, now) or now, now)
+        common = _common(owner, owner_id, at or _camera_moment(taken.taken, now) or now, now)
         taken.keep(files_dir)
     finally:
         taken.discard()
@@ -149,7 +149,6 @@ def change(session: Session, attachment_id: int, text: str, at: Moment | None) -
 def move(session: Session, attachment_id: int, owner: str, owner_id: int | None) -> Attachment:
     """Attach it to something else; '' and None put it back among the notes to sort. Raises NotFound."""
     kept = attachment(session, attachment_id)
-    owner_thing(session, owner, owner_id)
     kept.owner, kept.owner_id = owner, owner_id
     session.add(kept)
     return kept
@@ -171,17 +170,14 @@ def stored_media_type(session: Session, sha256: str) -> str:
     return found
 
 
-def recent_owners(session: Session, each: int = 20) -> list[Thing]:
+def recent_owners(session: Session, things: Things, each: int = 20) -> list[Thing]:
     """What a note from the water most likely belongs to: the runs, outings, steps and hulls written last."""
-    return [found for owner in SORTED_INTO for found in recent_things(session, owner, each)]
+    return [found for owner in SORTED_INTO for found in things.recent(session, owner, each)]
 
 
 def _common(
-    session: Session, owner: str, owner_id: int | None, at: Moment, now: Moment | None
+    owner: str, owner_id: int | None, at: Moment, now: Moment | None
 ) -> dict[str, Any]:
-    if owner and owner not in OWNERS:
-        raise NotFound("There is no such kind of thing in this notebook.")
-    owner_thing(session, owner, owner_id)
     written = (now or at).utc
     return {
         "owner": owner,

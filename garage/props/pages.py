@@ -11,7 +11,8 @@ pages = Pages()
 @pages.sheet("/props/new", "props/edit.html")
 def new_prop(desk: Desk) -> sheets.PropFormSheet:
     asked = dict(desk.query) if "size" in desk.query else {}
-    return sheets.new_prop_sheet(store.suggest_code(desk.session), asked, _reading(asked.get("size", "")))
+    code, reading = store.suggest_code(desk.session), _reading(asked.get("size", ""))
+    return sheets.new_prop_sheet(code, asked, reading, desk.units)
 
 
 @pages.fragment("/props/size", "props/_size.html")
@@ -28,7 +29,7 @@ def add_prop(desk: Desk) -> Done:
 
 @pages.sheet("/props/{prop_id:int}/edit", "props/edit.html")
 def edit_prop(desk: Desk, prop_id: int) -> sheets.PropFormSheet:
-    return sheets.prop_form_sheet(store.prop(desk.session, prop_id))
+    return sheets.prop_form_sheet(store.prop(desk.session, prop_id), desk.units)
 
 
 @pages.action("/props/{prop_id:int}/edit", on_error=edit_prop)

@@ -2,13 +2,18 @@
 
 import json
 from dataclasses import dataclass
+from typing import Annotated
 
+from garage.fields.definition import Field
+from garage.fields.forms import fill, fresh
+from garage.fields.showing import Fact, FieldValues, facts, values
 from garage.measures import Measure
 from garage.moments import Moment
 from garage.props.blade_pitches import compare_blades
-from garage.props.forms import edition_values, prop_values
+from garage.props.fields import CONDITIONS, EDITION_FIELDS, FIELDS, HANDS, LIFTINGS, PROP_MATERIALS
+from garage.props.forms import edition_values
 from garage.props.size import SizeReading
-from garage.props.tables import CONDITIONS, HANDS, LIFTINGS, PROP_MATERIALS, REWORKS, Prop, PropEdition
+from garage.props.tables import REWORKS, Prop, PropEdition
 from garage.reference import Caution, cautions
 from garage.units import DisplayUnits
 
@@ -37,22 +42,17 @@ class EditionView:
     note: str
     made: Moment
     mended: list[str]
+    fields: Annotated[FieldValues, EDITION_FIELDS]
+    listed: list[Fact]
 
 
 @dataclass(frozen=True)
 class PropFacts:
-    """What stays the same through every rework."""
+    """What stays the same through every rework; `listed` is what its page lists."""
 
     id: int
-    code: str
-    printed_name: str
-    blades: int
-    material: str
-    hand: str
-    lifting: str
-    bore: str
-    bought_on: str
-    notes: str
+    fields: Annotated[FieldValues, FIELDS]
+    listed: list[Fact]
     retired_on: str
     retired_reason: str
 
@@ -77,9 +77,10 @@ class PropFormSheet:
     code: str
     values: dict[str, str]
     reading: ReadingSheet
-    materials: tuple[str, ...] = PROP_MATERIALS[1:]
+    fields: tuple[Field, ...]
+    materials: tuple[str, ...] = PROP_MATERIALS
     hands: tuple[str, ...] = HANDS
-    liftings: tuple[str, ...] = LIFTINGS[1:]
+    liftings: tuple[str, ...] = LIFTINGS
     conditions: tuple[str, ...] = CONDITIONS
 
 
@@ -95,6 +96,7 @@ class ReworkSheet:
     cautions: list[Caution]
     reworks: tuple[str, ...] = REWORKS[1:]
     conditions: tuple[str, ...] = CONDITIONS
+    fields: tuple[Field, ...] = EDITION_FIELDS
 
 
 @dataclass(frozen=True)
@@ -123,12 +125,14 @@ def edition_view(edition: PropEdition, mended: list[str] | None = None) -> Editi
         note=edition.note,
         made=Moment(edition.made_at, edition.offset_min),
         mended=mended or [],
+        fields=values(EDITION_FIELDS, edition),
+        listed=facts(EDITION_FIELDS, edition),
     )
 
 
 def prop_facts(prop: Prop) -> PropFacts:
     """A prop's lasting facts."""
-    return PropFacts(**{name: getattr(prop, name) for name in PropFacts.__dataclass_fields__})
+    return PropFacts(prop.id, values(FIELDS, prop), facts(FIELDS, prop), prop.retired_on, prop.retired_reason)
 
 
 def ratio_text(edition: PropEdition) -> str:
@@ -150,15 +154,15 @@ def reading_sheet(reading: SizeReading) -> ReadingSheet:
     )
 
 
-def new_prop_sheet(code: str, asked: dict[str, str], reading: ReadingSheet) -> PropFormSheet:
+def new_prop_sheet(code: str, asked: dict[str, str], reading: ReadingSheet, units: DisplayUnits) -> PropFormSheet:
     """The form of a new prop; `asked` holds what was typed so far, when its size was asked about."""
-    first = {"code": code, "blades": "2", "hand": "right", "condition": "good"}
-    return PropFormSheet(None, code, first | asked, reading)
+    fields = FIELDS + EDITION_FIELDS
+    return PropFormSheet(None, code, {"code": code} | fresh(fields, units) | asked, reading, fields)
 
 
-def prop_form_sheet(prop: Prop) -> PropFormSheet:
+def prop_form_sheet(prop: Prop, units: DisplayUnits) -> PropFormSheet:
     """The form of the facts of `prop`."""
-    return PropFormSheet(prop.id, prop.code, prop_values(prop), ReadingSheet())
+    return PropFormSheet(prop.id, prop.code, fill(FIELDS, prop, units), ReadingSheet(), FIELDS)
 
 
 def rework_sheet(prop: Prop, before: PropEdition, now: Moment) -> ReworkSheet:

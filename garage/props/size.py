@@ -26,7 +26,7 @@ _STROKE = re.compile(r"([0-9.,]+(?: ?mm)?) ?/ ?([12][.,][0-9]+)")
 _CODE = re.compile(r"([a-z]{0,3})[ -]?([0-9]{3,4})", re.IGNORECASE)
 _RATIO = re.compile(r"(?:ratio\s*(.+)|(.+?)\s*ratio)", re.IGNORECASE)
 _HAS_UNIT = re.compile(r"[a-z\"″”'′’]", re.IGNORECASE)
-_ASK = "Write it like 42 x 58 mm, 1.34 x 2.06 in, 40 x 1.4 or 642, or fill in diameter and pitch."
+_ASK = "Write it like 42 x 58 mm, 1.65 x 2.3 in or 40 x 1.4, or fill in diameter and pitch."
 
 
 class UnclearSize(ValueError):

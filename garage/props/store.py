@@ -1,8 +1,9 @@
 """Queries and writes of props and their editions."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import datetime
+from typing import Any
 
 from sqlalchemy import Integer, cast, func
 from sqlalchemy.exc import IntegrityError
@@ -12,9 +13,10 @@ from garage.corrections.store import add_correction
 from garage.db.in_ids import in_
 from garage.db.taken import refuse_taken
 from garage.errors import Conflict, NotFound
+from garage.fields.definition import FormData
 from garage.moments import Moment
 from garage.preferences.store import display_units
-from garage.props.forms import EditionDraft, Mending, NewProp, PropDraft, Rework
+from garage.props.forms import Mending, NewProp, Rework
 from garage.props.tables import Prop, PropEdition
 from garage.units import show
 
@@ -117,14 +119,14 @@ def suggest_code(session: Session) -> str:
 
 def add_prop(session: Session, new: NewProp, at: Moment) -> Prop:
     """Write down a prop and its first edition. Raises Conflict if the code is taken."""
-    _refuse_taken_code(session, new.prop.code)
-    row = Prop(**vars(new.prop), created_at=at.utc)
+    _refuse_taken_code(session, new.prop["code"])
+    row = Prop(**new.prop, created_at=at.utc)
     session.add(row)
     session.flush()
-    made = _start_of(new.prop.bought_on) or at
+    made = _start_of(new.prop["bought_on"]) or at
     session.add(
         PropEdition(
-            prop_id=row.id, number=1, **vars(new.edition), made_at=made.utc, offset_min=made.offset_min,
+            prop_id=row.id, number=1, **new.edition, made_at=made.utc, offset_min=made.offset_min,
             created_at=at.utc,
         )
     )  # fmt: skip
@@ -132,11 +134,11 @@ def add_prop(session: Session, new: NewProp, at: Moment) -> Prop:
     return row
 
 
-def change_prop(session: Session, prop_id: int, draft: PropDraft) -> Prop:
+def change_prop(session: Session, prop_id: int, form: FormData) -> Prop:
     """Write a prop's facts anew. Raises NotFound, Conflict."""
     kept = prop(session, prop_id)
-    _refuse_taken_code(session, draft.code, other_than=prop_id)
-    kept.sqlmodel_update(vars(draft))
+    _refuse_taken_code(session, form["code"], other_than=prop_id)
+    kept.sqlmodel_update(dict(form))
     session.add(kept)
     return kept
 
@@ -145,7 +147,7 @@ def add_edition(session: Session, prop_id: int, rework: Rework, at: Moment) -> P
     """The next edition after a rework; what was left open is carried over. Raises NotFound."""
     before, made = latest_edition(session, prop_id), rework.made or at
     row = PropEdition(
-        prop_id=prop_id, number=before.number + 1, **vars(_carried_over(rework, before)),
+        prop_id=prop_id, number=before.number + 1, **_carried_over(rework, before),
         made_at=made.utc, offset_min=made.offset_min, created_at=at.utc,
     )  # fmt: skip
     session.add(row)
@@ -155,7 +157,7 @@ def add_edition(session: Session, prop_id: int, rework: Rework, at: Moment) -> P
 
 def mend_edition(session: Session, row: PropEdition, mending: Mending, at: Moment) -> None:
     """Put an edition's figures right; what stood there before is kept as corrections, with the reason."""
-    for name, value in vars(mending.edition).items():
+    for name, value in mending.edition.items():
         before = getattr(row, name)
         if before != value:
             add_correction(session, "edition", row.id, name, _written(before), _written(value), mending.why, at)
@@ -210,18 +212,18 @@ def _size(diameter_mm: float | None, pitch_mm: float | None, unit: str) -> str:
     return ", " + " × ".join(show(figure, "length", unit, decimals=2).text for figure in known) + f" {unit}"
 
 
-def _carried_over(rework: Rework, before: PropEdition) -> EditionDraft:
+def _carried_over(rework: Rework, before: PropEdition) -> dict[str, Any]:
     """What a rework leaves as it was. Cutting down leaves the pitch, so that the ratio follows; the mass
     is no longer known once metal was taken off or put on."""
-    draft = rework.edition
-    if draft.diameter_mm is None and before.diameter_mm is not None:
-        draft = replace(draft, diameter_mm=before.diameter_mm, diameter_from="carried over")
-    if draft.pitch_mm is None and before.pitch_mm is not None:
-        draft = replace(draft, pitch_mm=before.pitch_mm, pitch_from="carried over")
+    now = dict(rework.edition)
+    if now["diameter_mm"] is None and before.diameter_mm is not None:
+        now |= {"diameter_mm": before.diameter_mm, "diameter_from": "carried over"}
+    if now["pitch_mm"] is None and before.pitch_mm is not None:
+        now |= {"pitch_mm": before.pitch_mm, "pitch_from": "carried over"}
     if rework.done == {"measured again"}:
-        blades = draft.pitch_per_blade_mm or before.pitch_per_blade_mm
-        draft = replace(draft, mass_g=draft.mass_g or before.mass_g, pitch_per_blade_mm=blades)
-    return draft
+        blades = now["pitch_per_blade_mm"] or before.pitch_per_blade_mm
+        now |= {"mass_g": now["mass_g"] or before.mass_g, "pitch_per_blade_mm": blades}
+    return now
 
 
 def _refuse_taken_code(session: Session, code: str, other_than: int | None = None) -> None:

@@ -8,6 +8,7 @@ from sqlmodel import Session
 from garage.measures import Measure
 from garage.records.store import Combination, Narrowing, best_ids, combinations
 from garage.records.ways import Way, way_of
+from garage.runs.flags import keeps_from_records
 from garage.runs.lines import RunLine
 from garage.runs.tables import Run
 from garage.units import DisplayUnits
@@ -43,7 +44,7 @@ def _best_of_each(runs: Sequence[Run], lines: dict[int, RunLine]) -> dict[tuple[
     best: dict[tuple[int, int | None, Way], Run] = {}
     for run in runs:
         counts = run.speed_kmh and run.set_aside_at is None and run.id in lines
-        if not counts or any(flag.startswith("spoiled by") for flag in lines[run.id].flags):
+        if not counts or any(keeps_from_records(flag) for flag in lines[run.id].flags):
             continue
         key = (run.hull_id, run.cells_s, way_of(run.speed_how, run.averaging_s, run.ways, run.course_m))
         if key not in best or run.speed_kmh > (best[key].speed_kmh or 0):  # type: ignore[operator]

@@ -10,6 +10,7 @@ from garage.photos.store import attachments
 from garage.records import rebuild_sheets as sheets
 from garage.records import rebuild_store as store
 from garage.records.conditions import condition_words
+from garage.runs import rests_store
 from garage.runs.lines import run_lines
 from garage.runs.service_due import due
 from garage.runs.store import run, temperatures_of
@@ -43,7 +44,7 @@ def rebuild_sheet(session: Session, run_id: int, now: Moment, units: DisplayUnit
         made=Moment(found.started_at, found.offset_min).clock() if found.start_time_known else "",
         conditions=condition_words(day, units),
         notes=_notes(found),
-        state=sheet_of(session, then, units),
+        state=sheet_of(session, then, units, rests_store),
         props=[sheets.prop_sheet(one) for one in props],
         packs=[sheets.pack_sheet(one) for one in packs],
         temperatures=[

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from urllib.parse import urlencode
 
-from garage.hulls.tables import HULL_KINDS
+from garage.hulls.fields import HULL_KINDS
 from garage.records.forms import NOT_WRITTEN, Filters
 from garage.records.sections import Section
 from garage.records.ways import Way

@@ -9,6 +9,7 @@ from sqlmodel import Session, select
 
 from garage.db.in_ids import in_
 from garage.records.ways import HOW_ORDER, WAYS_ORDER, Way, way_of
+from garage.runs.denied_store import DENIED_SQL
 from garage.runs.tables import Run
 
 # So many combinations of reading, ways, course and averaging are told apart; nobody races on more courses.
@@ -48,7 +49,7 @@ _SPOILED = (
 _BEST_SQL = """
 SELECT run.id, run.speed_kmh FROM run
 WHERE {base} AND speed_how = :how AND ways = :ways AND course_m IS :course_m AND averaging_s IS :averaging_s
-  AND speed_kmh > 0 {more} AND NOT {spoiled}
+  AND speed_kmh > 0 {more} AND NOT {spoiled} AND NOT {denied}
 ORDER BY speed_kmh DESC LIMIT :limit
 """
 
@@ -87,11 +88,12 @@ def best_ids(
 ) -> list[tuple[float, int]]:
     """Speed in km/h and id of the fastest runs measured in one way, fastest first.
 
-    Runs set aside, and runs whose speed an incident spoiled, do not count.
+    Runs set aside, and runs whose speed an incident spoiled or their log denies, do not count.
     """
     one_hull = narrowing.hull_id is not None
     more = "".join(f" AND {condition}" for condition in narrowing.conditions)
-    query = text(_BEST_SQL.format(base=_BASE_OF_HULL if one_hull else _BASE, more=more, spoiled=_SPOILED))
+    base = _BASE_OF_HULL if one_hull else _BASE
+    query = text(_BEST_SQL.format(base=base, more=more, spoiled=_SPOILED, denied=DENIED_SQL))
     values = {
         **narrowing.values,
         "how": combination.way.how,

@@ -9,11 +9,11 @@ from sqlmodel import Session, col, select
 
 from garage.db.in_ids import in_
 from garage.drives.tables import Part
+from garage.handed_down import MeasuredSlip
 from garage.measures import Measure
 from garage.packs.tables import Pack, PackReading
 from garage.props.tables import PropEdition
 from garage.runs.derived import PackLook, RunLook, pack_lines, slip_lines
-from garage.runs.slip_from_above import measured_slip_lines
 from garage.runs.store import packs_of, props_of
 from garage.runs.tables import Run, RunPack, RunProp
 from garage.states.fold import split_place
@@ -24,11 +24,15 @@ _MOTOR_FIGURES = ("kv_stated", "kv_measured", "resistance_mohm", "no_load_curren
 
 
 def derived(
-    session: Session, run: Run, props: list[RunProp], uses: list[tuple[RunPack, Pack]]
+    session: Session,
+    run: Run,
+    props: list[RunProp],
+    uses: list[tuple[RunPack, Pack]],
+    measured_slip: MeasuredSlip,
 ) -> list[tuple[str, Measure]]:
     """What follows from a run, as far as what it needs is known: slip by a measured shaft speed where it is logged,
     else the apparent one, of a boat with two screws on each side."""
-    made_with, lines = state(session, run.state_id), measured_slip_lines(session, run)
+    made_with, lines = state(session, run.state_id), list(measured_slip(session, run.id))
     # A measured slip and an apparent one are not to be compared: where the one is known, the other is not told.
     for one in [] if lines else sorted(props, key=lambda prop: prop.place):
         edition, motor = session.get(PropEdition, one.edition_id), motor_of(session, made_with, one.place)

@@ -30,6 +30,14 @@ class PackLook:
 
 
 @dataclass(frozen=True)
+class DeniedLook:
+    """What both witnesses of a log that contradicts itself said; None where one said nothing."""
+
+    receiver_kmh: float | None
+    places_kmh: float | None
+
+
+@dataclass(frozen=True)
 class RunLook:
     """What the flags of a run are made of. `hottest` is the highest reading by spot, in °C."""
 
@@ -45,8 +53,10 @@ class RunLook:
     spoiled_by: tuple[str, ...] = ()
     set_aside: bool = False
     speed_limit_kmh: float | None = None
+    denied: DeniedLook | None = None
 
 
+DENIED = "its log contradicts itself"
 _FOLK = "common practice, no source"
 _GPS = "own arithmetic on the maximum of a noisy series"
 
@@ -58,9 +68,26 @@ def flags_of(run: RunLook) -> list[Flag]:
 
 def _outcome(run: RunLook) -> list[Flag]:
     found = [Flag("set aside", "This run was set aside; no record counts it.")] if run.set_aside else []
+    if run.denied:
+        found.append(Flag(DENIED, _denied_why(run.denied)))
     return found + [
         Flag(f"spoiled by {kind}", "An incident spoiled the speed; no record counts it.") for kind in run.spoiled_by
     ]
+
+
+def _denied_why(denied: DeniedLook) -> str:
+    receiver, places = (
+        "nothing" if speed is None else f"{speed:.1f} km/h" for speed in (denied.receiver_kmh, denied.places_kmh)
+    )
+    return (
+        f"For the two seconds of its highest mean the receiver says {receiver}, the places say {places}. No record "
+        "counts this speed until another one is written: change the run and say why."
+    )
+
+
+def keeps_from_records(flag: str) -> bool:
+    """Whether a flag's text says that no record counts the speed, though the run stands."""
+    return flag == DENIED or flag.startswith("spoiled by")
 
 
 def _pack_flags(run: RunLook) -> list[Flag]:

@@ -7,6 +7,9 @@ from sqlmodel import Session, col, select
 
 from garage.corrections.store import corrections_of
 from garage.db.in_ids import in_
+from garage.fields.forms import held
+from garage.fields.showing import facts, values
+from garage.handed_down import MeasuredSlip
 from garage.measures import Measure
 from garage.moments import Moment
 from garage.packs.store import pack_standings, pack_text, packs_by_ids
@@ -19,6 +22,7 @@ from garage.reference import temperature_limits
 from garage.runs import sheets
 from garage.runs.convert_units import in_units
 from garage.runs.derived_gather import derived
+from garage.runs.fields import FIELDS, PACK_FIELDS
 from garage.runs.lines import run_flags, run_lines
 from garage.runs.missing import missing
 from garage.runs.service_due import due
@@ -30,7 +34,9 @@ from garage.units import DisplayUnits, show
 from garage.waters.outing_store import outing
 
 
-def run_page(session: Session, run_id: int, units: DisplayUnits) -> sheets.RunSheet:
+def run_page(
+    session: Session, run_id: int, units: DisplayUnits, measured_slip: MeasuredSlip
+) -> sheets.RunSheet:
     """Everything about one run. Raises NotFound."""
     found = run(session, run_id)
     line = run_lines(session, [found])[0]
@@ -52,7 +58,7 @@ def run_page(session: Session, run_id: int, units: DisplayUnits) -> sheets.RunSh
         try_next_done=found.try_next_done_at is not None,
         props=props,
         packs=_packs(session, found, uses),
-        worked_out=_derived(session, found, uses),
+        worked_out=_derived(session, found, uses, measured_slip),
         temperatures=[
             sheets.temperature_row(
                 row, day.air_c, codes.get(row.pack_id or 0, ""), too_hot(row.spot, row.temperature_c, units)
@@ -61,13 +67,14 @@ def run_page(session: Session, run_id: int, units: DisplayUnits) -> sheets.RunSh
         ],
         incidents=_incidents(session, run_id),
         services=due(session, found.hull_id, found.started_at),
-        missing=missing(found, uses, len(read), len(props)),
+        missing=missing(held(FIELDS, found), uses, len(read), len(props)),
         waiting=found.waiting,
         waved=found.waved_away_at is not None,
         pins=_pins(session, run_id),
         corrections=mended_words(mended, units),
         attached=attached("run", run_id, attachments(session, "run", run_id)),
         values={},
+        fields=values(FIELDS, found),
     )
 
 
@@ -92,10 +99,12 @@ def _props(session: Session, run_id: int) -> list[sheets.PropRow]:
     ]
 
 
-def _derived(session: Session, found: Run, uses: list[RunPack]) -> list[tuple[str, Measure]]:
+def _derived(
+    session: Session, found: Run, uses: list[RunPack], measured_slip: MeasuredSlip
+) -> list[tuple[str, Measure]]:
     packs = packs_by_ids(session, [use.pack_id for use in uses])
     props = props_of(session, [found.id])[found.id]
-    return derived(session, found, props, [(use, packs[use.pack_id]) for use in uses])
+    return derived(session, found, props, [(use, packs[use.pack_id]) for use in uses], measured_slip)
 
 
 def _packs(session: Session, found: Run, uses: list[RunPack]) -> list[sheets.PackRow]:
@@ -129,6 +138,8 @@ def _pack_row(use: RunPack, pack: Pack, standing: str, retire: str, found: Run) 
         Measure(use.end_v, "voltage", "added up from its cells" if volts else "measured"),
         " ".join(f"{volt:.2f}" for volt in volts),
         sheets.spread_of(volts),
+        values(PACK_FIELDS, use),
+        facts(PACK_FIELDS, use),
     )
 
 

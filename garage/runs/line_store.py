@@ -12,10 +12,12 @@ from garage.db.in_ids import in_
 from garage.hulls.store import hull_names
 from garage.packs.break_in import Standing
 from garage.packs.store import PackText, pack_texts, standings_at
+from garage.packs.verdict_store import retire_words
 from garage.preferences.store import display_units
 from garage.props.store import EditionText, edition_texts
+from garage.runs.denied_store import denied_of
 from garage.runs.store import packs_of, props_of
-from garage.runs.tables import Incident, Run, RunPack, RunProp, RunTemperature
+from garage.runs.tables import DeniedSpeed, Incident, Run, RunPack, RunProp, RunTemperature
 from garage.states.tables import BuildState
 from garage.units import DisplayUnits
 from garage.waters.tables import Outing, Water
@@ -49,9 +51,11 @@ class LineFacts:
     editions: dict[int, EditionText]
     packs: dict[int, list[RunPack]]
     pack_texts: dict[int, PackText]
+    retire: dict[int, str]
     standings: dict[tuple[int, str], Standing]
     hottest: dict[int, dict[str, float]]
     spoiled_by: dict[int, list[str]]
+    denied: dict[int, DeniedSpeed]
     units: DisplayUnits
 
 
@@ -63,6 +67,7 @@ def line_facts(session: Session, runs: Sequence[Run]) -> LineFacts:
     props, packs = props_of(session, ids), packs_of(session, ids)
     names = _states(session, states)
     began = {run.id: run.started_at for run in runs}
+    pack_ids = {use.pack_id for uses in packs.values() for use in uses}
     pairs = {(use.pack_id, began[run_id]) for run_id, uses in packs.items() for use in uses}
     return LineFacts(
         waters=_waters(session, {run.outing_id for run in runs}),
@@ -72,10 +77,12 @@ def line_facts(session: Session, runs: Sequence[Run]) -> LineFacts:
         props=props,
         editions=edition_texts(session, {use.edition_id for uses in props.values() for use in uses}),
         packs=packs,
-        pack_texts=pack_texts(session, {use.pack_id for uses in packs.values() for use in uses}),
+        pack_texts=pack_texts(session, pack_ids),
+        retire=retire_words(session, pack_ids),
         standings=standings_at(session, pairs),
         hottest=_hottest(session, ids),
         spoiled_by=_spoiled(session, ids),
+        denied=denied_of(session, ids),
         units=display_units(session),
     )
 

@@ -2,12 +2,15 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Annotated
 
 from sqlmodel import Session
 
+from garage.fields.showing import FieldValues, values
 from garage.measures import Measure
 from garage.moments import Moment
-from garage.runs.flags import Flag, PackLook, RunLook, flags_of
+from garage.runs.fields import FIELDS
+from garage.runs.flags import DeniedLook, Flag, PackLook, RunLook, flags_of
 from garage.runs.line_store import LineFacts, line_facts
 from garage.runs.speed_words import known_words, ride_words
 from garage.runs.tables import Run
@@ -17,7 +20,8 @@ from garage.runs.tables import Run
 class RunLine:
     """One run. `known` says how the speed is known; `flags` what else to bear in mind.
 
-    The speed carries both as its origin and caution, for pages that quote nothing else.
+    The speed carries both as its origin and caution, for pages that quote nothing else. `retire` is what speaks by
+    now against those of its packs that are to be retired, each by its code.
     """
 
     id: int
@@ -31,6 +35,7 @@ class RunLine:
     fingerprint: str
     prop: str
     packs: str
+    retire: str
     cells_s: int | None
     kind: str
     speed: Measure
@@ -39,6 +44,7 @@ class RunLine:
     ride: str
     note: str
     set_aside: bool
+    fields: Annotated[FieldValues, FIELDS]
 
 
 def run_lines(session: Session, runs: Sequence[Run]) -> list[RunLine]:
@@ -70,6 +76,7 @@ def _line(run: Run, facts: LineFacts) -> RunLine:
         fingerprint=state.fingerprint,
         prop=_prop_text(run.id, facts),
         packs=_pack_text(run.id, facts),
+        retire=_retire_text(run.id, facts),
         cells_s=run.cells_s,
         kind=run.kind,
         speed=Measure(run.speed_kmh, "speed", known, ", ".join(flags)),
@@ -78,10 +85,12 @@ def _line(run: Run, facts: LineFacts) -> RunLine:
         ride=ride_words(run),
         note=run.note,
         set_aside=run.set_aside_at is not None,
+        fields=values(FIELDS, run),
     )
 
 
 def _look(run: Run, facts: LineFacts) -> RunLook:
+    denied = facts.denied.get(run.id)
     packs = [
         PackLook(
             facts.pack_texts[use.pack_id].code,
@@ -104,6 +113,7 @@ def _look(run: Run, facts: LineFacts) -> RunLook:
         tuple(facts.spoiled_by.get(run.id, [])),
         run.set_aside_at is not None,
         facts.waters[run.outing_id].speed_limit_kmh,
+        DeniedLook(denied.receiver_kmh, denied.places_kmh) if denied else None,
     )
 
 
@@ -123,3 +133,9 @@ def _pack_text(run_id: int, facts: LineFacts) -> str:
     wirings = {use.wiring for use in uses} - {"single"}
     codes = " + ".join(facts.pack_texts[use.pack_id].code for use in uses)
     return f"{codes} in {wirings.pop()}" if wirings in ({"series"}, {"parallel"}) else codes
+
+
+def _retire_text(run_id: int, facts: LineFacts) -> str:
+    """`J: retire it: …`, for each pack that is to be retired."""
+    ids = [use.pack_id for use in facts.packs.get(run_id, []) if use.pack_id in facts.retire]
+    return "; ".join(f"{facts.pack_texts[pack_id].code}: {facts.retire[pack_id]}" for pack_id in ids)

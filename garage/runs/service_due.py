@@ -7,8 +7,9 @@ from sqlmodel import Session
 from garage.hulls.store import hull
 from garage.moments import Moment
 from garage.runs.since_store import RunsSince, runs_since
+from garage.services.fields import SERVICE_KINDS
 from garage.services.store import last_service, service_rules
-from garage.services.tables import SERVICE_KINDS, Service, ServiceRule
+from garage.services.tables import Service, ServiceRule
 
 _NOUNS = {
     "greased": "grease",

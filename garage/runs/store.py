@@ -139,7 +139,7 @@ def add_run(session: Session, draft: RunDraft, at: Moment, *, written_later: boo
         cells_s=cells_of(session, draft.packs),
         waiting=bool(missing(draft.facts, draft.packs, len(draft.temperatures), len(draft.props))),
         created_at=at.utc,
-        **vars(draft.facts),
+        **draft.facts,
     )
     session.add(new)
     session.flush()

@@ -3,10 +3,10 @@
 from dataclasses import dataclass, field
 
 from garage.moments import Moment
-from garage.search.kinds import KINDS
 from garage.search.query import MOST_WORDS, Wanted
 from garage.search.store import MARK, UNMARK, Match
 from garage.search.title_store import Place
+from garage.things import Kind
 
 
 @dataclass(frozen=True)
@@ -40,6 +40,7 @@ class ResultRow:
     words: str
     set_aside: bool
     address: str
+    retire: str = ""
 
 
 @dataclass(frozen=True)
@@ -77,7 +78,15 @@ class SearchSheet:
         """Everything found as one list, for the table file."""
         found = [*self.straight, *(result for group in self.groups for result in group.results)]
         return [
-            ResultRow(one.kind, one.title, one.at, "".join(piece.text for piece in one.snippet), one.aside, one.address)
+            ResultRow(
+                one.kind,
+                one.title,
+                one.at,
+                "".join(piece.text for piece in one.snippet),
+                one.aside,
+                one.address,
+                one.retire,
+            )
             for one in found
         ]
 
@@ -97,10 +106,12 @@ def result(kind: str, place: Place, snippet: str = "") -> Result:
     return Result(kind, place.title, place.address, place.at, said, place.aside, place.retire)
 
 
-def group(kind: str, found: list[Match], places: dict[int, Place], limit: int) -> Group:
+def group(kind: Kind, found: list[Match], places: dict[int, Place], limit: int) -> Group:
     """The results of one kind; `found` holds one more than `limit` if there are further ones."""
-    results = [result(kind, places[match.id], match.snippet) for match in found[:limit] if match.id in places]
-    return Group(kind, KINDS[kind][1], results, len(found) > limit)
+    assert kind.found is not None
+    name = kind.found.kind
+    results = [result(name, places[match.id], match.snippet) for match in found[:limit] if match.id in places]
+    return Group(name, kind.found.heading, results, len(found) > limit)
 
 
 def search_sheet(

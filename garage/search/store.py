@@ -6,6 +6,7 @@ from sqlalchemy import bindparam, text
 from sqlmodel import Session
 
 from garage.search.kinds import KIND_SPAN, first_row, id_of_row
+from garage.things import Kind, Things
 
 # Signs that no text holds, around what matched; the sheet turns them into marks after escaping.
 MARK, UNMARK = "\x02", "\x03"
@@ -17,21 +18,6 @@ _FIND = text(
     "WHERE search_text MATCH :match AND rowid BETWEEN :first AND :last "
     "ORDER BY rowid DESC LIMIT :limit OFFSET :offset"
 )
-# kind -> (table, code or name)
-_NAMED = {
-    "hull": ("hull", "name"),
-    "prop": ("prop", "code"),
-    "pack": ("pack", "code"),
-    "drive": ("part", "code"),
-    "supply": ("supply", "code"),
-}
-_BY_CODE = text(
-    " UNION ALL ".join(
-        f"SELECT '{kind}', id FROM {table} WHERE {column} IN :spellings"
-        for kind, (table, column) in _NAMED.items()
-    )
-    + f" LIMIT {MOST_STRAIGHT}"
-).bindparams(bindparam("spellings", expanding=True))
 
 
 @dataclass(frozen=True)
@@ -42,7 +28,7 @@ class Match:
     snippet: str
 
 
-def matches(session: Session, match: str, kind: str, *, limit: int, offset: int = 0) -> list[Match]:
+def matches(session: Session, match: str, kind: Kind, *, limit: int, offset: int = 0) -> list[Match]:
     """The things of `kind` that match, the last written first. Reads no more rows than asked for."""
     first = first_row(kind)
     rows = session.execute(
@@ -60,7 +46,16 @@ def matches(session: Session, match: str, kind: str, *, limit: int, offset: int 
     return [Match(id_of_row(row), snippet) for row, snippet in rows]
 
 
-def by_code(session: Session, typed: str) -> list[tuple[str, int]]:
+def by_code(session: Session, things: Things, typed: str) -> list[tuple[str, int]]:
     """Kind and id of everything whose code or name is exactly what was typed, in the usual cases."""
     spellings = sorted({typed, typed.upper(), typed.lower(), typed.capitalize(), typed.title()})
-    return [(kind, thing_id) for kind, thing_id in session.execute(_BY_CODE, {"spellings": spellings})]
+    coded = ((name, kind) for name, kind in things.found.items() if kind.found and kind.found.code)
+    query = text(
+        " UNION ALL ".join(
+            f"SELECT '{name}', id FROM {kind.table} WHERE {kind.found.code} IN :spellings"
+            for name, kind in coded
+            if kind.found
+        )
+        + f" LIMIT {MOST_STRAIGHT}"
+    ).bindparams(bindparam("spellings", expanding=True))
+    return [(kind, thing_id) for kind, thing_id in session.execute(query, {"spellings": spellings})]

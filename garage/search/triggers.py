@@ -2,80 +2,40 @@
 
 from garage.db.triggers import Trigger, after
 from garage.search.kinds import first_row
+from garage.things import Kind, Things
 
 
-def _texts(*columns: str) -> str:
-    return " || ' ' || ".join(f"coalesce({{row}}.{column}, '')" for column in columns)
+def search_triggers(things: Things) -> list[Trigger]:
+    """The triggers that keep the full-text table as the rows of all kinds are."""
+    return [trigger for kind in things.found.values() for trigger in _keep(kind)]
 
 
-# A change's detail is JSON; only the texts in it are worth finding.
-_DETAIL = (
-    "coalesce((SELECT group_concat(part.value, ' ') FROM json_tree(CASE WHEN json_valid({row}.detail)"
-    " THEN {row}.detail ELSE '[]' END) AS part WHERE part.type = 'text'), '')"
-)
-
-# kind -> (table, title, body), as SQL over a row called {row}
-SOURCES: dict[str, tuple[str, str, str]] = {
-    "hull": ("hull", _texts("name"), _texts("kind", "material", "notes", "retired_reason")),
-    "modification": (
-        "modification",
-        _texts("title"),
-        _texts("purpose", "expected", "notes", "dropped_reason"),
-    ),
-    "step": ("step", _texts("action", "what"), _texts("material", "adhesive", "finish", "note")),
-    "state": ("build_state", "'build state ' || {row}.number", _texts("note")),
-    "change": (
-        "change",
-        "{row}.kind || ' ' || replace({row}.setting, '_', ' ')",
-        _texts("note") + " || ' ' || " + _DETAIL,
-    ),
-    "prop": (
-        "prop",
-        _texts("code", "printed_name"),
-        _texts("material", "lifting", "notes", "retired_reason"),
-    ),
-    "edition": (
-        "prop_edition",
-        "'edition ' || {row}.number || ' ' || {row}.reworks",
-        _texts("condition", "note"),
-    ),
-    "pack": ("pack", _texts("code", "name"), _texts("connector", "notes", "damage", "retired_reason")),
-    "drive": ("part", _texts("code", "kind", "name"), _texts("material", "notes", "retired_reason")),
-    "water": ("water", _texts("name"), _texts("hours", "notes")),
-    "outing": ("outing", "substr({row}.started_at, 1, 10)", _texts("weed", "notes", "surface")),
-    "run": (
-        "run",
-        "'run ' || {row}.number",
-        _texts("note", "try_next", "throttle_eased", "rudder_trim", "set_aside_reason"),
-    ),
-    "incident": ("incident", _texts("kind"), _texts("cause", "recovered", "note")),
-    "note": ("attachment", _texts("kind"), _texts("text", "url")),
-    "supply": ("supply", _texts("code", "name"), _texts("notes")),
-    "service": ("service", _texts("kind"), _texts("note")),
-    "shelf": ("shelf_entry", _texts("place", "supplier"), _texts("note")),
-    "set": ("pack_set", _texts("name"), "''"),
-    "correction": ("correction", _texts("field"), _texts("new", "old", "why")),
-    "pack log": ("pack_log", "''", _texts("note")),
-    "pack reading": ("pack_reading", _texts("instrument"), _texts("note")),
-    "temperature": ("run_temperature", "''", _texts("note")),
-    "list line": ("checklist_item", _texts("text"), "''"),
-    "log": ("log_file", _texts("name"), _texts("kind", "notes")),
-}
+def refill(things: Things) -> list[str]:
+    """The statements that fill the full-text table anew from all rows there are."""
+    return ["DELETE FROM search_text", *(_insert_all(kind) for kind in things.found.values())]
 
 
-def _keep(kind: str, table: str, title: str, body: str) -> list[Trigger]:
-    name = kind.replace(" ", "_")
-    start = first_row(kind)
-    insert = (
-        f"INSERT INTO search_text(rowid, title, body) VALUES ({start} + NEW.id, {title.format(row='NEW')}, "
-        f"{body.format(row='NEW')});"
+def _insert_all(kind: Kind) -> str:
+    title, body = _words(kind, kind.table)
+    return (
+        f"INSERT INTO search_text(rowid, title, body) SELECT {first_row(kind)} + {kind.table}.id, {title}, {body} "
+        f"FROM {kind.table}"
     )
+
+
+def _words(kind: Kind, row: str) -> tuple[str, str]:
+    assert kind.found is not None
+    return kind.found.title.format(row=row), kind.found.body.format(row=row)
+
+
+def _keep(kind: Kind) -> list[Trigger]:
+    assert kind.found is not None
+    name, start = kind.found.kind.replace(" ", "_"), first_row(kind)
+    title, body = _words(kind, "NEW")
+    insert = f"INSERT INTO search_text(rowid, title, body) VALUES ({start} + NEW.id, {title}, {body});"
     forget = f"DELETE FROM search_text WHERE rowid = {start} + OLD.id;"
     return [
-        after(f"search_{name}_insert", "INSERT", table, insert),
-        after(f"search_{name}_update", "UPDATE", table, f"{forget} {insert}"),
-        after(f"search_{name}_delete", "DELETE", table, forget),
+        after(f"search_{name}_insert", "INSERT", kind.table, insert),
+        after(f"search_{name}_update", "UPDATE", kind.table, f"{forget} {insert}"),
+        after(f"search_{name}_delete", "DELETE", kind.table, forget),
     ]
-
-
-TRIGGERS = [trigger for kind, source in SOURCES.items() for trigger in _keep(kind, *source)]

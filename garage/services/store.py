@@ -1,11 +1,13 @@
 """Queries and writes of service: care that moves the speed without being a change."""
 
+from collections.abc import Iterable
+
 from sqlmodel import Session, col, select
 
 from garage.errors import NotFound
+from garage.fields.definition import FormData
 from garage.hulls.store import hull
 from garage.moments import Moment
-from garage.services.forms import RuleDraft, ServiceDraft
 from garage.services.tables import Service, ServiceRule
 
 # What a new hull begins with, until the person writes rules of their own: kind -> (runs, minutes).
@@ -21,18 +23,10 @@ def service(session: Session, service_id: int) -> Service:
     return found
 
 
-def add_service(session: Session, hull_id: int, draft: ServiceDraft, now: Moment) -> Service:
+def add_service(session: Session, hull_id: int, form: FormData, now: Moment) -> Service:
     """Write down a service. Raises NotFound if there is no such hull."""
     hull(session, hull_id)
-    new = Service(
-        hull_id=hull_id,
-        kind=draft.kind,
-        place=draft.place,
-        at=draft.at.utc,
-        offset_min=draft.at.offset_min,
-        note=draft.note,
-        created_at=now.utc,
-    )
+    new = Service(hull_id=hull_id, **form, created_at=now.utc)
     session.add(new)
     session.flush()
     return new
@@ -113,13 +107,13 @@ def service_rules(session: Session, hull_id: int) -> list[ServiceRule]:
     return [rule for rule in (*own, *first) if rule.runs is not None or rule.minutes is not None]
 
 
-def keep_rules(session: Session, hull_id: int, drafts: list[RuleDraft]) -> None:
+def keep_rules(session: Session, hull_id: int, rules: Iterable[FormData]) -> None:
     """Write a hull's rules anew, one for each kind of service. Raises NotFound."""
     hull(session, hull_id)
     known = {
         rule.kind: rule for rule in session.exec(select(ServiceRule).where(ServiceRule.hull_id == hull_id))
     }
-    for draft in drafts:
-        rule = known.get(draft.kind) or ServiceRule(hull_id=hull_id, kind=draft.kind)
-        rule.runs, rule.minutes = draft.runs, draft.minutes
+    for form in rules:
+        rule = known.get(form["kind"]) or ServiceRule(hull_id=hull_id, **form)
+        rule.sqlmodel_update(dict(form))
         session.add(rule)

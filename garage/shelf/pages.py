@@ -9,12 +9,12 @@ pages = Pages()
 
 @pages.sheet("/shelf/{owner}/{owner_id:int}", "shelf/edit.html")
 def edit_entry(desk: Desk, owner: str, owner_id: int) -> sheets.ShelfFormSheet:
-    item = store.shelved_thing(desk.session, owner, owner_id)
-    return sheets.shelf_form_sheet(item, store.entry(desk.session, owner, owner_id))
+    item = store.shelved_thing(desk.session, desk.things, owner, owner_id)
+    return sheets.shelf_form_sheet(item, store.entry(desk.session, owner, owner_id), desk.units)
 
 
 @pages.action("/shelf/{owner}/{owner_id:int}", on_error=edit_entry)
 def keep_entry(desk: Desk, owner: str, owner_id: int) -> Done:
-    item = store.shelved_thing(desk.session, owner, owner_id)
+    item = store.shelved_thing(desk.session, desk.things, owner, owner_id)
     store.keep_entry(desk.session, owner, owner_id, forms.read_shelf(desk.reader()))
     return Done(item.url, "The shelf is up to date.")

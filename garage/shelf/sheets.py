@@ -1,10 +1,15 @@
 """An item's shelf entry, as its page shows it."""
 
 from dataclasses import dataclass
+from typing import Annotated
 
-from garage.db.things import Thing
-from garage.shelf.forms import number_text, shelf_values
+from garage.fields.definition import Field
+from garage.fields.forms import fill, fresh
+from garage.fields.showing import Fact, FieldValues, facts, values
+from garage.shelf.fields import FIELDS
 from garage.shelf.tables import ShelfEntry
+from garage.things import Thing
+from garage.units import DisplayUnits
 
 
 @dataclass(frozen=True)
@@ -14,12 +19,11 @@ class ShelfSheet:
     owner: str
     owner_id: int
     known: bool
+    fields: Annotated[FieldValues, FIELDS]
+    listed: list[Fact]
     quantity: str = ""
     price: str = ""
-    place: str = ""
-    supplier: str = ""
     reorder_level: str = ""
-    wished: bool = False
     low: bool = False
     note: str = ""
 
@@ -33,22 +37,22 @@ class ShelfFormSheet:
     name: str
     url: str
     values: dict[str, str]
+    fields: tuple[Field, ...] = FIELDS
 
 
 def shelf_sheet(owner: str, owner_id: int, entry: ShelfEntry | None) -> ShelfSheet:
     """For the field `shelf` of an item's sheet."""
     if entry is None:
-        return ShelfSheet(owner, owner_id, known=False)
+        return ShelfSheet(owner, owner_id, False, values(FIELDS, ShelfEntry(owner=owner, owner_id=owner_id)), [])
     return ShelfSheet(
         owner,
         owner_id,
         known=True,
+        fields=values(FIELDS, entry),
+        listed=facts(FIELDS, entry),
         quantity=number_text(entry.quantity),
         price=price_text(entry),
-        place=entry.place,
-        supplier=entry.supplier,
         reorder_level=number_text(entry.reorder_level),
-        wished=entry.wished,
         low=entry.low,
         note=entry.note,
     )
@@ -59,6 +63,14 @@ def price_text(entry: ShelfEntry) -> str:
     return "" if entry.price is None else f"{entry.price:.2f} {entry.currency}".strip()
 
 
-def shelf_form_sheet(item: Thing, entry: ShelfEntry | None) -> ShelfFormSheet:
+def number_text(value: float | None) -> str:
+    """A plain number without a needless `.0`; '' for None."""
+    if value is None:
+        return ""
+    return str(int(value)) if float(value).is_integer() else repr(float(value))
+
+
+def shelf_form_sheet(item: Thing, entry: ShelfEntry | None, units: DisplayUnits) -> ShelfFormSheet:
     """The form of an item's entry."""
-    return ShelfFormSheet(item.owner, item.id, item.name, item.url, shelf_values(entry))
+    typed = fresh(FIELDS, units) if entry is None else fill(FIELDS, entry, units)
+    return ShelfFormSheet(item.owner, item.id, item.name, item.url, typed)

@@ -2,10 +2,10 @@
 
 from sqlmodel import Session, select
 
-from garage.db.things import Thing, thing
 from garage.errors import NotFound
-from garage.shelf.forms import ShelfDraft
+from garage.fields.definition import FormData
 from garage.shelf.tables import SHELVED, ShelfEntry
+from garage.things import Thing, Things
 
 
 def entry(session: Session, owner: str, owner_id: int) -> ShelfEntry | None:
@@ -15,20 +15,18 @@ def entry(session: Session, owner: str, owner_id: int) -> ShelfEntry | None:
     ).first()
 
 
-def shelved_thing(session: Session, owner: str, owner_id: int) -> Thing:
+def shelved_thing(session: Session, things: Things, owner: str, owner_id: int) -> Thing:
     """The item that an entry is about. Raises NotFound."""
     if owner not in SHELVED:
         raise NotFound("Nothing of that kind lies on the shelf.")
-    return thing(session, owner, owner_id)
+    return things.thing(session, owner, owner_id)
 
 
-def keep_entry(session: Session, owner: str, owner_id: int, draft: ShelfDraft) -> ShelfEntry:
-    """Write an item's entry, or write it anew. Raises NotFound if there is no such item."""
-    shelved_thing(session, owner, owner_id)
+def keep_entry(session: Session, owner: str, owner_id: int, form: FormData) -> ShelfEntry:
+    """Write an item's entry, or write it anew. The caller has looked the item up."""
     kept = entry(session, owner, owner_id) or ShelfEntry(owner=owner, owner_id=owner_id)
-    for name, value in vars(draft).items():
-        setattr(kept, name, value)
-    kept.low = is_low(draft.quantity, draft.reorder_level)
+    kept.sqlmodel_update(dict(form))
+    kept.low = is_low(kept.quantity, kept.reorder_level)
     session.add(kept)
     session.flush()
     return kept

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from garage.corrections.sheets import Mended
-from garage.drives.figures import FIGURES
+from garage.drives.fields import figures_of_kind
 from garage.measures import Measure
 from garage.states.fold import Content, split_place
 from garage.states.settings_list import BALANCE, BY_KEY, GROUPS, SETTINGS, name_at
@@ -171,7 +171,7 @@ def _fitted_line(key: str, detail: Mapping[str, Any], units: DisplayUnits) -> Fi
 
 def _part_line(key: str, detail: Mapping[str, Any]) -> PartLine:
     figures: list[tuple[str, Measure | str]] = []
-    for figure in FIGURES.get(detail["kind"], ()):
+    for figure in figures_of_kind(detail["kind"]):
         value = detail.get(figure.column)
         if value is None or figure.column == "mass_g":
             continue

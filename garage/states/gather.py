@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from sqlmodel import Session
 
+from garage.handed_down import Rests
 from garage.hulls.store import hull
 from garage.states.mending_store import mended_settings, notes_mended
 from garage.states.query_store import (
@@ -14,7 +15,6 @@ from garage.states.query_store import (
     state_texts,
     took_the_place_of,
 )
-from garage.states.rest_store import is_frozen
 from garage.states.sheets import (
     DifferencesSheet,
     StateFacts,
@@ -28,7 +28,7 @@ from garage.states.tables import BuildState
 from garage.units import DisplayUnits
 
 
-def state_facts(session: Session, found: BuildState) -> StateFacts:
+def state_facts(session: Session, found: BuildState, rests: Rests) -> StateFacts:
     """What is known about a state."""
     changes = changes_of(session, [found.id]).get(found.id, [])
     gone = given_way(session, [found.id]).get(found.id)
@@ -47,13 +47,13 @@ def state_facts(session: Session, found: BuildState) -> StateFacts:
         gone,
         instead_of,
         current is not None and current.id == found.id,
-        is_frozen(session, found.hull_id, found.number),
+        rests.is_frozen(session, found.hull_id, found.number),
     )
 
 
-def sheet_of(session: Session, found: BuildState, units: DisplayUnits) -> StateSheet:
+def sheet_of(session: Session, found: BuildState, units: DisplayUnits, rests: Rests) -> StateSheet:
     """The sheet of a state, ready to show."""
-    return state_sheet(hull(session, found.hull_id), state_facts(session, found), units)
+    return state_sheet(hull(session, found.hull_id), state_facts(session, found, rests), units)
 
 
 def lines_of(session: Session, found: Sequence[BuildState], units: DisplayUnits) -> list[StateLine]:

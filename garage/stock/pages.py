@@ -4,7 +4,7 @@ from garage.photos.store import attachments
 from garage.shelf.store import entry
 from garage.stock import forms, sheets, shelf_store, store
 from garage.web.desk import Desk
-from garage.web.pages import Done, Pages
+from garage.web.pages import RETIRED, Done, Pages
 
 pages = Pages()
 MOST_LOW = 50
@@ -19,7 +19,7 @@ def show_stock(desk: Desk) -> sheets.StockSheet:
     return sheets.stock_sheet(low, wished, rows, money, most=MOST_LOW, page=desk.page, limit=desk.limit)
 
 
-@pages.sheet("/stock/supplies", "stock/supplies.html", is_list=True)
+@pages.sheet("/stock/supplies", "stock/supplies.html", is_list=True, asks=RETIRED)
 def list_supplies(desk: Desk) -> sheets.SupplyListSheet:
     retired = desk.query.get("retired") == "yes"
     found = store.supplies(desk.session, retired=retired, limit=desk.limit + 1, offset=desk.offset)
@@ -28,7 +28,7 @@ def list_supplies(desk: Desk) -> sheets.SupplyListSheet:
 
 @pages.sheet("/stock/supplies/new", "stock/edit.html")
 def new_supply(desk: Desk) -> sheets.SupplyFormSheet:
-    return sheets.new_supply_sheet(store.suggested_code(desk.session))
+    return sheets.new_supply_sheet(store.suggested_code(desk.session), desk.units)
 
 
 @pages.action("/stock/supplies/new", on_error=new_supply)
@@ -46,7 +46,7 @@ def show_supply(desk: Desk, supply_id: int) -> sheets.SupplySheet:
 
 @pages.sheet("/stock/supplies/{supply_id:int}/edit", "stock/edit.html")
 def edit_supply(desk: Desk, supply_id: int) -> sheets.SupplyFormSheet:
-    return sheets.supply_form_sheet(store.supply(desk.session, supply_id))
+    return sheets.supply_form_sheet(store.supply(desk.session, supply_id), desk.units)
 
 
 @pages.action("/stock/supplies/{supply_id:int}/edit", on_error=edit_supply)

@@ -2,15 +2,20 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Annotated
 
+from garage.fields.definition import Field
+from garage.fields.forms import fill, fresh
+from garage.fields.showing import Fact, FieldValues, facts, values
 from garage.photos.sheets import Attached, attached
 from garage.photos.tables import Attachment
-from garage.shelf.forms import number_text
-from garage.shelf.sheets import ShelfSheet, price_text, shelf_sheet
+from garage.shelf.fields import FIELDS as SHELF_FIELDS
+from garage.shelf.sheets import ShelfSheet, number_text, price_text, shelf_sheet
 from garage.shelf.tables import ShelfEntry
-from garage.stock.forms import supply_values
+from garage.stock.fields import FIELDS
 from garage.stock.shelf_store import Money, Shelved
 from garage.stock.tables import Supply
+from garage.units import DisplayUnits
 
 # The folder of each kind's pages.
 _ADDRESSES = {"prop": "/props", "pack": "/packs", "part": "/drives", "supply": "/stock/supplies"}
@@ -25,14 +30,12 @@ class ShelfLine:
     name: str
     url: str
     edit_url: str
-    place: str
+    fields: Annotated[FieldValues, SHELF_FIELDS]
     quantity: str
     counted_in: str
     price: str
-    supplier: str
     reorder_level: str
     low: bool
-    wished: bool
     note: str
     retire: str = ""
 
@@ -64,9 +67,7 @@ class SupplyLine:
     """One supply in the list."""
 
     id: int
-    code: str
-    name: str
-    counted_in: str
+    fields: Annotated[FieldValues, FIELDS]
     retired_on: str
 
 
@@ -87,6 +88,7 @@ class SupplyFormSheet:
     supply_id: int | None
     name: str
     values: dict[str, str]
+    fields: tuple[Field, ...] = FIELDS
 
 
 @dataclass(frozen=True)
@@ -94,6 +96,7 @@ class SupplySheet:
     """One supply."""
 
     supply: SupplyLine
+    listed: list[Fact]
     notes: str
     shelf: ShelfSheet
     attached: Attached
@@ -131,14 +134,12 @@ def shelf_line(found: Shelved) -> ShelfLine:
         name=found.name,
         url=f"{_ADDRESSES[entry.owner]}/{entry.owner_id}",
         edit_url=f"/shelf/{entry.owner}/{entry.owner_id}",
-        place=entry.place,
+        fields=values(SHELF_FIELDS, entry),
         quantity=number_text(entry.quantity),
         counted_in=found.counted_in,
         price=price_text(entry),
-        supplier=entry.supplier,
         reorder_level=number_text(entry.reorder_level),
         low=entry.low,
-        wished=entry.wished,
         note=entry.note,
         retire=found.retire,
     )
@@ -155,7 +156,7 @@ def money_line(found: Money) -> MoneyLine:
 
 def supply_line(supply: Supply) -> SupplyLine:
     """One supply as a line."""
-    return SupplyLine(supply.id, supply.code, supply.name, supply.counted_in, supply.retired_on)
+    return SupplyLine(supply.id, values(FIELDS, supply), supply.retired_on)
 
 
 def supply_list_sheet(supplies: Sequence[Supply], *, retired: bool, page: int, limit: int) -> SupplyListSheet:
@@ -164,17 +165,17 @@ def supply_list_sheet(supplies: Sequence[Supply], *, retired: bool, page: int, l
     return SupplyListSheet(rows, retired, page, len(supplies) > limit)
 
 
-def new_supply_sheet(code: str) -> SupplyFormSheet:
+def new_supply_sheet(code: str, units: DisplayUnits) -> SupplyFormSheet:
     """The form of a new supply."""
-    return SupplyFormSheet(None, "", {"code": code})
+    return SupplyFormSheet(None, "", {"code": code} | fresh(FIELDS, units))
 
 
-def supply_form_sheet(supply: Supply) -> SupplyFormSheet:
+def supply_form_sheet(supply: Supply, units: DisplayUnits) -> SupplyFormSheet:
     """The form of a supply already written down."""
-    return SupplyFormSheet(supply.id, supply.name, supply_values(supply))
+    return SupplyFormSheet(supply.id, supply.name, fill(FIELDS, supply, units))
 
 
 def supply_sheet(supply: Supply, entry: ShelfEntry | None, rows: Sequence[Attachment]) -> SupplySheet:
     """The page of one supply."""
     shelf, files = shelf_sheet("supply", supply.id, entry), attached("supply", supply.id, rows)
-    return SupplySheet(supply_line(supply), supply.notes, shelf, files)
+    return SupplySheet(supply_line(supply), facts(FIELDS, supply), supply.notes, shelf, files)

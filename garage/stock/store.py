@@ -5,8 +5,8 @@ from sqlmodel import Session, col, select
 from garage.db.codes import next_code
 from garage.db.taken import refuse_taken
 from garage.errors import NotFound
+from garage.fields.definition import FormData
 from garage.moments import Moment
-from garage.stock.forms import SupplyDraft
 from garage.stock.tables import Supply
 
 CODE_PREFIX = "SU"
@@ -32,20 +32,20 @@ def suggested_code(session: Session) -> str:
     return next_code(session, col(Supply.code), CODE_PREFIX)  # type: ignore[arg-type]
 
 
-def add_supply(session: Session, draft: SupplyDraft, at: Moment) -> Supply:
+def add_supply(session: Session, form: FormData, at: Moment) -> Supply:
     """Write down a supply. Raises Conflict if its code is taken."""
-    _refuse_taken_code(session, draft.code)
-    new = Supply(**vars(draft), created_at=at.utc)
+    _refuse_taken_code(session, form["code"])
+    new = Supply(**form, created_at=at.utc)
     session.add(new)
     session.flush()
     return new
 
 
-def change_supply(session: Session, supply_id: int, draft: SupplyDraft) -> Supply:
+def change_supply(session: Session, supply_id: int, form: FormData) -> Supply:
     """Write a supply's facts anew. Raises NotFound, Conflict."""
     kept = supply(session, supply_id)
-    _refuse_taken_code(session, draft.code, other_than=supply_id)
-    kept.sqlmodel_update(vars(draft))
+    _refuse_taken_code(session, form["code"], other_than=supply_id)
+    kept.sqlmodel_update(dict(form))
     session.add(kept)
     return kept
 

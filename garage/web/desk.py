@@ -1,5 +1,7 @@
 """What a page function gets to work with: a session, what was typed, the units preferred, the time."""
 
+import hashlib
+import json
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
@@ -9,9 +11,12 @@ from fastapi import Request, UploadFile
 from sqlmodel import Session
 from starlette.datastructures import UploadFile as StarletteUpload
 
+from garage.handed_down import MeasuredSlip, Rests
 from garage.moments import Moment
+from garage.things import Things
 from garage.units import DisplayUnits
 from garage.web.fields import Reader
+from garage.web.numbers import NUMBER_FIELD, read_number
 
 PAGE_LENGTH = 50
 MOST_FIELDS = 4000
@@ -19,11 +24,15 @@ MOST_FILES = 40
 
 
 class Typed(Mapping[str, str]):
-    """The texts of a form by name (the last of several), all of them with `all`, its files with `files`."""
+    """The texts of a form by name (the last of several), all of them with `all`, its files with `files`.
+
+    The form's own one-time `number` is none of them; '' if it carried none.
+    """
 
     def __init__(self, texts: dict[str, list[str]] | None = None, files: dict[str, list[UploadFile]] | None = None):
-        self._texts = texts or {}
+        self._texts = dict(texts or {})
         self._files = files or {}
+        self.number = read_number(self._texts.pop(NUMBER_FIELD, []))
 
     def __getitem__(self, name: str) -> str:
         return self._texts[name][-1]
@@ -41,6 +50,16 @@ class Typed(Mapping[str, str]):
     def files(self, name: str) -> list[UploadFile]:
         """The files that were chosen under `name`; an empty choice is none."""
         return [upload for upload in self._files.get(name, []) if upload.filename]
+
+    def digest(self, address: str) -> str:
+        """A hash of all that stands in the form sent to `address`, files with what is in them."""
+        told = hashlib.sha256(json.dumps([address, self._texts]).encode())
+        for name, uploads in self._files.items():
+            for upload in uploads:
+                content = hashlib.file_digest(upload.file, "sha256").hexdigest()  # type: ignore[arg-type]
+                upload.file.seek(0)
+                told.update(json.dumps([name, upload.filename, content]).encode())
+        return told.hexdigest()
 
 
 async def read_typed(request: Request) -> Typed:
@@ -80,6 +99,21 @@ class Desk:
     @property
     def units(self) -> DisplayUnits:
         return self.request.app.state.units
+
+    @property
+    def rests(self) -> Rests:
+        """What rests on build states, asked of a floor above."""
+        return self.request.app.state.rests
+
+    @property
+    def measured_slip(self) -> MeasuredSlip:
+        """What a log measured of a run's slip, asked of a floor above."""
+        return self.request.app.state.measured_slip
+
+    @property
+    def things(self) -> Things:
+        """All kinds of things of the notebook, as the rooms describe them."""
+        return self.request.app.state.things
 
     @property
     def query(self) -> Mapping[str, str]:

@@ -15,15 +15,18 @@ _OURS = re.compile(r"/(?:[\w.-]+(?:/[\w.-]+)*)?", re.ASCII)
 
 @dataclass(frozen=True)
 class Notice:
-    """What was done, in words, and the address that takes it back ('' if nothing does)."""
+    """What was done, in words, the address that takes it back ('' if nothing does), and that of an empty form for
+    another one, where an equal one was not written again."""
 
     said: str
     undo: str = ""
+    another: str = ""
 
 
 def set_notice(response: Response, notice: Notice) -> None:
     """Leave `notice` for the next page."""
-    packed = base64.urlsafe_b64encode(json.dumps([notice.said[:500], notice.undo]).encode()).decode()
+    parts = [notice.said[:500], notice.undo, *([notice.another] if notice.another else [])]
+    packed = base64.urlsafe_b64encode(json.dumps(parts).encode()).decode()
     response.set_cookie(COOKIE, packed, max_age=120, httponly=True, samesite="strict")
 
 
@@ -33,9 +36,9 @@ def take_notice(request: Request, response: Response | None = None) -> Notice | 
     if not packed:
         return None
     try:
-        said, undo = json.loads(base64.urlsafe_b64decode(packed))
+        said, *addresses = json.loads(base64.urlsafe_b64decode(packed))
     except (binascii.Error, ValueError, TypeError):
         return None
-    if not isinstance(said, str) or not isinstance(undo, str):
+    if len(addresses) not in (1, 2) or not all(isinstance(part, str) for part in (said, *addresses)):
         return None
-    return Notice(said, undo if _OURS.fullmatch(undo) else "")
+    return Notice(said, *(address if _OURS.fullmatch(address) else "" for address in addresses))

@@ -1,8 +1,9 @@
 """How a room's pages become routes: a sheet answers as page, as JSON and, for a list, as CSV; an act redirects."""
 
 import inspect
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import asdict, dataclass
+from types import MappingProxyType
 
 from fastapi import FastAPI, Request, Response
 from fastapi.concurrency import run_in_threadpool
@@ -11,11 +12,14 @@ from starlette.routing import Route
 
 from garage.db.acts import keep_act, watched
 from garage.db.engine import reading, writing
+from garage.db.sent import Sent, SentAlready, keep_sent
+from garage.db.tables import SentForm
 from garage.errors import Conflict
 from garage.web.desk import Desk, Typed, read_typed
 from garage.web.fields import FormErrors
 from garage.web.notices import Notice, set_notice
 from garage.web.representations import csv_response, plain, representation_addresses
+from garage.web.sending import AnotherSending, answered_before, refuse_another_sending, sent_as
 from garage.web.templates import Entry, render
 
 
@@ -43,6 +47,21 @@ class Done:
     cookies: tuple[Cookie, ...] = ()
 
 
+@dataclass(frozen=True)
+class Representation:
+    """What stands behind an address of data, for whoever describes it: the view that gives the sheet, whether it comes
+    as a table, and what may be asked behind the question mark, in words by name."""
+
+    view: Callable
+    is_table: bool
+    asks: Mapping[str, str]
+
+
+NOTHING_ASKED: Mapping[str, str] = MappingProxyType({})
+RETIRED: Mapping[str, str] = MappingProxyType({"retired": "“yes” for those out of use instead of those in use"})
+RUNS_PAGE: Mapping[str, str] = MappingProxyType({"page": "which page of its runs, from 1"})
+
+
 def _engine(request: Request):
     return request.app.state.engine
 
@@ -62,9 +81,18 @@ class Pages:
     def _add(self, method: str, path: str, endpoint: Callable) -> None:
         self._routes.append((method, path, endpoint))
 
-    def sheet(self, path: str, template: str, *, is_list: bool = False, representation: str = "") -> Callable:
+    def sheet(
+        self,
+        path: str,
+        template: str,
+        *,
+        is_list: bool = False,
+        representation: str = "",
+        asks: Mapping[str, str] = NOTHING_ASKED,
+    ) -> Callable:
         """A page at `path` whose view returns a frozen sheet. `representation` overrides the address before `.json`.
 
+        `asks` says what may stand behind the question mark, in words by name; the page of a list needs no word.
         A sheet whose `opens` names an address leads on to it.
         """
 
@@ -86,11 +114,13 @@ class Pages:
                 with reading(_engine(request)) as session:
                     return csv_response(view(Desk(request, session, wants_all=True), **request.path_params))
 
+            as_json.represents = Representation(view, False, asks)  # type: ignore[attr-defined]
+            as_csv.represents = Representation(view, True, asks)  # type: ignore[attr-defined]
             self._add("GET", path, page)
             self._add("GET", (representation or path) + ".json", as_json)
             if is_list:
                 self._add("GET", (representation or path) + ".csv", as_csv)
-            view.template = template  # type: ignore[attr-defined]
+            view.template, view.path = template, path  # type: ignore[attr-defined]
             return view
 
         return decorate
@@ -127,27 +157,26 @@ class Pages:
         When a field is wrong, the page of `on_error` is shown with what was typed and status 422.
         """
 
+        is_page = getattr(on_error, "path", "") == path
+
         def decorate(view: Callable) -> Callable:
             def perform(request: Request, typed: Typed) -> Response:
+                sent = sent_as(request, typed)
+                if answer := answered_before(request, sent, is_page):
+                    return answer
                 try:
+                    if on_error is not None:
+                        refuse_another_sending(request, sent)
                     with writing(_engine(request)) as session:
-                        done, act_id = _performed(Desk(request, session, typed), view)
-                except FormErrors as error:
+                        done, undo = _performed(Desk(request, session, typed), view, sent)
+                except (FormErrors, Conflict, SentAlready) as error:
+                    # An equal form that came in at the same time may have been the quicker one.
+                    if answer := answered_before(request, sent, is_page):
+                        return answer
                     if on_error is None:
-                        raise Conflict(" ".join(error.errors.values())) from error
-                    return _once_more(request, on_error, typed, error.errors)
-                except Conflict as error:
-                    if on_error is None:
-                        raise
-                    return _once_more(request, on_error, typed, {"": str(error)})
-                response = RedirectResponse(done.url, status_code=303)
-                if done.said:
-                    set_notice(response, Notice(done.said, done.undo or (f"/undo/{act_id}" if act_id else "")))
-                for cookie in done.cookies:
-                    response.set_cookie(
-                        cookie.name, cookie.value, max_age=cookie.max_age_s, httponly=True, samesite="strict"
-                    )
-                return response
+                        raise _in_words(error) from error
+                    return _once_more(request, on_error, typed, error)
+                return _answer(done, undo)
 
             async def read_and_perform(request: Request) -> Response:
                 typed = await read_typed(request)
@@ -159,8 +188,17 @@ class Pages:
         return decorate
 
 
-def _performed(desk: Desk, view: Callable) -> tuple[Done, int | None]:
-    """What a view said it did, and the number under which that can be taken back, if it can."""
+def _answer(done: Done, undo: str) -> Response:
+    response = RedirectResponse(done.url, status_code=303)
+    if done.said:
+        set_notice(response, Notice(done.said, undo))
+    for cookie in done.cookies:
+        response.set_cookie(cookie.name, cookie.value, max_age=cookie.max_age_s, httponly=True, samesite="strict")
+    return response
+
+
+def _performed(desk: Desk, view: Callable, sent: Sent | None) -> tuple[Done, str]:
+    """What a view said it did, and the address that takes it back, if any does."""
     with watched(desk.session) as seen:
         outcome = view(desk, **desk.request.path_params)
         desk.session.flush()
@@ -168,11 +206,26 @@ def _performed(desk: Desk, view: Callable) -> tuple[Done, int | None]:
     # What a form for something new made is gone once it is taken back: its list is the place to go then.
     path = desk.request.url.path
     back_to = done.back_to or (path.removesuffix("/new") if path.endswith("/new") else done.url)
-    return done, keep_act(desk.session, seen, done.said, back_to, desk.moment.utc)
+    act_id = keep_act(desk.session, seen, done.said, back_to, desk.moment.utc)
+    undo = done.undo or (f"/undo/{act_id}" if act_id else "")
+    if sent is not None:
+        row = SentForm(
+            **asdict(sent), url=done.url, said=done.said, undo=undo, act_id=act_id, at=desk.moment.utc
+        )  # fmt: skip
+        keep_sent(desk.session, seen, row)
+    return done, undo
 
 
-def _once_more(request: Request, again: Callable, typed: Typed, errors: dict[str, str]) -> Response:
-    with reading(_engine(request)) as session:
+def _in_words(error: Exception) -> Exception:
+    return Conflict(" ".join(error.errors.values())) if isinstance(error, FormErrors) else error
+
+
+def _once_more(request: Request, again: Callable, typed: Typed, error: Exception) -> Response:
+    errors = error.errors if isinstance(error, FormErrors) else {"": str(error)}
+    # A refused form keeps its number; what is to be written beside what it wrote already needs a new one.
+    number = "" if isinstance(error, AnotherSending) else typed.number
+    with reading(request.app.state.engine) as session:
         wanted = {name: request.path_params[name] for name in list(inspect.signature(again).parameters)[1:]}
         sheet = again(Desk(request, session, typed), **wanted)
-        return render(request, again.template, sheet, Entry(typed, errors), status=422)  # type: ignore[attr-defined]
+        entry = Entry(typed, errors)
+        return render(request, again.template, sheet, entry, status=422, number=number)  # type: ignore[attr-defined]

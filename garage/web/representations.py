@@ -4,10 +4,12 @@ import csv
 import dataclasses
 import io
 import re
+from collections.abc import Iterator
 from typing import Any
 
 from fastapi import Response
 
+from garage.fields.showing import Facts, FieldValues
 from garage.measures import Measure
 from garage.moments import Moment
 from garage.units import KINDS
@@ -33,12 +35,22 @@ def plain(thing: Any) -> Any:
     if isinstance(thing, Moment):
         return {"utc": thing.utc, "offset_min": thing.offset_min}
     if dataclasses.is_dataclass(thing) and not isinstance(thing, type):
-        return {field.name: plain(getattr(thing, field.name)) for field in dataclasses.fields(thing)}
+        return {name: plain(value) for name, value in _parts(thing)}
     if isinstance(thing, dict):
         return {str(name): plain(value) for name, value in thing.items()}
     if isinstance(thing, (list, tuple, set, frozenset)):
         return [plain(value) for value in thing]
     return thing
+
+
+def _parts(thing: Any) -> Iterator[tuple[str, Any]]:
+    """The names and values of a dataclass; the fields of a row that it holds stand beside its own, which come first."""
+    own = {field.name: getattr(thing, field.name) for field in dataclasses.fields(thing)}
+    for name, value in own.items():
+        if isinstance(value, FieldValues):
+            yield from ((inner, kept) for inner, kept in value.items() if inner not in own)
+        else:
+            yield name, value
 
 
 def representation_addresses(path: str, representation: str, query: str, is_list: bool) -> tuple[tuple[str, str], ...]:
@@ -78,8 +90,9 @@ def _headings(rows: list[dict[str, Any]]) -> list[str]:
 
 def _flat(row: Any) -> dict[str, Any]:
     flat: dict[str, Any] = {}
-    for field in dataclasses.fields(row):
-        name, value = field.name, getattr(row, field.name)
+    for name, value in _parts(row):
+        if isinstance(value, Facts):
+            continue
         if isinstance(value, Measure):
             flat |= _measured(name, value)
         elif isinstance(value, Moment):

@@ -17,6 +17,7 @@ from garage.units import DisplayUnits, Shown, show
 from garage.web.desk import Typed
 from garage.web.guard import is_loopback
 from garage.web.notices import COOKIE, take_notice
+from garage.web.numbers import Numbered, kept_number, number_field
 
 # The units this page is written in. Not taken from the template's context, which a macro does not see.
 _units: ContextVar[DisplayUnits] = ContextVar("units")
@@ -133,7 +134,9 @@ def make_environment() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
         auto_reload=False,
+        extensions=[Numbered],
     )
+    environment.globals["number_field"] = number_field
     environment.filters |= {
         "shown": _shown,
         "quantity": _quantity,
@@ -153,8 +156,10 @@ def render(
     *,
     status: int = 200,
     representations: tuple[tuple[str, str], ...] = (),
+    number: str = "",
 ) -> Response:
-    """The page of `template` about `sheet`; `representations` name the same content in other forms."""
+    """The page of `template` about `sheet`; `representations` name the same content in other forms,
+    `number` is that of a form that was refused."""
     state = request.app.state
     entry = entry or Entry()
     entry = Entry(entry.typed, entry.errors, getattr(sheet, "values", None) or {})
@@ -166,6 +171,7 @@ def render(
         state.settings.read_only,
     )
     _units.set(state.units)
+    kept_number.set(number)
     html = state.templates.get_template(template).render(sheet=sheet, entry=entry, site=site)
     response = HTMLResponse(html, status_code=status)
     # After an upload with a progress bar the browser fetches this page a second time, and shows that one.

@@ -1,5 +1,5 @@
-"""The small garage and the demo, as the tests of durability make them."""
+"""The small garage, as the tests of durability make it."""
 
-from tests.durability.conftest import demo, garage, small_garage
+from tests.durability.conftest import demo_pages, garage, small_garage
 
-__all__ = ["demo", "garage", "small_garage"]
+__all__ = ["demo_pages", "garage", "small_garage"]

@@ -26,8 +26,8 @@ def _faults(folder: Path) -> dict[str, tuple[str, ...]]:
     return {finding.what: finding.faults for finding in check(folder).findings if finding.faults}
 
 
-def test_the_demo_and_a_garage_in_use_are_good(demo: Path, garage: Path):
-    assert check(demo).is_good and check(garage).is_good
+def test_the_demo_and_a_garage_in_use_are_good(demo_folder: Path, garage: Path):
+    assert check(demo_folder).is_good and check(garage).is_good
     assert {finding.what: finding.looked_at for finding in check(garage).findings}["build states"] == "4"
 
 

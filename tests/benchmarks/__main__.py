@@ -14,8 +14,9 @@ from pathlib import Path
 
 import httpx
 
-from garage.demo.build import make_demo_garage
+from garage.demo.first_start import make_demo_garage
 from garage.paths import DATABASE_NAME
+from garage.settings import local_now
 from tests.benchmarks.enlarge import enlarge
 
 TIMES = 100
@@ -93,7 +94,9 @@ def main() -> None:
     """Measure and print."""
     with tempfile.TemporaryDirectory() as folder:
         demo, large, bare = Path(folder) / "demo", Path(folder) / "large", Path(folder) / "bare.py"
-        make_demo_garage(demo)
+        began = time.process_time()
+        make_demo_garage(demo, local_now())
+        print(f"the demo is made in {time.process_time() - began:.1f} s of processor time (at most 3)")
         shutil.copytree(demo, large)
         enlarge(large / DATABASE_NAME, TIMES)
         bare.write_text(BARE_APP)

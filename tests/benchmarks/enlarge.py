@@ -4,9 +4,8 @@ import sqlite3
 from collections.abc import Iterable
 from pathlib import Path
 
-from garage.schema import TRIGGERS
-from garage.search.kinds import first_row
-from garage.search.triggers import SOURCES
+from garage.schema import THINGS, TRIGGERS
+from garage.search.triggers import refill
 
 _FIXED = {"fact", "preference", "alembic_version", "device"}
 # Columns that point at rows without a foreign key saying so.
@@ -47,7 +46,8 @@ def enlarge(database: Path, times: int) -> None:
                     f"INSERT INTO {table} ({names}) SELECT {values} FROM {table} WHERE rowid <= :last",
                     {"shift": copy * step, "copy": f" {copy}", "last": _last_rowid(connection, table, copy)},
                 )
-        _fill_search(connection)
+        for statement in refill(THINGS):
+            connection.execute(statement)
         for trigger in TRIGGERS:
             connection.execute(trigger.statement)
         connection.execute("COMMIT")
@@ -79,12 +79,3 @@ def _copied_columns(connection: sqlite3.Connection, table: str) -> Iterable[tupl
             yield name, f"{name} || :copy"
         else:
             yield name, f'"{name}"'
-
-
-def _fill_search(connection: sqlite3.Connection) -> None:
-    connection.execute("DELETE FROM search_text")
-    for kind, (table, title, body) in SOURCES.items():
-        connection.execute(
-            f"INSERT INTO search_text(rowid, title, body) SELECT {first_row(kind)} + {table}.id, "
-            f"{title.format(row=table)}, {body.format(row=table)} FROM {table}"
-        )

@@ -7,6 +7,7 @@ from sqlalchemy import event
 from garage.bin.store import set_aside_things
 from garage.hulls.forms import ChecklistDraft
 from garage.hulls.store import add_checklist_line
+from garage.schema import THINGS
 from tests.seeded import with_history
 
 
@@ -83,6 +84,6 @@ def test_no_table_is_read_whole_for_the_bin(app, session):
             plans.extend(row[3] for row in cursor.connection.execute("EXPLAIN QUERY PLAN " + statement, parameters))
 
     event.listen(connection, "before_cursor_execute", explain)
-    set_aside_things(session, limit=51)
+    set_aside_things(session, THINGS, limit=51)
     assert plans
     assert [plan for plan in plans if plan.startswith("SCAN t") and "ix_bin_" not in plan] == []

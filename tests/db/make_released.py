@@ -15,9 +15,10 @@ from pathlib import Path
 from starlette.testclient import TestClient
 
 from garage.app import create_app
-from garage.db.backup import ASKED_FOR, write_backup
+from garage.db.backup import write_backup
+from garage.db.kept_backups import ASKED_FOR
 from garage.db.migrate import HEAD
-from garage.demo.build import make_demo_garage
+from garage.demo.first_start import make_demo_garage
 from garage.paths import DATABASE_NAME
 from garage.settings import Settings
 from tests.durability.pages import DESK
@@ -30,6 +31,8 @@ _ROWS = (
     "INSERT INTO own_material (name, density_kg_m3, created_at) VALUES ('pear wood', 690, '2026-11-25T09:00:00Z')",
     "INSERT INTO log_restored (log_id, first_sample, last_sample, why, at)"
     " VALUES ((SELECT min(id) FROM log_file), 3, 5, 'seen on the film', '2026-11-25T09:00:00Z')",
+    "INSERT INTO denied_speed (run_id, log_id, speed_kmh, receiver_kmh, places_kmh, is_news)"
+    " VALUES ((SELECT min(id) FROM run), (SELECT min(id) FROM log_file), 324.2, 324.2, 90.1, 1)",
 )
 
 
@@ -40,7 +43,7 @@ def make(folder: Path) -> Path:
         raise SystemExit(f"{target} is there already, and stays as it was released.")
     with tempfile.TemporaryDirectory() as work:
         garage = Path(work) / "garage"
-        make_demo_garage(garage)
+        make_demo_garage(garage, None)
         app = create_app(Settings(garage, hosts=("testserver",), clock=lambda: NOW))
         act(TestClient(app, client=DESK, follow_redirects=False), garage)
         app.state.engine.dispose()

@@ -15,7 +15,7 @@ from garage.db.engine import APPLICATION_ID, open_engine
 from garage.db.migrate import HEAD, bring_up_to_date
 from garage.errors import UnusableData
 from garage.paths import MIGRATIONS_DIR
-from garage.schema import TRIGGERS
+from garage.schema import REFILL, TRIGGERS
 
 
 def _ours(thing, name, kind, _reflected, _compare_to) -> bool:
@@ -31,7 +31,7 @@ def _upgrade_again(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Make the file look one revision old, so that an upgrade with nothing to do runs whole."""
     engine = open_engine(path)
     monkeypatch.setattr(migrate, "HEAD", "pretended")
-    bring_up_to_date(engine, path, TRIGGERS)
+    bring_up_to_date(engine, path, TRIGGERS, REFILL)
     engine.dispose()
 
 
@@ -83,7 +83,7 @@ def test_triggers_are_all_there_and_come_back_after_an_upgrade(tmp_path: Path, e
 def test_a_file_at_head_is_left_alone(tmp_path: Path, empty_file: Path):
     path = tmp_path / "garage.sqlite"
     path.write_bytes(empty_file.read_bytes())
-    assert bring_up_to_date(open_engine(path), path, TRIGGERS) is False
+    assert bring_up_to_date(open_engine(path), path, TRIGGERS, REFILL) is False
     assert list(tmp_path.glob("backups/*")) == []
 
 
@@ -94,7 +94,7 @@ def test_an_upgrade_takes_a_backup_first(tmp_path: Path, empty_file: Path, monke
     (made,) = tmp_path.glob("backups/garage-before-upgrade-*.zip")
     with open_backup(made) as (archive, manifest):
         verify(archive, manifest.entries)
-        assert manifest.revision == "0001" and manifest.why == "before-upgrade"
+        assert manifest.revision == HEAD and manifest.why == "before-upgrade"
 
 
 def test_a_failing_upgrade_leaves_the_file_as_it_was(tmp_path: Path, empty_file: Path, monkeypatch):
@@ -102,11 +102,11 @@ def test_a_failing_upgrade_leaves_the_file_as_it_was(tmp_path: Path, empty_file:
     path.write_bytes(empty_file.read_bytes())
     before = _triggers(path)
 
-    def fails(connection, _triggers):
+    def fails(connection, _triggers, _refill):
         connection.exec_driver_sql("CREATE TABLE half_done (id INTEGER)")
         raise RuntimeError("the disk gave out")
 
-    monkeypatch.setattr(migrate, "create_all", fails)
+    monkeypatch.setattr(migrate, "make_anew", fails)
     with pytest.raises(RuntimeError):
         _upgrade_again(path, monkeypatch)
     assert _triggers(path) == before
@@ -120,7 +120,7 @@ def test_another_programs_file_is_refused_in_words(tmp_path: Path):
         connection.execute("CREATE TABLE theirs (id INTEGER)")
     before = path.read_bytes()
     with pytest.raises(UnusableData, match="another program"):
-        bring_up_to_date(open_engine(path), path, TRIGGERS)
+        bring_up_to_date(open_engine(path), path, TRIGGERS, REFILL)
     with sqlite3.connect(path) as connection:
         assert connection.execute("SELECT name FROM sqlite_master WHERE type = 'table'").fetchall() == [("theirs",)]
     assert before
@@ -132,14 +132,14 @@ def test_a_newer_file_is_refused_in_words(tmp_path: Path, empty_file: Path):
     with sqlite3.connect(path) as connection:
         connection.execute("UPDATE alembic_version SET version_num = '9999'")
     with pytest.raises(UnusableData, match="newer version"):
-        bring_up_to_date(open_engine(path), path, TRIGGERS)
+        bring_up_to_date(open_engine(path), path, TRIGGERS, REFILL)
 
 
 def test_a_file_that_is_no_database_is_refused_in_words(tmp_path: Path):
     path = tmp_path / "garage.sqlite"
     path.write_bytes(b"a shopping list, not a database at all, and long enough to be read as one" * 20)
     with pytest.raises(UnusableData):
-        bring_up_to_date(open_engine(path), path, TRIGGERS)
+        bring_up_to_date(open_engine(path), path, TRIGGERS, REFILL)
     assert path.read_bytes().startswith(b"a shopping list")
 
 

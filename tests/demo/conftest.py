@@ -1,4 +1,4 @@
-"""The demo garage, made once for all tests of it; each test gets a copy or reads the one."""
+"""The demo garage, read as it is or served from a copy."""
 
 import shutil
 from collections.abc import Iterator
@@ -11,19 +11,10 @@ from starlette.testclient import TestClient
 
 from garage.app import create_app
 from garage.db.engine import open_engine, reading
-from garage.demo.build import make_demo_garage
 from garage.paths import DATABASE_NAME
 from garage.settings import Settings
 
 REFERENCE = datetime(2026, 11, 25, 9, 0, tzinfo=UTC)
-
-
-@pytest.fixture(scope="session")
-def demo_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The demo as it is made; not to be written to."""
-    folder = tmp_path_factory.mktemp("demo") / "garage"
-    assert make_demo_garage(folder) is True
-    return folder
 
 
 @pytest.fixture

@@ -21,6 +21,7 @@ from garage.demo.season import read_season
 from garage.demo.simulate import day_effect, expected_ln_speed
 from garage.demo.truth import read_truth
 from garage.demo.weather import weather
+from garage.drives.tables import Part
 from garage.hulls.store import hull
 from garage.hulls.tables import Hull
 from garage.logs.pieces.run_slip import slip_of_run
@@ -92,6 +93,14 @@ def test_packs_stand_in_several_ways_and_one_is_still_breaking_in(demo_session: 
     assert flags["breaking in"] >= 1 and flags["retired"] >= 1 and flags["in service"] >= 6
 
 
+def test_no_two_parts_of_a_kind_have_one_name_and_each_is_called_what_it_is(demo_session: Session):
+    parts = demo_session.exec(select(Part)).all()
+    assert len({(part.kind, part.name) for part in parts}) == len(parts)
+    [receiver] = [part for part in parts if part.kind == "receiver"]
+    assert [part.code for part in parts if "receiver" in part.name] == [receiver.code]
+    assert {part.kind for part in parts if "blade" in part.name} == {"rudder"}
+
+
 def test_every_outing_lies_in_the_two_seasons_and_only_the_last_is_open(demo_session: Session):
     outings = demo_session.exec(select(Outing).order_by(Outing.started_at)).all()
     assert SEASON[0] <= outings[0].started_at and outings[-1].started_at < SEASON[1]
@@ -125,9 +134,29 @@ def test_every_run_has_the_props_and_packs_its_hull_needs(demo_session: Session)
         Counter(demo_session.exec(select(RunProp.run_id))),
         Counter(demo_session.exec(select(RunPack.run_id))),
     )
+    in_series = set(demo_session.exec(select(RunPack.run_id).where(RunPack.wiring == "series")))
     for run in demo_session.exec(select(Run)):
         assert props[run.id] == screws[run.hull_id]
-        assert packs[run.id] == screws[run.hull_id]
+        assert packs[run.id] == (2 if run.id in in_series else screws[run.hull_id])
+
+
+def test_two_packs_of_two_cells_in_series_make_a_run_with_four(demo_client, demo_session: Session):
+    rows = demo_session.exec(
+        select(Run, RunPack, Pack)
+        .join(RunPack, RunPack.run_id == Run.id)
+        .join(Pack, Pack.id == RunPack.pack_id)
+        .where(RunPack.wiring == "series")
+    ).all()
+    runs = {run.id: run for run, *_ in rows}
+    assert runs
+    for run_id, run in runs.items():
+        mine = [(use, pack) for one, use, pack in rows if one.id == run_id]
+        assert [pack.cells_s for _, pack in mine] == [2, 2] and run.cells_s == 4
+        assert math.isclose(mine[0][0].charge_mah, mine[1][0].charge_mah, rel_tol=0.1)
+        spots = select(RunTemperature.spot, RunTemperature.place).where(RunTemperature.run_id == run_id)
+        measured = Counter(demo_session.exec(spots))
+        assert measured[("motor end bell", "single")] == 1 and measured[("pack", "single")] == 2
+    assert "Q + R in series" in demo_client.get("/records").text
 
 
 def test_every_prop_edition_was_made_before_it_ran(demo_session: Session):
@@ -310,7 +339,7 @@ def test_a_hull_has_a_balance_sheet_of_her_present_state_that_goes_with_what_was
 
 
 def test_one_run_has_its_slip_by_a_shaft_speed_that_its_log_measured(demo_session: Session):
-    told = {run.id: dict(slip_of_run(demo_session, run)) for run in demo_session.exec(select(Run))}
+    told = {run.id: dict(slip_of_run(demo_session, run.id)) for run in demo_session.exec(select(Run))}
     ((run_id, lines),) = ((one, found) for one, found in told.items() if found)
     assert demo_session.get_one(Hull, demo_session.get_one(Run, run_id).hull_id).screws == 1
     assert 5 < lines["Slip (measured shaft speed)"].value < 35

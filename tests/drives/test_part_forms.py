@@ -5,10 +5,10 @@ import pytest
 from sqlmodel import select
 
 from garage.db.engine import reading
-from garage.drives.figures import ALL_COLUMNS, FIGURES
+from garage.drives.fields import FIELDS, figures_of_kind
+from garage.drives.figures import FIGURES, PART_KINDS
 from garage.drives.store import part_spec, part_texts
-from garage.drives.tables import PART_KINDS, Part
-from garage.units import KINDS
+from garage.drives.tables import Part
 
 MOTOR = {"code": "M1", "name": "blue can", "kv_stated": "1 950", "kv_measured": "1840 rpm/V", "poles": "4"}
 
@@ -26,27 +26,21 @@ def test_every_kind_shows_its_own_figures_and_no_others(client):
     for kind in PART_KINDS:
         page = client.get("/drives/new", params={"kind": kind}).text
         for figures in FIGURES.values():
-            for figure in figures:
-                assert (f'name="{figure.field}"' in page) == (figure in FIGURES[kind]), (kind, figure.field)
+            for name in figures:
+                assert (f'name="{name}"' in page) == (name in FIGURES[kind]), (kind, name)
 
 
-def test_every_figure_is_a_column_and_a_known_kind_of_measure():
-    for figures in FIGURES.values():
-        for figure in figures:
-            assert figure.column in Part.model_fields
-            assert figure.kind in (*KINDS, "whole", "date")
-    not_figures = {
-        "id",
-        "code",
-        "kind",
-        "name",
-        "material",
-        "bought_on",
-        "notes",
-        "retired_on",
-        "retired_reason",
-    }
-    assert set(ALL_COLUMNS) == set(Part.model_fields) - not_figures - {"created_at"}
+def test_the_figures_of_the_kinds_are_those_of_the_list():
+    named = {name for names in FIGURES.values() for name in names}
+    assert named == {field.name for field in FIELDS if field.asked == "figures"}
+    for kind, names in FIGURES.items():
+        assert [field.name for field in figures_of_kind(kind)] == list(names)
+
+
+def test_programs_are_told_of_each_figure_what_a_form_for_it_needs(client):
+    figures = client.get("/drives/new.json?kind=receiver").json()["figures"]
+    expected = {"field": "mass", "column": "mass_g", "kind": "mass", "label": "Mass", "low": 0.01, "high": 20000}
+    assert len(figures) == 1 and figures[0].items() >= expected.items()
 
 
 def test_the_page_asks_for_the_kind_first_and_a_post_without_one_is_refused_in_words(client):

@@ -1,19 +1,23 @@
-"""A small garage with a photo, and the demo: each made once, copied for every test."""
+"""A small garage with a photo, made once and copied for every test."""
 
 import io
 import shutil
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from datetime import datetime
 from pathlib import Path
 
 import pytest
+from fastapi import FastAPI
 from PIL import Image
 
+from garage.app import create_app
 from garage.db.engine import open_engine, writing
-from garage.demo.build import make_demo_garage
 from garage.moments import Moment
 from garage.paths import DATABASE_NAME, FILES_NAME
 from garage.photos.store import add_photo
+from garage.settings import Settings
 from tests.durability.nursery import Nursery, nursery
+from tests.durability.pages import SOME, every_twin
 from tests.seeded import with_history
 
 
@@ -61,8 +65,10 @@ def begun() -> Iterator[Nursery]:
 
 
 @pytest.fixture(scope="session")
-def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The demo garage; not to be written to."""
-    folder = tmp_path_factory.mktemp("demo") / "demo"
-    make_demo_garage(folder)
-    return folder
+def demo_pages(demo_folder: Path, tmp_path_factory: pytest.TempPathFactory) -> dict[str, bytes]:
+    """Pages of every kind of the demo as data, by address: what a copy of it is held against."""
+
+    def made(folder: Path, clock: Callable[[], datetime]) -> FastAPI:
+        return create_app(Settings(folder, hosts=("testserver",), clock=clock))
+
+    return every_twin(made, Path(shutil.copytree(demo_folder, tmp_path_factory.mktemp("pages") / "demo")), SOME)

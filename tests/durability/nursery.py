@@ -13,7 +13,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from tests.durability.served import ROOT, Server, free_port
+from tests.durability.served import PATIENCE_S, ROOT, Server, free_port
 
 _CODE = """
 import gc, json, os, signal, sys
@@ -54,7 +54,7 @@ class BegunServer(Server):
 
     def _end(self, how: signal.Signals) -> None:
         os.kill(self.pid, how)
-        deadline = time.monotonic() + 20
+        deadline = time.monotonic() + PATIENCE_S
         while _is_alive(self.pid):
             assert time.monotonic() < deadline
             time.sleep(0.002)

@@ -18,6 +18,8 @@ from garage.paths import DATABASE_NAME
 
 ROOT = Path(__file__).parents[2]
 COMMAND = (sys.executable, "-m", "garage")
+# No bound on how long anything takes: only so that what would never end does end.
+PATIENCE_S = 900.0
 
 
 def free_port() -> int:
@@ -52,13 +54,13 @@ class Server:
     def said(self) -> str:
         return self._log.read_text()
 
-    def wait_ready(self, timeout_s: float = 60) -> "Server":
+    def wait_ready(self, timeout_s: float = PATIENCE_S) -> "Server":
         """Wait until pages are answered; fails with what the server said."""
         deadline = time.monotonic() + timeout_s
         while time.monotonic() < deadline:
             assert self.process.poll() is None, f"the server ended: {self.said}"
             try:
-                httpx.get(self.address + "/hulls.json", timeout=5)
+                httpx.get(self.address + "/hulls.json", timeout=PATIENCE_S)
                 return self
             except httpx.TransportError:
                 time.sleep(0.03)
@@ -72,7 +74,7 @@ class Server:
     def stop(self) -> None:
         """End it as a person would."""
         self.process.terminate()
-        self.process.wait(20)
+        self.process.wait(PATIENCE_S)
 
 
 def file_is_whole(folder: Path) -> bool:

@@ -13,13 +13,15 @@ import pytest
 
 from garage.archive.check import check
 from garage.db import backup as backups
-from garage.db.backup import DAILY, backup_path, write_backup
+from garage.db.backup import write_backup
 from garage.db.engine import open_engine, writing
 from garage.db.folder_lock import held
+from garage.db.kept_backups import DAILY
+from garage.db.migrate import HEAD
 from garage.db.restore import restore
 from garage.errors import UnusableData
 from garage.paths import DATABASE_NAME
-from tests.durability.pages import every_twin
+from tests.durability.pages import SOME, every_twin
 from tests.durability.served import query, run
 
 NOON = datetime(2026, 5, 9, 12, 0, tzinfo=UTC)
@@ -33,17 +35,21 @@ def _content(folder: Path) -> dict[str, bytes]:
     } | {"rows": "\n".join(sqlite3.connect(folder / DATABASE_NAME).iterdump()).encode()}  # fmt: skip
 
 
-def test_the_drill_demo_backup_wipe_restore_and_every_page_of_data_is_equal_to_the_byte(
-    demo: Path, tmp_path: Path, make_app
+@pytest.mark.parametrize("of_each", [SOME, pytest.param(None, marks=pytest.mark.long)], ids=["some", "all"])
+def test_the_drill_demo_backup_wipe_restore_and_every_row_file_and_page_is_equal_to_the_byte(
+    demo_folder: Path, demo_pages: dict[str, bytes], tmp_path: Path, make_app, of_each: int | None
 ):
-    folder = Path(shutil.copytree(demo, tmp_path / "demo"))
-    before = every_twin(make_app, folder, of_each=None)
+    """Pages are made of nothing but rows, files and the clock: all of those are compared, and pages of every kind."""
+    folder = Path(shutil.copytree(demo_folder, tmp_path / "demo"))
+    before = demo_pages if of_each == SOME else every_twin(make_app, folder, of_each)
+    held = _content(folder)
     write_backup(folder, tmp_path / "all.zip", DAILY, NOON)
     shutil.rmtree(folder)
     folder.mkdir()
     restore(tmp_path / "all.zip", folder, NOON)
-    after = every_twin(make_app, folder, of_each=None)
-    assert len(before) > 1000
+    assert _content(folder) == held
+    after = every_twin(make_app, folder, of_each)
+    assert len(before) > (150 if of_each else 1000)
     assert {path for path in before if before[path] != after.get(path)} == set()
     assert set(after) == set(before)
 
@@ -171,7 +177,7 @@ _OUTSIDE = _MINE | {"name": "../../evil"}
 )
 def test_foreign_and_newer_files_are_refused_in_words(garage: Path, tmp_path: Path, changes, words):
     good = {
-        "format": "garage notebook backup", "version": 1, "made_at": "", "why": "", "revision": "0001",
+        "format": "garage notebook backup", "version": 1, "made_at": "", "why": "", "revision": HEAD,
         "is_demo": False, "faults": [], "entries": [_MINE],
     }  # fmt: skip
     path = _zip(tmp_path / "theirs.zip", None if changes is None else good | changes, (DATABASE_NAME, "../../evil"))
@@ -182,8 +188,8 @@ def test_foreign_and_newer_files_are_refused_in_words(garage: Path, tmp_path: Pa
     assert not (tmp_path.parent / "evil").exists()
 
 
-def test_demo_and_real_garage_are_never_mixed(demo: Path, garage: Path, tmp_path: Path):
-    write_backup(demo, tmp_path / "demo.zip", DAILY, NOON)
+def test_demo_and_real_garage_are_never_mixed(demo_folder: Path, garage: Path, tmp_path: Path):
+    write_backup(demo_folder, tmp_path / "demo.zip", DAILY, NOON)
     with pytest.raises(UnusableData, match="never mixed"):
         restore(tmp_path / "demo.zip", garage, NOON)
 
@@ -204,27 +210,6 @@ def test_the_commands_say_what_they_did(garage: Path, tmp_path: Path):
     back = run("restore", tmp_path / "mine.zip", "--data", tmp_path / "new")
     assert back.returncode == 0 and "held against its hash" in back.stdout
     assert run("check", "--data", tmp_path / "new").stdout.endswith("All is well.\n")
-
-
-def test_a_sensible_number_of_daily_backups_is_kept(tmp_path: Path):
-    (tmp_path / "backups").mkdir()
-    mine = tmp_path / "backups" / "garage-asked-for-20200101T000000Z.zip"
-    mine.touch()
-    for day in range(120):
-        backup_path(tmp_path, DAILY, NOON + timedelta(days=day)).touch()
-        backups.drop_old_backups(tmp_path)
-    last = NOON + timedelta(days=119)
-    kept = [when for _, when, _ in backups.automatic_backups(tmp_path)]
-    assert len(kept) == 7 and kept[:3] == [last - timedelta(days=age) for age in (0, 1, 2)]
-    assert last - kept[-1] >= timedelta(days=20), "a fault noticed after three weeks can still be gone back behind"
-    assert mine.exists(), "what a person asked for is never removed"
-
-
-def test_the_daily_backup_is_due_after_a_day(garage: Path):
-    assert backups.is_due(garage, NOON)
-    write_backup(garage, backup_path(garage, DAILY, NOON), DAILY, NOON)
-    assert not backups.is_due(garage, NOON + timedelta(hours=23))
-    assert backups.is_due(garage, NOON + timedelta(hours=25))
 
 
 def test_nothing_is_left_where_there_is_no_room_for_a_backup(garage: Path, tmp_path: Path, monkeypatch):

@@ -16,7 +16,7 @@ import pytest
 from garage.paths import DATABASE_NAME
 from tests.durability.conftest import picture
 from tests.durability.nursery import Nursery
-from tests.durability.served import Server, file_is_whole, query, run
+from tests.durability.served import PATIENCE_S, Server, file_is_whole, query, run
 
 _DROP_FROM_BOUNDING_SET, _WRITES_ANYWHERE = 24, 1  # prctl(2) and capabilities(7)
 
@@ -37,7 +37,7 @@ def _fill(server: Server, most: int, *, after: int = 0) -> tuple[list[str], list
     """Write notes and pictures until some are refused; the marks kept, and the words of refusal. Marks are
     numbered from `after` on."""
     kept, refusals = [], []
-    with httpx.Client(base_url=server.address, timeout=30) as client:
+    with httpx.Client(base_url=server.address, timeout=PATIENCE_S) as client:
         for turn in range(after, after + most):
             mark = f"mark {turn} " + "x" * 4000
             if turn % 3 == 2:
@@ -132,7 +132,7 @@ def test_a_file_locked_by_another_program_is_said_in_words_and_nothing_is_lost(g
     holder = sqlite3.connect(garage / DATABASE_NAME, isolation_level=None)
     holder.execute("BEGIN IMMEDIATE")
     try:
-        answer = httpx.post(server.address + "/attachments/quick", data={"attach_text": "waits"}, timeout=60)
+        answer = httpx.post(server.address + "/attachments/quick", data={"attach_text": "waits"}, timeout=PATIENCE_S)
     finally:
         holder.execute("ROLLBACK")
         holder.close()

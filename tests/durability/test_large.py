@@ -63,10 +63,10 @@ def _timed(*words: object) -> tuple[float, float]:
 
 
 @pytest.mark.long
-def test_a_large_garage_is_backed_up_checked_and_restored_in_bounded_memory(demo: Path, tmp_path: Path):
+def test_a_large_garage_is_backed_up_checked_and_restored_in_bounded_memory(demo_folder: Path, tmp_path: Path):
     if shutil.disk_usage(tmp_path).free < 8_000_000_000:
         pytest.skip("fewer than 8 GB are free here: not run")
-    folder = Path(shutil.copytree(demo, tmp_path / "large"))
+    folder = Path(shutil.copytree(demo_folder, tmp_path / "large"))
     [[runs]] = query(folder, "SELECT count(*) FROM run")
     enlarge(folder / DATABASE_NAME, -(-10_000 // runs))
     _fill(folder)

@@ -14,8 +14,9 @@ from hypothesis.stateful import RuleBasedStateMachine, invariant, precondition, 
 from starlette.testclient import TestClient
 
 from garage.archive.check import check
-from garage.db.backup import DAILY, write_backup
+from garage.db.backup import write_backup
 from garage.db.engine import open_engine
+from garage.db.kept_backups import DAILY
 from garage.db.restore import restore
 from garage.paths import DATABASE_NAME
 from garage.settings import Settings

@@ -7,10 +7,11 @@ from pathlib import Path
 import pytest
 
 from garage.db import integrity, migrate
-from garage.db.backup import BEFORE_UPGRADE, automatic_backups
 from garage.db.engine import open_engine
+from garage.db.kept_backups import BEFORE_UPGRADE, automatic_backups
+from garage.db.migrate import HEAD
 from garage.paths import DATABASE_NAME, MIGRATIONS_DIR
-from garage.schema import TRIGGERS
+from garage.schema import REFILL, TRIGGERS
 from tests.durability.served import query
 
 # A table that others refer to, and that our triggers name, is built anew: the change that goes wrong most easily.
@@ -19,7 +20,7 @@ _NEXT = '''"""Pretended: runs get a further column, and their table is built ane
 import sqlalchemy as sa
 from alembic import op
 
-revision, down_revision, branch_labels, depends_on = "9001", "0001", None, None
+revision, down_revision, branch_labels, depends_on = "9001", "{head}", None, None
 
 
 def upgrade() -> None:
@@ -36,7 +37,8 @@ def next_schema(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
     folder = Path(shutil.copytree(MIGRATIONS_DIR, tmp_path / "migrations"))
 
     def make(then: str = "pass") -> None:
-        (folder / "versions" / "9001_pretended.py").write_text(_NEXT.replace("{then}", then))
+        further = _NEXT.replace("{head}", HEAD).replace("{then}", then)
+        (folder / "versions" / "9001_pretended.py").write_text(further)
         monkeypatch.setattr(migrate, "MIGRATIONS_DIR", folder)
         monkeypatch.setattr(integrity, "MIGRATIONS_DIR", folder)
         monkeypatch.setattr(migrate, "HEAD", "9001")
@@ -58,13 +60,13 @@ def bring_up(folder: Path) -> None:
     """Open the notebook in `folder` as the program does at each start."""
     engine = open_engine(folder / DATABASE_NAME)
     try:
-        migrate.bring_up_to_date(engine, folder / DATABASE_NAME, TRIGGERS)
+        migrate.bring_up_to_date(engine, folder / DATABASE_NAME, TRIGGERS, REFILL)
     finally:
         engine.dispose()
 
 
-def test_an_upgrade_carries_all_data_over_and_the_guards_come_back(demo: Path, tmp_path: Path, next_schema):
-    folder = Path(shutil.copytree(demo, tmp_path / "demo"))
+def test_an_upgrade_carries_all_data_over_and_the_guards_come_back(demo_folder: Path, tmp_path: Path, next_schema):
+    folder = Path(shutil.copytree(demo_folder, tmp_path / "demo"))
     before = _rows(folder)
     next_schema()
     bring_up(folder)
@@ -91,8 +93,8 @@ def test_an_upgrade_carries_all_data_over_and_the_guards_come_back(demo: Path, t
         "op.execute('INSERT INTO run (id) VALUES (1)')",
     ],
 )
-def test_a_failing_upgrade_leaves_the_file_as_it_was(demo: Path, tmp_path: Path, next_schema, then: str):
-    folder = Path(shutil.copytree(demo, tmp_path / "demo"))
+def test_a_failing_upgrade_leaves_the_file_as_it_was(demo_folder: Path, tmp_path: Path, next_schema, then: str):
+    folder = Path(shutil.copytree(demo_folder, tmp_path / "demo"))
     before, schema = _rows(folder), query(folder, "SELECT name, sql FROM sqlite_master ORDER BY name")
     next_schema(then)
     with pytest.raises(Exception, match="disk gave out|loose ends|SUCH|constraint"):

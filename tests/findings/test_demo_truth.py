@@ -20,7 +20,7 @@ from garage.findings.judge import varying
 from garage.hulls.tables import Hull
 from garage.states.settings_list import BY_KEY
 from garage.units import DisplayUnits
-from tests.demo.conftest import demo_folder, demo_session  # noqa: F401
+from tests.demo.conftest import demo_session  # noqa: F401
 
 _HOW = {"log": "log", "display": "display", "eye": "by eye"}
 _SETTLED = 60

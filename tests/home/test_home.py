@@ -131,3 +131,20 @@ def test_packs_are_sorted_by_how_grave_it_is():
     found = attention([pack(1, since=READ_EVERY), pack(2), pack(3, "breaking in"), pack(4, damage="wet")])
     assert [one.id for one in found] == [4, 3, 1]
     assert [one.grave for one in found] == [True, False, False]
+
+
+@pytest.mark.parametrize("written", [False, True])
+def test_backups_dated_later_than_the_clock_are_named_with_what_to_do(client, app, session, written):
+    if written:
+        with_history(session)
+        session.commit()
+    assert home(client)["backups"] == "" and "Backups and the clock" not in client.get("/").text
+    backups = app.state.settings.data_dir / "backups"
+    backups.mkdir()
+    (backups / "garage-daily-20260509T120000Z.zip").touch()
+    (backups / "garage-daily-20360209T000000Z.zip").touch()
+    page = client.get("/").text
+    assert "Backups and the clock" in page and "Nothing at the moment." not in page
+    assert "1 backup is dated later than this machine’s clock, which says 2026-05-09" in page
+    assert "garage-daily-20360209T000000Z.zip" in page and "garage-daily-20260509T120000Z.zip" not in page
+    assert "If the clock is wrong, set it." in page and "never removed" in page

@@ -7,14 +7,13 @@ from garage.calc.pack_use import after_on_another_day_c
 from garage.items.packs.plan import FirstDischarge, break_in_plan
 from garage.logs.tables import LogFile, LogPiece
 from garage.moments import Moment
-from garage.packs.forms import ReadingDraft
 from garage.packs.log.store import add_reading
 from garage.packs.run_use import RunOnPack, pack_did
 from garage.packs.store import pack as pack_row
-from garage.runs.form_data import PackUse, PropUse, RunDraft, RunFacts, TemperatureDraft
+from garage.runs.form_data import PackUse, PropUse, RunDraft, TemperatureDraft, run_facts
 from garage.runs.store import add_run
 from garage.runs.tables import RunPack
-from tests.seeded import NOW, at, inventory
+from tests.seeded import NOW, at, inventory, reading_form
 
 FULL = RunOnPack(
     charge_mah=3000, duration_s=120, distance_m=1500, logged_s=120, start_c=20, air_c=15, after_c=48, rested_v=None,
@@ -28,7 +27,7 @@ def hot_run(garage, day="04-12", clock="10:00", after_c=48.0, pack="J"):
     return add_run(
         garage.session,
         RunDraft(
-            garage.hulls["Medlar"], outing, RunFacts(speed_kmh=80.0, speed_how="log", duration_s=110), at(day, clock),
+            garage.hulls["Medlar"], outing, run_facts(speed_kmh=80.0, speed_how="log", duration_s=110), at(day, clock),
             (PropUse(garage.editions["P1"]),),
             (PackUse(pack_id, charge_mah=2900, start_temperature_c=22.0, volts_after=(3.7, 3.71, 3.7)),),
             (TemperatureDraft("pack", after_c, 30, pack_id=pack_id), TemperatureDraft("motor end bell", 70)),
@@ -38,8 +37,7 @@ def hot_run(garage, day="04-12", clock="10:00", after_c=48.0, pack="J"):
 
 
 def reading(garage, pack="J", method="charger DC step", day="04-01"):
-    draft = ReadingDraft([2.0, 2.1, 1.9], at(day), method, "", 25.0, 50.0, 60.0, "")
-    add_reading(garage.session, garage.packs[pack], draft, NOW)
+    add_reading(garage.session, garage.packs[pack], reading_form([2.0, 2.1, 1.9], at(day), method), NOW)
 
 
 @pytest.fixture

@@ -5,11 +5,10 @@ import json
 import pytest
 
 from garage.logs.tables import LogFile, LogPiece
-from garage.packs.forms import ReadingDraft
 from garage.packs.log.store import add_reading
-from garage.runs.form_data import PackUse, PropUse, RunDraft, RunFacts, TemperatureDraft
+from garage.runs.form_data import PackUse, PropUse, RunDraft, TemperatureDraft, run_facts
 from garage.runs.store import add_run
-from tests.seeded import NOW, at, inventory
+from tests.seeded import NOW, at, inventory, reading_form
 
 
 @pytest.fixture
@@ -18,8 +17,8 @@ def garage(session):
 
 
 def read(garage, pack, each_mohm, day="04-01", method="charger DC step", instrument="the grey one"):
-    draft = ReadingDraft([each_mohm] * 3, at(day), method, instrument, 25.0, 50.0, 60.0, "")
-    add_reading(garage.session, garage.packs[pack], draft, NOW)
+    form = reading_form([each_mohm] * 3, at(day), method, instrument)
+    add_reading(garage.session, garage.packs[pack], form, NOW)
 
 
 def logged_run(garage, wirings=("series", "series"), rested=(12.5, 12.4), lowest_v=20.4, after_c=(40.0, 40.0)):
@@ -30,7 +29,7 @@ def logged_run(garage, wirings=("series", "series"), rested=(12.5, 12.4), lowest
         for pack, wiring, volts in zip(packs, wirings, rested, strict=True)
     )
     warm = tuple(TemperatureDraft("pack", one, 30, pack_id=pack) for pack, one in zip(packs, after_c, strict=True))
-    facts = RunFacts(speed_kmh=80.0, speed_how="log", duration_s=100)
+    facts = run_facts(speed_kmh=80.0, speed_how="log", duration_s=100)
     outing = garage.outing("04-12", air_c=14.0)
     prop = (PropUse(garage.editions["P1"]),)
     run = add_run(garage.session, RunDraft(garage.hulls["Medlar"], outing, facts, at("04-12"), prop, uses, warm), NOW)

@@ -1,5 +1,6 @@
 """A pack with a dying cell: the same words wherever it is named, and asked about however a run is written."""
 
+import json
 import re
 from pathlib import Path
 
@@ -9,14 +10,15 @@ from sqlmodel import Session, select
 from garage.findings.evidence.outcomes import OUTCOMES
 from garage.findings.evidence.runs_store import hull_runs
 from garage.findings.plan.packs_store import usable_packs
-from garage.moments import Moment
-from garage.packs.forms import LogDraft, ReadingDraft
+from garage.findings.store import ask
+from garage.findings.tables import FindingResult
 from garage.packs.log.store import add_log_entry, add_reading
 from garage.packs.tables import Pack, PackSet, PackSetMember
 from garage.packs.verdict_store import retire_words, verdicts
 from garage.preferences.store import display_units
 from garage.shelf.tables import ShelfEntry
-from tests.seeded import NOW, at, inventory
+from garage.waters.outing_store import close_outing
+from tests.seeded import NOW, at, inventory, reading_form
 
 WORDS = "retire it: cells 0.65 V apart at rest"
 # Resting volts of which one cell is far down; of a sound pack they lie within 0.10 V of each other (a
@@ -29,15 +31,14 @@ PAGES = (
     "/packs/1/damage", "/packs/1/retire", "/packs/1/label", "/packs/labels", "/packs/log", "/packs/sets",
     "/packs/which?hull=1", "/packs/against?one=J&other=K", "/runs/new?hull=1", "/pit?hull=1", "/outings/1/evening",
     "/runs/1", "/runs/1/edit", "/runs/1/rebuild", "/search?q=J&all", "/search/results?q=J", "/stock",
-    "/bench/pack-load", "/findings/of-pack/1",
+    "/bench/pack-load", "/findings/of-pack/1", "/runs", "/outings/1", "/records", "/hulls/1",
+    "/hulls/1/states/1", "/hulls/1/history", "/props/1",
 )  # fmt: skip
 
-# Templates with the name of a pack in which nothing is to be picked: what ran then, a plan (it leaves such packs
-# out), or the pack’s own pieces whose
-# page has the words in its head.
+# Templates with the name of a pack whose words stand elsewhere: beside the lines of runs that they hold, or in the
+# head of the pack’s own page; a plan leaves such packs out.
 HISTORY = {
-    "boats/_best.html", "boats/_chart.html", "findings/answer.html", "findings/plan.html", "items/_use.html",
-    "records/_rows.html", "records/list.html", "runs/_lines.html", "outings/outing.html", "outings/insertion.html",
+    "boats/_chart.html", "findings/plan.html", "items/_use.html", "records/list.html", "outings/insertion.html",
     "packs/_facts.html", "packs/_log.html", "packs/_log_form.html", "packs/_readings.html", "packs/_reasons.html",
 }  # fmt: skip
 # Templates that get the words within a text: an entry of a picker, a title, a row of a comparison.
@@ -48,13 +49,13 @@ IN_TEXT = {
 # They speak of packs in general and name none.
 GENERAL = {
     "base.html", "bench/balance.html", "bin/page.html", "boats/against.html", "boats/hull.html", "services/edit.html",
-    "findings/assumptions.html", "findings/hull.html", "findings/list.html", "hulls/lists.html", "items/drives.html",
+    "findings/assumptions.html", "hulls/lists.html", "items/drives.html",
     "past_runs/one.html", "runs/list.html", "stock/shelf.html",
 }  # fmt: skip
 
 
 def look(session: Session, pack_id: int, volts, day: str = "05-08") -> None:
-    add_log_entry(session, pack_id, LogDraft("look", at(day), None, None, None, "", tuple(volts)), NOW)
+    add_log_entry(session, pack_id, {"kind": "look", "at": at(day).utc, "volts": json.dumps(volts)}, NOW)
 
 
 @pytest.fixture
@@ -88,6 +89,44 @@ def test_a_dying_pack_is_told_on_every_page_that_names_it(client, dying, address
     assert WORDS in words_of(page.text)
 
 
+@pytest.mark.parametrize("is_dying", [True, False])
+def test_a_question_about_a_dying_pack_says_so_wherever_it_stands(client, garage, is_dying):
+    session = garage.session
+    garage.run(1, at("05-03", "09:50"), pack="K")
+    close_outing(session, 1, NOW.utc)
+    asked = ask(session, 1, "pack", "1", NOW)
+    session.add(
+        FindingResult(
+            finding_id=asked.id, outing_id=1, at=NOW.utc, verdict="gain", verdict_before="probably a gain", ln=0.02,
+            low_ln=0.01, high_ln=0.03, chance=0.99, wide_chance=0.99, runs=2,
+        )
+    )  # fmt: skip
+    look(session, 1, DYING if is_dying else SOUND)
+    session.commit()
+    for address in ("/findings", "/findings/1", "/findings/1/decide", "/hulls/1/findings"):
+        page = words_of(client.get(address).text)
+        assert "pack J" in page or "J gain" in page or ">J</a>" in page or "Decide: J" in page, address
+        assert (WORDS in page) == is_dying, address
+    changed = words_of(client.get("/").text).split("Findings that changed</h3>")[1].split("</ul>")[0]
+    assert (WORDS in changed) == is_dying
+
+
+def test_runs_of_one_dying_pack_have_its_words_once_and_as_data_each(client, dying):
+    dying.run(1, at("05-03", "09:50"))
+    dying.run(1, at("05-03", "10:20"), pack="K")
+    dying.session.commit()
+    assert client.get("/runs").text.count(WORDS) == 1
+    rows = client.get("/runs.json").json()["rows"]
+    assert sorted(row["retire"] for row in rows) == ["", f"J: {WORDS}", f"J: {WORDS}"]
+    assert client.get("/runs.csv").text.count(WORDS) == 2
+
+
+@pytest.mark.parametrize("address", ["/packs", "/runs", "/search{}?q=J&all", "/stock", "/records"])
+def test_the_table_file_of_a_list_has_the_words_too(client, dying, address):
+    address = address.format(".csv") if "{}" in address else f"{address}.csv"
+    assert WORDS in client.get(address).text
+
+
 def test_a_healthy_pack_shows_nothing_anywhere(client, garage):
     look(garage.session, 1, SOUND)
     garage.session.commit()
@@ -100,7 +139,7 @@ def test_no_template_names_packs_without_being_looked_at():
     folder = Path(__file__).parents[2] / "templates"
     texts = {str(path.relative_to(folder)): path.read_text() for path in folder.rglob("*.html")}
     naming = {name for name, text in texts.items() if re.search(r"pack", text, re.IGNORECASE)}
-    showing = {name for name, text in texts.items() if "retire_flag(" in text or re.search(r"\.retire\b", text)}
+    showing = {name for name, text in texts.items() if re.search(r"retire_(flag|notes)\(|\.retire\b", text)}
     known = HISTORY | IN_TEXT | GENERAL
     assert naming - showing - known == set()
     assert not known & showing and known <= set(texts)
@@ -111,7 +150,8 @@ def test_home_has_the_dangerous_first_even_one_that_lay_in_a_drawer(client, dyin
     session = dying.session
     session.add_all(Pack(code=f"N{n}", cells_s=3, capacity_mah=4000, created_at=NOW.utc) for n in range(60))
     session.commit()
-    packs = words_of(client.get("/").text).split("<h3>Packs</h3>")[1]
+    before, packs = words_of(client.get("/").text).split("What wants attention</h2>")[1].split("<h3>Packs</h3>")
+    assert before.strip() == "", "nothing stands above what may burn"
     assert packs.startswith('<ul><li><a href="/packs/1">') and packs.index(WORDS) < packs.index("</li>")
 
 
@@ -127,8 +167,7 @@ def test_a_later_look_takes_the_words_off_and_retiring_does(client, dying):
 
 
 def test_the_volts_of_a_resistance_reading_count_as_a_look(garage):
-    draft = ReadingDraft([2.0, 2.1, 1.9], at("05-08"), "other", "", 25.0, 50.0, 60.0, "", DYING)
-    add_reading(garage.session, 1, draft, NOW)
+    add_reading(garage.session, 1, reading_form([2.0, 2.1, 1.9], at("05-08"), volts=DYING), NOW)
     assert retire_words(garage.session, [1, 2]) == {1: WORDS}
 
 
@@ -197,8 +236,7 @@ def test_sixty_packs_take_as_many_queries_as_one(session, garage):
         look(session, pack_id, DYING)
         cells = [4.5, 2.0, 2.1]
         for day in range(1, 4):
-            draft = ReadingDraft(cells, Moment(f"2026-04-0{day}T10:00:00Z", 0), "other", "", 25.0, 50.0, 60.0, "")
-            add_reading(session, pack_id, draft, NOW)
+            add_reading(session, pack_id, reading_form(cells, at(f"04-0{day}")), NOW)
     session.flush()
     assert queries(session, ids[:1]) == queries(session, ids) <= 4
     assert len(retire_words(session, ids)) == len(ids)

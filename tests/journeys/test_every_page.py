@@ -1,6 +1,7 @@
 """Every kind of page of the demo garage, opened in Chromium: nothing serious for axe, nothing wider than the screen."""
 
 import re
+import shutil
 from collections import deque
 from pathlib import Path
 
@@ -8,7 +9,6 @@ import httpx
 import pytest
 from playwright.sync_api import Page
 
-from garage.demo.build import make_demo_garage
 from tests.forms import read_page
 from tests.journeys.conftest import DESK, PHONE, serious_faults
 
@@ -38,21 +38,14 @@ def kinds_of_pages(address: str) -> list[str]:
     return list(found.values())
 
 
-@pytest.fixture(scope="module")
-def demo_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    folder = tmp_path_factory.mktemp("pages") / "demo"
-    make_demo_garage(folder)
-    return folder
-
-
 def _too_wide(page: Page, size: dict) -> list[str]:
     width = page.evaluate("document.documentElement.scrollWidth")
     return [f"{page.url} is {width} wide on a screen of {size['width']}"] if width > size["width"] else []
 
 
 @pytest.mark.parametrize("size", [PHONE, DESK], ids=["phone", "desk"])
-def test_no_kind_of_page_has_a_serious_fault(served, open_page, demo_folder: Path, size: dict):
-    address = served(demo_folder)
+def test_no_kind_of_page_has_a_serious_fault(served, open_page, demo_folder: Path, tmp_path: Path, size: dict):
+    address = served(Path(shutil.copytree(demo_folder, tmp_path / "demo")))
     pages = kinds_of_pages(address)
     assert len(pages) > 40
     page = open_page(address, size=size)

@@ -1,6 +1,6 @@
 """A log from the file chooser to the run's speed, at the desk and on a phone, with scripts and without."""
 
-import time
+import threading
 from pathlib import Path
 
 import pytest
@@ -80,10 +80,12 @@ def test_the_pages_of_a_log_have_no_serious_fault_and_fit_the_screen(garage, log
 
 
 def test_how_far_the_reading_is_stands_below_the_form(garage, log_file, open_page, monkeypatch):
+    seen = threading.Event()
+
     def slowly(part, name, columns):
         with open_to_read(part.path) as file:
             file.read(part.size_bytes // 2)
-            time.sleep(1.5)
+            seen.wait()
         return read(part, name, columns)
 
     read = intake._read
@@ -92,6 +94,9 @@ def test_how_far_the_reading_is_stands_below_the_form(garage, log_file, open_pag
     page.locator("input[name=log_files]").set_input_files(log_file)
     page.get_by_role("button", name="Read the files").click()
     words = page.locator("[data-reading-words]", has_text="Reading one.gpx")
-    words.wait_for()
+    try:
+        words.wait_for()
+    finally:
+        seen.set()
     assert 30 < int(words.inner_text().split(":")[1].removesuffix("%")) <= 100
     page.get_by_role("link", name="Piece 1").wait_for()

@@ -1,20 +1,12 @@
 """What goes to the printer: sheets for the pit and for rebuilding a boat, on as little A4 as can be read."""
 
+import shutil
 from pathlib import Path
 
 import httpx
 import pytest
 
-from garage.demo.build import make_demo_garage
-
 pytestmark = pytest.mark.browser
-
-
-@pytest.fixture(scope="module")
-def demo_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    folder = tmp_path_factory.mktemp("paper") / "demo"
-    make_demo_garage(folder)
-    return folder
 
 
 def _sheets_of_paper(page, path: str) -> int:
@@ -22,8 +14,10 @@ def _sheets_of_paper(page, path: str) -> int:
     return page.pdf(format="A4").count(b"/Type /Page\n")
 
 
-def test_the_pit_sheet_takes_one_side_of_paper_a_boat_and_a_rebuild_sheet_two_at_most(served, open_page, demo_folder):
-    address = served(demo_folder)
+def test_the_pit_sheet_takes_one_side_of_paper_a_boat_and_a_rebuild_sheet_two_at_most(
+    served, open_page, demo_folder: Path, tmp_path: Path
+):
+    address = served(Path(shutil.copytree(demo_folder, tmp_path / "demo")))
     page = open_page(address)
     boats = httpx.get(f"{address}/pit.json").json()["boats"]
     assert len(boats) >= 3

@@ -14,7 +14,7 @@ from garage.records.forms import Filters
 from garage.records.sections import sections
 from garage.records.ways import Way, averaging_class, way_of
 from garage.runs.tables import Run
-from garage.schema import TRIGGERS
+from garage.schema import REFILL, TRIGGERS
 from garage.units import DisplayUnits
 from tests.seeded import Garage, at, inventory, with_history
 
@@ -109,7 +109,7 @@ _one = st.tuples(
 def test_no_section_mixes_ways_and_each_is_the_sorted_top_of_its_own(tmp_path_factory, runs, limit):
     path = tmp_path_factory.mktemp("records") / "garage.sqlite"
     engine = open_engine(path)
-    bring_up_to_date(engine, path, TRIGGERS)
+    bring_up_to_date(engine, path, TRIGGERS, REFILL)
     with writing(engine) as session:
         garage = inventory(session)
         day = garage.outing("04-12")

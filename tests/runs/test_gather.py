@@ -10,7 +10,8 @@ from garage.drives.tables import Part
 from garage.hulls.tables import Hull
 from garage.moments import Moment
 from garage.packs.tables import Pack, PackLog, PackReading
-from garage.runs.form_data import PackUse, PropUse, RunDraft, RunFacts, TemperatureDraft
+from garage.runs import rests_store
+from garage.runs.form_data import PackUse, PropUse, RunDraft, TemperatureDraft, run_facts
 from garage.runs.gather import run_page, too_hot
 from garage.runs.store import add_run
 from garage.states.store import ChangeDraft, make_changes
@@ -35,12 +36,17 @@ def test_a_reading_is_told_with_the_highest_limit_it_passed(spot, reading_c, lim
     assert said.split()[:2] == (["above", limit] if limit else [])
 
 
+def no_measured_slip(_session, _run_id):
+    """No log measured a shaft speed."""
+    return []
+
+
 def test_the_c_rate_of_a_run_stands_on_its_page(world):
     # 2000 mAh in 90 s are 80 A, of 4 Ah 20 C.
     draft = RunDraft(
-        world.medlar, world.outing, RunFacts(duration_s=90.0), packs=(PackUse(world.packs["J"], charge_mah=2000.0),)
+        world.medlar, world.outing, run_facts(duration_s=90.0), packs=(PackUse(world.packs["J"], charge_mah=2000.0),)
     )
-    page = run_page(world.session, add_run(world.session, draft, AT).id, UNITS)
+    page = run_page(world.session, add_run(world.session, draft, AT).id, UNITS, no_measured_slip)
     assert dict(page.worked_out)["C-rate of the mean, J"].value == pytest.approx(20)
     assert page.packs[0].average_current.value == pytest.approx(80)
 
@@ -57,9 +63,9 @@ def test_a_measured_capacity_goes_before_the_stated_one_and_the_latest_earlier_r
         session.add(PackReading(pack_id=pack_id, at=at, cells_mohm=cells, method=method, created_at=at))
     session.flush()
     draft = RunDraft(
-        world.medlar, world.outing, RunFacts(duration_s=90.0), packs=(PackUse(pack_id, charge_mah=2000.0),)
+        world.medlar, world.outing, run_facts(duration_s=90.0), packs=(PackUse(pack_id, charge_mah=2000.0),)
     )
-    worked = dict(run_page(session, add_run(session, draft, AT).id, UNITS).worked_out)
+    worked = dict(run_page(session, add_run(session, draft, AT).id, UNITS, no_measured_slip).worked_out)
     assert worked["C-rate of the mean, J"].value == pytest.approx(25)
     # The mean of 1, 2 and 3 mΩ in each of 3 cells: 80² × 0.006.
     assert worked["Heat in J"].value == pytest.approx(38.4)
@@ -69,7 +75,7 @@ def test_a_measured_capacity_goes_before_the_stated_one_and_the_latest_earlier_r
 def test_a_start_is_told_only_where_somebody_looked_at_the_clock(world, started):
     run = world.run("J", started=started)
     assert run.start_time_known == (started is not None)
-    assert run_page(world.session, run.id, UNITS).start_known == (started is not None)
+    assert run_page(world.session, run.id, UNITS, no_measured_slip).start_known == (started is not None)
 
 
 def test_a_start_that_nobody_read_stands_neither_on_the_page_nor_in_the_form(app, client):
@@ -113,14 +119,14 @@ def test_each_side_of_a_twin_has_the_volts_of_its_own_pack(world):
         ChangeDraft("install", side, part_id=motor.id, detail={"kind": "motor", "code": motor.code})
         for side, motor in zip(("left", "right"), motors, strict=True)
     ]
-    make_changes(session, world.medlar, changes, built, built)
+    make_changes(session, world.medlar, changes, built, built, rests_store)
     packs = (
         PackUse(world.packs["J"], "left", rested_v=12.0),
         PackUse(world.packs["K"], "right", rested_v=12.6),
     )
     props = (PropUse(world.edition, "left"), PropUse(world.edition, "right"))
-    draft = RunDraft(world.medlar, world.outing, RunFacts(speed_kmh=60.0), AT, props, packs)
-    worked = dict(run_page(session, add_run(session, draft, AT).id, UNITS).worked_out)
+    draft = RunDraft(world.medlar, world.outing, run_facts(speed_kmh=60.0), AT, props, packs)
+    worked = dict(run_page(session, add_run(session, draft, AT).id, UNITS, no_measured_slip).worked_out)
     left, right = (worked[f"Pitch speed (Kv and volts), {side}"].value for side in ("left", "right"))
     # One prop and one Kv on both sides: only the volts differ.
     assert right / left == pytest.approx(12.6 / 12.0)

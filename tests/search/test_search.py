@@ -9,18 +9,25 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from garage.db.engine import reading, writing
+from garage.drives.tables import Part
 from garage.logs.tables import LogFile
 from garage.modifications.tables import Modification
+from garage.packs.tables import Pack
 from garage.photos.tables import Attachment
+from garage.props.tables import Prop
+from garage.schema import THINGS
 from garage.search.finding import find
-from garage.search.kinds import KIND_SPAN, KINDS, first_row, id_of_row
+from garage.search.kinds import KIND_SPAN, first_row, id_of_row
 from garage.search.query import fingerprint_beginning, wanted
 from garage.search.title_store import places
-from garage.search.triggers import SOURCES
+from garage.shelf.tables import ShelfEntry
 from garage.states.store import current_state
+from garage.stock.tables import Supply
 from tests.seeded import Garage, with_history
 
 _NOON = "2026-04-12T12:00:00Z"
+
+FOUND = THINGS.found
 
 
 @pytest.fixture
@@ -29,7 +36,7 @@ def garage(session) -> Garage:
 
 
 def look(session, typed: str, kind: str = ""):
-    return find(session, typed, kind, page=1, limit=50, offset=0)
+    return find(session, THINGS, typed, kind, page=1, limit=50, offset=0)
 
 
 def headings(session, typed: str) -> dict[str, list[str]]:
@@ -64,6 +71,26 @@ def test_the_table_file_of_a_search_holds_more_than_a_page_shows(client, app):
     assert sorted(row["words"] for row in rows) == [f"lapwing {number}" for number in range(9)]
 
 
+def test_what_lies_on_the_shelf_is_called_by_what_it_is_and_where_it_lies(session):
+    lying = (
+        Prop(code="P1", printed_name="42 x 58", created_at=_NOON),
+        Pack(code="K1", cells_s=4, capacity_mah=3300, created_at=_NOON),
+        Part(code="M1", kind="motor", created_at=_NOON),
+        Supply(code="S1", name="Marine grease", created_at=_NOON),
+    )
+    session.add_all(lying)
+    session.flush()
+    for owner, row in zip(("prop", "pack", "part", "supply"), lying, strict=True):
+        session.add(ShelfEntry(owner=owner, owner_id=row.id, place="wicker drawer"))
+    session.flush()
+    assert sorted(headings(session, "wicker")["On the shelf"]) == [
+        "M1 · motor, at: wicker drawer",
+        "Marine grease, at: wicker drawer",
+        "Pack K1, at: wicker drawer",
+        "Prop P1, at: wicker drawer",
+    ]
+
+
 def test_text_changed_or_taken_away_is_found_as_it_stands_now(session, garage):
     row = session.get(Modification, garage.modifications["Long strut"])
     row.title = "Zebra strut"
@@ -88,16 +115,15 @@ def test_a_fingerprint_leads_straight_to_its_state_by_four_signs(session, garage
 
 
 def test_every_kind_that_is_kept_has_a_heading_and_a_way_to_name_and_find_it(session, garage):
-    assert set(SOURCES) == set(KINDS)
-    for kind in KINDS:
-        assert places(session, kind, [1, 2, 3]) is not None
-    assert len({number for number, _ in KINDS.values()}) == len(KINDS)
+    for kind in FOUND.values():
+        assert places(session, THINGS, kind, [1, 2, 3]) is not None
+    assert len({kind.found.number for kind in FOUND.values()}) == len(FOUND)
 
 
-@given(st.sampled_from(sorted(KINDS)), st.integers(0, KIND_SPAN - 1))
+@given(st.sampled_from(sorted(FOUND)), st.integers(0, KIND_SPAN - 1))
 def test_a_row_belongs_to_one_kind_and_one_thing(kind, thing):
-    row = first_row(kind) + thing
-    assert id_of_row(row) == thing and row // KIND_SPAN == KINDS[kind][0] and row < 2**63
+    row = first_row(FOUND[kind]) + thing
+    assert id_of_row(row) == thing and row // KIND_SPAN == FOUND[kind].found.number and row < 2**63
 
 
 @pytest.mark.parametrize(
@@ -141,11 +167,11 @@ def test_odd_input_is_no_error(client, session, garage, typed):
         assert address.endswith(".json") or "<script>alert" not in answer.text
 
 
-@given(st.text(max_size=60), st.sampled_from(["", *KINDS, "nonsense"]))
+@given(st.text(max_size=60), st.sampled_from(["", *FOUND, "nonsense"]))
 @settings(max_examples=150, suppress_health_check=[HealthCheck.function_scoped_fixture])
 def test_any_text_is_a_search_and_no_error(app, typed, kind):
     with reading(app.state.engine) as session:
-        sheet = find(session, typed, kind, page=1, limit=50, offset=0)
+        sheet = find(session, THINGS, typed, kind, page=1, limit=50, offset=0)
     assert all(len(group.results) <= 50 for group in sheet.groups)
 
 
@@ -185,7 +211,7 @@ def test_one_kind_is_listed_in_pages(session, garage):
     assert [len(group.results) for group in first.groups] == [6] and first.groups[0].more
     alone = look(session, "buoy", "note")
     assert len(alone.groups[0].results) == 50 and alone.more
-    rest = find(session, "buoy", "note", page=2, limit=50, offset=50)
+    rest = find(session, THINGS, "buoy", "note", page=2, limit=50, offset=50)
     assert len(rest.groups[0].results) == 10 and not rest.more
     seen = [
         piece.text

@@ -7,11 +7,12 @@ import json
 import re
 import socket
 import struct
-import time
+import tracemalloc
 import zlib
 from datetime import UTC, datetime
 
 import pytest
+from PIL import ImageFile
 from starlette.testclient import TestClient
 
 from garage import serving
@@ -178,13 +179,18 @@ _BOMBS = {
 
 
 @pytest.mark.parametrize("what", _BOMBS)
-def test_a_picture_that_blows_up_is_refused_in_words_and_leaves_nothing(garage, make_app, what):
+def test_a_picture_that_blows_up_is_refused_in_words_and_leaves_nothing(garage, make_app, monkeypatch, what):
     client = TestClient(make_app(garage), client=DESK)
     before = sorted(path for path in (garage / "files").rglob("*"))
-    began = time.process_time()
-    answer = client.post("/attachments/hull/1", files={"attach_files": ("a.png", _BOMBS[what](), "image/png")})
+    bomb = _BOMBS[what]()
+    # Dots are unpacked beyond what is followed here: that must not be begun at all.
+    monkeypatch.setattr(ImageFile.ImageFile, "load", None)
+    tracemalloc.start()
+    answer = client.post("/attachments/hull/1", files={"attach_files": ("a.png", bomb, "image/png")})
+    most = tracemalloc.get_traced_memory()[1]
+    tracemalloc.stop()
     assert answer.status_code == 422 and ("dots" in answer.text or "damaged" in answer.text)
-    assert time.process_time() - began < 5
+    assert most < 30_000_000
     assert sorted(path for path in (garage / "files").rglob("*")) == before
 
 
@@ -198,9 +204,9 @@ def test_nobody_is_taken_for_the_desk_by_what_a_header_says(monkeypatch, tmp_pat
     assert told["proxy_headers"] is False and told["host"] == "127.0.0.1" and told["server_header"] is False
 
 
-_NOT_SERVED = ["/openapi.json", "/docs", "/redoc", "/schema", "/garage.sqlite", "/backups", "/.git/config"]
+_NOT_SERVED = ["/docs", "/redoc", "/schema", "/garage.sqlite", "/backups", "/.git/config"]
 
 
 @pytest.mark.parametrize("path", _NOT_SERVED)
-def test_no_schema_and_nothing_of_the_folder_is_served(garage, make_app, path):
+def test_nothing_of_the_folder_is_served(garage, make_app, path):
     assert TestClient(make_app(garage), client=DESK).get(path).status_code == 404

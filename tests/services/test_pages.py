@@ -6,7 +6,9 @@ import re
 import pytest
 
 from garage.db.engine import writing
+from garage.services.fields import SERVICE_KINDS
 from garage.services.store import last_service, service_rules, services_since
+from tests.forms import read_page
 from tests.states.boat import make_boat
 
 
@@ -89,3 +91,10 @@ def test_a_rule_that_is_no_count_is_said_and_kept_on_the_page(client, boat_id, t
 def test_the_link_of_a_due_service_chooses_its_kind(client, boat_id):
     page = client.get(f"/hulls/{boat_id}/service/new?kind=greased").text
     assert re.search(r'value="greased" checked', page)
+
+
+def test_the_rules_of_every_kind_are_asked_for(client, boat_id):
+    forms, _ = read_page(client.get(f"/hulls/{boat_id}/service/rules").text, "")
+    asked = {name for form in forms for name in form.fields}
+    names = {f"{kind.replace(' ', '_')}_{name}" for kind in SERVICE_KINDS[:-1] for name in ("runs", "minutes")}
+    assert names and names <= asked

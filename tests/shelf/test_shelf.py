@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 from sqlmodel import select
 
 from garage.db.engine import reading
-from garage.shelf.forms import number_text
+from garage.shelf.sheets import number_text
 from garage.shelf.store import is_low
 from garage.shelf.tables import ShelfEntry
 

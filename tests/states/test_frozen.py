@@ -7,7 +7,7 @@ import pytest
 from garage.db import migrate
 from garage.db.engine import open_engine, writing
 from garage.modifications.tables import Modification
-from garage.schema import TRIGGERS
+from garage.schema import REFILL, TRIGGERS
 from garage.states.store import changes_of, current_state
 from garage.states.tables import BuildState
 from tests.states.boat import ChangeDraft, at, make_boat, set_to
@@ -157,6 +157,6 @@ def test_all_is_refused_again_after_the_file_was_brought_up_to_date(file, name, 
     # The file then counts as written by an earlier release, so that the whole way of an upgrade is gone.
     monkeypatch.setattr(migrate, "HEAD", "later")
     engine = open_engine(file)
-    assert migrate.bring_up_to_date(engine, file, TRIGGERS)
+    assert migrate.bring_up_to_date(engine, file, TRIGGERS, REFILL)
     engine.dispose()
     _refused(file, STATEMENTS[name])

@@ -199,12 +199,21 @@ def _clean_places(track: Track, reasons: np.ndarray) -> None:
     if not (reasons == COUNTS).any():
         return
     east, north = plan_m(np.where(reasons == COUNTS, lat, np.nan), np.where(reasons == COUNTS, lon, np.nan))
+    order = np.flatnonzero(reasons == COUNTS)
+    good = without_jumps(track.time_s[order], east[order], north[order])
+    reasons[order[~good]] = JUMP
+
+
+def without_jumps(time_s: np.ndarray, east_m: np.ndarray, north_m: np.ndarray) -> np.ndarray:
+    """Which of some known places a boat can have passed one after the other."""
+    good = np.ones(len(time_s), dtype=bool)
     for _ in range(_ROUNDS):
-        order = np.flatnonzero(reasons == COUNTS)
-        wrong = _out_of_line(track.time_s[order], east[order], north[order])
+        order = np.flatnonzero(good)
+        wrong = _out_of_line(time_s[order], east_m[order], north_m[order])
         if not wrong.any():
-            return
-        reasons[order[wrong]] = JUMP
+            break
+        good[order[wrong]] = False
+    return good
 
 
 def _out_of_line(time_s: np.ndarray, east: np.ndarray, north: np.ndarray) -> np.ndarray:

@@ -24,10 +24,11 @@ class Distance:
     source: str
 
 
-def distance_of(track: Track, motion: Motion, course: Course) -> Distance:
-    """How far she went: by speeds over time where the receiver has them often enough, else from place to place."""
+def distance_of(track: Track, motion: Motion, course: Course, *, speeds_denied: bool = False) -> Distance:
+    """How far she went: by speeds over time where the receiver has them often enough and the places do not deny
+    them, else from place to place."""
     if motion.source == "doppler":
-        by_place = _between_places(track, motion) if motion.is_too_sparse else None
+        by_place = _between_places(track, motion) if motion.is_too_sparse or speeds_denied else None
         if by_place is None:
             return Distance(float(motion.distance_m[-1]), _within_of_speeds(motion), "doppler")
         return Distance(by_place, _jitter_m(by_place, len(motion), PLACE_SD_M), "position")

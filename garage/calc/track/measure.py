@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from garage.calc.arrays import np
+from garage.calc.track.agreement import Agreement, agreement_of, denial_words
 from garage.calc.track.cleaning import Cleaned, clean
 from garage.calc.track.corners import Corner, corners_of
 from garage.calc.track.course import Course, course_of
@@ -31,7 +32,9 @@ PLANING_MS = 15 / 3.6
 class Measures:
     """What was measured, in m, s, m/s; a value that cannot be had is None and `said` tells why.
 
-    `top` is the headline speed, the best mean over 2 s; `peak` the highest single sample, which reads high.
+    `top` is the headline speed, the best mean over 2 s; `peak` the highest single sample, which reads high. A log
+    whose speeds and places deny each other has no mean speed; what each of them says stands in `agreement`, and the
+    receiver's own figures in `denied`.
     """
 
     samples: int
@@ -53,6 +56,8 @@ class Measures:
     passes: list[Pass] = field(default_factory=list)
     corners: list[Corner] = field(default_factory=list)
     said: list[str] = field(default_factory=list)
+    agreement: Agreement = Agreement()
+    denied: list[Best | TwoWay] = field(default_factory=list)
 
     @property
     def rejected_samples(self) -> int:
@@ -88,10 +93,10 @@ def look_at(
     corners = [] if motion.is_too_sparse else corners_of(motion, course)
     windows = windows_over(motion, course_m)
     passes = passes_of(motion, course, corners, windows)
-    both = two_way(passes, course_m, limit_s)
-    distance = distance_of(track, motion, course)
     planing, planing_within = _time_above(motion, course, PLANING_MS)
-    top = best_over_time(motion, 2.0)
+    top, both = best_over_time(motion, 2.0), two_way(passes, course_m, limit_s)
+    agreement = agreement_of(track, motion, top)
+    distance = distance_of(track, motion, course, speeds_denied=agreement.by == "ratio")
     measures = Measures(
         samples=len(track),
         rate_hz=1 / motion.interval_s,
@@ -111,9 +116,24 @@ def look_at(
         planing_within_s=planing_within,
         passes=passes,
         corners=corners,
-        said=_said(track, motion, top, both, passes, course_m, limit_s),
+        said=_said(motion, top, both, passes, course_m, limit_s),
+        agreement=agreement,
     )
-    return Looked(track, cleaned, motion, course, measures)
+    return Looked(track, cleaned, motion, course, _denied(measures) if agreement.is_disputed else measures)
+
+
+def _denied(measures: Measures) -> Measures:
+    """The same without any mean that the places deny; a single sample stays what it is, a reading."""
+    figures = (measures.top, measures.two_way, measures.best_course, measures.best_1s, measures.peak)
+    return replace(
+        measures,
+        best_1s=None,
+        top=None,
+        best_course=None,
+        two_way=None,
+        said=[*denial_words(measures.agreement), *measures.said],
+        denied=[one for one in figures if one is not None],
+    )
 
 
 def _nothing(track: Track, cleaned: Cleaned, course_m: float) -> Measures:
@@ -135,7 +155,6 @@ def _time_above(motion: Motion, course: Course, speed_ms: float) -> tuple[float,
 
 
 def _said(
-    track: Track,
     motion: Motion,
     top: Best | None,
     both: TwoWay | None,
@@ -165,23 +184,4 @@ def _said(
             f"No two opposite passes over {course_m:g} m within {limit_s / 60:.3g} min"
             + (f" among {enough} long enough." if enough else ".")
         )
-    factor = _odd_factor(track, motion)
-    if factor:
-        said.append(factor)
     return said
-
-
-def _odd_factor(track: Track, motion: Motion) -> str:
-    """A warning if the file's speeds and its positions tell of different units."""
-    if motion.source != "doppler" or motion.east_m is None or motion.north_m is None:
-        return ""
-    way = np.hypot(np.diff(motion.east_m), np.diff(motion.north_m))
-    gone = np.diff(motion.distance_m)
-    good = motion.linked & np.isfinite(way) & (gone > 0)
-    if good.sum() < 20 or way[good].sum() < 50:
-        return ""
-    factor = float(gone[good].sum() / way[good].sum())
-    for unit, expected in (("km/h", 3.6), ("knots", 3600 / 1852), ("mph", 1 / 0.44704)):
-        if abs(factor / expected - 1) < 0.1:
-            return f"The file's speeds are {factor:.2f} times what its positions say: are they in {unit}?"
-    return ""

@@ -77,7 +77,7 @@ def motion_of(track: Track, cleaned: Cleaned) -> Motion | None:
     steps = distances_m(lat, lon)
     # Rarer samples cannot tell jitter from turning.
     noise = max(noise_of(east), noise_of(north)) if interval <= _SHORT_HOLE_S else 0.0
-    linked &= ~_leaps(steps, gaps, noise)
+    linked &= ~leaps(steps, gaps, noise)
     every = _every(steps, gaps, noise, interval)
     distance = _along(lat, lon, time, linked, every)
     speed = _over_steps(time, east, north, linked, every)
@@ -108,7 +108,7 @@ def _over_steps(time: np.ndarray, east: np.ndarray, north: np.ndarray, linked: n
     return np.hypot(east[here] - east[before], north[here] - north[before]) / (time[here] - time[before])
 
 
-def _leaps(steps_m: np.ndarray, gaps_s: np.ndarray, noise_m: float) -> np.ndarray:
+def leaps(steps_m: np.ndarray, gaps_s: np.ndarray, noise_m: float) -> np.ndarray:
     """Steps that are a new beginning elsewhere: far faster than those before and after, or than any boat."""
     speed = steps_m / gaps_s
     before = np.concatenate((speed[:1] * 0, speed[:-1]))

@@ -14,12 +14,14 @@ from garage.moments import Moment
 from garage.packs.store import packs_by_ids, standings_at
 from garage.packs.tables import Pack
 from garage.props.store import edition_texts
+from garage.runs.denied_store import denied_of
 from garage.runs.store import incidents_of, packs_of, props_of
 from garage.runs.tables import Run, RunPack
 from garage.states.mending_store import mended_content
 from garage.states.tables import BuildState
 from garage.units import DisplayUnits
-from garage.waters.tables import SURFACES, Outing
+from garage.waters.fields import SURFACES
+from garage.waters.tables import Outing
 
 # The latest runs of a hull that are looked at: a page must not grow with the notebook.
 MOST_RUNS = 400
@@ -68,10 +70,13 @@ def hull_runs(
     outings = _outings(session, {row.outing_id for row in rows})
     facts = _Facts(session, rows, ids, outings)
     spoiled = {run_id for run_id, listed in incidents_of(session, ids).items() if _spoils(listed)}
+    denied = denied_of(session, ids)
     spoken, left_out = {}, []
     for row in rows:
         found = facts.outcome(row, outcome, outings[row.outing_id], units)
         why, can_return = _silent(row, found, row.id in spoiled, outcome)
+        if not why and row.id in denied and outcome.key == "speed":
+            why, can_return = "its log contradicts itself", False
         chosen = (choices or {}).get(row.id)
         if why and not (can_return and chosen):
             left_out.append(LeftOut(row.id, why, can_return))
@@ -158,7 +163,7 @@ class _Facts:
             pack_start_c=_mean([use.start_temperature_c for use in uses]),
             rested_v_per_cell=_mean([self._per_cell(use) for use in uses]),
             cells=row.cells_s,
-            surface_step=SURFACES.index(day.surface) - 1.0 if day.surface else None,
+            surface_step=float(SURFACES.index(day.surface)) if day.surface else None,
             water_c=day.water_c,
         )
 

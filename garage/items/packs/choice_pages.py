@@ -44,7 +44,12 @@ class ChoiceSheet:
     read_by: list[str] = field(default_factory=list)
 
 
-@pages.sheet("/packs/which", "items/pack_choice.html", is_list=True)
+@pages.sheet(
+    "/packs/which",
+    "items/pack_choice.html",
+    is_list=True,
+    asks={"hull": "the number of a hull", "cells": "cells in series", "current": "in A, or with a unit"},
+)
 def choose_pack(desk: Desk) -> ChoiceSheet:
     reader, session = desk.query_reader(), desk.session
     offered = [(str(one.id), one.name) for one in hulls(session, limit=MOST_HULLS)]
@@ -75,7 +80,11 @@ class AgainstSheet:
     said: str
 
 
-@pages.sheet("/packs/against", "items/pack_against.html")
+@pages.sheet(
+    "/packs/against",
+    "items/pack_against.html",
+    asks={"one": "the code of a pack", "other": "the code of another"},
+)
 def show_against(desk: Desk) -> AgainstSheet:
     typed = {name: desk.query.get(name, "")[:20] for name in ("one", "other")}
     found = {name: store.pack_by_code(desk.session, code) for name, code in typed.items() if code.strip()}
@@ -88,7 +97,11 @@ def show_against(desk: Desk) -> AgainstSheet:
     return AgainstSheet(against(lines[0], lines[1], one, other, known), typed, "")
 
 
-@pages.sheet("/packs/{pack_id:int}/did", "items/pack_did.html")
+@pages.sheet(
+    "/packs/{pack_id:int}/did",
+    "items/pack_did.html",
+    asks={"run": "only what it did in the run of this number"},
+)
 def show_did(desk: Desk, pack_id: int) -> DidSheet:
     session, pack = desk.session, store.pack(desk.session, pack_id)
     one = desk.query_reader().whole("run", low=1, high=2**53)

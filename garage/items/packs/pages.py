@@ -11,7 +11,7 @@ from garage.packs.verdict_store import retire_words, verdicts
 from garage.photos.store import attachments
 from garage.shelf.store import entry
 from garage.web.desk import Desk
-from garage.web.pages import Pages
+from garage.web.pages import RETIRED, RUNS_PAGE, Pages
 
 pages = Pages()
 
@@ -19,7 +19,7 @@ pages = Pages()
 RUNS_SHOWN, LOG_SHOWN, READINGS_SHOWN = 20, 8, 6
 
 
-@pages.sheet("/packs", "items/packs.html", is_list=True)
+@pages.sheet("/packs", "items/packs.html", is_list=True, asks=RETIRED)
 def list_packs(desk: Desk) -> sheets.PackListSheet:
     retired = desk.query.get("retired") == "yes"
     found = store.packs(desk.session, retired=retired, limit=desk.limit + 1, offset=desk.offset)
@@ -28,7 +28,7 @@ def list_packs(desk: Desk) -> sheets.PackListSheet:
     return sheets.pack_list_sheet(found, standings, retire, retired=retired, page=desk.page, limit=desk.limit)
 
 
-@pages.sheet("/packs/{pack_id:int}", "items/pack.html")
+@pages.sheet("/packs/{pack_id:int}", "items/pack.html", asks=RUNS_PAGE)
 def show_pack(desk: Desk, pack_id: int) -> sheets.PackSheet:
     pack, session = store.pack(desk.session, pack_id), desk.session
     kept = sheets.PackRows(

@@ -2,8 +2,11 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Annotated
 
 from garage.calc.pack_use import charge_band_percent
+from garage.fields.definition import Field
+from garage.fields.showing import FieldValues, values
 from garage.items.packs.plan import Plan
 from garage.items.use_store import Use
 from garage.measures import Measure
@@ -11,13 +14,12 @@ from garage.moments import Moment
 from garage.packs.break_in import Standing
 from garage.packs.care import Reminder, imbalance_v, reminders, why_blocked
 from garage.packs.care_store import Care, Rested
-from garage.packs.forms import ENTRY_KINDS
+from garage.packs.fields import ENTRIES, FIELDS, LOG_FIELDS
 from garage.packs.log.cycles import Cycles, cycles_of
 from garage.packs.log.cycles_store import Use as LogUse
 from garage.packs.log.reading_sheets import ReadingGroup, grouped
 from garage.packs.retirement import WIDEST_REST_V, Reason, Verdict
 from garage.packs.sheets import (
-    LOG_WORDS,
     LogLine,
     PackFacts,
     PackName,
@@ -40,16 +42,13 @@ class PackLine:
     """One pack in the list, as it stands now."""
 
     id: int
-    code: str
-    name: str
+    fields: Annotated[FieldValues, FIELDS]
     cells: str
-    capacity: Measure
     flag: str
     standing: str
     discharges: int
     damage: str
     retire: str
-    mass: Measure
     retired_on: str
 
 
@@ -103,7 +102,8 @@ class PackSheet:
     attached: Attached
     shelf: ShelfSheet
     values: dict[str, str]
-    kinds: tuple[tuple[str, str], ...] = tuple((kind, LOG_WORDS[kind]) for kind in ENTRY_KINDS)
+    kinds: tuple[tuple[str, str], ...] = ENTRIES
+    fields: tuple[Field, ...] = LOG_FIELDS
 
 
 def pack_list_sheet(
@@ -166,15 +166,12 @@ def _charge_band(care: Care) -> str:
 def _line(pack: Pack, standing: Standing, retire: str) -> PackLine:
     return PackLine(
         id=pack.id,
-        code=pack.code,
-        name=pack.name,
+        fields=values(FIELDS, pack),
         cells=f"{pack.cells_s}S{pack.cells_p}P",
-        capacity=Measure(pack.capacity_mah, "charge", "stated by the maker"),
         flag=standing.flag,
         standing=standing.text,
         discharges=standing.discharges,
         damage=pack.damage,
         retire=retire,
-        mass=Measure(pack.mass_g, "mass", "weighed"),
         retired_on=pack.retired_on,
     )

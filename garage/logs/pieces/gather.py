@@ -12,7 +12,6 @@ from garage.calc.track.measure import Looked
 from garage.calc.track.passes import TwoWay
 from garage.errors import NotFound
 from garage.logs import sheets, store
-from garage.logs.command import track_json
 from garage.logs.cutting import look_at_part
 from garage.logs.gather import piece_lines
 from garage.logs.pieces import drawings
@@ -22,6 +21,7 @@ from garage.logs.pieces.offers import offered
 from garage.logs.pieces.plan_drawing import plan
 from garage.logs.pieces.slice_rows import slice_rows
 from garage.logs.tables import LogFile, LogPiece
+from garage.logs.track_json import track_json
 from garage.measures import Measure
 from garage.runs.speed_words import known_words
 from garage.runs.store import run
@@ -168,7 +168,7 @@ def _speeds(looked: Looked) -> list[tuple[str, Measure]]:
     if found.two_way:
         rows += _two_way(found.two_way)
     if found.peak:
-        rows.append(("Highest single sample", _peak(found.peak, source)))
+        rows.append(("Highest single sample", _peak(found.peak, source, found.agreement.is_disputed)))
     return rows
 
 
@@ -182,9 +182,10 @@ def _two_way(both: TwoWay) -> list[tuple[str, Measure]]:
     ]
 
 
-def _peak(best: Best, source: str) -> Measure:
-    how = f"{source}, one sample within {best.accuracy_ms * _KMH:.1f} km/h"
-    return Measure(best.speed_ms * _KMH, "speed", how, "reads high: the largest of many, about 1 km/h at 10 Hz")
+def _peak(best: Best, source: str, contradicted: bool) -> Measure:
+    how = f"{source}, one sample" + ("" if contradicted else f" within {best.accuracy_ms * _KMH:.1f} km/h")
+    caution = sheets.peak_caution(contradicted, "reads high: the largest of many, about 1 km/h at 10 Hz")
+    return Measure(best.speed_ms * _KMH, "speed", how, caution)
 
 
 def _facts(looked: Looked) -> list[tuple[str, Measure]]:

@@ -10,8 +10,10 @@ _KMH = 3.6
 
 
 def offered(looked: Looked, course_m: float) -> dict[str, dict[str, Any]]:
-    """What may become the run's speed, by name, as the run stores it."""
+    """What may become the run's speed, by name, as the run stores it; nothing of a log that contradicts itself."""
     found = looked.measures
+    if found.agreement.is_disputed:
+        return {}
     offers: dict[str, dict[str, Any]] = {}
     passes = max(1, min(100, len(found.passes)))
     if found.two_way:

@@ -1,42 +1,46 @@
 """Text to log entries of several packs at once: one kind and one moment for all, a row for each pack."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import replace
+from typing import Any
 
-from garage.packs.forms import ENTRY_KINDS, LogDraft, check_charge, read_volts
+from garage.fields.definition import FormData
+from garage.fields.forms import read
+from garage.packs.fields import LOG_FIELDS
+from garage.packs.forms import check_charge, kept_volts, read_volts
 from garage.packs.tables import Pack
 from garage.units import DisplayUnits
 from garage.web.fields import Reader
 
-
-@dataclass(frozen=True)
-class ManyDraft:
-    """An entry for each pack that was ticked or has something written in its row, by pack id."""
-
-    entries: dict[int, LogDraft]
+# Which fields each pack has in its own row, beside its volts, and which are asked once for all.
+_IN_ROWS = ("charge", "temperature")
+_FOR_ALL = ("at", "kind", "note")
 
 
-def read_many(reader: Reader, packs: Sequence[Pack], units: DisplayUnits) -> ManyDraft:
-    """Entries for those of `packs` that are ticked or filled in. Raises FormErrors."""
-    kind = reader.choice("kind", ENTRY_KINDS, required=True)
-    at = reader.moment("at", required=True)
-    note = reader.long_text("note", most=1000)
-    entries, any_wanted = {}, False
+def read_many(reader: Reader, packs: Sequence[Pack], units: DisplayUnits) -> dict[int, FormData]:
+    """An entry for each of `packs` that is ticked or has something written in its row, by pack id. Raises
+    FormErrors."""
+    shared = read([field for field in LOG_FIELDS if field.name in _FOR_ALL], reader)
+    entries: dict[int, FormData] = {}
     for pack in packs:
         row = f"p{pack.id}"
-        written = any(reader.text(f"{row}_{part}", most=300) for part in ("charge", "temperature", "volts"))
-        any_wanted = any_wanted or written or reader.flag(row)
-        charge = reader.quantity(f"{row}_charge", "charge", low=1, high=100000)
-        temperature = reader.quantity(f"{row}_temperature", "temperature", low=-20, high=150)
-        volts = read_volts(reader, units, f"{row}_volts", pack.cells_s)
+        written = any(reader.text(f"{row}_{part}", most=300) for part in (*_IN_ROWS, "volts"))
+        own = _read_row(reader, row, pack, units)
         if not written and not reader.flag(row):
             continue
-        check_charge(reader, f"{row}_charge", charge, pack.capacity_mah, required=kind == "capacity")
-        if kind == "look" and not volts:
+        check_charge(
+            reader, f"{row}_charge", own["charge_mah"], pack.capacity_mah, required=shared["kind"] == "capacity"
+        )
+        if shared["kind"] == "look" and not own["volts"]:
             reader.fail(f"{row}_volts", "Write the volts that were read.")
-        if at is not None and pack.id is not None:
-            entries[pack.id] = LogDraft(kind, at, charge, None, temperature, note, volts)
-    if not any_wanted:
+        entries[pack.id] = shared | own
+    if not entries:
         reader.fail("kind", "Tick the packs it was done to, or fill in their rows.")
     reader.finish()
-    return ManyDraft(entries)
+    return entries
+
+
+def _read_row(reader: Reader, row: str, pack: Pack, units: DisplayUnits) -> dict[str, Any]:
+    """What stands in the row of one pack, by column."""
+    fields = [replace(field, name=f"{row}_{field.name}") for field in LOG_FIELDS if field.name in _IN_ROWS]
+    return read(fields, reader) | {"volts": kept_volts(read_volts(reader, units, f"{row}_volts", pack.cells_s))}

@@ -2,10 +2,11 @@
 
 from dataclasses import dataclass
 
+from garage.fields.definition import Field
 from garage.measures import Measure
 from garage.packs import store
 from garage.packs.break_in import Standing
-from garage.packs.forms import ENTRY_KINDS
+from garage.packs.fields import ENTRIES, LOG_FIELDS
 from garage.packs.log import store as log_store
 from garage.packs.log.cycles_store import packs_at_hand, use_before
 from garage.packs.log.many_forms import read_many
@@ -41,10 +42,11 @@ class ManySheet:
 
     packs: list[ManyLine]
     values: dict[str, str]
-    kinds: tuple[tuple[str, str], ...] = tuple((kind, LOG_WORDS[kind]) for kind in ENTRY_KINDS)
+    kinds: tuple[tuple[str, str], ...] = ENTRIES
+    fields: tuple[Field, ...] = LOG_FIELDS
 
 
-@pages.sheet("/packs/log", "packs/many.html")
+@pages.sheet("/packs/log", "packs/many.html", asks={"kind": "the kind of entry to begin with"})
 def show_many(desk: Desk) -> ManySheet:
     packs = packs_at_hand(desk.session, MOST_ROWS)
     ids = [pack.id for pack in packs]
@@ -58,15 +60,15 @@ def show_many(desk: Desk) -> ManySheet:
         for pack in packs if pack.id is not None
     ]  # fmt: skip
     kind = desk.query.get("kind", "storage")
-    values = {"kind": kind if kind in ENTRY_KINDS else "storage", "at": desk.moment.local_text()}
+    values = {"kind": kind if kind in dict(ENTRIES) else "storage", "at": desk.moment.local_text()}
     return ManySheet(sorted(lines, key=lambda line: line.last, reverse=True), values)
 
 
 @pages.action("/packs/log", on_error=show_many)
 def add_many(desk: Desk) -> Done:
     packs = packs_at_hand(desk.session, MOST_ROWS)
-    draft = read_many(desk.reader(), packs, desk.units)
-    rows = [log_store.add_log_entry(desk.session, one, entry, desk.moment) for one, entry in draft.entries.items()]
+    entries = read_many(desk.reader(), packs, desk.units)
+    rows = [log_store.add_log_entry(desk.session, one, entry, desk.moment) for one, entry in entries.items()]
     ids = "-".join(str(row.id) for row in rows)
     packs_said = f"{len(rows)} {'pack' if len(rows) == 1 else 'packs'}"
     return Done("/packs", f"Written down for {packs_said}: {LOG_WORDS[rows[0].kind]}.", f"/packs/log/{ids}/set-aside")

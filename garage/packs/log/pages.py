@@ -12,7 +12,12 @@ from garage.web.pages import Done, Pages
 pages = Pages()
 
 
-@pages.sheet("/packs/{pack_id:int}/log", "packs/log.html", is_list=True)
+@pages.sheet(
+    "/packs/{pack_id:int}/log",
+    "packs/log.html",
+    is_list=True,
+    asks={"until": "the day up to which cycles are counted", "kind": "the kind of entry to begin with"},
+)
 def show_log(desk: Desk, pack_id: int) -> sheets.LogSheet:
     pack = store.pack(desk.session, pack_id)
     rows = log_store.log_entries(desk.session, pack_id, limit=desk.limit + 1, offset=desk.offset)
@@ -29,8 +34,8 @@ def show_log(desk: Desk, pack_id: int) -> sheets.LogSheet:
 @pages.action("/packs/{pack_id:int}/log", on_error=show_log)
 def add_log_entry(desk: Desk, pack_id: int) -> Done:
     pack = store.pack(desk.session, pack_id)
-    draft = forms.read_log_entry(desk.reader(), desk.units, pack.cells_s, pack.capacity_mah)
-    entry = log_store.add_log_entry(desk.session, pack_id, draft, desk.moment)
+    form = forms.read_log_entry(desk.reader(), desk.units, pack.cells_s, pack.capacity_mah)
+    entry = log_store.add_log_entry(desk.session, pack_id, form, desk.moment)
     undo = f"/packs/{pack_id}/log/{entry.id}/set-aside"
     return Done(f"/packs/{pack_id}/log", f"Written down: {sheets.LOG_WORDS[entry.kind]}.", undo)
 
@@ -59,8 +64,8 @@ def show_readings(desk: Desk, pack_id: int) -> reading_sheets.ReadingsSheet:
 @pages.action("/packs/{pack_id:int}/readings", on_error=show_readings)
 def add_reading(desk: Desk, pack_id: int) -> Done:
     cells_s = store.pack(desk.session, pack_id).cells_s
-    draft = forms.read_reading(desk.reader(), desk.units, cells_s)
-    reading = log_store.add_reading(desk.session, pack_id, draft, desk.moment)
+    form = forms.read_reading(desk.reader(), desk.units, cells_s)
+    reading = log_store.add_reading(desk.session, pack_id, form, desk.moment)
     undo = f"/packs/{pack_id}/readings/{reading.id}/set-aside"
     return Done(f"/packs/{pack_id}/readings", "The reading is written down.", undo)
 

@@ -4,11 +4,15 @@ import json
 from collections.abc import Sequence
 from dataclasses import dataclass
 from statistics import median
+from typing import Annotated
 
+from garage.fields.definition import Field
+from garage.fields.showing import Fact, FieldValues, facts, values
 from garage.measures import Measure
 from garage.moments import Moment
+from garage.packs.fields import READING_FIELDS, READING_METHODS
 from garage.packs.sheets import PackName, pack_name
-from garage.packs.tables import READING_METHODS, Pack, PackReading
+from garage.packs.tables import Pack, PackReading
 
 # A cell this far above the middle one of its own reading is worth a look; common practice, no source.
 _STANDS_OUT = 1.5
@@ -24,10 +28,8 @@ class ReadingLine:
     instrument: str
     cells: list[Measure]
     stands_out: str
-    temperature: Measure
-    state_of_charge: Measure
-    rest: Measure
-    note: str
+    fields: Annotated[FieldValues, READING_FIELDS]
+    listed: list[Fact]
     volts: str = ""
 
 
@@ -56,6 +58,7 @@ class ReadingsSheet:
     more: bool
     values: dict[str, str]
     methods: tuple[str, ...] = READING_METHODS
+    fields: tuple[Field, ...] = READING_FIELDS
 
 
 def reading_line(row: PackReading) -> ReadingLine:
@@ -69,10 +72,8 @@ def reading_line(row: PackReading) -> ReadingLine:
         instrument=row.instrument,
         cells=[Measure(cell, "resistance", how) for cell in cells],
         stands_out=cells_that_stand_out(cells),
-        temperature=Measure(row.temperature_c, "temperature", "of the pack, measured"),
-        state_of_charge=Measure(row.state_of_charge_percent, "percent", "state of charge"),
-        rest=Measure(row.rest_min, "minutes", "rest before the reading"),
-        note=row.note,
+        fields=values(READING_FIELDS, row),
+        listed=facts(READING_FIELDS, row),
         volts=" ".join(f"{volt:.2f}" for volt in json.loads(row.volts or "[]")),
     )
 
@@ -100,9 +101,9 @@ def readings_sheet(
 ) -> ReadingsSheet:
     """The readings; `rows` holds one more than `limit` if there is a further page. What stays the same
     from reading to reading is taken over from the last one."""
-    values = {"at": now.local_text()}
+    begun = {"at": now.local_text()}
     if rows:
-        values |= {"method": rows[0].method, "instrument": rows[0].instrument}
+        begun |= {"method": rows[0].method, "instrument": rows[0].instrument}
     groups = grouped(rows[:limit])
     flat = [line for group in groups for line in group.readings]
-    return ReadingsSheet(pack_name(pack, retire), groups, flat, page, len(rows) > limit, values)
+    return ReadingsSheet(pack_name(pack, retire), groups, flat, page, len(rows) > limit, begun)

@@ -1,13 +1,11 @@
 """A pack's own log: discharges in runs and on the bench, storage charges; and its resistance readings."""
 
-import json
-
 from sqlmodel import Session, col, select
 
 from garage.db.in_ids import in_
 from garage.errors import Conflict, NotFound
+from garage.fields.definition import FormData
 from garage.moments import Moment
-from garage.packs.forms import LogDraft, ReadingDraft
 from garage.packs.store import pack
 from garage.packs.tables import PackLog, PackReading
 
@@ -18,15 +16,10 @@ def log_entries(session: Session, pack_id: int, *, limit: int = 50, offset: int 
     return list(session.exec(newest_first.limit(limit).offset(offset)))
 
 
-def add_log_entry(session: Session, pack_id: int, draft: LogDraft, at: Moment) -> PackLog:
+def add_log_entry(session: Session, pack_id: int, form: FormData, at: Moment) -> PackLog:
     """Write down a discharge on the bench, a charge, or a look at the resting volts. Raises NotFound."""
     pack(session, pack_id)
-    row = PackLog(
-        pack_id=pack_id, at=draft.at.utc, offset_min=draft.at.offset_min, kind=draft.kind, note=draft.note,
-        charge_mah=draft.charge_mah, current_a=draft.current_a, temperature_c=draft.temperature_c,
-        volts=json.dumps(draft.volts) if draft.volts else "",
-        created_at=at.utc,
-    )  # fmt: skip
+    row = PackLog(pack_id=pack_id, **form, created_at=at.utc)
     session.add(row)
     session.flush()
     return row
@@ -50,16 +43,10 @@ def readings(session: Session, pack_id: int, *, limit: int = 50, offset: int = 0
     return list(session.exec(kept.order_by(col(PackReading.at).desc()).limit(limit).offset(offset)))
 
 
-def add_reading(session: Session, pack_id: int, draft: ReadingDraft, at: Moment) -> PackReading:
+def add_reading(session: Session, pack_id: int, form: FormData, at: Moment) -> PackReading:
     """Write down a resistance reading. Raises NotFound."""
     pack(session, pack_id)
-    row = PackReading(
-        pack_id=pack_id, at=draft.at.utc, offset_min=draft.at.offset_min,
-        cells_mohm=json.dumps(draft.cells_mohm), method=draft.method, instrument=draft.instrument,
-        temperature_c=draft.temperature_c, state_of_charge_percent=draft.state_of_charge_percent,
-        rest_min=draft.rest_min, note=draft.note,
-        volts=json.dumps(draft.volts) if draft.volts else "", created_at=at.utc,
-    )  # fmt: skip
+    row = PackReading(pack_id=pack_id, **form, created_at=at.utc)
     session.add(row)
     session.flush()
     return row

@@ -11,7 +11,7 @@ from garage.hulls.tables import Hull
 from garage.moments import Moment
 from garage.props.store import edition_texts
 from garage.runs.entry import sheets
-from garage.runs.entry.pick_store import Option, latest_of, pack_options, prop_options
+from garage.runs.entry.pick_store import Option, latest_of, pack_options, prop_options, with_picked
 from garage.runs.entry.write import places_of
 from garage.runs.store import last_run_of_hull, next_number, props_of
 from garage.runs.tables import Run
@@ -25,9 +25,10 @@ MOST_HULLS = 12
 
 
 def run_form(
-    session: Session, hull_text: str, outing_text: str, now: Moment, units: DisplayUnits
+    session: Session, hull_text: str, outing_text: str, now: Moment, units: DisplayUnits, picked: str = ""
 ) -> sheets.RunFormSheet:
-    """The form for a hull (else the last one that ran) in an outing (else today's open one)."""
+    """The form for a hull (else the last one that ran) in an outing (else today's open one); `picked` are the packs
+    that were chosen in it already."""
     hull = _hull(session, hull_text)
     day = _outing(session, outing_text) or todays_open_outing(session, now)
     form = _blank(session, day, now, units)
@@ -46,6 +47,7 @@ def run_form(
     course = water(session, day.water_id).course_m if day else None
     places = places_of(hull)
     options = prop_options(session, hull.id, *props.values())
+    packs = pack_options(session, hull.id, last.cells_s if last else None, began)
     return replace(
         form,
         hull_id=hull.id,
@@ -56,7 +58,7 @@ def run_form(
         places=places,
         props=sheets.kept_props(places, props, was, edition_texts(session, set(props.values()))),
         prop_options=[Option(str(one.id), one.text) for one in options],
-        pack_options=pack_options(session, hull.id, last.cells_s if last else None, began),
+        pack_options=with_picked(session, packs, picked),
         reading=sheets.reading_text(last, units),
         kind=last.kind if last else "speed",
         values=form.values | sheets.carried_values(last, props, course, units),

@@ -13,6 +13,7 @@ from garage.packs.verdict_store import not_without_asking
 from garage.props.store import EditionText, edition_by_code, edition_texts, latest_editions
 from garage.props.tables import PropEdition
 from garage.runs.counting import COUNTS
+from garage.runs.entry.forms import split_pick
 from garage.runs.tables import Run, RunPack, RunProp
 from garage.waters.outing_store import outings_of_day
 
@@ -72,6 +73,17 @@ def pack_options(
     together = [Option(value, text) for value, text in joined.items()]
     offered = together + single if ran_joined else single + together
     return sorted(offered, key=lambda option: _any_against(option, against))[:MOST_OFFERED]
+
+
+def with_picked(session: Session, options: list[Option], picked: str) -> list[Option]:
+    """The same, and what was chosen before if it is not offered any more: a form shown once more loses nothing."""
+    ids, wiring = split_pick(picked)
+    known = {pack.id: pack for pack in session.exec(select(Pack).where(in_(Pack.id, ids)))} if ids else {}
+    if picked in {option.value for option in options} or not set(ids) <= set(known) or not ids:
+        return options
+    packs = [known[pack_id] for pack_id in ids]
+    words = _words(packs[0]) if len(packs) == 1 else _group_text(packs, wiring or "series")
+    return [*options, Option(picked, f"{words} · as you chose")]
 
 
 def _any_against(option: Option, against: dict[int, str]) -> bool:

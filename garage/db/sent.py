@@ -1,0 +1,56 @@
+"""Forms that were sent, by their one-time number: a form that is sent again writes nothing.
+
+What a form wrote and its number are kept in one transaction. A number stays for ever, even where what it made was
+taken back: a browser that sends the form once more must not bring it back behind the person's back.
+"""
+
+from dataclasses import dataclass
+
+from sqlmodel import Session, col, select
+
+from garage.db.acts import Watched
+from garage.db.tables import SentForm
+from garage.errors import GarageError
+
+# Rows that set something about a thing that is there, or follow from it: a form that adds nothing else may be sent
+# as often as one likes, since it ends in the same.
+ONLY_SETS = {
+    "correction", "device", "fact", "finding_result", "finding_run_choice", "fingerprint", "log_channel",
+    "log_columns", "log_corner", "log_piece", "pack_set_member", "pin_move", "preference", "prior_choice", "run_pack",
+    "run_prop", "run_temperature", "service_rule", "supersession",
+}  # fmt: skip
+
+
+class SentAlready(GarageError):
+    """The same form was written meanwhile: what was done now is given up."""
+
+
+@dataclass(frozen=True)
+class Sent:
+    """One sending of a form: the number it carried, the address it went to, a hash of all that stood in it."""
+
+    number: str
+    path: str
+    typed: str
+
+
+def written_before(session: Session, sent: Sent) -> SentForm | None:
+    """What this very form wrote when it was sent before."""
+    return session.get(SentForm, (sent.number, sent.typed))
+
+
+def written_otherwise(session: Session, sent: Sent) -> SentForm | None:
+    """What the same form wrote, and that still stands, when something else stood in it."""
+    query = select(SentForm).where(
+        col(SentForm.number) == sent.number, col(SentForm.path) == sent.path, col(SentForm.typed) != sent.typed
+    )
+    return session.exec(query.where(col(SentForm.taken_back_at).is_(None)).limit(1)).first()
+
+
+def keep_sent(session: Session, seen: Watched, row: SentForm) -> None:
+    """Keep the number of a form that added something. Raises SentAlready if an equal one came first."""
+    if not seen.grown - ONLY_SETS:
+        return
+    if session.get(SentForm, (row.number, row.typed)) is not None:
+        raise SentAlready("It was written already.")
+    session.add(row)

@@ -1,0 +1,25 @@
+"""What this room keeps, for whoever attaches something to it, searches it, or brings it back."""
+
+from garage.drives.fields import FIELDS
+from garage.fields.definition import searched
+from garage.things import Found, Kind, texts
+
+PART = Kind(
+    "part",
+    "part",
+    title="t.code || ' · ' || t.kind || CASE WHEN t.name <> '' THEN ', ' || t.name ELSE '' END",
+    called="trim(t.code || ' ' || t.kind || ' ' || t.name)",
+    shelved="t.code || ' · ' || t.kind",
+    url="'/drives/' || t.id",
+    in_use="t.retired_on = ''",
+    aside="t.retired_on <> ''",
+    found=Found(
+        "drive",
+        9,
+        "Drives",
+        texts(*searched(FIELDS, "title")),
+        texts(*searched(FIELDS, "text"), "retired_reason"),
+        code="code",
+    ),
+)
+THINGS = (PART,)

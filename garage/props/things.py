@@ -1,0 +1,42 @@
+"""What this room keeps, for whoever attaches something to it, searches it, or brings it back."""
+
+from garage.fields.definition import searched
+from garage.props.fields import EDITION_FIELDS, FIELDS
+from garage.things import Found, Kind, texts
+
+PROP = Kind(
+    "prop",
+    "prop",
+    title="t.code || CASE WHEN t.printed_name <> '' THEN ' · ' || t.printed_name ELSE '' END",
+    called="trim(t.code || ' ' || t.printed_name)",
+    shelved="'Prop ' || t.code",
+    url="'/props/' || t.id",
+    in_use="t.retired_on = ''",
+    aside="t.retired_on <> ''",
+    found=Found(
+        "prop",
+        6,
+        "Props",
+        texts(*searched(FIELDS, "title")),
+        texts(*searched(FIELDS, "text"), "retired_reason"),
+        code="code",
+    ),
+)
+EDITION = Kind(
+    "edition",
+    "prop_edition",
+    joins="JOIN prop ON prop.id = t.prop_id",
+    title="prop.code || ' edition ' || t.number || ', ' || t.reworks",
+    url="'/props/' || t.prop_id",
+    aside="prop.retired_on <> ''",
+    at="t.made_at",
+    offset_min="t.offset_min",
+    found=Found(
+        "edition",
+        7,
+        "Prop editions",
+        "'edition ' || {row}.number || ' ' || {row}.reworks",
+        texts(*searched(EDITION_FIELDS, "text")),
+    ),
+)
+THINGS = (PROP, EDITION)

@@ -1,0 +1,165 @@
+"""The things of the notebook, each kind said once by the room that keeps it: what it is called, where its page is.
+
+Low rooms attach something to things of any room, search finds all of them and the bin brings them back; none of these
+may import the rooms above. So each room describes its own kinds here as data, `garage.schema` puts them together, and
+whoever needs them is handed the whole as an argument (`desk.things` in a page).
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from sqlalchemy import bindparam, text
+from sqlmodel import Session
+
+from garage.errors import NotFound
+
+# As an address: the page of what a row is attached to, by its columns `owner` and `owner_id`.
+OF_OWNER = "page of its owner"
+# Within a title: what the thing is called that lies on the shelf, by the columns `owner` and `owner_id`.
+SHELVED = "<shelved thing>"
+
+
+@dataclass(frozen=True)
+class Found:
+    """How search knows a kind. `kind` and `heading` are its words there, `number` its span of rows in the full-text
+    table and for good; `title` and `body` are SQL over a row called {row}; `code` is a column whose content, typed
+    as it is, leads straight there."""
+
+    kind: str
+    number: int
+    heading: str
+    title: str
+    body: str
+    code: str = ""
+
+
+@dataclass(frozen=True)
+class Binned:
+    """How the bin names a kind that can be set aside, and the address that brings it back; SQL over `t`. Only rows
+    for which `only` holds come back by themselves."""
+
+    kind: str
+    name: str
+    url: str
+    back: str
+    only: str = "1"
+
+
+@dataclass(frozen=True)
+class Kind:
+    """One kind of thing: SQL over its row `t` and over what is joined to it.
+
+    `called` is its name within a sentence and `title` as a heading; `url` is its own page and `shown_at` the place
+    where it stands if that is another page. Something can be attached to a kind with `called`; of these, rows for
+    which `in_use` holds are offered. `shelved` is its name on the shelf, for kinds that can lie there. `at` is its
+    time in UTC with `offset_min`, '' if it has none.
+    """
+
+    name: str
+    table: str
+    title: str
+    url: str
+    joins: str = ""
+    called: str = ""
+    shelved: str = ""
+    shown_at: str = ""
+    in_use: str = "1"
+    aside: str = "0"
+    at: str = "''"
+    offset_min: str = "0"
+    found: Found | None = None
+    binned: Binned | None = None
+
+    @property
+    def source(self) -> str:
+        """The table with what is joined to it, as SQL."""
+        return f"{self.table} AS t {self.joins}".strip()
+
+    @property
+    def place(self) -> str:
+        """Where the thing stands, as SQL for an address."""
+        return self.shown_at or self.url
+
+
+@dataclass(frozen=True)
+class Thing:
+    """One thing by its kind, with what people call it and the address of its page."""
+
+    owner: str
+    id: int
+    name: str
+    url: str
+
+
+@dataclass(frozen=True)
+class Things:
+    """All kinds of the notebook."""
+
+    kinds: tuple[Kind, ...]
+    by_name: dict[str, Kind] = field(init=False, compare=False)
+    found: dict[str, Kind] = field(init=False, compare=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "by_name", {kind.name: kind for kind in self.kinds})
+        searched = sorted((kind for kind in self.kinds if kind.found), key=lambda kind: kind.found.number)  # type: ignore[union-attr]
+        object.__setattr__(self, "found", {kind.found.kind: kind for kind in searched if kind.found})
+
+    def thing(self, session: Session, owner: str, owner_id: int) -> Thing:
+        """The thing of kind `owner` with that number. Raises NotFound."""
+        kind = self.by_name.get(owner)
+        if kind is None or not kind.called:
+            raise NotFound("There is no such kind of thing in this notebook.")
+        query = text(f"SELECT {kind.called}, {kind.url} FROM {kind.source} WHERE t.id = :id")
+        row = session.connection().execute(query.bindparams(bindparam("id", owner_id))).one_or_none()
+        if row is None:
+            raise NotFound(f"There is no such {owner} in this notebook.")
+        return Thing(owner, owner_id, row[0], row[1])
+
+    def recent(self, session: Session, owner: str, limit: int) -> list[Thing]:
+        """The things of kind `owner` written down last, the newest first."""
+        kind = self.by_name[owner]
+        query = text(
+            f"SELECT t.id, {kind.called}, {kind.url} FROM {kind.source} WHERE {kind.in_use} "
+            "ORDER BY t.id DESC LIMIT :most"
+        )
+        rows = session.connection().execute(query.bindparams(bindparam("most", limit)))
+        return [Thing(owner, *row) for row in rows]
+
+    def title(self, kind: Kind) -> str:
+        """What things of `kind` are called, as SQL over `t`."""
+        if SHELVED not in kind.title:
+            return kind.title
+        shelved = (one for one in self.kinds if one.shelved)
+        cases = " ".join(f"WHEN '{one.name}' THEN {_of_owner(one, one.shelved)}" for one in shelved)
+        return kind.title.replace(SHELVED, f"CASE t.owner {cases} END")
+
+    def address(self, kind: Kind) -> str:
+        """Where things of `kind` stand, as SQL over `t`; for what is attached to something, that thing's place."""
+        if kind.place != OF_OWNER:
+            return kind.place
+        owners = (one for one in self.kinds if one.place != OF_OWNER)
+        cases = " ".join(f"WHEN '{one.name}' THEN {_place_of(one)}" for one in owners)
+        return f"CASE t.owner {cases} ELSE '/attachments/unsorted' END"
+
+
+def _place_of(kind: Kind) -> str:
+    """The place of the thing of `kind` that the outer row `t` is attached to, as SQL: `t` is another row inside."""
+    if not kind.joins and kind.place.endswith("|| t.id") and kind.place.count("t.") == 1:
+        return kind.place.replace("t.id", "t.owner_id")
+    return _of_owner(kind, kind.place)
+
+
+def _of_owner(kind: Kind, words: str) -> str:
+    """SQL over the thing of `kind` that the outer row `t` is attached to, whose own row is `t` inside."""
+    told = f"SELECT t.id AS id, {words} AS told FROM {kind.source}"
+    return f"(SELECT known.told FROM ({told}) AS known WHERE known.id = t.owner_id)"
+
+
+def texts(*columns: str) -> str:
+    """Some text columns of a row called {row} as one text for the full-text table, as SQL."""
+    return " || ' ' || ".join(f"coalesce({{row}}.{column}, '')" for column in columns) or "''"
+
+
+def kinds_of(*rooms: Iterable[Kind]) -> tuple[Kind, ...]:
+    """The kinds of some rooms, put together."""
+    return tuple(kind for room in rooms for kind in room)
