@@ -1,4 +1,4 @@
-"""The app: rooms mounted, static files, guards and error pages; nothing else."""
+"""The app: where the rooms have their addresses, static files, guards and error pages; nothing else."""
 
 import gc
 
@@ -28,8 +28,8 @@ from garage.web.guard import Guard
 from garage.web.late import OpensRooms, Rooms
 from garage.web.templates import make_environment
 
-# Where each module of pages has its addresses, as shapes (`web/late.py`), in the order in which they are looked up: what
-# is asked for most often first. A module is imported when an address of one of its shapes is first asked for.
+# Where each module of pages has its addresses, as shapes (`web/late.py`), in the order in which they are looked up:
+# what is asked for most often first. A module is imported when an address of one of its shapes is first asked for.
 ROOMS = {
     "home.pages": "/ /home/...",
     "evening.pages": "/outings/#/evening",

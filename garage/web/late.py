@@ -32,7 +32,8 @@ class Rooms:
     def waiting_at(self, path: str) -> list[str]:
         """The modules not yet imported that may have an answer at `path`."""
         words = _words(_ENDING.sub("", path))
-        return [module for module, shapes in list(self._waiting.items()) if any(_fits(shape, words) for shape in shapes)]
+        waiting = list(self._waiting.items())
+        return [module for module, shapes in waiting if any(_fits(shape, words) for shape in shapes)]
 
     def open(self, modules: list[str]) -> None:
         """Import `modules` and put their routes in their place among those of the app; each once."""
