@@ -1,136 +1,88 @@
-"""The app: rooms mounted, static files, guards and error pages; nothing else."""
+"""The app: where the rooms have their addresses, static files, guards and error pages; nothing else."""
 
 import gc
 
 from fastapi import FastAPI
 from fastapi.staticfiles import StaticFiles
 from sqlalchemy import Engine
+from sqlmodel import Session
 
-from garage.access.pages import pages as access
 from garage.access.store import Doorkeeper
-from garage.addresses.pages import pages as addresses
-from garage.bench.balance.pages import pages as bench_balance
-from garage.bench.calculator_pages import pages as bench_calculator
-from garage.bin.pages import pages as set_aside
-from garage.boats.hull_pages import pages as boats_hull
-from garage.boats.modification_pages import pages as boats_modification
-from garage.boats.state_pages import pages as boats_state
-from garage.corrections.pages import pages as corrections
 from garage.db.durable import make_folder
 from garage.db.engine import open_engine, reading
 from garage.db.facts import fact
 from garage.db.migrate import bring_up_to_date, refuse_unless_up_to_date
-from garage.drives.pages import pages as drives
 from garage.errors import UnusableData
-from garage.evening.pages import pages as evening
-from garage.findings.answer_pages import pages as findings_answer
-from garage.findings.ask_pages import pages as findings_ask
-from garage.findings.closing_pages import pages as findings_closing
-from garage.findings.decide_pages import pages as findings_decide
-from garage.findings.plan.pages import pages as findings_plan
-from garage.findings.prior_pages import pages as findings_prior
-from garage.home.pages import pages as home
-from garage.hulls.pages import pages as hulls
-from garage.items.drive_pages import pages as items_drive
-from garage.items.label_pages import pages as items_label
-from garage.items.packs.choice_pages import pages as items_packs_choice
-from garage.items.packs.pages import pages as items_packs
-from garage.items.prop_pages import pages as items_prop
-from garage.logs.log_pages import pages as logs_log
-from garage.logs.look_over import look_over_logs
-from garage.logs.owner_pages import pages as logs_owner
-from garage.logs.pieces.pages import pages as logs_pieces
-from garage.logs.pieces.run_slip import slip_of_run
-from garage.modifications.pages import pages as modifications
-from garage.modifications.step_pages import pages as modifications_step
-from garage.modifications.visit_pages import pages as modifications_visit
-from garage.outings.insertion_pages import pages as outings_insertion
-from garage.outings.pages import pages as outings
-from garage.outings.pit_pages import pages as outings_pit
-from garage.packs.ageing.pages import pages as packs_ageing
-from garage.packs.log.many_pages import pages as packs_log_many
-from garage.packs.log.pages import pages as packs_log
-from garage.packs.pages import pages as packs
-from garage.packs.set_pages import pages as packs_set
-from garage.past_runs.pages import pages as past_runs
+from garage.loading import loaded
+from garage.logs.not_looked_over import not_looked_over
+from garage.measures import Measure
 from garage.paths import STATIC_DIR
-from garage.photos.pages import pages as photos
-from garage.preferences.pages import pages as preferences
 from garage.preferences.store import unit_choices
-from garage.props.pages import pages as props
-from garage.records.rebuild_pages import pages as records_rebuild
-from garage.records.record_pages import pages as records_record
 from garage.runs import rests_store
-from garage.runs.next_pages import pages as runs_next
-from garage.runs.pages import pages as runs
 from garage.schema import REFILL, THINGS, TRIGGERS
-from garage.search.pages import pages as search
-from garage.services.pages import pages as services
 from garage.settings import Settings
-from garage.shelf.pages import pages as shelf
-from garage.states.pages import pages as states
-from garage.stock.pages import pages as stock
 from garage.units import DisplayUnits
-from garage.waters.pages import pages as waters
 from garage.web.faults import add_faults
 from garage.web.guard import Guard
+from garage.web.late import OpensRooms, Rooms
 from garage.web.templates import make_environment
 
-# In the order in which addresses are looked up: what is asked for most often first.
-ROOMS = (
-    home,
-    evening,
-    outings,
-    runs,
-    waters,
-    outings_insertion,
-    outings_pit,
-    runs_next,
-    boats_hull,
-    boats_modification,
-    boats_state,
-    hulls,
-    modifications,
-    services,
-    states,
-    modifications_step,
-    modifications_visit,
-    items_packs,
-    items_drive,
-    items_label,
-    items_packs_choice,
-    items_prop,
-    props,
-    packs_ageing,
-    packs_log,
-    packs,
-    packs_log_many,
-    packs_set,
-    drives,
-    records_rebuild,
-    records_record,
-    findings_plan,
-    findings_answer,
-    findings_ask,
-    findings_closing,
-    findings_decide,
-    findings_prior,
-    logs_pieces,
-    logs_log,
-    logs_owner,
-    bench_balance,
-    bench_calculator,
-    search,
-    stock,
-    shelf,
-    photos,
-    corrections,
-    preferences,
-    access,
-    set_aside,
-    past_runs,
-    addresses,
-)
+# Where each module of pages has its addresses, as shapes (`web/late.py`), in the order in which they are looked up:
+# what is asked for most often first. A module is imported when an address of one of its shapes is first asked for.
+ROOMS = {
+    "home.pages": "/ /home/...",
+    "evening.pages": "/outings/#/evening",
+    "outings.pages": "/outings/...",
+    "runs.pages": "/runs/...",
+    "waters.pages": "/waters/...",
+    "outings.insertion_pages": "/hulls/#/changes/past /hulls/#/states/#/withdraw",
+    "outings.pit_pages": "/pit",
+    "runs.next_pages": "/runs/try-next /runs/#/try-next/*",
+    "boats.hull_pages": "/hulls/# /hulls/#/history",
+    "boats.modification_pages": "/modifications/# /modifications/#/steps",
+    "boats.state_pages": "/hulls/#/states /hulls/#/states/# /hulls/#/states/#/against/...",
+    "hulls.pages": "/hulls /hulls/new /hulls/#/edit /hulls/#/retire /hulls/#/return /hulls/#/lists/...",
+    "modifications.pages": "/hulls/#/modifications/... /modifications/#/*",
+    "services.pages": "/hulls/#/service/... /service/...",
+    "states.pages": "/hulls/#/states/#/mend",
+    "modifications.step_pages": "/modifications/#/steps/new /steps/...",
+    "modifications.visit_pages": "/hulls/#/changes/new /hulls/#/states/#/back/#",
+    "items.packs.pages": "/packs /packs/#",
+    "items.drive_pages": "/drives /drives/#",
+    "items.label_pages": "/packs/#/label /packs/labels /props/#/label /props/labels",
+    "items.packs.choice_pages": "/packs/which /packs/against /packs/#/did",
+    "items.prop_pages": "/props /props/#",
+    "props.pages": "/props/new /props/size /props/#/* /props/#/editions/...",
+    "packs.ageing.pages": "/packs/#/ageing",
+    "packs.log.pages": "/packs/#/log/... /packs/#/readings/...",
+    "packs.pages": "/packs/new /packs/#/*",
+    "packs.log.many_pages": "/packs/log/...",
+    "packs.set_pages": "/packs/sets/...",
+    "drives.pages": "/drives/new /drives/#/*",
+    "records.rebuild_pages": "/runs/#/rebuild",
+    "records.record_pages": "/records",
+    "findings.plan.pages": "/findings/#/plan/...",
+    "findings.answer_pages": "/findings /findings/# /findings/#/runs/#/* /findings/#/noticed /hulls/#/findings",
+    "findings.ask_pages": "/findings/ask /findings/of-prop/# /findings/of-pack/# "
+    "/findings/before-step/# /hulls/#/findings/states",
+    "findings.closing_pages": "/outings/#/close",
+    "findings.decide_pages": "/findings/#/decide /findings/#/decisions/...",
+    "findings.prior_pages": "/findings/assumptions/...",
+    "logs.pieces.pages": "/logs/#/pieces/...",
+    "logs.log_pages": "/logs/# /logs/#/*",
+    "logs.owner_pages": "/logs /logs/reading /logs/many/... /runs/#/logs/... /outings/#/logs /hulls/#/corners",
+    "bench.balance.pages": "/hulls/#/states/#/balance/...",
+    "bench.calculator_pages": "/bench/...",
+    "search.pages": "/search/...",
+    "stock.pages": "/stock/...",
+    "shelf.pages": "/shelf/...",
+    "photos.pages": "/files/... /attachments/...",
+    "preferences.pages": "/preferences/...",
+    "access.pages": "/access/... /pair/...",
+    "bin.pages": "/bin /undo/#",
+    "past_runs.pages": "/import/...",
+    "addresses.pages": "/openapi.json /data/...",
+}
 
 
 def create_app(settings: Settings) -> FastAPI:
@@ -142,17 +94,17 @@ def create_app(settings: Settings) -> FastAPI:
     app.state.engine = engine
     app.state.things = THINGS
     app.state.rests = rests_store
-    app.state.measured_slip = slip_of_run
+    app.state.measured_slip = _slip_of_run
     app.state.templates = make_environment()
     with reading(engine) as session:
         app.state.units = DisplayUnits(unit_choices(session))
         app.state.demo = fact(session, "demo") == "yes"
     app.state.doorkeeper = Doorkeeper(engine, settings.clock, keeps_phones=not settings.read_only)
 
-    for room in ROOMS:
-        room.mount(app)
+    app.state.rooms = Rooms(app, ROOMS)
     app.mount("/static", StaticFiles(directory=STATIC_DIR), name="static")
     add_faults(app)
+    app.add_middleware(OpensRooms, rooms=app.state.rooms)
     app.add_middleware(Guard, settings=settings, is_paired=app.state.doorkeeper.is_paired)
     gc.freeze()
     return app
@@ -169,5 +121,13 @@ def _engine(settings: Settings) -> Engine:
     except OSError as error:
         raise UnusableData(f"The data folder {settings.data_dir} cannot be used: {error.strerror}.") from error
     bring_up_to_date(engine, settings.database, TRIGGERS, REFILL)
-    look_over_logs(engine)
+    with reading(engine) as session:
+        waiting = not_looked_over(session)
+    if waiting:
+        loaded("garage.logs.look_over:look_over_logs")(engine)
     return engine
+
+
+def _slip_of_run(session: Session, run_id: int) -> list[tuple[str, Measure]]:
+    """What the logs tell of a run's slip; they are imported when that is first asked."""
+    return loaded("garage.logs.pieces.run_slip:slip_of_run")(session, run_id)

@@ -1,12 +1,10 @@
 """The commands. Each lives in a module of its own, which is loaded only when that command is asked for."""
 
-import gc
 import os
 import sys
-from collections.abc import Callable
-from importlib import import_module
 
 from garage.errors import GarageError
+from garage.loading import loaded
 
 # Command: the module and the function that runs it with the words after it, and what it does.
 COMMANDS = {
@@ -50,20 +48,10 @@ def _run(words: list[str]) -> int:
         print(f"There is no command “{words[0][:40]}”. Commands: {', '.join(COMMANDS)}.", file=sys.stderr)
         return 2
     try:
-        return _loaded(COMMANDS[words[0]][0])(words[1:])
+        return loaded(COMMANDS[words[0]][0])(words[1:])
     except GarageError as error:
         print(error, file=sys.stderr)
         return 2
-
-
-def _loaded(place: str) -> Callable[[list[str]], int]:
-    """The function at `module:name`. Nothing made while loading is garbage, so looking for some waits until after."""
-    module, name = place.split(":")
-    gc.disable()
-    try:
-        return getattr(import_module(module), name)
-    finally:
-        gc.enable()
 
 
 def _overview() -> str:

@@ -21,3 +21,22 @@ def test_no_import_of_our_own_package_inside_a_function():
         if line.startswith(" ") and line.strip().startswith(("from garage", "import garage"))
     ]
     assert inside == []
+
+
+def test_modules_are_imported_by_name_in_one_place_only():
+    by_name = {
+        str(path.relative_to(ROOT))
+        for path in (ROOT / "garage").rglob("*.py")
+        if "importlib" in path.read_text() or "__import__" in path.read_text()
+    }
+    assert by_name == {"garage/loading.py"}
+
+
+def test_only_those_who_stand_above_it_name_what_is_imported_later():
+    """What is named is above nobody who names it, as the contract of the floors has it for plain imports."""
+    named = {
+        str(path.relative_to(ROOT / "garage"))
+        for path in (ROOT / "garage").rglob("*.py")
+        if "from garage.loading import loaded" in path.read_text()
+    }
+    assert named == {"cli.py", "app.py", "web/late.py", "bench/catalog.py"}

@@ -2,6 +2,7 @@
 
 from fastapi import Response
 from fastapi.responses import JSONResponse
+from starlette.routing import BaseRoute
 
 from garage.addresses import sheets
 from garage.addresses.description import addresses, describe
@@ -10,6 +11,7 @@ from garage.bench.catalog import CALCULATORS
 from garage.db.migrate import HEAD
 from garage.errors import NotFound
 from garage.web.desk import Desk
+from garage.web.late import load_all
 from garage.web.pages import Pages
 
 pages = Pages()
@@ -20,14 +22,14 @@ def show_description(desk: Desk) -> Response:
     """Every address of data in OpenAPI 3.1."""
     state = desk.request.app.state
     if not hasattr(state, "description"):
-        state.description = JSONResponse(describe(desk.request.app.routes, HEAD)).body
+        state.description = JSONResponse(describe(_routes(desk), HEAD)).body
     return Response(state.description, media_type="application/json")
 
 
 @pages.sheet("/data", "addresses/data.html")
 def show_data(desk: Desk) -> sheets.DataSheet:
     base = f"{desk.request.url.scheme}://{desk.request.url.netloc}"
-    return sheets.data_sheet(addresses(desk.request.app.routes), CALCULATORS, base)
+    return sheets.data_sheet(addresses(_routes(desk)), CALCULATORS, base)
 
 
 @pages.sheet(
@@ -36,8 +38,14 @@ def show_data(desk: Desk) -> sheets.DataSheet:
     asks={"of": "the name of a thing, as this page lists them without one"},
 )
 def show_fields(desk: Desk) -> sheets.FieldsSheet:
-    found = things_within(one.sheet for one in addresses(desk.request.app.routes))
+    found = things_within(one.sheet for one in addresses(_routes(desk)))
     name = desk.query.get("of", "")
     if name and name not in found:
         raise NotFound("Nothing of that name stands in the notebook’s data.")
     return sheets.fields_sheet(found[name]) if name else sheets.things_sheet(found)
+
+
+def _routes(desk: Desk) -> list[BaseRoute]:
+    """The routes of every room, also of those that nobody asked for yet."""
+    load_all(desk.request.app)
+    return desk.request.app.routes

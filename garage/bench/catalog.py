@@ -6,9 +6,9 @@ for the physics of all the others.
 
 from collections.abc import Iterator, Mapping
 from functools import cache
-from importlib import import_module
 
 from garage.bench.definition import Calculator
+from garage.loading import loaded
 
 _MODULES = {
     "balances": ("balance", "two-scales"),
@@ -26,7 +26,7 @@ _MODULE_OF = {name: module for module, names in _MODULES.items() for name in nam
 @cache
 def calculators_in(module: str) -> Mapping[str, Calculator]:
     """The calculators that one module defines, by name."""
-    found = import_module(f"garage.bench.calculators.{module}").CALCULATORS
+    found = loaded(f"garage.bench.calculators.{module}:CALCULATORS")
     return {one.name: one for one in found}
 
 

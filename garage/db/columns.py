@@ -13,6 +13,8 @@ SQLModel.metadata.naming_convention = {
     "fk": "fk_%(table_name)s_%(column_0_N_name)s_%(referred_table_name)s",
     "pk": "pk_%(table_name)s",
 }
+# A row of a table is never validated on its way in; what would do so is made only if somebody asks for it.
+SQLModel.model_config["defer_build"] = True
 
 
 def number_check(column: str, low: float | None = None, high: float | None = None) -> CheckConstraint:

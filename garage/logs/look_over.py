@@ -5,14 +5,15 @@ from __future__ import annotations
 import json
 import logging
 
-from sqlalchemy import Engine, func
-from sqlmodel import Session, col, select
+from sqlalchemy import Engine
+from sqlmodel import Session, select
 
 from garage.calc.track.agreement import ONE_WITNESS
 from garage.db.engine import reading, writing
 from garage.errors import Conflict
 from garage.logs.cutting import look_at_part, worth_keeping
 from garage.logs.denied import figures_of, note_denied
+from garage.logs.not_looked_over import not_looked_over
 from garage.logs.store import keep_measures, log, pieces_of, restored_of, track_of
 from garage.logs.tables import LogChannel, LogFile, LogPiece
 from garage.logs.track_json import track_json
@@ -28,7 +29,7 @@ def look_over_logs(engine: Engine) -> int:
     its figures as they were measured.
     """
     with reading(engine) as session:
-        waiting = _unknown(session)
+        waiting = not_looked_over(session)
     for log_id in waiting:
         with writing(engine) as session:
             try:
@@ -36,11 +37,6 @@ def look_over_logs(engine: Engine) -> int:
             except (Conflict, ValueError) as unreadable:
                 told.warning("Log %s could not be looked over: %s", log_id, unreadable)
     return len(waiting)
-
-
-def _unknown(session: Session) -> list[int]:
-    known = func.json_extract(col(LogPiece.found), "$.agreement")
-    return list(session.exec(select(LogPiece.log_id).where(known.is_(None)).distinct().order_by(col(LogPiece.log_id))))
 
 
 def _look_over(session: Session, row: LogFile) -> None:

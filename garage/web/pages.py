@@ -5,10 +5,10 @@ from collections.abc import Callable, Mapping
 from dataclasses import asdict, dataclass
 from types import MappingProxyType
 
-from fastapi import FastAPI, Request, Response
+from fastapi import Request, Response
 from fastapi.concurrency import run_in_threadpool
 from fastapi.responses import JSONResponse, RedirectResponse
-from starlette.routing import Route
+from starlette.routing import BaseRoute, Route
 
 from garage.db.acts import keep_act, watched
 from garage.db.engine import reading, writing
@@ -67,16 +67,16 @@ def _engine(request: Request):
 
 
 class Pages:
-    """The pages of one room, to be mounted on the app."""
+    """The pages of one room."""
 
     def __init__(self) -> None:
         self._routes: list[tuple[str, str, Callable]] = []
 
-    def mount(self, app: FastAPI) -> None:
-        """Add every route of this room to `app`."""
+    def routes(self) -> list[BaseRoute]:
+        """The routes of this room, for an app to look its addresses up in."""
         # Path values are converted by the path itself, and our forms answer their own errors: the framework's
         # analysis of four hundred signatures would only cost a quarter of a second at each start.
-        app.router.routes.extend(Route(path, endpoint, methods=[method]) for method, path, endpoint in self._routes)
+        return [Route(path, endpoint, methods=[method]) for method, path, endpoint in self._routes]
 
     def _add(self, method: str, path: str, endpoint: Callable) -> None:
         self._routes.append((method, path, endpoint))

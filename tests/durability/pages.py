@@ -10,6 +10,7 @@ from pathlib import Path
 from starlette.testclient import TestClient
 
 from garage.paths import DATABASE_NAME
+from garage.web.late import load_all
 
 CLOCK = datetime(2026, 11, 25, 9, 0, tzinfo=UTC)
 DESK = ("127.0.0.1", 50000)
@@ -21,6 +22,7 @@ _VALUE = re.compile(r"\{(\w+)(?::int)?\}")
 
 def addresses(app, folder: Path, ending: str, of_each: int | None) -> list[str]:
     """The addresses of all pages that end so, with `of_each` numbers spread over what is there (None: all)."""
+    load_all(app)
     found = []
     with sqlite3.connect(folder / DATABASE_NAME) as connection:
         for route in app.routes:

@@ -17,6 +17,7 @@ from starlette.testclient import TestClient
 
 from garage import serving
 from garage.web.guard import HEADERS
+from garage.web.late import load_all
 from tests.durability.conftest import garage, picture, small_garage
 from tests.durability.pages import DESK, every_twin
 from tests.durability.served import query
@@ -28,6 +29,7 @@ FORMULAS = ("=1+1", "+1", "-1+1", "@SUM(A1)", "\t=1", "=cmd|' /C calc'!A0", "＝
 def test_every_answer_of_every_kind_carries_the_same_headers(garage, make_app):
     app = make_app(garage)
     client = TestClient(app, client=DESK, raise_server_exceptions=False)
+    load_all(app)
     paths = {route.path.split("{")[0] or "/" for route in app.routes}
     for path in sorted(paths):
         headers = client.get(path, follow_redirects=False).headers

@@ -1,5 +1,0 @@
-"""Pages of this room."""
-
-from garage.web.pages import Pages
-
-pages = Pages()
