@@ -81,7 +81,7 @@ ROOMS = {
     "access.pages": "/access/... /pair/...",
     "bin.pages": "/bin /undo/#",
     "past_runs.pages": "/import/...",
-    "addresses.pages": "/openapi.json /data/...",
+    "addresses.pages": "/openapi /data/...",
 }
 
 

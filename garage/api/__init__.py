@@ -4,8 +4,9 @@ Nothing of this package is loaded before it is asked for by name, so that what n
 is, with its types, stands in `__init__.pyi`; how to use it, with examples, in `docs/library.md`.
 """
 
-from importlib import import_module
 from typing import Any
+
+from garage.loading import loaded
 
 # Each name, and the module and name where it lives.
 _PLACES = {
@@ -23,8 +24,7 @@ __all__ = list(_PLACES)
 def __getattr__(name: str) -> Any:
     if name not in _PLACES:
         raise AttributeError(f"{__name__} has no {name}; it has {', '.join(_PLACES)}")
-    module, found = _PLACES[name].split(":")
-    return getattr(import_module(module), found)
+    return loaded(_PLACES[name])
 
 
 def __dir__() -> list[str]:

@@ -14,6 +14,7 @@ from garage.addresses.schemas import Schemas
 from garage.measures import Measure
 from garage.moments import Moment
 from garage.units import KINDS
+from garage.web.late import load_all
 from garage.web.representations import plain
 
 DESK = ("127.0.0.1", 50000)
@@ -34,6 +35,7 @@ def _refs(thing: Any):
 
 
 def test_every_address_of_data_is_described_and_nothing_else(app, description):
+    load_all(app)
     served = {
         re.sub(r":\w+\}", "}", route.path)
         for route in app.routes
