@@ -30,6 +30,7 @@ from garage.findings.plan.pages import pages as findings_plan
 from garage.findings.prior_pages import pages as findings_prior
 from garage.home.pages import pages as home
 from garage.hulls.pages import pages as hulls
+from garage.inventory.pages import pages as inventory
 from garage.items.drive_pages import pages as items_drive
 from garage.items.label_pages import pages as items_label
 from garage.items.packs.choice_pages import pages as items_packs_choice
@@ -122,6 +123,7 @@ ROOMS = (
     search,
     stock,
     shelf,
+    inventory,
     photos,
     corrections,
     preferences,

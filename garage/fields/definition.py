@@ -34,6 +34,7 @@ class Field:
     - `choices`: what it may be. A "whole" with choices is picked from a list and kept as a number.
     - `default`: what a new thing has, and what counts where nothing is said. `required`: whether the form insists
       that something is said all the same.
+    - `future_ok`: whether a date may still be to come.
     - `asked`: the section of the form where it is asked for; '' for nowhere.
     - `searched`: whether its words are found, as "title" (what the thing is called) or as "text".
     - `origin`: where a figure came from, for the page. `listed`: whether it stands among the facts of the thing's
@@ -60,6 +61,7 @@ class Field:
     unique: bool = False
     indexed: bool = False
     checked: bool = True
+    future_ok: bool = False
 
     def __post_init__(self) -> None:
         if not self.column:

@@ -136,7 +136,7 @@ def shelf_line(found: Shelved) -> ShelfLine:
         fields=values(SHELF_FIELDS, entry),
         quantity=number_text(entry.quantity),
         counted_in=found.counted_in,
-        price=price_text(entry),
+        price=price_text(entry.price, entry.currency),
         reorder_level=number_text(entry.reorder_level),
         low=entry.low,
         note=entry.note,

@@ -16,6 +16,14 @@ ROOMS = Path(__file__).parents[2] / "garage"
 FORMS = {
     "drives.FIELDS": [tuple(f"/drives/new?kind={kind}" for kind in PART_KINDS)],
     "hulls.FIELDS": ["/hulls/new", "/hulls/1/edit"],
+    "inventory.CHARGER_FIELDS": ["/chargers/new", "/chargers/1/edit"],
+    "inventory.DRIVER_FIELDS": ["/drivers/new", "/drivers/1/edit"],
+    "inventory.DRIVER_RETIREMENT_FIELDS": ["/drivers/1/retire"],
+    "inventory.INSTRUMENT_FIELDS": ["/instruments/new", "/instruments/1/edit"],
+    "inventory.RECEIVER_FIELDS": ["/receivers/new", "/receivers/1/edit"],
+    "inventory.RETIREMENT_FIELDS": ["/receivers/1/retire", "/instruments/1/retire", "/chargers/1/retire"],
+    "inventory.SUPPLIER_FIELDS": ["/suppliers/new", "/suppliers/1/edit"],
+    "inventory.SUPPLIER_RETIREMENT_FIELDS": ["/suppliers/1/retire"],
     "packs.FIELDS": ["/packs/new", "/packs/1/edit"],
     "packs.LOG_FIELDS": ["/packs/1/log", "/packs/1"],
     "packs.READING_FIELDS": ["/packs/1/readings"],
@@ -46,6 +54,9 @@ def garage(client):
     client.post("/packs/new", data={"code": "J", "cells_s": "3", "capacity": "4000"})
     client.post("/stock/supplies/new", data={"code": "SU1", "name": "brass sheet"})
     client.post("/shelf/supply/1", data={"quantity": "3"})
+    kinds = {"/receivers": "GPS", "/instruments": "scale"}
+    for address in ("/drivers", "/receivers", "/instruments", "/chargers", "/suppliers"):
+        client.post(f"{address}/new", data={"name": "Quince", "kind": kinds.get(address, "")})
     return client
 
 
