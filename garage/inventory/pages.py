@@ -1,5 +1,6 @@
-"""Routes of every collection: one set of pages, made once for each."""
+"""Routes of collections: one set of pages, made anew for each; for those of this room here."""
 
+from garage.fields.definition import FormData
 from garage.inventory import forms, sheets, store
 from garage.inventory.collection import Collection
 from garage.inventory.kinds import COLLECTIONS
@@ -28,21 +29,21 @@ def _add_list(pages: Pages, collection: Collection) -> None:
 def _add_new(pages: Pages, collection: Collection) -> None:
     @pages.sheet(f"{collection.url}/new", "inventory/edit.html")
     def new_row(desk: Desk) -> sheets.FormSheet:
-        return sheets.form_sheet(collection, None, desk.units)
+        return sheets.new_sheet(collection, desk.units, collection.suggest(desk.session))
 
     @pages.action(f"{collection.url}/new", on_error=new_row)
     def add_row(desk: Desk) -> Done:
-        row = store.add_row(desk.session, collection, forms.read_row(collection, desk.reader()), desk.moment)
-        return Done(f"{collection.url}/{row.id}", f"{row.name} is in the notebook.")
+        form = forms.read_row(collection, desk.reader())
+        return collection.done_adding(store.add_row(desk.session, collection, form, desk.moment))
 
 
 def _add_thing(pages: Pages, collection: Collection) -> None:
-    @pages.sheet(f"{collection.url}/{{row_id:int}}", "inventory/thing.html")
+    @pages.sheet(f"{collection.url}/{{row_id:int}}", collection.template)
     def show_row(desk: Desk, row_id: int) -> sheets.ThingSheet:
         row = store.row_of(desk.session, collection, row_id)
-        return sheets.thing_sheet(
-            collection, row, desk.today, attachments(desk.session, collection.words.one, row_id)
-        )  # fmt: skip
+        rows = attachments(desk.session, collection.words.one, row_id)
+        beside = collection.beside(desk.session, row) if collection.beside else None
+        return sheets.thing_sheet(collection, row, desk.today, rows, beside)
 
 
 def _add_edit(pages: Pages, collection: Collection) -> None:
@@ -57,20 +58,36 @@ def _add_edit(pages: Pages, collection: Collection) -> None:
 
 
 def _add_retiring(pages: Pages, collection: Collection) -> None:
+    if collection.asks_when_retired:
+        _add_asking_retirement(pages, collection)
+    else:
+        _add_retirement_at_once(pages, collection)
+
+    @pages.action(f"{collection.url}/{{row_id:int}}/return")
+    def return_row(desk: Desk, row_id: int) -> Done:
+        row = store.return_row(desk.session, collection, row_id)
+        return Done(f"{collection.url}/{row_id}", f"{row.name} is back in use.")
+
+
+def _add_asking_retirement(pages: Pages, collection: Collection) -> None:
     @pages.sheet(f"{collection.url}/{{row_id:int}}/retire", "inventory/retire.html")
     def ask_retire(desk: Desk, row_id: int) -> sheets.RetireSheet:
         return sheets.retire_sheet(collection, store.row_of(desk.session, collection, row_id), desk.today)
 
     @pages.action(f"{collection.url}/{{row_id:int}}/retire", on_error=ask_retire)
     def retire_row(desk: Desk, row_id: int) -> Done:
-        form = forms.read_retirement(collection, desk.reader())
-        row, url = store.retire_row(desk.session, collection, row_id, form), f"{collection.url}/{row_id}"
-        return Done(url, f"{row.name} is retired.", undo=f"{url}/return")
+        return _retired(desk, collection, row_id, forms.read_retirement(collection, desk.reader()))
 
-    @pages.action(f"{collection.url}/{{row_id:int}}/return")
-    def return_row(desk: Desk, row_id: int) -> Done:
-        row = store.return_row(desk.session, collection, row_id)
-        return Done(f"{collection.url}/{row_id}", f"{row.name} is back in use.")
+
+def _add_retirement_at_once(pages: Pages, collection: Collection) -> None:
+    @pages.action(f"{collection.url}/{{row_id:int}}/retire")
+    def retire_row(desk: Desk, row_id: int) -> Done:
+        return _retired(desk, collection, row_id, {"retired_on": desk.today})
+
+
+def _retired(desk: Desk, collection: Collection, row_id: int, form: FormData) -> Done:
+    row, url = store.retire_row(desk.session, collection, row_id, form), f"{collection.url}/{row_id}"
+    return Done(url, f"{row.name} is {collection.words.gone}.", undo=f"{url}/return")
 
 
 pages = Pages()

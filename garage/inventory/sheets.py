@@ -25,7 +25,7 @@ class Line:
 
 @dataclass(frozen=True)
 class ListSheet:
-    """Things in use, or retired ones; `columns` stand beside the name."""
+    """Things in use, or retired ones, by `columns`; the first of these leads to the page of its thing."""
 
     words: Words
     url: str
@@ -51,14 +51,15 @@ class FormSheet:
 
 @dataclass(frozen=True)
 class ThingSheet:
-    """The page of one thing."""
+    """The page of one thing; `beside` is what only its own collection shows."""
 
     words: Words
     url: str
     line: Line
     listed: Facts
-    retired_how: str
+    asks_when_retired: bool
     cautions: list[Caution]
+    beside: Any
     attached: Attached
 
 
@@ -84,22 +85,28 @@ def list_sheet(
     )  # fmt: skip
 
 
+def new_sheet(collection: Collection, units: DisplayUnits, suggested: dict[str, str]) -> FormSheet:
+    """The form of a new thing."""
+    typed = fresh(collection.fields, units) | suggested
+    return FormSheet(collection.words, collection.url, None, "", typed, collection.fields, _cautions(collection))
+
+
 def form_sheet(collection: Collection, row: Any, units: DisplayUnits) -> FormSheet:
-    """The form of `row`, or of a new one for None."""
-    row_id, name = (None, "") if row is None else (row.id, row.name)
-    typed = fresh(collection.fields, units) if row is None else fill(collection.fields, row, units)
-    return FormSheet(collection.words, collection.url, row_id, name, typed, collection.fields, _cautions(collection))
+    """The form of `row`."""
+    typed, fields = fill(collection.fields, row, units), collection.fields
+    return FormSheet(collection.words, collection.url, row.id, row.name, typed, fields, _cautions(collection))
 
 
-def thing_sheet(collection: Collection, row: Any, today: str, rows: Sequence[Attachment]) -> ThingSheet:
-    """The page of `row` with what is attached to it."""
+def thing_sheet(collection: Collection, row: Any, today: str, rows: Sequence[Attachment], beside: Any) -> ThingSheet:
+    """The page of `row` with what is attached to it, `rows`."""
     return ThingSheet(
         collection.words,
         collection.url,
         _line(collection, row, today),
         Facts([*facts(collection.fields, row), *collection.facts(row)]),
-        row.retired_how,
+        collection.asks_when_retired,
         _cautions(collection),
+        beside,
         attached(collection.words.one, row.id, rows),
     )
 

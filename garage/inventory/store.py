@@ -25,12 +25,12 @@ def rows_of(
     """The things in use, or those retired, by name."""
     table: Any = collection.table
     kept = table.retired_on != "" if retired else table.retired_on == ""
-    return list(session.exec(select(table).where(kept).order_by(table.name).limit(limit).offset(offset)))
+    return list(session.exec(select(table).where(kept).order_by(table.name, table.id).limit(limit).offset(offset)))
 
 
 def add_row(session: Session, collection: Collection, form: FormData, at: Moment) -> Any:
-    """Write down a new thing. Raises Conflict if its name is taken."""
-    _refuse_taken_name(session, collection, form["name"])
+    """Write down a new thing. Raises Conflict if its key is taken."""
+    _refuse_taken_key(session, collection, form)
     table: Any = collection.table
     new = table(**form, created_at=at.utc)
     session.add(new)
@@ -41,7 +41,7 @@ def add_row(session: Session, collection: Collection, form: FormData, at: Moment
 def change_row(session: Session, collection: Collection, row_id: int, form: FormData) -> Any:
     """Write the facts of a thing anew. Raises NotFound, Conflict."""
     kept = row_of(session, collection, row_id)
-    _refuse_taken_name(session, collection, form["name"], other_than=row_id)
+    _refuse_taken_key(session, collection, form, other_than=row_id)
     return _write(session, kept, form)
 
 
@@ -62,12 +62,6 @@ def _write(session: Session, kept: Any, form: FormData) -> Any:
     return kept
 
 
-def _refuse_taken_name(session: Session, collection: Collection, name: str, other_than: int | None = None) -> None:
-    refuse_taken(
-        session,
-        collection.table,
-        "name",
-        name,
-        lambda row: f"There is {collection.words.a} called {row.name} already.",  # type: ignore[attr-defined]
-        other_than=other_than,
-    )
+def _refuse_taken_key(session: Session, collection: Collection, form: FormData, other_than: int | None = None) -> None:
+    key, words = collection.key, collection.words_for_taken
+    refuse_taken(session, collection.table, key, form[key], words, other_than=other_than)

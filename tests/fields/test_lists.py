@@ -30,6 +30,7 @@ FORMS = {
     "packs.SET_FIELDS": ["/packs/sets"],
     "props.FIELDS": ["/props/new", "/props/1/edit"],
     "shelf.FIELDS": ["/shelf/pack/1", "/shelf/supply/1"],
+    "stock.RETIREMENT_FIELDS": [],
     "stock.FIELDS": ["/stock/supplies/new", "/stock/supplies/1/edit"],
     "props.EDITION_FIELDS": ["/props/new", "/props/1/rework", "/props/1/editions/1/mend"],
 }

@@ -59,7 +59,7 @@ def test_the_forms_of_this_test_say_something_of_every_field(kind):
 def test_an_empty_list_says_how_to_begin(client):
     for kind in COLLECTIONS:
         assert kind.words.begin in client.get(kind.url).text
-        assert f"No {kind.words.one} is retired." in client.get(f"{kind.url}?retired=yes").text
+        assert f"Every {kind.words.one} is in use." in client.get(f"{kind.url}?retired=yes").text
 
 
 @each
