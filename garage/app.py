@@ -8,6 +8,7 @@ from sqlalchemy import Engine
 
 from garage.access.pages import pages as access
 from garage.access.store import Doorkeeper
+from garage.addresses.pages import pages as addresses
 from garage.bench.balance.pages import pages as bench_balance
 from garage.bench.calculator_pages import pages as bench_calculator
 from garage.bin.pages import pages as set_aside
@@ -60,9 +61,9 @@ from garage.preferences.store import unit_choices
 from garage.props.pages import pages as props
 from garage.records.rebuild_pages import pages as records_rebuild
 from garage.records.record_pages import pages as records_record
+from garage.runs import rests_store
 from garage.runs.next_pages import pages as runs_next
 from garage.runs.pages import pages as runs
-from garage.runs.slip_from_above import tell_slip_by
 from garage.schema import REFILL, THINGS, TRIGGERS
 from garage.search.pages import pages as search
 from garage.services.pages import pages as services
@@ -130,18 +131,20 @@ ROOMS = (
     access,
     set_aside,
     past_runs,
+    addresses,
 )
 
 
 def create_app(settings: Settings) -> FastAPI:
     """The app on one data folder. Raises UnusableData in words if the folder or its file cannot be used."""
     engine = _engine(settings)
-    tell_slip_by(slip_of_run)
 
     app = FastAPI(docs_url=None, redoc_url=None, openapi_url=None)
     app.state.settings = settings
     app.state.engine = engine
     app.state.things = THINGS
+    app.state.rests = rests_store
+    app.state.measured_slip = slip_of_run
     app.state.templates = make_environment()
     with reading(engine) as session:
         app.state.units = DisplayUnits(unit_choices(session))

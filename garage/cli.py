@@ -12,14 +12,14 @@ from garage.errors import GarageError
 COMMANDS = {
     "serve": ("garage.serving:serve", "serve your own garage"),
     "demo": ("garage.serving:demo", "serve an invented garage to look around in"),
-    "calc": ("garage.bench.command:calc", "compute one thing of the bench; garage calc --list names them all"),
-    "effect": ("garage.findings.command:effect", "what a change really gained, from a table of runs"),
+    "calc": ("garage.commands.calc:calc", "compute one thing of the bench; garage calc --list names them all"),
+    "effect": ("garage.commands.effect:effect", "what a change really gained, from a table of runs"),
     "backup": ("garage.archive.command:backup", "keep a copy of everything in one file, also while serving"),
     "restore": ("garage.archive.command:restore", "put a backup in the place of what is there"),
     "check": ("garage.archive.command:check", "look a garage over: file, photos, recordings, build states"),
     "export": ("garage.archive.command:export", "write everything in open formats to one archive"),
     "import": ("garage.archive.command:import_", "take such an archive into an empty garage"),
-    "track": ("garage.logs.command:track", "measure GPS and telemetry logs"),
+    "track": ("garage.commands.track:track", "measure GPS and telemetry logs"),
 }
 
 # As a shell has it: 128 and the number of the signal that would have ended the program.

@@ -5,7 +5,8 @@ may import the rooms above. So each room describes its own kinds here as data, `
 whoever needs them is handed the whole as an argument (`desk.things` in a page).
 """
 
-from collections.abc import Iterable
+import json
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
 from sqlalchemy import bindparam, text
@@ -15,6 +16,8 @@ from garage.errors import NotFound
 
 # As an address: the page of what a row is attached to, by its columns `owner` and `owner_id`.
 OF_OWNER = "page of its owner"
+# Within a title: what the thing is called that lies on the shelf, by the columns `owner` and `owner_id`.
+SHELVED = "<shelved thing>"
 
 
 @dataclass(frozen=True)
@@ -49,7 +52,8 @@ class Kind:
 
     `called` is its name within a sentence and `title` as a heading; `url` is its own page and `shown_at` the place
     where it stands if that is another page. Something can be attached to a kind with `called`; of these, rows for
-    which `in_use` holds are offered. `at` is its time in UTC with `offset_min`, '' if it has none.
+    which `in_use` holds are offered. `shelved` is its name on the shelf, for kinds that can lie there. `at` is its
+    time in UTC with `offset_min`, '' if it has none.
     """
 
     name: str
@@ -58,6 +62,7 @@ class Kind:
     url: str
     joins: str = ""
     called: str = ""
+    shelved: str = ""
     shown_at: str = ""
     in_use: str = "1"
     aside: str = "0"
@@ -111,6 +116,27 @@ class Things:
             raise NotFound(f"There is no such {owner} in this notebook.")
         return Thing(owner, owner_id, row[0], row[1])
 
+    def several(self, session: Session, wanted: Sequence[tuple[str, int]]) -> list[Thing]:
+        """Some things by their kinds and numbers, in that order, with one query for all. Raises NotFound."""
+        ids: dict[str, list[int]] = {}
+        for owner, owner_id in wanted:
+            ids.setdefault(owner, []).append(owner_id)
+        kinds = [kind for kind in map(self.by_name.get, ids) if kind and kind.called]
+        if len(kinds) < len(ids):
+            raise NotFound("There is no such kind of thing in this notebook.")
+        if not kinds:
+            return []
+        query = " UNION ALL ".join(
+            f"SELECT '{kind.name}', t.id, {kind.called}, {kind.url} FROM {kind.source} "
+            f"WHERE t.id IN (SELECT value FROM json_each(:ids{place}))"
+            for place, kind in enumerate(kinds)
+        )
+        values = {f"ids{place}": json.dumps(ids[kind.name]) for place, kind in enumerate(kinds)}
+        found = {(row[0], row[1]): Thing(*row) for row in session.connection().execute(text(query), values)}
+        if len(found) < len(set(wanted)):
+            raise NotFound("There is no such thing in this notebook.")
+        return [found[owner, owner_id] for owner, owner_id in wanted]
+
     def recent(self, session: Session, owner: str, limit: int) -> list[Thing]:
         """The things of kind `owner` written down last, the newest first."""
         kind = self.by_name[owner]
@@ -120,6 +146,14 @@ class Things:
         )
         rows = session.connection().execute(query.bindparams(bindparam("most", limit)))
         return [Thing(owner, *row) for row in rows]
+
+    def title(self, kind: Kind) -> str:
+        """What things of `kind` are called, as SQL over `t`."""
+        if SHELVED not in kind.title:
+            return kind.title
+        shelved = (one for one in self.kinds if one.shelved)
+        cases = " ".join(f"WHEN '{one.name}' THEN {_of_owner(one, one.shelved)}" for one in shelved)
+        return kind.title.replace(SHELVED, f"CASE t.owner {cases} END")
 
     def address(self, kind: Kind) -> str:
         """Where things of `kind` stand, as SQL over `t`; for what is attached to something, that thing's place."""
@@ -134,8 +168,13 @@ def _place_of(kind: Kind) -> str:
     """The place of the thing of `kind` that the outer row `t` is attached to, as SQL: `t` is another row inside."""
     if not kind.joins and kind.place.endswith("|| t.id") and kind.place.count("t.") == 1:
         return kind.place.replace("t.id", "t.owner_id")
-    places = f"SELECT t.id AS id, {kind.place} AS place FROM {kind.source}"
-    return f"(SELECT known.place FROM ({places}) AS known WHERE known.id = t.owner_id)"
+    return _of_owner(kind, kind.place)
+
+
+def _of_owner(kind: Kind, words: str) -> str:
+    """SQL over the thing of `kind` that the outer row `t` is attached to, whose own row is `t` inside."""
+    told = f"SELECT t.id AS id, {words} AS told FROM {kind.source}"
+    return f"(SELECT known.told FROM ({told}) AS known WHERE known.id = t.owner_id)"
 
 
 def texts(*columns: str) -> str:

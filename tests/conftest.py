@@ -20,6 +20,7 @@ from garage.demo.first_start import make_demo_garage
 from garage.paths import DATABASE_NAME
 from garage.schema import REFILL, TRIGGERS
 from garage.settings import Settings
+from tests.busy import is_timed
 
 settings.register_profile(
     "fixed", derandomize=True, deadline=None, suppress_health_check=list(HealthCheck), max_examples=60
@@ -111,6 +112,14 @@ def browser(chromium: str) -> Iterator[Browser]:
         browser = playwright.chromium.launch(executable_path=chromium, args=_BROWSER_FLAGS)
         yield browser
         browser.close()
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Mark what is prone to timing, before anything is chosen by its marks."""
+    for item in items:
+        if is_timed(item.path):
+            item.add_marker("busy")
 
 
 _left_to_the_other_set = 0

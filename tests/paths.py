@@ -2,4 +2,5 @@
 
 from pathlib import Path
 
-DATA = Path(__file__).parent / "data"
+ROOT = Path(__file__).parent.parent
+DATA = ROOT / "tests" / "data"

@@ -17,13 +17,14 @@ from garage.packs.forms import kept_volts
 from garage.packs.tables import Pack
 from garage.photos.tables import Attachment
 from garage.props.tables import Prop, PropEdition
-from garage.runs.form_data import IncidentDraft, PackUse, PropUse, RunDraft, RunFacts
+from garage.runs import rests_store
+from garage.runs.form_data import IncidentDraft, PackUse, PropUse, RunDraft, run_facts
 from garage.runs.store import add_run
 from garage.runs.tables import Run
 from garage.services.tables import Service
 from garage.states.fold import ChangeDraft
 from garage.states.store import make_changes
-from garage.waters.form_data import OutingDraft, WaterDraft
+from garage.waters.form_data import outing_form
 from garage.waters.outing_store import add_outing
 from garage.waters.store import add_water
 
@@ -50,7 +51,7 @@ class Garage:
 
     def outing(self, day: str, **facts) -> int:
         """A new outing on that day."""
-        new = add_outing(self.session, OutingDraft(self.water, at(day), **facts), NOW)
+        new = add_outing(self.session, outing_form(self.water, at(day), **facts), NOW)
         self.session.flush()
         self.outings.append(new.id)
         return new.id
@@ -77,7 +78,7 @@ class Garage:
         draft = RunDraft(
             self.hulls[hull],
             outing,
-            RunFacts(**told),
+            run_facts(**told),
             started,
             (PropUse(self.editions[prop]),),
             (PackUse(self.packs[pack]),),
@@ -124,7 +125,7 @@ def inventory(session: Session) -> Garage:
         session.add(edition)
         session.flush()
         garage.editions[code] = edition.id
-    water = add_water(session, WaterDraft("Hollow Mere", course_m=100.58), BEGUN)
+    water = add_water(session, {"name": "Hollow Mere", "course_m": 100.58}, BEGUN)
     session.flush()
     garage.water = water.id or 0
     return garage
@@ -155,6 +156,7 @@ def with_history(session: Session) -> Garage:
         ],
         at("03-10"),
         NOW,
+        rests_store,
     )
     first = garage.outing("03-22", air_c=9.0, water_c=6.0, wind_ms=2.0, surface="ripple")
     garage.run(first, at("03-22", "10:10"), speed_kmh=80.2, duration_s=110, note="wet, planted")
@@ -169,7 +171,7 @@ def with_history(session: Session) -> Garage:
     )
     garage.run(first, at("03-22", "11:10"), pack="K", speed_kmh=79.1)
     tabs = _modification(garage, "Trim tabs", ["mark out", "cut", "bend"], done=True)
-    fit(session, tabs, FitDraft(at("04-11", "18:00"), frozenset(), ""), NOW)
+    fit(session, tabs, FitDraft(at("04-11", "18:00"), frozenset(), ""), NOW, rests_store)
     second = garage.outing(
         "04-12", air_c=14.0, water_c=11.0, wind_ms=3.0, wind_to_course="along", surface="glass"
     )

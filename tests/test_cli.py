@@ -60,3 +60,17 @@ def test_wrong_words_are_answered_in_one_line_with_code_2(words):
     with _run(*words) as process:
         out, said = process.communicate()
     assert process.returncode == 2 and out == b"" and said.count(b"\n") == 1 and b"Traceback" not in said
+
+
+_WITHOUT_A_GARAGE = [["calc", "--list"], ["track", "nowhere.gpx"], ["effect", "nowhere.csv", "--of", "x"]]
+
+
+@pytest.mark.parametrize("words", _WITHOUT_A_GARAGE)
+def test_a_command_that_needs_no_garage_does_not_wait_for_what_reads_one(words):
+    script = (
+        f"import sys; from garage.cli import main; main({words!r}); "
+        "loaded = {'sqlmodel', 'sqlalchemy', 'fastapi', 'garage.api.notebook'} & set(sys.modules); "
+        "sys.exit(f'loaded: {loaded}' if loaded else 0)"
+    )
+    done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, timeout=60, check=False)
+    assert done.returncode == 0, done.stderr

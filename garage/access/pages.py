@@ -57,7 +57,7 @@ def forget(desk: Desk) -> Done:
     return Done("/access", f"Sent away: {count}. To come back they need a new code.")
 
 
-@pages.sheet("/pair", "access/pair.html")
+@pages.sheet("/pair", "access/pair.html", asks={"code": "the code to begin with"})
 def show_pair(desk: Desk) -> sheets.PairSheet:
     return sheets.PairSheet({"code": desk.query.get("code", "")[:40], "name": ""})
 

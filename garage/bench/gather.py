@@ -10,7 +10,7 @@ from garage.bench.definition import Calculator, Worked, WrongInput
 from garage.bench.figures import Figure
 from garage.bench.reading import work
 from garage.bench.sheets import CalculatorSheet, FillFrom, IntoStep, Side, calculator_sheet, filled
-from garage.bench.sides import SIDES, USUAL_SIDE, sides_of_run
+from garage.bench.sides import SIDES, USUAL_SIDE, MadeWith, made_with_of
 from garage.bench.step_values import step_values
 from garage.bench.store import choices, figures
 from garage.modifications.store import not_fitted_yet
@@ -36,12 +36,14 @@ def asked(calculator: Calculator, query: Mapping[str, str]) -> Asked:
     return Asked(typed, chosen, side if side in SIDES else USUAL_SIDE)
 
 
-def fillings(session: Session, calculator: Calculator, wanted: Asked) -> dict[str, Figure]:
+def fillings(
+    session: Session, calculator: Calculator, wanted: Asked, made_with: MadeWith | None = None
+) -> dict[str, Figure]:
     """What the chosen things fill in, by input; a later kind gives way to an earlier one. Raises NotFound."""
     told: dict[str, Figure] = {}
     for kind in reversed(calculator.fills):
         if kind in wanted.fill_from:
-            told |= figures(session, kind, wanted.fill_from[kind], wanted.side)
+            told |= figures(session, kind, wanted.fill_from[kind], wanted.side, made_with)
     return filled(calculator, told)
 
 
@@ -56,7 +58,9 @@ class Gathered:
 
 def gather(session: Session, calculator: Calculator, wanted: Asked) -> Gathered:
     """The page of a calculator. Nothing is asked for until something was typed or filled in."""
-    figures_in = fillings(session, calculator, wanted)
+    run_id = wanted.fill_from.get("run")
+    made_with = made_with_of(session, run_id) if run_id is not None else None
+    figures_in = fillings(session, calculator, wanted, made_with)
     texts = {name: figure.text for name, figure in figures_in.items()} | dict(wanted.typed)
     worked, errors = _worked(calculator, texts)
     if not wanted.typed:
@@ -64,9 +68,7 @@ def gather(session: Session, calculator: Calculator, wanted: Asked) -> Gathered:
         errors = {}
     kept = {name: figure for name, figure in figures_in.items() if texts[name] == figure.text}
     steps = _into_steps(session, worked) if worked else []
-    run_id = wanted.fill_from.get("run")
-    sides = sides_of_run(session, run_id) if run_id is not None else ()
-    side = Side(wanted.side, sides) if sides else None
+    side = Side(wanted.side, made_with.sides) if made_with and made_with.sides else None
     sheet = calculator_sheet(calculator, worked, _fills(session, calculator, wanted), kept, steps, side)
     shown = {one.name: texts.get(one.name, one.default) for one in calculator.inputs}
     return Gathered(sheet, shown, errors)

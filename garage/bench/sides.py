@@ -1,6 +1,7 @@
 """The two sides of a run with two of everything: which there are, and what one of them was made with."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from sqlmodel import Session
 
@@ -13,11 +14,23 @@ SIDES = ("left", "right")
 USUAL_SIDE = "left"
 
 
-def sides_of_run(session: Session, run_id: int) -> tuple[str, ...]:
-    """The sides of a run that has a prop or a pack of its own on each; none of a run with one of everything."""
-    props, packs = props_of(session, [run_id]).get(run_id, []), packs_of(session, [run_id]).get(run_id, [])
-    places = {one.place for one in props} | {one.wiring for one in packs}
-    return SIDES if set(SIDES) <= places else ()
+@dataclass(frozen=True)
+class MadeWith:
+    """The props and packs that a run was made with."""
+
+    props: Sequence[RunProp]
+    packs: Sequence[RunPack]
+
+    @property
+    def sides(self) -> tuple[str, ...]:
+        """The sides of a run that has a prop or a pack of its own on each; none of a run with one of everything."""
+        places = {one.place for one in self.props} | {one.wiring for one in self.packs}
+        return SIDES if set(SIDES) <= places else ()
+
+
+def made_with_of(session: Session, run_id: int) -> MadeWith:
+    """What a run was made with."""
+    return MadeWith(props_of(session, [run_id])[run_id], packs_of(session, [run_id])[run_id])
 
 
 def packs_on(uses: Sequence[RunPack], side: str) -> Sequence[RunPack]:

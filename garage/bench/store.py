@@ -13,7 +13,7 @@ from garage.bench.balance.store import latest_sheet
 from garage.bench.figures import Figure, figure
 from garage.bench.own_store import motors_in, own_props
 from garage.bench.run_figures import RunFacts, run_figures
-from garage.bench.sides import USUAL_SIDE, edition_on, packs_on, sides_of_run
+from garage.bench.sides import USUAL_SIDE, MadeWith, edition_on, made_with_of, packs_on
 from garage.drives.store import part, parts_in_use
 from garage.hulls.store import hull, hull_names, hulls
 from garage.logs.pieces.logged_drive import logged_drive
@@ -21,10 +21,10 @@ from garage.packs.log.store import readings
 from garage.packs.store import pack, packs_by_ids, packs_in_use
 from garage.packs.tables import Pack
 from garage.packs.verdict_store import retire_words, with_verdict
-from garage.props.store import latest_edition, latest_editions, prop
+from garage.props.store import editions, latest_editions, prop
 from garage.props.tables import PropEdition
 from garage.runs.derived_gather import motor_of
-from garage.runs.store import packs_of, props_of, run, runs_listed
+from garage.runs.store import run, runs_listed
 from garage.runs.tables import Run
 from garage.states.fold import at_place
 from garage.states.settings_list import BALANCE
@@ -51,9 +51,14 @@ def choices(session: Session, kind: str) -> list[Choice]:
     return _CHOICES[kind](session)
 
 
-def figures(session: Session, kind: str, thing_id: int, side: str = USUAL_SIDE) -> Figures:
-    """Figures of one thing by what they are; of a run with two of everything those of one side. Raises NotFound."""
-    return _run_figures(session, thing_id, side) if kind == "run" else _FIGURES[kind](session, thing_id)
+def figures(
+    session: Session, kind: str, thing_id: int, side: str = USUAL_SIDE, made_with: MadeWith | None = None
+) -> Figures:
+    """Figures of one thing by what they are; of a run with two of everything those of one side, `made_with` being what
+    it was made with if that was read. Raises NotFound."""
+    if kind != "run":
+        return _FIGURES[kind](session, thing_id)
+    return _run_figures(session, thing_id, side, made_with or made_with_of(session, thing_id))
 
 
 def _prop_choices(session: Session) -> list[Choice]:
@@ -81,8 +86,9 @@ def _run_choices(session: Session) -> list[Choice]:
 
 
 def _prop_figures(session: Session, prop_id: int) -> Figures:
-    edition = latest_edition(session, prop_id)
-    return _edition_figures(edition, f"{prop(session, prop_id).code}, edition {edition.number}")
+    found = prop(session, prop_id)
+    edition = editions(session, prop_id)[0]
+    return _edition_figures(edition, f"{found.code}, edition {edition.number}")
 
 
 def _edition_figures(edition: PropEdition, name: str) -> dict[str, Figure]:
@@ -166,23 +172,25 @@ def _hull_figures(session: Session, hull_id: int) -> Figures:
     return told
 
 
-def _run_figures(session: Session, run_id: int, side: str) -> Figures:
+def _run_figures(session: Session, run_id: int, side: str, pinned: MadeWith) -> Figures:
     found = run(session, run_id)
-    facts, edition_id = run_facts(session, found, side)
+    facts, edition_id = run_facts(session, found, pinned, side)
     # A full-throttle current out of a log is not held against the means that others were charged with.
     shares = None if facts.logged and facts.logged.current_a else facts.shares
     return run_figures(facts) | own_props(session, found, edition_id, shares, side)
 
 
-def run_facts(session: Session, found: Run, side: str = USUAL_SIDE) -> tuple[RunFacts, int | None]:
+def run_facts(
+    session: Session, found: Run, pinned: MadeWith, side: str = USUAL_SIDE
+) -> tuple[RunFacts, int | None]:
     """One run with what it was made with, and its prop's edition; of two of everything that of one side."""
-    uses = packs_on(packs_of(session, [found.id]).get(found.id, []), side)
+    uses = packs_on(pinned.packs, side)
     packs = packs_by_ids(session, [use.pack_id for use in uses])
-    edition = edition_on(session, props_of(session, [found.id]).get(found.id, []), side)
+    edition = edition_on(session, pinned.props, side)
     made_with = state(session, found.state_id)
     motor = motor_of(session, made_with, side)
     prop_name = f"{prop(session, edition.prop_id).code}, edition {edition.number}" if edition else ""
-    if edition and sides_of_run(session, found.id):
+    if edition and pinned.sides:
         prop_name += f", {side} side"
     facts = RunFacts(
         found,

@@ -2,7 +2,8 @@
 
 from garage.bin import sheets, store
 from garage.db import acts
-from garage.preferences.store import display_units
+from garage.preferences.store import unit_choices
+from garage.units import DisplayUnits
 from garage.web.desk import Desk
 from garage.web.pages import Done, Pages
 
@@ -19,5 +20,5 @@ def show_bin(desk: Desk) -> sheets.BinSheet:
 def take_back(desk: Desk, act_id: int) -> Done:
     act = acts.take_back(desk.session, act_id, desk.moment.utc)
     # Every page asks the app for the units, not the file.
-    desk.request.app.state.units = display_units(desk.session)
+    desk.request.app.state.units = DisplayUnits(unit_choices(desk.session))
     return Done(act.back_to, f"Taken back: {act.said}" if act.said else "Taken back.")

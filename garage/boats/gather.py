@@ -1,25 +1,30 @@
 """The hull's page put together from all the rooms below."""
 
+from collections.abc import Sequence
+
 from sqlmodel import Session
 
 from garage.boats import hull_sheets as sheets
 from garage.boats import hull_store as store
 from garage.boats.as_she_stands import AsSheStands, as_she_stands
-from garage.boats.history import History
+from garage.boats.history import read_stretch, told
 from garage.boats.speed_chart import SpeedChart, chosen_way, speed_chart, spoiled
-from garage.fields.showing import facts, values
+from garage.fields.showing import facts as facts_of
+from garage.fields.showing import values
 from garage.findings.changed import decided_on_hull
 from garage.hulls.fields import FIELDS
 from garage.hulls.tables import Hull
-from garage.modifications.store import not_fitted_yet, status, step_counts
+from garage.modifications.store import not_fitted_yet, status_of, step_counts
 from garage.moments import Moment
 from garage.photos.sheets import attached
 from garage.photos.store import attachments
 from garage.records.forms import Filters
-from garage.records.sections import sections
+from garage.records.sections import ranking
 from garage.records.store import Narrowing
-from garage.runs.lines import run_lines
-from garage.runs.service_due import due
+from garage.runs.line_store import LineFacts, line_facts
+from garage.runs.lines import line_of, not_broken_in
+from garage.runs.service_due import due_of
+from garage.runs.tables import Run
 from garage.states.content_sheets import content_sheet
 from garage.states.fold import EMPTY
 from garage.states.mending_store import mended_content
@@ -33,25 +38,37 @@ _MOST_DECIDED = 6
 
 
 def hull_sheet(
-    session: Session, hull: Hull, history: History, asked_way: str, now: Moment, units: DisplayUnits
+    session: Session, hull: Hull, events: int, asked_way: str, now: Moment, units: DisplayUnits
 ) -> sheets.HullSheet:
-    """The page of `hull`; `asked_way` is the anchor of the way of measuring to draw."""
+    """The page of `hull` with the latest `events` of her history; `asked_way` is the anchor of the way of measuring to
+    draw."""
+    stretch = read_stretch(session, hull.id, None, events)
+    ranked = ranking(session, Filters(), Narrowing(hull_id=hull.id), limit=1)
+    drawn = store.latest_speeds(session, hull.id, RUNS_DRAWN)
+    # One reading serves the history, the best speeds and the chart.
+    facts = line_facts(session, list({run.id: run for run in (*stretch.runs, *ranked.runs, *drawn)}.values()))
+    planned = not_fitted_yet(session, hull_id=hull.id, limit=_MOST_PLANNED)
+    plans = {row.id: row for row in (*planned, *stretch.plans)}
+    counts = step_counts(session, plans) if plans else {}
+    stands = status_of(session, list(plans.values()), counts)
+    latest, decided = decided_on_hull(session, hull.id, _MOST_DECIDED, stretch.by_kind["decision"])
     count = store.run_count(session, hull.id)
+    best = ranked.sections({run.id: line_of(run, facts) for run in ranked.runs})
     return sheets.HullSheet(
         id=hull.id,
         hull=values(FIELDS, hull),
-        facts=facts(FIELDS, hull),
+        facts=facts_of(FIELDS, hull),
         retired_on=hull.retired_on,
         retired_reason=hull.retired_reason,
         runs=count,
         runs_words=sheets.runs_words(count),
         now=_now(session, hull, now, units),
-        best=sheets.best_speeds(sections(session, Filters(), Narrowing(hull_id=hull.id), limit=1), units),
-        chart=_chart(session, hull.id, asked_way, units),
-        planned=_planned(session, hull.id),
+        best=sheets.best_speeds(best, units),
+        chart=_chart(drawn, facts, asked_way, units),
+        planned=sheets.planned(planned, stands, counts),
         try_next=sheets.try_next(store.open_try_next(session, hull.id, _MOST_TRY_NEXT)),
-        decided=decided_on_hull(session, hull.id, _MOST_DECIDED),
-        history=history,
+        decided=latest,
+        history=told(session, stretch, [line_of(run, facts) for run in stretch.runs], stands, decided, units),
         attached=attached("hull", hull.id, attachments(session, "hull", hull.id)),
         values={},
     )
@@ -60,17 +77,10 @@ def hull_sheet(
 def _now(session: Session, hull: Hull, now: Moment, units: DisplayUnits) -> AsSheStands:
     state = current_state(session, hull.id)
     content = mended_content(session, state) if state else EMPTY
-    return as_she_stands(hull, state, content_sheet(content, units), due(session, hull.id, now.utc))
+    return as_she_stands(hull, state, content_sheet(content, units), due_of(session, [hull], now.utc)[hull.id])
 
 
-def _chart(session: Session, hull_id: int, asked_way: str, units: DisplayUnits) -> SpeedChart | None:
-    runs = store.latest_speeds(session, hull_id, RUNS_DRAWN)
-    lines = run_lines(session, runs)
-    doubtful = store.not_broken_in(session, runs) | spoiled(lines)
+def _chart(runs: Sequence[Run], facts: LineFacts, asked_way: str, units: DisplayUnits) -> SpeedChart | None:
+    lines = [line_of(run, facts) for run in runs]
+    doubtful = not_broken_in(runs, facts) | spoiled(lines)
     return speed_chart(runs, lines, doubtful, chosen_way(runs, asked_way), units)
-
-
-def _planned(session: Session, hull_id: int) -> list[sheets.Planned]:
-    rows = not_fitted_yet(session, hull_id=hull_id, limit=_MOST_PLANNED)
-    ids = [row.id for row in rows]
-    return sheets.planned(rows, status(session, ids), step_counts(session, ids))

@@ -1,22 +1,27 @@
 """A hull's history in one line of time: outings with their runs, build states, service, plans, decisions."""
 
 from collections import defaultdict
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from sqlmodel import Session
 
 from garage.boats import history_store as store
 from garage.boats.history_store import Mark
-from garage.findings.changed import decided_by_id
-from garage.modifications.store import status
+from garage.findings.changed import Decided, decided_by_id
+from garage.modifications.store import modifications_by_ids, status_of
+from garage.modifications.tables import Modification
 from garage.moments import Moment
 from garage.records.conditions import condition_words
 from garage.runs.lines import RunLine, run_lines
+from garage.runs.tables import Run
+from garage.states.query_store import states_by_ids
 from garage.states.store import changes_of, read_change, short
 from garage.states.tables import BuildState, Change
 from garage.states.wording import change_text
 from garage.units import DisplayUnits
 from garage.waters.outing_store import outings_by_id
+from garage.waters.tables import Outing
 
 # So many runs are shown on one stretch; a hull makes a handful a day.
 _MOST_RUNS = 600
@@ -44,52 +49,91 @@ class History:
     older: str
 
 
-def history(session: Session, hull_id: int, before: Mark | None, units: DisplayUnits, limit: int) -> History:
+@dataclass(frozen=True)
+class Stretch:
+    """What of a history is to be told: ids by kind, marks in order, the runs of its outings, its plans."""
+
+    marks: list[Mark]
+    by_kind: dict[str, list[int]]
+    runs: list[Run]
+    plans: list[Modification]
+    older: str
+
+
+def read_stretch(session: Session, hull_id: int, before: Mark | None, limit: int) -> Stretch:
     """The latest `limit` things before a mark."""
     marks = store.marks(session, hull_id, before, limit + 1)
     shown = marks[:limit]
     by_kind: dict[str, list[int]] = defaultdict(list)
     for mark in shown:
         by_kind[mark.kind].append(mark.id)
+    outings, plans = by_kind["outing"], by_kind["plan"]
+    return Stretch(
+        shown,
+        by_kind,
+        store.runs_of_outings(session, hull_id, outings, limit=_MOST_RUNS) if outings else [],
+        list(modifications_by_ids(session, plans).values()) if plans else [],
+        shown[-1].text if len(marks) > limit else "",
+    )
+
+
+def history(session: Session, hull_id: int, before: Mark | None, units: DisplayUnits, limit: int) -> History:
+    """The latest `limit` things before a mark, as they are told."""
+    found = read_stretch(session, hull_id, before, limit)
+    decided = decided_by_id(session, found.by_kind["decision"])
+    return told(session, found, run_lines(session, found.runs), status_of(session, found.plans), decided, units)
+
+
+def told(
+    session: Session,
+    found: Stretch,
+    lines: Sequence[RunLine],
+    stands: Mapping[int, str],
+    decided: Mapping[int, Decided],
+    units: DisplayUnits,
+) -> History:
+    """A stretch as it is told, with the lines of its runs, how its plans stand, and its decisions."""
+    ids = found.by_kind
     events = {
-        **_outings(session, hull_id, by_kind["outing"], units),
-        **_states(session, by_kind["state"], units),
-        **_services(session, by_kind["service"]),
-        **_plans(session, by_kind["plan"]),
-        **_decisions(session, by_kind["decision"]),
+        **_outings(session, ids["outing"], lines, units),
+        **_states(session, ids["state"], units),
+        **_services(session, ids["service"]),
+        **_plans(found.plans, stands),
+        **_decisions(decided),
     }
-    older = shown[-1].text if len(marks) > limit else ""
-    return History([events[mark.kind, mark.id] for mark in shown if (mark.kind, mark.id) in events], older)
+    shown = [events[mark.kind, mark.id] for mark in found.marks if (mark.kind, mark.id) in events]
+    return History(shown, found.older)
 
 
 def _outings(
-    session: Session, hull_id: int, ids: list[int], units: DisplayUnits
+    session: Session, ids: list[int], lines: Sequence[RunLine], units: DisplayUnits
 ) -> dict[tuple[str, int], Event]:
-    runs = store.runs_of_outings(session, hull_id, ids, limit=_MOST_RUNS)
-    lines: dict[int, list[RunLine]] = defaultdict(list)
-    for line in run_lines(session, runs):
-        lines[line.outing_id].append(line)
-    found = {}
-    for outing_id, row in outings_by_id(session, set(ids)).items():
-        of_day = lines[outing_id]
-        count = f"{len(of_day)} run{'' if len(of_day) == 1 else 's'}"
-        found["outing", outing_id] = Event(
-            "outing",
-            Moment(row.started_at, row.offset_min),
-            f"Outing: {count}",
-            f"/outings/{outing_id}",
-            [words for words in (condition_words(row, units), row.notes) if words],
-            of_day,
-            of_day[0].water if of_day else "",
-        )
-    return found
+    by_outing: dict[int, list[RunLine]] = defaultdict(list)
+    for line in lines:
+        by_outing[line.outing_id].append(line)
+    rows = outings_by_id(session, set(ids)) if ids else {}
+    return {("outing", outing_id): _outing(row, by_outing[outing_id], units) for outing_id, row in rows.items()}
+
+
+def _outing(row: Outing, of_day: list[RunLine], units: DisplayUnits) -> Event:
+    return Event(
+        "outing",
+        Moment(row.started_at, row.offset_min),
+        f"Outing: {len(of_day)} run{'' if len(of_day) == 1 else 's'}",
+        f"/outings/{row.id}",
+        [words for words in (condition_words(row, units), row.notes) if words],
+        of_day,
+        of_day[0].water if of_day else "",
+    )
 
 
 def _states(session: Session, ids: list[int], units: DisplayUnits) -> dict[tuple[str, int], Event]:
+    if not ids:
+        return {}
     changes = changes_of(session, ids)
     return {
         ("state", state_id): _state(row, changes.get(state_id, []), units)
-        for state_id, row in store.states_by_id(session, ids).items()
+        for state_id, row in states_by_ids(session, ids).items()
     }
 
 
@@ -118,26 +162,25 @@ def _services(session: Session, ids: list[int]) -> dict[tuple[str, int], Event]:
             [],
             "" if row.place == "single" else row.place,
         )
-        for service_id, row in store.services_by_id(session, ids).items()
+        for service_id, row in (store.services_by_id(session, ids) if ids else {}).items()
     }
 
 
-def _plans(session: Session, ids: list[int]) -> dict[tuple[str, int], Event]:
-    stands = status(session, ids) if ids else {}
+def _plans(rows: Sequence[Modification], stands: Mapping[int, str]) -> dict[tuple[str, int], Event]:
     return {
-        ("plan", plan_id): Event(
+        ("plan", row.id): Event(
             "plan",
             Moment(row.created_at, 0),
             f"{row.title}, written down as a plan",
-            f"/modifications/{plan_id}",
-            [words for words in (f"now {stands.get(plan_id, 'planned')}", row.purpose) if words],
+            f"/modifications/{row.id}",
+            [words for words in (f"now {stands.get(row.id, 'planned')}", row.purpose) if words],
             [],
         )
-        for plan_id, row in store.plans_by_id(session, ids).items()
+        for row in rows
     }
 
 
-def _decisions(session: Session, ids: list[int]) -> dict[tuple[str, int], Event]:
+def _decisions(decided: Mapping[int, Decided]) -> dict[tuple[str, int], Event]:
     return {
         ("decision", decision_id): Event(
             "decision",
@@ -151,5 +194,5 @@ def _decisions(session: Session, ids: list[int]) -> dict[tuple[str, int], Event]
             ],
             [],
         )
-        for decision_id, one in decided_by_id(session, ids).items()
+        for decision_id, one in decided.items()
     }

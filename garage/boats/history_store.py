@@ -7,10 +7,8 @@ from sqlalchemy import text
 from sqlmodel import Session, col, select
 
 from garage.db.in_ids import in_
-from garage.modifications.tables import Modification
 from garage.runs.tables import Run
 from garage.services.tables import Service
-from garage.states.tables import BuildState
 
 LATER_THAN_ALL = "9999"
 # So many runs of one hull are looked through for its outings; more on one stretch of a page there cannot be.
@@ -18,7 +16,13 @@ _MOST_RUNS = 800
 # Things written down for the same second, at the edge between two pages.
 _TIES = 20
 
-_OUTINGS = text("""
+_DECISIONS = """
+SELECT finding_decision.id, finding_decision.at FROM finding
+JOIN finding_decision ON finding_decision.finding_id = finding.id
+WHERE finding.hull_id = :hull_id AND finding_decision.at <= :before AND finding_decision.set_aside_at IS NULL
+ORDER BY finding_decision.at DESC, finding_decision.id DESC LIMIT :most
+"""
+_OUTINGS = """
 SELECT latest.outing_id, max(latest.started_at) FROM (
     SELECT outing_id, started_at FROM run WHERE hull_id = :hull_id AND started_at <= :before
     ORDER BY started_at DESC LIMIT :runs) AS latest
@@ -26,26 +30,20 @@ JOIN outing ON outing.id = latest.outing_id AND outing.set_aside_at IS NULL
 WHERE NOT EXISTS (SELECT 1 FROM run AS later WHERE later.outing_id = latest.outing_id
     AND later.hull_id = :hull_id AND later.started_at > :before)
 GROUP BY latest.outing_id ORDER BY 2 DESC LIMIT :most
-""")
-_STATES = text("""
+"""
+_SERVICES = """
+SELECT id, at FROM service WHERE hull_id = :hull_id AND at <= :before AND set_aside_at IS NULL
+ORDER BY at DESC, id DESC LIMIT :most
+"""
+_STATES = """
 SELECT id, made_at FROM build_state WHERE hull_id = :hull_id AND made_at <= :before
 AND NOT EXISTS (SELECT 1 FROM supersession WHERE old_state_id = build_state.id)
 ORDER BY made_at DESC, number DESC LIMIT :most
-""")
-_SERVICES = text("""
-SELECT id, at FROM service WHERE hull_id = :hull_id AND at <= :before AND set_aside_at IS NULL
-ORDER BY at DESC, id DESC LIMIT :most
-""")
-_PLANS = text("""
+"""
+_PLANS = """
 SELECT id, created_at FROM modification WHERE hull_id = :hull_id AND created_at <= :before
 ORDER BY created_at DESC, id DESC LIMIT :most
-""")
-_DECISIONS = text("""
-SELECT finding_decision.id, finding_decision.at FROM finding
-JOIN finding_decision ON finding_decision.finding_id = finding.id
-WHERE finding.hull_id = :hull_id AND finding_decision.at <= :before AND finding_decision.set_aside_at IS NULL
-ORDER BY finding_decision.at DESC, finding_decision.id DESC LIMIT :most
-""")
+"""
 # In the order in which things of the same second stand, the latest first.
 _SOURCES = (
     ("decision", _DECISIONS),
@@ -53,6 +51,11 @@ _SOURCES = (
     ("service", _SERVICES),
     ("state", _STATES),
     ("plan", _PLANS),
+)
+_MARKS = text(
+    " UNION ALL ".join(
+        f"SELECT *, {len(_SOURCES) - 1 - place} FROM ({query})" for place, (_, query) in enumerate(_SOURCES)
+    )
 )
 
 
@@ -93,16 +96,8 @@ def marks(session: Session, hull_id: int, before: Mark | None, limit: int) -> li
         "most": limit + _TIES,
         "runs": _MOST_RUNS,
     }
-    found = [
-        Mark(utc, len(_SOURCES) - 1 - place, thing_id)
-        for place, (_, query) in enumerate(_SOURCES)
-        for thing_id, utc in session.execute(query, values if query is _OUTINGS else _without_runs(values))
-    ]
+    found = [Mark(utc, rank, thing_id) for thing_id, utc, rank in session.execute(_MARKS, values)]
     return sorted((mark for mark in found if before is None or mark < before), reverse=True)[:limit]
-
-
-def _without_runs(values: dict[str, Any]) -> dict[str, Any]:
-    return {name: value for name, value in values.items() if name != "runs"}
 
 
 def runs_of_outings(session: Session, hull_id: int, outing_ids: list[int], *, limit: int) -> list[Run]:
@@ -111,20 +106,6 @@ def runs_of_outings(session: Session, hull_id: int, outing_ids: list[int], *, li
     return list(session.exec(query.order_by(col(Run.started_at), col(Run.id)).limit(limit)))
 
 
-def states_by_id(session: Session, ids: list[int]) -> dict[int, BuildState]:
-    """Some build states."""
-    return {
-        row.id: row for row in session.exec(select(BuildState).where(in_(BuildState.id, ids))) if row.id
-    }
-
-
 def services_by_id(session: Session, ids: list[int]) -> dict[int, Service]:
     """Some services."""
     return {row.id: row for row in session.exec(select(Service).where(in_(Service.id, ids))) if row.id}
-
-
-def plans_by_id(session: Session, ids: list[int]) -> dict[int, Modification]:
-    """Some modifications."""
-    return {
-        row.id: row for row in session.exec(select(Modification).where(in_(Modification.id, ids))) if row.id
-    }

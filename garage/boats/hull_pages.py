@@ -14,14 +14,22 @@ pages = Pages()
 EVENTS_ON_A_PAGE = 20
 
 
-@pages.sheet("/hulls/{hull_id:int}", "boats/hull.html")
+@pages.sheet(
+    "/hulls/{hull_id:int}",
+    "boats/hull.html",
+    asks={"way": "the way of measuring whose best speeds are drawn, as the page’s own links name it"},
+)
 def show_hull(desk: Desk, hull_id: int) -> sheets.HullSheet:
-    shown = history(desk.session, hull_id, None, desk.units, EVENTS_ON_A_PAGE)
-    asked = desk.query.get("way", "")
-    return hull_sheet(desk.session, hull(desk.session, hull_id), shown, asked, desk.moment, desk.units)
+    found, asked = hull(desk.session, hull_id), desk.query.get("way", "")
+    return hull_sheet(desk.session, found, EVENTS_ON_A_PAGE, asked, desk.moment, desk.units)
 
 
-@pages.sheet("/hulls/{hull_id:int}/history", "boats/history.html", is_list=True)
+@pages.sheet(
+    "/hulls/{hull_id:int}/history",
+    "boats/history.html",
+    is_list=True,
+    asks={"before": "where to go on, as `shown.older` of the answer before says"},
+)
 def show_history(desk: Desk, hull_id: int) -> sheets.HistorySheet:
     name = hull(desk.session, hull_id).name
     before = read_mark(desk.query.get("before", ""))

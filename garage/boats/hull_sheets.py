@@ -1,6 +1,8 @@
 """What the hull's page shows."""
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Annotated
 
 from garage.boats.as_she_stands import AsSheStands
 from garage.boats.history import History
@@ -8,6 +10,7 @@ from garage.boats.hull_store import COUNTED_RUNS
 from garage.boats.speed_chart import SpeedChart
 from garage.fields.showing import Fact, FieldValues
 from garage.findings.changed import Decided
+from garage.hulls.fields import FIELDS
 from garage.modifications.tables import Modification
 from garage.moments import Moment
 from garage.photos.sheets import Attached
@@ -50,7 +53,7 @@ class HullSheet:
     """A hull: as she stands, her best speeds, what is planned, and her history."""
 
     id: int
-    hull: FieldValues
+    hull: Annotated[FieldValues, FIELDS]
     facts: list[Fact]
     retired_on: str
     retired_reason: str
@@ -120,7 +123,7 @@ def best_speeds(sections: list[Section], units: DisplayUnits) -> list[BestSpeed]
 
 
 def planned(
-    rows: list[Modification], statuses: dict[int, str], steps: dict[int, tuple[int, int]]
+    rows: Sequence[Modification], statuses: Mapping[int, str], steps: Mapping[int, tuple[int, int]]
 ) -> list[Planned]:
     """What is planned or under way."""
     return [

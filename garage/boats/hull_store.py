@@ -1,18 +1,13 @@
 """Bounded queries that the hull's page needs of runs and plans."""
 
-from collections.abc import Sequence
-
 from sqlalchemy import text
 from sqlmodel import Session, col, select
 
-from garage.packs.store import standings_at
-from garage.runs.store import packs_of
 from garage.runs.tables import Run
 
 # Beyond this a number of runs is only said to be larger.
 COUNTED_RUNS = 1000
 _COUNT = text("SELECT count(*) FROM (SELECT 1 FROM run WHERE hull_id = :hull_id LIMIT :most)")
-_NOT_BROKEN_IN = ("fresh", "breaking in")
 
 
 def run_count(session: Session, hull_id: int) -> int:
@@ -29,21 +24,6 @@ def latest_speeds(session: Session, hull_id: int, limit: int) -> list[Run]:
         .limit(limit)
     )
     return list(session.exec(query))[::-1]
-
-
-def not_broken_in(session: Session, runs: Sequence[Run]) -> set[int]:
-    """Which of some runs were made with a pack that was fresh or breaking in at the time."""
-    uses = packs_of(session, [run.id for run in runs])
-    standings = standings_at(
-        session, {(use.pack_id, run.started_at) for run in runs for use in uses.get(run.id, [])}
-    )
-    return {
-        run.id
-        for run in runs
-        if any(
-            standings[use.pack_id, run.started_at].flag in _NOT_BROKEN_IN for use in uses.get(run.id, [])
-        )
-    }
 
 
 def open_try_next(session: Session, hull_id: int, limit: int) -> list[Run]:

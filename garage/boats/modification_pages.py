@@ -16,7 +16,7 @@ _PAGE = "/modifications/{modification_id:int}"
 
 @pages.sheet(_PAGE, "boats/modification.html")
 def show_modification(desk: Desk, modification_id: int) -> FoundModificationSheet:
-    plain = gathered_modification(desk.session, modification_id, desk.moment)
+    plain = gathered_modification(desk.session, modification_id, desk.moment, desk.units, desk.rests)
     return found_sheet(plain, found_about(desk.session, plain.hull_id, "change", str(modification_id)))
 
 

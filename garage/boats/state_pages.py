@@ -39,7 +39,7 @@ def show_state(desk: Desk, hull_id: int, number: int) -> state_sheets.StatePage:
     current = current_state(desk.session, hull_id)
     runs = runs_on_state(desk.session, found.id, limit=desk.limit + 1, offset=desk.offset)
     return state_sheets.StatePage(
-        sheet_of(desk.session, found, desk.units),
+        sheet_of(desk.session, found, current, desk.units, desk.rests),
         state_sheets.speed_lines(speed_groups(desk.session, found.id), desk.units),
         run_lines(desk.session, runs[: desk.limit]),
         run_counts(desk.session, [found.id]).get(found.id, 0),
@@ -56,7 +56,7 @@ def against(desk: Desk, hull_id: int, number: int, other: int) -> state_sheets.A
     hull = one_hull(desk.session, hull_id)
     before, after = (state_by_number(desk.session, hull_id, wanted) for wanted in (number, other))
     differing = differences_of(desk.session, before, after, desk.units)
-    sides = [_side(desk, before), _side(desk, after)]
+    sides = _sides(desk, [before, after])
     return state_sheets.AgainstSheet(hull_id, hull.name, differing, sides)
 
 
@@ -69,13 +69,18 @@ def choose_other(desk: Desk, hull_id: int, number: int) -> Response:
     return RedirectResponse(f"/hulls/{hull_id}/states/{number}/against/{int(written)}", status_code=303)
 
 
-def _side(desk: Desk, found: BuildState) -> state_sheets.Side:
-    runs = runs_on_state(desk.session, found.id, limit=RUNS_A_SIDE)
-    return state_sheets.Side(
-        found.number,
-        moment_of(found),
-        short(found.fingerprint),
-        state_sheets.speed_lines(speed_groups(desk.session, found.id), desk.units),
-        run_lines(desk.session, runs),
-        run_counts(desk.session, [found.id]).get(found.id, 0),
-    )
+def _sides(desk: Desk, states: list[BuildState]) -> list[state_sheets.Side]:
+    runs = {found.id: runs_on_state(desk.session, found.id, limit=RUNS_A_SIDE) for found in states}
+    lines = {line.id: line for line in run_lines(desk.session, [run for on_state in runs.values() for run in on_state])}
+    counts = run_counts(desk.session, list(runs))
+    return [
+        state_sheets.Side(
+            found.number,
+            moment_of(found),
+            short(found.fingerprint),
+            state_sheets.speed_lines(speed_groups(desk.session, found.id), desk.units),
+            [lines[run.id] for run in runs[found.id]],
+            counts.get(found.id, 0),
+        )
+        for found in states
+    ]

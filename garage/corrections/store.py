@@ -12,9 +12,12 @@ from garage.moments import Moment
 
 def corrections_of(session: Session, owner: str, ids: Iterable[int]) -> dict[int, list[Correction]]:
     """The corrections of some rows of one kind by row id, oldest first; rows without any are left out."""
+    wanted = set(ids)
+    if not wanted:
+        return {}
     rows = session.exec(
         select(Correction)
-        .where(Correction.owner == owner, in_(Correction.owner_id, ids))
+        .where(Correction.owner == owner, in_(Correction.owner_id, wanted))
         .order_by(col(Correction.id))
     )
     found: dict[int, list[Correction]] = {}

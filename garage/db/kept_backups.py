@@ -20,6 +20,8 @@ DAILY, BEFORE_UPGRADE, BEFORE_RESTORE, ASKED_FOR = "daily", "before-upgrade", "b
 KEPT_NEWEST, KEPT_WEEKS = 3, 4
 # A clock is set right by this much without anybody having noticed that it was wrong.
 CLOCK_SLACK = timedelta(hours=1)
+# No right clock shows a day before this program was written: a machine without a clock of its own begins anew at one.
+_WRITTEN = datetime(2026, 1, 1, tzinfo=UTC)
 _STAMP = "%Y%m%dT%H%M%SZ"
 _NAME = re.compile(r"garage-(daily|before-upgrade|before-restore)-(\d{8}T\d{6}Z)\.zip")
 _MOST_NAMED = 3
@@ -55,8 +57,12 @@ class Ahead:
 
 
 def backup_path(data_dir: Path, why: str, now: datetime) -> Path:
-    """Where a backup goes if no other place is named: never over one that is there, when a clock shows a time twice."""
-    folder, stamped = data_dir / BACKUPS_NAME, now.astimezone(UTC)
+    """Where a backup goes if no other place is named: never over one that is there, when a clock shows a time twice;
+    where it does so each day, the newest is named as the newest."""
+    folder, stamped = data_dir / BACKUPS_NAME, now.astimezone(UTC).replace(microsecond=0)
+    past = [each.when for each in automatic_backups(data_dir) if not _is_ahead(each, now)]
+    if is_surely_wrong(now) and past:
+        stamped = max(stamped, past[0] + timedelta(seconds=1))
     while (path := folder / f"garage-{why}-{stamped.strftime(_STAMP)}.zip").exists():
         stamped += timedelta(seconds=1)
     return path
@@ -87,6 +93,11 @@ def backups_ahead(data_dir: Path, now: datetime) -> Ahead | None:
 
 def _is_ahead(backup: KeptBackup, now: datetime) -> bool:
     return backup.when - now > CLOCK_SLACK
+
+
+def is_surely_wrong(now: datetime) -> bool:
+    """Whether a clock that says `now` cannot be right: how long ago anything was is then not to be told by it."""
+    return now < _WRITTEN
 
 
 def is_due(data_dir: Path, now: datetime) -> bool:

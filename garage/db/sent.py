@@ -6,6 +6,7 @@ taken back: a browser that sends the form once more must not bring it back behin
 
 from dataclasses import dataclass
 
+from sqlalchemy.exc import IntegrityError
 from sqlmodel import Session, col, select
 
 from garage.db.acts import Watched
@@ -51,6 +52,8 @@ def keep_sent(session: Session, seen: Watched, row: SentForm) -> None:
     """Keep the number of a form that added something. Raises SentAlready if an equal one came first."""
     if not seen.grown - ONLY_SETS:
         return
-    if session.get(SentForm, (row.number, row.typed)) is not None:
-        raise SentAlready("It was written already.")
     session.add(row)
+    try:
+        session.flush()
+    except IntegrityError as error:
+        raise SentAlready("It was written already.") from error

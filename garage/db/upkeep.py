@@ -11,7 +11,7 @@ from pathlib import Path
 
 from garage.db import integrity
 from garage.db.backup import write_backup
-from garage.db.kept_backups import DAILY, Ahead, backup_path, backups_ahead, drop_old_backups, is_due
+from garage.db.kept_backups import DAILY, Ahead, backup_path, backups_ahead, drop_old_backups, is_due, is_surely_wrong
 from garage.db.owned_files import owned_hashes, sweep
 from garage.errors import UnusableData
 from garage.paths import BACKUPS_NAME, DATABASE_NAME, FILES_NAME, SWEPT_NAME
@@ -56,6 +56,7 @@ class DailyBackup(threading.Thread):
         self._data_dir, self._clock = data_dir, clock
         self._ended = threading.Event()
         self._named: Ahead | None = None
+        self._made_one = False
 
     def run(self) -> None:
         while not self._ended.is_set():
@@ -63,10 +64,14 @@ class DailyBackup(threading.Thread):
             self._ended.wait(LOOK_EVERY_S)
 
     def back_up_if_due(self) -> Path | None:
-        """Make the day's backup unless there is one; where it is. A failure is logged in words and tried again."""
+        """Make the day's backup unless there is one; where it is. A failure is logged in words and tried again.
+
+        A machine that begins at the same day of 1970 each time has its backup of that day for ever: there, each time
+        the program is begun counts as a day.
+        """
         now = self._clock()
         self._name_those_ahead(now)
-        if not is_due(self._data_dir, now):
+        if not is_due(self._data_dir, now) and (self._made_one or not is_surely_wrong(now)):
             return None
         target = backup_path(self._data_dir, DAILY, now)
         try:
@@ -74,6 +79,7 @@ class DailyBackup(threading.Thread):
         except UnusableData as error:
             log.error("The daily backup failed. %s", error)
             return None
+        self._made_one = True
         drop_old_backups(self._data_dir, now, [target])
         return target
 

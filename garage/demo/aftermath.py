@@ -15,7 +15,6 @@ from garage.outings.store import wave_runs_away
 from garage.runs.change_store import change_run, draft_of, set_run_aside
 from garage.runs.next_store import mark_tried
 from garage.runs.store import run
-from garage.services.forms import ServiceDraft
 from garage.services.store import add_service
 
 
@@ -48,13 +47,14 @@ def _grease(session: Session, season: Season, story: Mapping[str, Any], names: N
             continue
         for order, hull in enumerate(sorted({planned.hull for planned in outing.runs})):
             at = after(moment(f"{outing.day} {story['at']}"), 10 * order)
-            add_service(session, names.hulls[hull], ServiceDraft("greased", "single", at, ""), at)
+            form = {"kind": "greased", "at": at.utc, "offset_min": at.offset_min}
+            add_service(session, names.hulls[hull], form, at)
 
 
 def _correct_speed(session: Session, run_id: int, day: str, correction: Mapping[str, Any]) -> None:
     """Write the speed anew as it should have been, as a person does on the run's own form."""
     written = draft_of(session, run(session, run_id))
-    typed_kmh = written.facts.speed_kmh
+    typed_kmh = written.facts["speed_kmh"]
     assert typed_kmh is not None
-    facts = replace(written.facts, speed_kmh=round(typed_kmh - correction["typed_more_kmh"], 1))
+    facts = {**written.facts, "speed_kmh": round(typed_kmh - correction["typed_more_kmh"], 1)}
     change_run(session, run_id, replace(written, facts=facts), correction["why"], moment(f"{day} 21:00"))

@@ -16,11 +16,11 @@ from garage.demo.weather import Weather, weather
 from garage.moments import Moment
 from garage.packs.store import discharges_before, packs_by_ids
 from garage.props.tables import Prop, PropEdition
-from garage.runs.form_data import IncidentDraft, PackUse, PropUse, RunDraft, RunFacts
+from garage.runs.form_data import IncidentDraft, PackUse, PropUse, RunDraft, run_facts
 from garage.runs.store import add_run
 from garage.states.fold import Content
 from garage.states.store import state_at, state_content
-from garage.waters.form_data import OutingDraft
+from garage.waters.form_data import outing_form
 from garage.waters.outing_store import add_outing, close_outing
 from garage.waters.store import water
 
@@ -50,7 +50,7 @@ def _write_outing(
 ) -> tuple[int, Weather]:
     sky, draws = weather(truth, planned.day), stream(truth, "outing", planned.day)
     started = moment(planned.at)
-    draft = OutingDraft(
+    draft = outing_form(
         water_id=names.waters[planned.water],
         started=started,
         air_c=sky.air_c,
@@ -159,11 +159,11 @@ def _with_event(result: Result, event: Mapping[str, Any], note: str) -> Result:
     """The result with what the story says of this run: its kind and note, and what else was different."""
     said = {name: event[name] for name in ("kind", "try_next") if name in event}
     correction = event.get("correction", {})
-    speed = (result.facts.speed_kmh or 0) + correction.get("typed_more_kmh", 0.0)
+    speed = (result.facts["speed_kmh"] or 0) + correction.get("typed_more_kmh", 0.0)
     told = {"note": event.get("note", note), "speed_kmh": round(speed, 1)} | said | event.get("facts", {})
     low_v = event.get("first_cell_low_v", 0.0)
     packs = tuple(_with_low_cell(use, low_v) for use in result.packs) if low_v else result.packs
-    return replace(result, facts=replace(result.facts, **told), packs=packs)
+    return replace(result, facts={**result.facts, **told}, packs=packs)
 
 
 def _with_low_cell(use: PackUse, low_v: float) -> PackUse:
@@ -174,9 +174,9 @@ def _with_low_cell(use: PackUse, low_v: float) -> PackUse:
 
 
 def _as_at_the_water(result: Result) -> Result:
-    kept = {name: getattr(result.facts, name) for name in _AT_THE_WATER}
+    kept = {name: result.facts[name] for name in _AT_THE_WATER}
     packs = tuple(PackUse(use.pack_id, use.wiring) for use in result.packs)
-    return Result(RunFacts(**kept), packs, ())
+    return Result(run_facts(**kept), packs, ())
 
 
 def _editions(session: Session) -> Editions:

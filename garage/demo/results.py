@@ -9,7 +9,8 @@ from garage.demo.season import PlannedRun
 from garage.demo.simulate import Circumstances, charge_mah, read_speed_kmh, rested_v_per_cell, rise_k
 from garage.demo.truth import HullTruth, Truth
 from garage.demo.weather import Weather, head_wind_ms
-from garage.runs.form_data import PackUse, RunFacts, TemperatureDraft
+from garage.fields.definition import FormData
+from garage.runs.form_data import PackUse, TemperatureDraft, run_facts
 
 # A charger puts back a little more than was drawn (from memory: 1 to 2 %).
 _CHARGED_BACK = 1.02
@@ -30,7 +31,7 @@ class PackAtHand:
 class Result:
     """What is written down of one run."""
 
-    facts: RunFacts
+    facts: FormData
     packs: tuple[PackUse, ...]
     temperatures: tuple[TemperatureDraft, ...]
 
@@ -65,7 +66,7 @@ def simulate_run(
     full_s, whole_s = _times_s(hull, current_a, capacity, draws)
     drawn = charge_mah(current_a, full_s, whole_s)
     ride, straight, corner, acceleration = _ratings(hull, run.modifications, draws)
-    facts = RunFacts(
+    facts = run_facts(
         kind=planned.kind,
         speed_kmh=float(round(speed)) if planned.how == "by eye" else round(speed, 1),
         speed_how=planned.how,

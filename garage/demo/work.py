@@ -16,7 +16,7 @@ from garage.modifications.step_store import add_step, tick_step
 from garage.modifications.store import add_modification, drop
 from garage.modifications.visit_store import keep_visit
 from garage.reference import materials
-from garage.services.forms import RuleDraft, ServiceDraft
+from garage.runs import rests_store
 from garage.services.store import add_service, keep_rules
 from garage.states.fold import EMPTY, ChangeDraft
 from garage.states.store import state_at, state_content
@@ -33,11 +33,11 @@ def write_work(session: Session, story: Mapping[str, Any], names: Names) -> None
         _write_visit(session, row, names)
     for row in story["service"]:
         at = moment(row["at"])
-        draft = ServiceDraft(row["kind"], row.get("place", "single"), at, row.get("note", ""))
-        add_service(session, names.hulls[row["hull"]], draft, at)
+        form = {name: row[name] for name in ("kind", "place", "note") if name in row}
+        add_service(session, names.hulls[row["hull"]], form | {"at": at.utc, "offset_min": at.offset_min}, at)
     for hull_name, hull_id in names.hulls.items():
         rules = [
-            RuleDraft(row["kind"], int(row["runs"]), None)
+            {"kind": row["kind"], "runs": int(row["runs"]), "minutes": None}
             for row in story["service_rule"]
             if row["hull"] == hull_name
         ]
@@ -56,7 +56,7 @@ def _write_modification(session: Session, row: Mapping[str, Any], names: Names) 
         done = moment(step["done"]) if "done" in step else None
         made = add_step(session, new.id, draft, done or after(written, 1))
         if done:
-            tick_step(session, made.id, done.utc)
+            tick_step(session, made.id, done.utc, rests_store)
     if "dropped" in row:
         drop(session, new.id, moment(row["dropped"]).utc, row["dropped_reason"])
     session.flush()
@@ -71,7 +71,7 @@ def _write_visit(session: Session, row: Mapping[str, Any], names: Names) -> None
         *(_install(words, names) for words in row.get("install", [])),
         *typed_changes(session, row, hull_id),
     ]
-    keep_visit(session, hull_id, VisitDraft(tuple(changes), at, row.get("note", "")), at)
+    keep_visit(session, hull_id, VisitDraft(tuple(changes), at, row.get("note", "")), at, rests_store)
 
 
 def _modifications(row: Mapping[str, Any], act: str, names: Names) -> Iterable[int]:

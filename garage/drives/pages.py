@@ -9,7 +9,7 @@ from garage.web.pages import Done, Pages
 pages = Pages()
 
 
-@pages.sheet("/drives/new", "drives/edit.html")
+@pages.sheet("/drives/new", "drives/edit.html", asks={"kind": "the kind of part to begin with"})
 def new_part(desk: Desk) -> sheets.PartFormSheet:
     kind = _kind(desk)
     code = store.suggested_code(desk.session, kind) if kind else ""

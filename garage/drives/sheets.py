@@ -1,14 +1,14 @@
 """What the pages of this room show."""
 
 from dataclasses import asdict, dataclass, replace
-from typing import Any
+from typing import Annotated, Any
 
-from garage.drives.fields import fields_of_kind, figures_of_kind
+from garage.drives.fields import FIELDS, fields_of_kind, figures_of_kind
 from garage.drives.figures import PART_KINDS
 from garage.drives.tables import Part
 from garage.fields.definition import Field
 from garage.fields.forms import fill, fresh
-from garage.fields.showing import Fact, FieldValues, facts, values
+from garage.fields.showing import SOME, Fact, FieldValues, facts, values
 from garage.measures import Measure
 from garage.units import DisplayUnits
 
@@ -18,7 +18,7 @@ class PartFacts:
     """All that is known of a part itself, for `drives/_facts.html`; `facts` are what the page lists."""
 
     id: int
-    fields: FieldValues
+    fields: Annotated[FieldValues, FIELDS, SOME]
     facts: list[Fact]
     retired_on: str
     retired_reason: str

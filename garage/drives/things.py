@@ -9,6 +9,7 @@ PART = Kind(
     "part",
     title="t.code || ' · ' || t.kind || CASE WHEN t.name <> '' THEN ', ' || t.name ELSE '' END",
     called="trim(t.code || ' ' || t.kind || ' ' || t.name)",
+    shelved="t.code || ' · ' || t.kind",
     url="'/drives/' || t.id",
     in_use="t.retired_on = ''",
     aside="t.retired_on <> ''",

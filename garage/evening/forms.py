@@ -1,21 +1,36 @@
 """The cells of the evening table: texts that stand in them, and back to a run."""
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import time
+from types import SimpleNamespace
 
+from garage.fields.definition import FormData, in_row
+from garage.fields.forms import fill, read, read_as
 from garage.moments import Moment
-from garage.runs.entry.edit import volts_text
-from garage.runs.entry.forms import RATINGS, read_volts, split_codes
-from garage.runs.form_data import PackUse, RunDraft, RunFacts, TemperatureDraft
-from garage.runs.tables import SPEED_HOWS, WAYS
+from garage.runs.entry.edit import pack_values
+from garage.runs.entry.forms import read_off, split_codes
+from garage.runs.fields import AFTER, FIELDS, PACK_FIELDS, READING, RunField
+from garage.runs.form_data import PackUse, RunDraft, TemperatureDraft, run_facts
 from garage.units import DisplayUnits, entry_text
 from garage.web.fields import Reader
 
 # A temperature column of the table and the spot it is of.
 SPOT_CELLS = {"motor": "motor end bell", "controller": "speed controller", "pack": "pack"}
 _CLOCK = re.compile(r"([0-9]{1,2})[:.]([0-9]{2})")
+# What a cell is called where it is not the name of its field.
+_NAMES = {"speed_how": "how", "try_next": "next", "start_temperature_c": "start"}
+
+
+def _cells(fields: Iterable[RunField]) -> tuple[RunField, ...]:
+    """The fields that the table asks for, by the names of their cells; a long text is one line there."""
+    asked = [field for field in fields if any(section.startswith("evening") for section in field.sections)]
+    lines = [replace(one, kind="text", most=one.most or 5000) if one.kind == "long text" else one for one in asked]
+    return tuple(replace(one, name=_NAMES.get(one.column, one.name.removesuffix("_rating"))) for one in lines)
+
+
+CELLS, PACK_CELLS = _cells(FIELDS), _cells(PACK_FIELDS)
 
 
 @dataclass(frozen=True)
@@ -27,7 +42,7 @@ class NewRow:
     pack_codes: tuple[str, ...]
     prop_code: str
     started: Moment | None
-    facts: RunFacts
+    facts: FormData
     reading: PackUse
     temperatures: tuple[TemperatureDraft, ...]
     anyway: bool = False
@@ -35,32 +50,20 @@ class NewRow:
 
 def evening_values(row: str, draft: RunDraft, units: DisplayUnits) -> dict[str, str]:
     """The texts in the row of a run already written; `row` is how its fields begin."""
-
-    def text(value: float | None, kind: str) -> str:
-        return entry_text(value, kind, units.unit(kind))
-
-    facts = draft.facts
-    values = {
-        "clock": draft.started.clock() if draft.started else "",
-        "speed": text(facts.speed_kmh, "speed"),
-        "how": facts.speed_how,
-        "ways": facts.ways,
-        "passes": str(facts.passes or ""),
-        "duration": text(facts.duration_s, "duration"),
-        "note": facts.note,
-        "next": facts.try_next,
-    } | {name: str(getattr(facts, f"{name}_rating") or "") for name in RATINGS}
+    values = fill(in_row(CELLS, row), SimpleNamespace(**draft.facts), units)
+    values[f"{row}_clock"] = draft.started.clock() if draft.started else ""
     for cell, spot in SPOT_CELLS.items():
         read = first_of(draft.temperatures, spot)
-        values[f"t_{cell}"] = (
-            text(draft.temperatures[read].temperature_c, "temperature") if read is not None else ""
-        )
+        told = draft.temperatures[read].temperature_c if read is not None else None
+        values[f"{row}_t_{cell}"] = entry_text(told, READING.kind, units.unit(READING.kind))
     for use in draft.packs:
-        values[f"p{use.pack_id}_start"] = text(use.start_temperature_c, "temperature")
-        values[f"p{use.pack_id}_rested"] = text(use.rested_v, "voltage")
-        values[f"p{use.pack_id}_charge"] = text(use.charge_mah, "charge")
-        values[f"p{use.pack_id}_volts"] = volts_text(use)
-    return {f"{row}_{name}": value for name, value in values.items()}
+        values |= pack_values(use, f"{row}_p{use.pack_id}", units, PACK_CELLS)
+    return values
+
+
+def long_texts(facts: FormData) -> dict[str, str]:
+    """Texts of several lines, by the cells that they do not fit into: they are shown, and stay as they are."""
+    return {cell.name: facts[cell.column] for cell in CELLS if "\n" in str(facts[cell.column])}
 
 
 def first_of(readings: tuple[TemperatureDraft, ...], spot: str) -> int | None:
@@ -70,8 +73,9 @@ def first_of(readings: tuple[TemperatureDraft, ...], spot: str) -> int | None:
 
 def read_row(reader: Reader, row: str, was: RunDraft, day: Moment) -> RunDraft:
     """The run of a row as it should be now. Does not raise: finish the reader."""
-    written_note = was.facts.note if "\n" in was.facts.note else reader.text(f"{row}_note", most=5000)
-    facts = replace(_read_facts(reader, row, was.facts), note=written_note)
+    stays = long_texts(was.facts)
+    cells = [cell for cell in CELLS if cell.name not in stays]
+    facts = {**was.facts, **read(in_row(cells, row), reader)}
     return replace(
         was,
         facts=facts,
@@ -100,7 +104,7 @@ def read_new_row(reader: Reader, typed: Mapping[str, str], row: str, day: Moment
         codes,
         reader.text(f"{row}_prop", most=60),
         read_clock(reader, f"{row}_clock", day, None),
-        replace(_read_facts(reader, row, RunFacts()), note=reader.text(f"{row}_note", most=5000)),
+        {**run_facts(), **read(in_row(CELLS, row), reader)},
         _read_pack(reader, f"{row}_p0", PackUse(0)),
         _read_temperatures(reader, row, (), packs),
         reader.flag(f"{row}_pack_anyway"),
@@ -125,48 +129,18 @@ def read_clock(reader: Reader, name: str, day: Moment, was: Moment | None) -> Mo
     return Moment.of(day.local().replace(hour=clock.hour, minute=clock.minute, second=0))
 
 
-def _read_facts(reader: Reader, row: str, was: RunFacts) -> RunFacts:
-    ride, straight, corner, acceleration = (_step(reader, f"{row}_{name}") for name in RATINGS)
-    return replace(
-        was,
-        speed_kmh=reader.quantity(f"{row}_speed", "speed", low=0.1, high=400),
-        speed_how=reader.choice(f"{row}_how", SPEED_HOWS),
-        ways=reader.choice(f"{row}_ways", WAYS),
-        passes=reader.whole(f"{row}_passes", low=1, high=100),
-        duration_s=reader.quantity(f"{row}_duration", "duration", low=1, high=14400),
-        try_next=reader.text(f"{row}_next", most=300),
-        ride_rating=ride,
-        straight_rating=straight,
-        corner_rating=corner,
-        acceleration_rating=acceleration,
-    )
-
-
-def _step(reader: Reader, name: str) -> int | None:
-    chosen = reader.choice(name, ("1", "2", "3", "4", "5"))
-    return int(chosen) if chosen else None
-
-
 def _read_pack(reader: Reader, cell: str, was: PackUse) -> PackUse:
-    end_v, volts_after = read_volts(reader, f"{cell}_volts")
-    return replace(
-        was,
-        end_v=end_v,
-        volts_after=volts_after,
-        start_temperature_c=reader.quantity(f"{cell}_start", "temperature", low=-30, high=90),
-        rested_v=reader.quantity(f"{cell}_rested", "voltage", low=0.5, high=120),
-        charge_mah=reader.quantity(f"{cell}_charge", "charge", low=0, high=100000),
-    )
+    return replace(was, **read_off(reader, PACK_CELLS, cell))
 
 
 def _read_temperatures(
     reader: Reader, row: str, was: tuple[TemperatureDraft, ...], packs: tuple[PackUse, ...]
 ) -> tuple[TemperatureDraft, ...]:
     """The readings with what stands in the row's temperature cells; all other readings stay as they are."""
-    after = reader.quantity(f"{row}_after", "time_after", low=0, high=86400)
+    after = read_as(f"{row}_after", AFTER, reader)
     readings: list[TemperatureDraft | None] = list(was)
     for cell, spot in SPOT_CELLS.items():
-        value = reader.quantity(f"{row}_t_{cell}", "temperature", low=-30, high=300)
+        value = read_as(f"{row}_t_{cell}", READING, reader)
         at = first_of(was, spot)
         if at is None and value is not None:
             pack = packs[0].pack_id if spot == "pack" and len(packs) == 1 else None

@@ -2,12 +2,12 @@
 
 from garage.evening.table import EveningSheet, evening_sheet, save_evening
 from garage.web.desk import Desk
-from garage.web.pages import Done, Pages
+from garage.web.pages import RUNS_PAGE, Done, Pages
 
 pages = Pages()
 
 
-@pages.sheet("/outings/{outing_id:int}/evening", "evening/page.html")
+@pages.sheet("/outings/{outing_id:int}/evening", "evening/page.html", asks=RUNS_PAGE)
 def show_evening(desk: Desk, outing_id: int) -> EveningSheet:
     return evening_sheet(desk.session, outing_id, desk.page, desk.units)
 

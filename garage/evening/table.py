@@ -1,31 +1,34 @@
 """The evening table: a whole outing's runs on one page, and all of it saved at once or not at all."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from sqlmodel import Session
 
-from garage.evening.forms import NewRow, evening_values, read_new_row
+from garage.evening.forms import CELLS, PACK_CELLS, NewRow, evening_values, long_texts, read_new_row
 from garage.evening.known import read_known
+from garage.fields.definition import Field, FormData
 from garage.hulls.store import hull as hull_by_id
-from garage.hulls.store import hull_names, hulls
+from garage.hulls.store import hull_names, hulls, hulls_by_ids
 from garage.moments import Moment
-from garage.packs.store import pack_texts, packs_in_use
+from garage.packs.store import packs_in_use
 from garage.packs.verdict_store import retire_words, with_verdict
-from garage.props.store import edition_texts
-from garage.runs.change_store import change_run, draft_of
-from garage.runs.entry.forms import PackPick, PackReadings, PropPick
-from garage.runs.entry.pick_store import Option, latest_of
+from garage.props.store import latest_of
+from garage.runs.change_store import change_run, drafts_of
+from garage.runs.entry.forms import PackPick, PropPick
+from garage.runs.entry.pick_store import Option
 from garage.runs.entry.resolve_store import pack_uses, resolve_packs, resolve_props
+from garage.runs.entry.sheets import CARRIED, carried
 from garage.runs.entry.write import places_of
+from garage.runs.fields import PACK_FIELDS, READING_SECTIONS
 from garage.runs.form_data import PropUse, RunDraft
-from garage.runs.lines import run_lines
+from garage.runs.line_store import PackOn, line_facts
+from garage.runs.lines import RunLine, line_of
 from garage.runs.missing import missing
 from garage.runs.store import (
     add_run,
     last_run_of_hull,
     next_number,
-    packs_of,
     props_of,
     runs_of_outing,
     start_of,
@@ -48,7 +51,8 @@ class EveningRow:
     """A run already written: `row` is how its fields begin.
 
     `props` are its cells for a prop's code with the place, `packs` the beginnings of its packs' cells with the
-    code of each; `retire` is the verdict on those packs that something speaks against, by code.
+    code of each; `retire` is the verdict on those packs that something speaks against, by code. `long_texts` do not fit
+    into their cells, by the name of each.
     """
 
     row: str
@@ -61,6 +65,7 @@ class EveningRow:
     retire: dict[str, str]
     missing: list[str]
     long_note: str
+    long_texts: dict[str, str]
 
 
 @dataclass(frozen=True)
@@ -78,6 +83,8 @@ class EveningSheet:
     page: int
     more: bool
     values: dict[str, str]
+    fields: tuple[Field, ...] = CELLS
+    pack_fields: tuple[Field, ...] = PACK_CELLS
 
 
 def evening_sheet(session: Session, outing_id: int, page: int, units: DisplayUnits) -> EveningSheet:
@@ -114,30 +121,41 @@ def _known_packs(session: Session) -> list[Option]:
 def _rows(session: Session, runs: list[Run], units: DisplayUnits) -> tuple[list[EveningRow], dict[str, str]]:
     rows: list[EveningRow] = []
     values: dict[str, str] = {}
-    uses = packs_of(session, [one.id for one in runs])
-    retire = retire_words(session, {use.pack_id for of_run in uses.values() for use in of_run})
-    for one, line in zip(runs, run_lines(session, runs), strict=True):
-        draft = draft_of(session, one)
-        texts = pack_texts(session, {use.pack_id for use in draft.packs})
-        row = f"r{line.id}"
-        packs = [(f"{row}_p{use.pack_id}", texts[use.pack_id].code) for use in draft.packs]
-        known = (draft.packs, len(draft.temperatures), len(draft.props))
-        lacking = missing(draft.facts, *known) if one.waiting else []
-        note = one.note if "\n" in one.note else ""
-        props = [(f"{row}_prop_{place}", place) for place in places_of(hull_by_id(session, one.hull_id))]
-        rows.append(
-            EveningRow(
-                row, line.id, line.number, line.hull, line.state_number, props, packs,
-                {texts[pack_id].code: retire[pack_id] for pack_id in texts if pack_id in retire}, lacking, note,
-            )  # fmt: skip
-        )
-        values |= evening_values(row, draft, units)
-        values |= {
-            f"{row}_prop_{use.place}": found.code
-            for use in draft.props
-            for found in edition_texts(session, {use.edition_id}).values()
-        }
+    if not runs:
+        return rows, values
+    drafts, facts = drafts_of(session, runs), line_facts(session, runs)
+    boats = hulls_by_ids(session, {one.hull_id for one in runs})
+    for one in runs:
+        draft, on_board = drafts[one.id], facts.packs[one.id]
+        found = _row(line_of(one, facts), one, draft, on_board, places_of(boats[one.hull_id]), facts.retire)
+        rows.append(found)
+        values |= evening_values(found.row, draft, units)
+        values |= {f"{found.row}_prop_{on.place}": on.edition.code for on in facts.props[one.id]}
     return rows, values
+
+
+def _row(
+    line: RunLine,
+    one: Run,
+    draft: RunDraft,
+    on_board: Sequence[PackOn],
+    places: tuple[str, ...],
+    retire: Mapping[int, str],
+) -> EveningRow:
+    row = f"r{line.id}"
+    return EveningRow(
+        row,
+        line.id,
+        line.number,
+        line.hull,
+        line.state_number,
+        [(f"{row}_prop_{place}", place) for place in places],
+        [(f"{row}_p{on.pack.id}", on.pack.code) for on in on_board],
+        {on.pack.code: retire[on.pack.id] for on in on_board if on.pack.id in retire},
+        missing(draft.facts, draft.packs, len(draft.temperatures), len(draft.props)) if one.waiting else [],
+        one.note if "\n" in one.note else "",
+        long_texts(draft.facts),
+    )
 
 
 def save_evening(
@@ -154,9 +172,9 @@ def save_evening(
     why = reader.text("why", most=300)
     reader.finish()
     for run_id, (was, draft) in changed.items():
-        if draft.started != was.started or draft.facts.duration_s != was.facts.duration_s:
+        if draft.started != was.started or draft.facts["duration_s"] != was.facts["duration_s"]:
             _note_problems(session, reader, draft, f"r{run_id}", now, run_id)
-        change_run(session, run_id, draft, why, now)
+        change_run(session, run_id, draft, why, now, was)
     for row, settled in drafts.items():
         _write_new(session, reader, row, settled, now)
     reader.finish()
@@ -173,31 +191,21 @@ def _settle(session: Session, outing_id: int, reader: Reader, new: NewRow) -> Ru
     pick = PackPick(codes=new.pack_codes, anyway=new.anyway)
     packs = resolve_packs(session, reader, pick, field=f"{new.row}_pack")
     _move_errors(reader, new.row)
-    read = PackReadings(
-        new.reading.start_temperature_c,
-        new.reading.rested_v,
-        new.reading.charge_mah,
-        new.reading.end_v,
-        new.reading.volts_after,
-    )
+    read = {field.column: getattr(new.reading, field.column) for field in PACK_FIELDS if field.column != "wiring"}
     uses = pack_uses(reader, packs, "", [read], [f"{new.row}_p0"]) if packs else []
-    facts = new.facts
-    if last is not None:
-        facts = replace(
-            facts,
-            kind=last.kind if last.kind != "maiden" else "speed",
-            speed_how=facts.speed_how or last.speed_how,
-            ways=facts.ways or last.ways,
-            passes=facts.passes or last.passes,
-            averaging_s=last.averaging_s,
-            course_m=last.course_m,
-        )
+    facts = new.facts if last is None else {**new.facts, **_as_last(new.facts, carried(last))}
     props = _props(session, reader, new, last, places_of(hull))
     readings = tuple(
         replace(one, pack_id=packs[0].id) if one.spot == "pack" and len(packs) == 1 else one
         for one in new.temperatures
     )
     return RunDraft(new.hull_id, outing_id, facts, new.started, tuple(props), tuple(uses), readings)
+
+
+def _as_last(facts: FormData, last: FormData) -> FormData:
+    """The kind of run, and of how the speed was read what is blank, as in the run before."""
+    asked = [field for field in CARRIED if READING_SECTIONS & {*field.sections}]
+    return {"kind": last["kind"]} | {one.column: facts[one.column] or last[one.column] for one in asked}
 
 
 def _props(
@@ -211,7 +219,8 @@ def _props(
             reader.fail(f"{new.row}_prop", words)
         return props
     was = props_of(session, [last.id])[last.id] if last and last.id else []
-    return [PropUse(latest_of(session, use.edition_id), use.place) for use in was]
+    latest = latest_of(session, [use.edition_id for use in was])
+    return [PropUse(latest[use.edition_id].id, use.place) for use in was]
 
 
 def _move_errors(reader: Reader, row: str) -> None:

@@ -4,14 +4,16 @@ Form, page, CHECK, representation, table file, search and the words of a correct
 """
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from garage.units import KINDS
 
 # Kinds beside the kinds of measure of `garage.units`.
-PLAIN_KINDS = ("text", "long text", "choice", "yes/no", "whole", "number", "date", "moment")
-_WITH_NUMBERS = ("whole", "number")
+PLAIN_KINDS = ("text", "long text", "choice", "yes/no", "whole", "rating", "number", "date", "moment")
+_WITH_NUMBERS = ("whole", "rating", "number")
+# The steps of a rating.
+STEPS = (1, 2, 3, 4, 5)
 # How a stored unit ends the name of its column, where that is not simply its label in small letters.
 _ENDINGS = {
     "km/h": "kmh", "m/s": "ms", "°C": "c", "mΩ": "mohm", "°": "deg", "rpm/V": "", "kg/m³": "kg_m3", "mm²": "mm2",
@@ -30,15 +32,21 @@ class Field:
     """One field of a thing. `kind` is a kind of measure or one of PLAIN_KINDS.
 
     - `column` is where it is kept: the name, with the unit of a measure behind it, unless another is given.
-    - `low`, `high`: the bounds, both allowed themselves, in the storage unit; `most`: the longest text.
+    - `low`, `high`: the bounds, both allowed themselves, in the storage unit; `most`: the longest text. With
+      `above_low` a form wants more than `low` itself.
     - `choices`: what it may be. A "whole" with choices is picked from a list and kept as a number.
+    - `ends`: what the first and the last step of a "rating" mean.
     - `default`: what a new thing has, and what counts where nothing is said. `required`: whether the form insists
       that something is said all the same.
     - `future_ok`: whether a date may still be to come.
-    - `asked`: the section of the form where it is asked for; '' for nowhere.
+    - `asked`: the section of the form where it is asked for; '' for nowhere. Another form that asks for it as well
+      may be named behind it: "reading, evening".
     - `searched`: whether its words are found, as "title" (what the thing is called) or as "text".
     - `origin`: where a figure came from, for the page. `listed`: whether it stands among the facts of the thing's
       page; False where that page tells it in another way.
+    - `headings`: what a column of a spreadsheet that may be read into it is usually called.
+    - `offset`: for a moment, the column beside it with the offset of its place; '' where none is kept, and it is
+      read by this machine's own zone.
     - `short`: whether a narrow field will do. `unique`, `indexed`, `checked`: what the database minds about it.
     """
 
@@ -57,6 +65,10 @@ class Field:
     listed: bool = True
     column: str = ""
     most: int = 0
+    above_low: bool = False
+    ends: tuple[str, ...] = ()
+    headings: tuple[str, ...] = ()
+    offset: str = "offset_min"
     short: bool = False
     unique: bool = False
     indexed: bool = False
@@ -66,6 +78,14 @@ class Field:
     def __post_init__(self) -> None:
         if not self.column:
             object.__setattr__(self, "column", _column(self.name, self.kind))
+        if self.kind == "rating":
+            object.__setattr__(self, "low", STEPS[0])
+            object.__setattr__(self, "high", STEPS[-1])
+
+    @property
+    def sections(self) -> tuple[str, ...]:
+        """The sections of forms where it is asked for."""
+        return tuple(self.asked.split(", ")) if self.asked else ()
 
     @property
     def is_measure(self) -> bool:
@@ -106,6 +126,19 @@ def is_open(value: Any) -> bool:
 def searched(fields: Iterable[Field], place: str) -> tuple[str, ...]:
     """The columns whose words are found as "title", or as "text"."""
     return tuple(field.column for field in fields if field.searched == place)
+
+
+def empty(field: Field) -> Any:
+    """What is kept where nothing is said: the default, or else '' for text, False for yes/no, None for the rest."""
+    if field.default is not None or field.is_number or field.kind == "moment":
+        return field.default
+    return False if field.kind == "yes/no" else ""
+
+
+def in_row(fields: Iterable[Field], row: str) -> tuple[Field, ...]:
+    """The fields by the names they have in one of several rows of a form. Nothing is insisted on: a row may stay
+    blank, and what makes it whole is a rule of its form."""
+    return tuple(replace(field, name=f"{row}_{field.name}", required=False) for field in fields)
 
 
 def _column(name: str, kind: str) -> str:

@@ -1,13 +1,15 @@
 """Between the texts of a form and the columns of a row, by the list of fields."""
 
 from collections.abc import Callable, Iterable
+from dataclasses import replace
 from typing import Any, Protocol
 
-from garage.fields.definition import Field, is_open
+from garage.fields.definition import STEPS, Field, empty, is_open
 from garage.moments import Moment
 from garage.units import DisplayUnits, entry_text
 
-_LONGEST = {"text": 200, "long text": 5000}
+# The longest text of each kind, where its field does not say.
+LONGEST = {"text": 200, "long text": 5000}
 
 
 class Reader(Protocol):
@@ -16,7 +18,13 @@ class Reader(Protocol):
     def text(self, name: str, required: bool = False, most: int = 200) -> str: ...
     def long_text(self, name: str, required: bool = False, most: int = 5000) -> str: ...
     def quantity(
-        self, name: str, kind: str, low: float | None = None, high: float | None = None, required: bool = False
+        self,
+        name: str,
+        kind: str,
+        low: float | None = None,
+        high: float | None = None,
+        required: bool = False,
+        above: float | None = None,
     ) -> float | None: ...
     def number(
         self, name: str, low: float | None = None, high: float | None = None, required: bool = False
@@ -42,6 +50,11 @@ def read(fields: Iterable[Field], reader: Reader) -> dict[str, Any]:
     return form
 
 
+def read_as(name: str, field: Field, reader: Reader) -> Any:
+    """What was typed under `name` for a field, in its bounds; open if nothing was."""
+    return _read(replace(field, name=name, required=False), reader)[field.column]
+
+
 def fill(fields: Iterable[Field], row: Any, units: DisplayUnits) -> dict[str, str]:
     """The texts that stand in the form of a `row` already written down, by name of field."""
     return {field.name: _text(field, row, units) for field in fields if field.asked}
@@ -56,19 +69,34 @@ def fresh(fields: Iterable[Field], units: DisplayUnits) -> dict[str, str]:
     }
 
 
+def held(fields: Iterable[Field], row: Any) -> dict[str, Any]:
+    """What `row` holds in these fields by column, as a form would give it."""
+    return {field.column: getattr(row, field.column) for field in fields}
+
+
+def blank(fields: Iterable[Field]) -> dict[str, Any]:
+    """What a row holds of which nothing was said, by column."""
+    return {field.column: empty(field) for field in fields}
+
+
 def _read(field: Field, reader: Reader) -> dict[str, Any]:
     value = _READ.get("choice" if field.choices else field.kind, _quantity)(field, reader)
     if value in (None, "") and field.default is not None:
         value = field.default
     if isinstance(value, Moment):
-        return {field.column: value.utc, "offset_min": value.offset_min}
+        return {field.column: value.utc} | ({field.offset: value.offset_min} if field.offset else {})
     return {field.column: value}
+
+
+def moment_of(field: Field, row: Any, utc: str) -> Moment:
+    """A moment of `row` with the offset kept beside it, or by this machine's own zone."""
+    return Moment(utc, getattr(row, field.offset)) if field.offset else Moment.here(utc)
 
 
 def _text(field: Field, row: Any, units: DisplayUnits) -> str:
     value = getattr(row, field.column)
     if field.kind == "moment" and value:
-        return Moment(value, row.offset_min).local_text()
+        return moment_of(field, row, value).local_text()
     return _typed(field, value, units)
 
 
@@ -88,6 +116,11 @@ def _picked(field: Field, reader: Reader) -> str | int | None:
     return int(chosen) if chosen and field.kind == "whole" else chosen
 
 
+def _step(field: Field, reader: Reader) -> int | None:
+    chosen = reader.choice(field.name, map(str, STEPS), field.required)
+    return int(chosen) if chosen else None
+
+
 def _whole(field: Field, reader: Reader) -> int | None:
     low, high = (None if bound is None else int(bound) for bound in (field.low, field.high))
     return reader.whole(field.name, low, high, field.required)
@@ -98,14 +131,16 @@ def _number(field: Field, reader: Reader) -> float | None:
 
 
 def _quantity(field: Field, reader: Reader) -> float | None:
-    return reader.quantity(field.name, field.kind, field.low, field.high, field.required)
+    low, above = (None, field.low) if field.above_low else (field.low, None)
+    return reader.quantity(field.name, field.kind, low, field.high, field.required, above)
 
 
 _READ: dict[str, Callable[[Field, Reader], Any]] = {
-    "text": lambda field, reader: reader.text(field.name, field.required, field.most or _LONGEST[field.kind]),
-    "long text": lambda field, reader: reader.long_text(field.name, field.required, field.most or _LONGEST[field.kind]),
+    "text": lambda field, reader: reader.text(field.name, field.required, field.most or LONGEST[field.kind]),
+    "long text": lambda field, reader: reader.long_text(field.name, field.required, field.most or LONGEST[field.kind]),
     "choice": _picked,
     "whole": _whole,
+    "rating": _step,
     "number": _number,
     "yes/no": lambda field, reader: reader.flag(field.name),
     "date": lambda field, reader: reader.date(field.name, field.required, field.future_ok),

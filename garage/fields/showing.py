@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from garage.fields.definition import Field, is_open
+from garage.fields.forms import moment_of
 from garage.measures import Measure
 from garage.moments import Moment, day_text
 from garage.units import DisplayUnits, show
@@ -13,6 +14,10 @@ from garage.units import DisplayUnits, show
 class FieldValues(dict[str, Any]):
     """The values of a row by the names of its fields. In representations and table files they stand beside the
     other values of the sheet or line that holds them, whose own names come first."""
+
+
+# Sheets say which fields theirs are, `Annotated[FieldValues, FIELDS]`, and with this behind: not all of them each time.
+SOME = "some of them"
 
 
 @dataclass(frozen=True)
@@ -42,9 +47,11 @@ def facts(fields: Iterable[Field], row: Any) -> Facts:
 def in_words(field: Field, text: str, units: DisplayUnits) -> str:
     """A value as corrections keep it, a text in storage units, as a person reads it; '' for an open one."""
     if field.kind == "yes/no":
-        return "yes" if text in ("True", "1") else "no"
-    if not text or field.kind == "moment":
+        return "yes" if text in ("True", "1", "yes") else "no"
+    if not text:
         return text
+    if field.kind == "moment":
+        return text if field.offset else _day_and_clock(Moment.here(text))
     if field.is_measure:
         return str(show(float(text), field.kind, units.unit(field.kind)))
     return day_text(text) if field.kind == "date" else field.words(text)
@@ -59,7 +66,7 @@ def _value(field: Field, row: Any) -> Any:
     value = getattr(row, field.column)
     if field.is_measure:
         return Measure(value, field.kind, field.origin)
-    return _moment(row, value) if field.kind == "moment" else value
+    return moment_of(field, row, value) if field.kind == "moment" and value else value
 
 
 def _fact(field: Field, row: Any) -> Fact:
@@ -75,10 +82,9 @@ def _words(field: Field, row: Any, value: Any) -> str:
     if field.kind == "date":
         return day_text(value)
     if field.kind == "moment":
-        moment = _moment(row, value)
-        return f"{moment.day()}, {moment.clock()}" if moment else ""
+        return _day_and_clock(moment_of(field, row, value))
     return f"{value:.15g}" if isinstance(value, float) else field.words(value)
 
 
-def _moment(row: Any, value: str | None) -> Moment | None:
-    return Moment(value, row.offset_min) if value else None
+def _day_and_clock(moment: Moment) -> str:
+    return f"{moment.day()}, {moment.clock()}"

@@ -11,10 +11,9 @@ from sqlmodel import SQLModel
 from sqlmodel.main import SQLModelMetaclass
 
 from garage.db.columns import choice_check, number_check, utc_check
-from garage.fields.definition import Field
+from garage.fields.definition import Field, empty
 
-_TYPES: dict[str, type] = {"yes/no": bool, "whole": int}
-_EMPTY: dict[Any, Any] = {str: "", bool: False}
+_TYPES: dict[str, type] = {"yes/no": bool, "whole": int, "rating": int}
 
 
 def checks(fields: Iterable[Field]) -> tuple[CheckConstraint, ...]:
@@ -33,7 +32,7 @@ def _check(field: Field) -> CheckConstraint | None:
 
 def python_type(field: Field) -> Any:
     """What a row holds in the field's column: text that is left open is '', a number or moment is None."""
-    kept = float if field.is_number and field.kind != "whole" else _TYPES.get(field.kind, str)
+    kept = _TYPES.get(field.kind, float if field.is_number else str)
     may_be_none = (field.is_number or field.kind == "moment") and not field.is_needed
     return kept | None if may_be_none else kept
 
@@ -43,8 +42,7 @@ def _column(field: Field) -> Any:
     settings |= {"unique": True} if field.unique else {}
     if field.default is None and field.required:
         return column(**settings)
-    empty = _EMPTY.get(python_type(field))
-    return column(default=empty if field.default is None else field.default, **settings)
+    return column(default=empty(field), **settings)
 
 
 @dataclass_transform(kw_only_default=True, field_specifiers=(column, FieldInfo))
@@ -56,7 +54,8 @@ class _FromFields(SQLModelMetaclass):
     ) -> Any:
         if fields:
             declared = dict(_annotations(body))
-            own = {"id": declared.pop("id")} | {field.column: python_type(field) for field in fields}
+            own = {"id": declared.pop("id")} if "id" in declared else {}
+            own |= {field.column: python_type(field) for field in fields}
             made = {field.column: _column(field) for field in fields}
             table_args = (*checks(fields), *body.get("__table_args__", ()))
             body = body | made | {"__annotations__": own | declared, "__table_args__": table_args}

@@ -18,7 +18,11 @@ def list_findings(desk: Desk) -> sheets.FindingListSheet:
     return finding_list_sheet(desk.session, found[: desk.limit], desk.page, len(found) > desk.limit)
 
 
-@pages.sheet("/findings/{finding_id:int}", "findings/answer.html")
+@pages.sheet(
+    "/findings/{finding_id:int}",
+    "findings/answer.html",
+    asks={"outcome": "the outcome that is drawn, as the page’s own links name it"},
+)
 def show_finding(desk: Desk, finding_id: int) -> sheets.AnswerSheet:
     return answer_sheet(
         desk.session, store.finding(desk.session, finding_id), desk.query.get("outcome", ""), desk.units

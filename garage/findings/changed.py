@@ -1,13 +1,15 @@
 """What other pages tell of findings: verdicts that changed, what was decided on a hull, what is found about a thing."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from sqlmodel import Session
 
 from garage.calc.effect.verdict import percent
 from garage.findings import store
-from garage.findings.judge import title
-from garage.findings.tables import FindingDecision
+from garage.findings.asked_packs import retire_of_asked
+from garage.findings.subjects import title, titles
+from garage.findings.tables import Finding, FindingDecision
 from garage.hulls.store import hull_names
 from garage.moments import Moment
 
@@ -21,17 +23,26 @@ class ChangedFinding:
     title: str
     verdict: str
     before: str
+    retire: str = ""
 
 
 def changed_findings(session: Session, most: int) -> list[ChangedFinding]:
     """The latest verdicts that changed and were not marked as seen."""
     rows = store.unnoticed_changes(session, limit=most)
+    if not rows:
+        return []
     names = hull_names(session, {asked.hull_id for _, asked in rows})
+    retire = retire_of_asked(session, [asked for _, asked in rows])
     return [
         ChangedFinding(
-            asked.id, names[asked.hull_id], title(session, asked), result.verdict, result.verdict_before
+            asked.id,
+            names[asked.hull_id],
+            name,
+            result.verdict,
+            result.verdict_before,
+            retire.get((asked.about, asked.subject), ""),
         )
-        for result, asked in rows
+        for (result, asked), name in zip(rows, titles(session, [asked for _, asked in rows]), strict=True)
     ]
 
 
@@ -48,19 +59,26 @@ class Decided:
     numbers: str
 
 
-def decided_on_hull(session: Session, hull_id: int, most: int) -> list[Decided]:
-    """The latest decisions about a hull."""
-    asked = {each.id: each for each in store.findings_of(session, hull_id)}
-    rows = store.decisions_of(session, [key for key in asked if key is not None])[:most]
-    return [_decided(row, title(session, asked[row.finding_id])) for row in rows]
+def decided_on_hull(
+    session: Session, hull_id: int, most: int, also: Sequence[int]
+) -> tuple[list[Decided], dict[int, Decided]]:
+    """The latest decisions about a hull, and those of some ids by id."""
+    latest = store.decisions_on_hull(session, hull_id, limit=most)
+    others = set(also) - {row.id for row, _ in latest}
+    rows = [*latest, *(store.decisions_by_id(session, others) if others else [])]
+    found = {row.id: one for (row, _), one in zip(rows, _told(session, rows), strict=True)}
+    return [found[row.id] for row, _ in latest], {one: found[one] for one in also if one in found}
 
 
 def decided_by_id(session: Session, ids: list[int]) -> dict[int, Decided]:
     """Some decisions."""
-    return {
-        row.id: _decided(row, title(session, store.finding(session, row.finding_id)))
-        for row in store.decisions_by_id(session, ids)
-    }
+    rows = store.decisions_by_id(session, ids) if ids else []
+    return {row.id: one for (row, _), one in zip(rows, _told(session, rows), strict=True)}
+
+
+def _told(session: Session, rows: list[tuple[FindingDecision, Finding]]) -> list[Decided]:
+    named = titles(session, [asked for _, asked in rows])
+    return [_decided(row, name) for (row, _), name in zip(rows, named, strict=True)]
 
 
 def _decided(row: FindingDecision, name: str) -> Decided:

@@ -3,9 +3,10 @@
 import json
 
 from garage.findings import sheets, store
+from garage.findings.asked_packs import retire_of_asked
 from garage.findings.evidence.runs_store import only_closed
 from garage.findings.gather import numbers_words
-from garage.findings.judge import judge, title, used
+from garage.findings.judge import judge, used
 from garage.findings.tables import DECISIONS, FindingDecision
 from garage.hulls.store import hull
 from garage.web.desk import Desk
@@ -17,14 +18,16 @@ pages = Pages()
 @pages.sheet("/findings/{finding_id:int}/decide", "findings/decide.html")
 def ask_decision(desk: Desk, finding_id: int) -> sheets.DecideSheet:
     asked = store.finding(desk.session, finding_id)
-    given = judge(desk.session, asked, desk.units).answer
+    judged = judge(desk.session, asked, desk.units)
+    given = judged.answer
     return sheets.DecideSheet(
         finding_id,
         hull(desk.session, asked.hull_id).name,
-        title(desk.session, asked),
+        judged.title,
         given.tangled_verdict if given else "",
         numbers_words(given) if given else "",
         {},
+        retire_of_asked(desk.session, [asked], judged.gathered).get((asked.about, asked.subject), ""),
     )
 
 

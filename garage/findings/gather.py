@@ -16,18 +16,19 @@ from garage.calc.effect.report import (
 )
 from garage.calc.effect.verdict import Effect, percent
 from garage.findings import sheets, store
+from garage.findings.asked_packs import retire_of_asked
 from garage.findings.drawings import Bar, parts_chart
 from garage.findings.evidence.outcomes import OUTCOMES, Outcome
 from garage.findings.evidence.ratings_gather import rating_sentences
 from garage.findings.evidence.runs_store import HullRuns
 from garage.findings.in_time import never_back
-from garage.findings.judge import Judged, judge, title
+from garage.findings.judge import Judged, judge
 from garage.findings.plan.planned_gather import planned_rows
 from garage.findings.plan.store import Wanted, available, means
 from garage.findings.tables import Finding, FindingDecision
 from garage.hulls.store import hull
 from garage.moments import Moment
-from garage.runs.lines import RunLine, run_lines
+from garage.runs.lines import RunLine, line_of
 from garage.units import DisplayUnits
 
 _MINUS = re.compile(r"(?<![\w.])-(?=\d)")
@@ -52,8 +53,8 @@ def answer_sheet(session: Session, asked: Finding, outcome_key: str, units: Disp
     outcome = OUTCOMES.get(outcome_key, OUTCOMES["speed"])
     judged = judge(session, asked, units, outcome)
     given, unit = judged.answer, units.unit(outcome.kind)
-    spoken, silent = _runs(session, judged)
-    name = title(session, asked)
+    spoken, silent = _runs(judged)
+    name = judged.title
     if given is None:
         figures: dict = _nothing()
     else:
@@ -68,6 +69,7 @@ def answer_sheet(session: Session, asked: Finding, outcome_key: str, units: Disp
         hull=hull(session, asked.hull_id).name,
         title=f"What did {name} gain?" if outcome.key == "speed" else f"{outcome.title}: what did {name} do?",
         about=asked.about,
+        retire=retire_of_asked(session, [asked], judged.gathered).get((asked.about, asked.subject), ""),
         thing_url=_THING_URL.get(asked.about, "").format(asked.subject),
         outcome=outcome.key,
         outcome_title=outcome.title,
@@ -79,7 +81,7 @@ def answer_sheet(session: Session, asked: Finding, outcome_key: str, units: Disp
         silent=silent,
         decisions=[decision_row(row) for row in store.decisions_of(session, [asked.id])],
         results=_results(session, asked.id) if outcome.key == "speed" else [],
-        planned=planned_rows(session, asked.id, judged.gathered),
+        planned=planned_rows(store.planned_runs(session, asked.id), judged.gathered),
         is_cut=judged.gathered.is_cut,
         values={},
         **figures,
@@ -217,9 +219,9 @@ def _one_way_notes(judged: Judged) -> list[str]:
     ]
 
 
-def _runs(session: Session, judged: Judged) -> tuple[list[sheets.SpokenRun], list[sheets.SilentRun]]:
+def _runs(judged: Judged) -> tuple[list[sheets.SpokenRun], list[sheets.SilentRun]]:
     gathered = judged.gathered
-    lines = {line.id: line for line in run_lines(session, list(gathered.rows.values()))}
+    lines = {run_id: line_of(row, gathered.facts) for run_id, row in gathered.rows.items()}
     weights = {int(each.key): each for each in judged.answer.weights} if judged.answer else {}
     spoken = []
     for run_id in reversed(gathered.runs):

@@ -5,14 +5,16 @@ from sqlmodel import Session
 from garage.calc.effect.answer import Brief, several
 from garage.calc.effect.verdict import CANNOT_TELL, percent
 from garage.findings import sheets, store
+from garage.findings.asked_packs import retire_of_asked
 from garage.findings.drawings import Ranked, ranked_chart
 from garage.findings.evidence.outcomes import OUTCOMES
 from garage.findings.evidence.runs_store import HullRuns, hull_runs, only_closed
 from garage.findings.gather import decision_row
-from garage.findings.judge import priors_for, question, title, varying
+from garage.findings.judge import priors_for, question, varying
+from garage.findings.subjects import subjects
 from garage.findings.tables import Finding
 from garage.hulls.store import hull
-from garage.states.query_store import state_dates, states
+from garage.states.query_store import moment_of, states
 from garage.units import DisplayUnits
 
 _MOST_EFFECTS, _MOST_STATES = 30, 30
@@ -22,16 +24,22 @@ _PER_STEP = ", per step"
 def hull_effects_sheet(session: Session, hull_id: int, units: DisplayUnits) -> sheets.HullEffectsSheet:
     """All effects of a hull in one ranked chart; those that cannot be told from others are tied to them by name."""
     gathered = only_closed(hull_runs(session, hull_id, OUTCOMES["speed"], units))
-    priors = priors_for(session, gathered)
+    priors = priors_for(session, gathered, store.assumptions(session))
     listed = _questions(gathered)[:_MOST_EFFECTS]
-    asked = [Finding(id=0, hull_id=hull_id, about=about, subject=subject, created_at="") for about, subject in listed]
-    questions = [question(session, each, gathered) for each in asked]
-    briefs = several(list(gathered.runs.values()), varying(gathered), questions, priors)
-    rows = [_row(each, title(session, each), brief) for each, brief in zip(asked, briefs, strict=True) if brief]
-    rows.sort(key=lambda row: -row.percent)
     kept = store.findings_of(session, hull_id)
-    titles = {each.id: title(session, each) for each in kept}
-    decided = store.decisions_of(session, [each.id for each in kept])
+    asked = [Finding(id=0, hull_id=hull_id, about=about, subject=subject, created_at="") for about, subject in listed]
+    of_all = subjects(session, [*asked, *kept])
+    own, titles = of_all[: len(asked)], {each.asked.id: each.title for each in of_all[len(asked) :]}
+    questions = [question(each, gathered) for each in own]
+    briefs = several(list(gathered.runs.values()), varying(gathered), questions, priors)
+    retire = retire_of_asked(session, asked, gathered)
+    rows = [
+        _row(each.asked, each.title, brief, retire.get((each.asked.about, each.asked.subject), ""))
+        for each, brief in zip(own, briefs, strict=True)
+        if brief
+    ]
+    rows.sort(key=lambda row: -row.percent)
+    decided = store.decisions_of(session, [each.id for each in kept]) if kept else []
     ties = _ties(rows)
     chart = [
         Ranked(row.name, row.percent, row.low, row.high, row.verdict == CANNOT_TELL, tie)
@@ -66,7 +74,7 @@ def _questions(gathered: HullRuns) -> list[tuple[str, str]]:
     return asked
 
 
-def _row(asked: Finding, name: str, brief: Brief) -> sheets.EffectRow:
+def _row(asked: Finding, name: str, brief: Brief, retire: str) -> sheets.EffectRow:
     low, high = (percent(end) for end in brief.effect.interval_90)
     what = {"setting": name + _PER_STEP, "prop": f"prop {name}", "pack": f"pack {name}"}.get(asked.about, name)
     return sheets.EffectRow(
@@ -81,6 +89,7 @@ def _row(asked: Finding, name: str, brief: Brief) -> sheets.EffectRow:
         brief.judgement.brief,
         ", ".join(brief.tied_with),
         list(brief.tied_with),
+        retire,
     )
 
 
@@ -103,6 +112,5 @@ def _ties(rows: list[sheets.EffectRow]) -> list[int]:
 
 def _states(session: Session, hull_id: int) -> list[tuple[str, str]]:
     """Build states to set against each other, newest first: id, and number with its day."""
-    days = dict(state_dates(session, hull_id, limit=_MOST_STATES))
     rows = states(session, hull_id, limit=_MOST_STATES)
-    return [(str(row.id), f"{row.number}, {days[row.number].day()}") for row in rows if row.number in days]
+    return [(str(row.id), f"{row.number}, {moment_of(row).day()}") for row in rows]

@@ -1,7 +1,7 @@
 """A question about a hull, answered from its runs."""
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from sqlmodel import Session
@@ -12,18 +12,15 @@ from garage.calc.effect.priors import Priors
 from garage.calc.effect.runs import EffectRun, Factor, Question
 from garage.errors import NotFound
 from garage.findings import store
-from garage.findings.evidence.factor import factor, factors_of, setting_name
+from garage.findings.evidence.factor import factor
 from garage.findings.evidence.outcomes import OUTCOMES, Outcome, stretched
 from garage.findings.evidence.pack_readings import priors_from_readings
 from garage.findings.evidence.runs_store import HullRuns, hull_runs, only_closed
+from garage.findings.subjects import Subject, subjects, title, two_states
 from garage.findings.tables import Finding
 from garage.hulls.store import hull
 from garage.modifications.store import modification
-from garage.packs.store import pack_texts
-from garage.props.store import edition_texts
 from garage.states.fold import split_place
-from garage.states.mending_store import mended_content
-from garage.states.query_store import state
 from garage.states.settings_list import BY_KEY
 from garage.states.tables import PLACES
 from garage.units import DisplayUnits
@@ -32,48 +29,52 @@ from garage.units import DisplayUnits
 @dataclass(frozen=True)
 class Judged:
     """The answer from closed outings, or why there is none. `with_open` is the half-width of the interval, in log
-    points, once the runs of outings that are open still count; None where there are none."""
+    points, once the runs of outings that are open still count; None where there are none. `title` is what the
+    question is about."""
 
     outcome: Outcome
     answer: Answer | None
     why: str
     gathered: HullRuns
     with_open: float | None
+    title: str
 
 
 def judge(session: Session, asked: Finding, units: DisplayUnits, outcome: Outcome = OUTCOMES["speed"]) -> Judged:
     """Answer one question. Nothing is stored."""
+    [subject] = subjects(session, [asked])
     gathered = hull_runs(session, asked.hull_id, outcome, units, store.run_choices(session, asked.id))
-    priors = stretched(priors_for(session, only_closed(gathered)), outcome.spread)
-    given, why = answered(session, asked, only_closed(gathered), priors)
+    priors = stretched(priors_for(session, only_closed(gathered), store.assumptions(session)), outcome.spread)
+    given, why = answered(subject, only_closed(gathered), priors)
     with_open = None
     if gathered.open_ids:
-        now, _ = answered(session, asked, gathered, priors)
+        now, _ = answered(subject, gathered, priors)
         with_open = None if now is None else (now.effect.interval_90[1] - now.effect.interval_90[0]) / 2
-    return Judged(outcome, given, why, gathered, with_open)
+    return Judged(outcome, given, why, gathered, with_open, subject.title)
 
 
-def priors_for(session: Session, gathered: HullRuns) -> Priors:
-    """What is assumed for these runs, with what the readings of their packs say where the person wants it so."""
-    usual = store.priors(session)
-    return priors_from_readings(session, gathered, usual) if store.readings_count(session) else usual
+def priors_for(session: Session, gathered: HullRuns, kept: tuple[Priors, bool]) -> Priors:
+    """What is assumed for these runs by the assumptions `kept`, with what the readings of their packs say where the
+    person wants it so."""
+    usual, by_readings = kept
+    return priors_from_readings(session, gathered, usual) if by_readings else usual
 
 
-def answered(session: Session, asked: Finding, gathered: HullRuns, priors: Priors) -> tuple[Answer | None, str]:
+def answered(subject: Subject, gathered: HullRuns, priors: Priors) -> tuple[Answer | None, str]:
     """The answer from these runs, or why there is none."""
     runs = list(gathered.runs.values())
     try:
-        return answer(runs, varying(gathered), question(session, asked, gathered), priors), ""
+        return answer(runs, varying(gathered), question(subject, gathered), priors), ""
     except NothingToCompare as error:
         return None, str(error)
 
 
-def briefs_of(session: Session, asked: list[Finding], gathered: HullRuns, priors: Priors) -> list[Brief | None]:
+def briefs_of(asked: Sequence[Subject], gathered: HullRuns, priors: Priors) -> list[Brief | None]:
     """Short answers to several questions about one hull; None where its runs cannot speak."""
     questions: list[Question] = []
     for each in asked:
         try:
-            questions.append(question(session, each, gathered))
+            questions.append(question(each, gathered))
         except NothingToCompare:
             # A question without sides is answered with nothing further down.
             questions.append(Question("prop", ""))
@@ -96,28 +97,27 @@ def _tells(key: str, name: str, runs) -> bool:
     return len({run.factors[name] for run in runs if name in run.factors}) > 1
 
 
-def question(session: Session, asked: Finding, gathered: HullRuns) -> Question:
+def question(subject: Subject, gathered: HullRuns) -> Question:
     """The question in the names of the gathered runs. NothingToCompare where the runs know nothing of it."""
-    runs = gathered.runs.values()
+    runs, asked = gathered.runs.values(), subject.asked
     if asked.about == "prop":
         name = gathered.props.get(asked.subject, "")
-        return Question("prop", name or title(session, asked), against=_others(name, [run.prop for run in runs]))
+        return Question("prop", name or subject.title, against=_others(name, [run.prop for run in runs]))
     if asked.about == "pack":
-        name = gathered.packs.get(int(asked.subject), "") or title(session, asked)
+        name = gathered.packs.get(int(asked.subject), "") or subject.title
         return Question("pack", name, against=_others(name, [use.pack for run in runs for use in run.packs]))
     if asked.about == "states":
-        return _states(session, asked, gathered)
+        return _states(subject, gathered)
     kind = "modification" if asked.about == "change" else "setting"
-    name = gathered.names.get(f"{kind}:{asked.subject}") or title(session, asked)
-    return Question(asked.about, name)
+    return Question(asked.about, gathered.names.get(f"{kind}:{asked.subject}") or subject.title)
 
 
 def _others(name: str, listed: list[str]) -> tuple[str, ...]:
     return tuple(sorted({each for each in listed if each and each != name}))
 
 
-def _states(session: Session, asked: Finding, gathered: HullRuns) -> Question:
-    sides = [factors_of(mended_content(session, found)) for found in _two_states(session, asked)]
+def _states(subject: Subject, gathered: HullRuns) -> Question:
+    sides = subject.sides
     known = {factor.name: factor for factor in varying(gathered)}
     differing = {key for side in sides for key in side if sides[0].get(key) != sides[1].get(key)}
     names = {key: gathered.names[key] for key in differing if gathered.names.get(key) in known}
@@ -130,27 +130,7 @@ def _states(session: Session, asked: Finding, gathered: HullRuns) -> Question:
     before, after = ({name: side.get(key, 0.0) for key, name in kept.items()} for side in sides)
     if not kept:
         raise NothingToCompare("What sets the two build states apart is not known in numbers on both.")
-    return Question("states", title(session, asked), before=before, after=after)
-
-
-def _two_states(session: Session, asked: Finding):
-    return [state(session, int(text)) for text in asked.subject.split(":")]
-
-
-def title(session: Session, asked: Finding) -> str:
-    """What a question is about, in a few words. Raises NotFound."""
-    if asked.about == "change":
-        return modification(session, int(asked.subject)).title
-    if asked.about == "setting":
-        return setting_name(asked.subject)
-    if asked.about == "pack":
-        return pack_texts(session, [int(asked.subject)])[int(asked.subject)].code
-    if asked.about == "prop":
-        ids = [int(text) for text in asked.subject.split("+")]
-        texts = edition_texts(session, ids)
-        return " + ".join(f"{texts[each].code} ed. {texts[each].number}" for each in ids)
-    first, second = _two_states(session, asked)
-    return f"state {second.number} over state {first.number}"
+    return Question("states", subject.title, before=before, after=after)
 
 
 def check_subject(session: Session, hull_id: int, about: str, subject: str) -> None:
@@ -164,7 +144,7 @@ def check_subject(session: Session, hull_id: int, about: str, subject: str) -> N
             raise NotFound("The same thing cannot be asked about twice in one question.")
         if about == "change" and modification(session, int(subject)).hull_id != hull_id:
             raise NotFound("That modification belongs to another hull.")
-        if about == "states" and {found.hull_id for found in _two_states(session, asked)} != {hull_id}:
+        if about == "states" and {found.hull_id for found in two_states(session, asked)} != {hull_id}:
             raise NotFound("Those build states belong to another hull.")
         title(session, asked)
     except (ValueError, KeyError) as error:

@@ -1,10 +1,13 @@
 """The list of questions put together."""
 
+from dataclasses import replace
+
 from sqlmodel import Session
 
 from garage.calc.effect.verdict import percent
 from garage.findings import sheets, store
-from garage.findings.judge import title
+from garage.findings.asked_packs import retire_of_asked
+from garage.findings.subjects import titles
 from garage.findings.tables import Finding, FindingDecision, FindingResult
 from garage.hulls.store import hull_names, hulls
 from garage.moments import Moment
@@ -21,14 +24,21 @@ def finding_list_sheet(session: Session, asked: list[Finding], page: int, more: 
     for row in store.decisions_of(session, ids):
         decided.setdefault(row.finding_id, row)
     names = hull_names(session, {each.hull_id for each in asked})
-    rows = [_row(session, each, names, results.get(each.id), decided.get(each.id)) for each in asked]
+    retire = retire_of_asked(session, asked)
+    rows = [
+        replace(
+            _row(each, title, names, results.get(each.id), decided.get(each.id)),
+            retire=retire.get((each.about, each.subject), ""),
+        )
+        for each, title in zip(asked, titles(session, asked), strict=True)
+    ]
     listed = [(each.id, each.name) for each in hulls(session, limit=_MOST_HULLS)]
     return sheets.FindingListSheet(rows, listed, page, more)
 
 
 def _row(
-    session: Session,
     asked: Finding,
+    title: str,
     names: dict[int, str],
     result: FindingResult | None,
     decision: FindingDecision | None,
@@ -37,7 +47,7 @@ def _row(
         id=asked.id,
         hull=names[asked.hull_id],
         about=_ABOUTS[asked.about],
-        title=title(session, asked),
+        title=title,
         verdict=("confirmed: " if result and result.confirmed else "") + (result.verdict if result else ""),
         percent=percent(result.ln) if result else None,
         low=percent(result.low_ln) if result else None,

@@ -10,13 +10,13 @@ pages = Pages()
 
 @pages.sheet("/findings/assumptions", "findings/assumptions.html")
 def show_priors(desk: Desk) -> sheets.PriorsSheet:
-    now, rows = store.priors(desk.session), []
+    (now, by_readings), rows = store.assumptions(desk.session), []
     values: dict[str, str] = {}
     for name, meaning in meanings().items():
         prior, usual = getattr(now, name), getattr(DEFAULT_PRIORS, name)
         rows.append(sheets.PriorRow(name, meaning, prior.mean, prior.sd, f"{usual.mean:g}, give or take {usual.sd:g}"))
         values |= {f"{name}_mean": f"{prior.mean:g}", f"{name}_sd": f"{prior.sd:g}"}
-    values["by_readings"] = "yes" if store.readings_count(desk.session) else ""
+    values["by_readings"] = "yes" if by_readings else ""
     return sheets.PriorsSheet(rows, values)
 
 

@@ -110,6 +110,7 @@ class AnswerSheet:
     hull: str
     title: str
     about: str
+    retire: str
     thing_url: str
     outcome: str
     outcome_title: str
@@ -158,6 +159,7 @@ class FindingRow:
     high: float | None
     judged: Moment | None
     decision: str
+    retire: str = ""
 
 
 @dataclass(frozen=True)
@@ -172,7 +174,7 @@ class FindingListSheet:
 
 @dataclass(frozen=True)
 class EffectRow:
-    """One effect on a hull: what it is about, and what is known."""
+    """One effect on a hull: what it is about, and what is known; `retire` what speaks for retiring a pack."""
 
     about: str
     subject: str
@@ -185,6 +187,7 @@ class EffectRow:
     reason: str
     tied_with: str
     tied: list[str]
+    retire: str
 
 
 @dataclass(frozen=True)
@@ -255,3 +258,4 @@ class DecideSheet:
     verdict: str
     numbers: str
     values: dict[str, str]
+    retire: str = ""

@@ -4,8 +4,10 @@ import json
 from collections.abc import Iterable, Mapping, Sequence
 
 from sqlmodel import Session, col, func, select
+from sqlmodel.sql.expression import Select
 
 from garage.calc.effect.priors import DEFAULT_PRIORS, Priors, with_changes
+from garage.db.in_ids import in_
 from garage.errors import Conflict, NotFound
 from garage.findings.tables import Finding, FindingDecision, FindingResult, PlannedRun, PriorChoice, RunChoice
 from garage.moments import Moment
@@ -39,6 +41,22 @@ def ask(session: Session, hull_id: int, about: str, subject: str, at: Moment) ->
     return kept
 
 
+def ask_each(session: Session, hull_id: int, about: str, subjects: Sequence[str], at: Moment) -> None:
+    """Write down the questions about these things that are new."""
+    if not subjects:
+        return
+    same = select(Finding.subject).where(
+        Finding.hull_id == hull_id, Finding.about == about, col(Finding.subject).in_(subjects)
+    )
+    known = set(session.exec(same))
+    session.add_all(
+        Finding(hull_id=hull_id, about=about, subject=subject, created_at=at.utc)
+        for subject in subjects
+        if subject not in known
+    )
+    session.flush()
+
+
 def findings_of(session: Session, hull_id: int, *, limit: int = MOST_OF_A_HULL) -> list[Finding]:
     """The questions about a hull, latest first."""
     rows = select(Finding).where(Finding.hull_id == hull_id).order_by(col(Finding.id).desc()).limit(limit)
@@ -67,15 +85,17 @@ def results_of(session: Session, finding_id: int, *, limit: int = 20) -> list[Fi
     return list(session.exec(rows.order_by(col(FindingResult.id).desc()).limit(limit)))
 
 
-def keep_result(session: Session, result: FindingResult) -> None:
-    """Store an answer; one for the same outing is written anew, as when an outing is closed a second time."""
+def keep_results(session: Session, outing_id: int, results: Sequence[FindingResult]) -> None:
+    """Store answers; those for the same outing are written anew, as when an outing is closed a second time."""
+    if not results:
+        return
     same = select(FindingResult).where(
-        FindingResult.finding_id == result.finding_id, FindingResult.outing_id == result.outing_id
+        in_(FindingResult.finding_id, [one.finding_id for one in results]), FindingResult.outing_id == outing_id
     )
     for row in session.exec(same):
         session.delete(row)
     session.flush()
-    session.add(result)
+    session.add_all(results)
 
 
 def unnoticed_changes(session: Session, *, limit: int) -> list[tuple[FindingResult, Finding]]:
@@ -102,8 +122,15 @@ def mark_noticed(session: Session, finding_id: int, at: str) -> None:
 
 def run_choices(session: Session, finding_id: int) -> dict[int, bool]:
     """Runs that the person put in (True) or out of a question."""
-    rows = session.exec(select(RunChoice).where(RunChoice.finding_id == finding_id))
-    return {row.run_id: row.is_in for row in rows}
+    return run_choices_of(session, [finding_id]).get(finding_id, {})
+
+
+def run_choices_of(session: Session, finding_ids: Iterable[int]) -> dict[int, dict[int, bool]]:
+    """The same for some questions, by question; those without any are left out."""
+    found: dict[int, dict[int, bool]] = {}
+    for row in session.exec(select(RunChoice).where(in_(RunChoice.finding_id, finding_ids))):
+        found.setdefault(row.finding_id, {})[row.run_id] = row.is_in
+    return found
 
 
 def choose_run(session: Session, finding_id: int, run_id: int, is_in: bool, at: str) -> None:
@@ -130,9 +157,20 @@ def decisions_of(session: Session, finding_ids: Iterable[int]) -> list[FindingDe
     return list(session.exec(rows.order_by(col(FindingDecision.at).desc(), col(FindingDecision.id).desc()).limit(100)))
 
 
-def decisions_by_id(session: Session, ids: Iterable[int]) -> list[FindingDecision]:
-    """Some decisions, in no order."""
-    return list(session.exec(select(FindingDecision).where(col(FindingDecision.id).in_(list(ids)))))
+def decisions_on_hull(session: Session, hull_id: int, *, limit: int) -> list[tuple[FindingDecision, Finding]]:
+    """The decisions about a hull that were not taken back, latest first, with the questions they answer."""
+    rows = _with_question().where(Finding.hull_id == hull_id, col(FindingDecision.set_aside_at).is_(None))
+    latest = rows.order_by(col(FindingDecision.at).desc(), col(FindingDecision.id).desc())
+    return list(session.exec(latest.limit(limit)))
+
+
+def decisions_by_id(session: Session, ids: Iterable[int]) -> list[tuple[FindingDecision, Finding]]:
+    """Some decisions with the questions they answer, in no order."""
+    return list(session.exec(_with_question().where(in_(FindingDecision.id, ids))))
+
+
+def _with_question() -> Select[FindingDecision, Finding]:
+    return select(FindingDecision, Finding).join(Finding, col(Finding.id) == FindingDecision.finding_id)
 
 
 def set_decision_aside(session: Session, finding_id: int, decision_id: int, at: str | None) -> None:
@@ -144,20 +182,12 @@ def set_decision_aside(session: Session, finding_id: int, decision_id: int, at: 
     session.add(row)
 
 
-def priors(session: Session) -> Priors:
-    """The assumptions, with those that the person changed."""
-    return with_changes(DEFAULT_PRIORS, changed_priors(session))
-
-
-def changed_priors(session: Session) -> dict[str, tuple[float, float]]:
-    """Mean and spread of the assumptions that the person changed."""
-    wanted = select(PriorChoice).where(PriorChoice.name != _READINGS)
-    return {row.name: (row.mean, row.sd) for row in session.exec(wanted)}
-
-
-def readings_count(session: Session) -> bool:
-    """Whether resistance readings of packs are to say what is assumed of them."""
-    return session.get(PriorChoice, _READINGS) is not None
+def assumptions(session: Session) -> tuple[Priors, bool]:
+    """The assumptions, with those that the person changed, and whether resistance readings of packs are to say what
+    is assumed of them."""
+    kept = {row.name: (row.mean, row.sd) for row in session.exec(select(PriorChoice))}
+    by_readings = kept.pop(_READINGS, None) is not None
+    return with_changes(DEFAULT_PRIORS, kept), by_readings
 
 
 def keep_priors(session: Session, chosen: Mapping[str, tuple[float, float]], by_readings: bool, at: str) -> None:

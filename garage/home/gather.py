@@ -1,12 +1,15 @@
 """Home put together from all the rooms below."""
 
+from collections.abc import Mapping
+
 from sqlmodel import Session
 
 from garage.db.kept_backups import Ahead
 from garage.findings.changed import changed_findings
 from garage.home import sheets, store
 from garage.home.pack_attention import attention, first_few
-from garage.hulls.store import hull_names, hulls
+from garage.hulls.store import hull_names, hulls, hulls_by_ids
+from garage.hulls.tables import Hull
 from garage.measures import Measure
 from garage.modifications.store import step_counts, work_under_way
 from garage.moments import Moment
@@ -14,9 +17,9 @@ from garage.records.broken_records import broken_records
 from garage.records.conditions import condition_words
 from garage.runs.denied_store import news
 from garage.runs.lines import run_lines
-from garage.runs.service_due import due
+from garage.runs.service_due import due_of
 from garage.runs.tables import Run
-from garage.things import Things
+from garage.things import Thing, Things
 from garage.units import DisplayUnits
 from garage.waters.tables import Outing, Water
 
@@ -32,16 +35,18 @@ def home_sheet(
     """What stands on Home at `now`, with the backups that are dated later than that."""
     outings = store.recent_outings(session)
     runs = store.runs_of(session, [outing.id for outing, _ in outings])
-    names = hull_names(session, {run.hull_id for run in runs})
-    last, fallen = _last_outing(session, outings, runs, units)
+    boats = hulls_by_ids(session, {run.hull_id for run in runs})
+    names = {hull_id: hull.name for hull_id, hull in boats.items()}
     low, low_more = store.low_things(session, things, _MOST_LINES)
-    packs = store.packs_in_hand(session, [run.id for run in runs], now.utc)
+    low_packs = [one.id for one in low if one.owner == "pack"]
+    packs = store.packs_in_hand(session, [run.id for run in runs], low_packs, now.utc)
+    last, fallen = _last_outing(session, outings, runs, packs.retire, units)
     return sheets.HomeSheet(
         first_moves=sheets.first_moves(store.begun(session)),
-        work=_work(session),
+        work=_work(session, names),
         hulls=_hulls(session, runs, names),
-        packs=first_few(attention(packs), _MOST_LINES),
-        service=_service(session, runs, names, now),
+        packs=first_few(attention(packs.facts), _MOST_LINES),
+        service=_service(session, runs, boats, now),
         changed=changed_findings(session, _MOST_LINES),
         denied=_denied(session),
         waiting=[
@@ -49,7 +54,7 @@ def home_sheet(
             for outing_id, utc, offset, water, count in store.waiting(session, _MOST_LINES)
         ],
         unsorted=store.unsorted_count(session),
-        low=[sheets.LowLine(found.name, found.url, retire) for found, retire in low],
+        low=[_low_line(one, packs.retire) for one in low],
         low_more=low_more,
         last=last,
         fallen=fallen,
@@ -59,14 +64,23 @@ def home_sheet(
     )
 
 
+def _low_line(found: Thing, retire: Mapping[int, str]) -> sheets.LowLine:
+    """Something low on the shelf, with the verdict on it if it is a pack."""
+    return sheets.LowLine(found.name, found.url, retire.get(found.id, "") if found.owner == "pack" else "")
+
+
 def _last_outing(
-    session: Session, outings: list[tuple[Outing, Water]], runs: list[Run], units: DisplayUnits
+    session: Session,
+    outings: list[tuple[Outing, Water]],
+    runs: list[Run],
+    retire: Mapping[int, str],
+    units: DisplayUnits,
 ) -> tuple[sheets.LastOuting | None, list]:
     if not outings:
         return None, []
     day, water = outings[0]
     of_day = [run for run in runs if run.outing_id == day.id][::-1]
-    lines = run_lines(session, of_day)
+    lines = run_lines(session, of_day, retire)
     shown = sheets.LastOuting(
         day.id,
         Moment(day.started_at, day.offset_min),
@@ -79,11 +93,14 @@ def _last_outing(
     return shown, broken_records(session, of_day, lines, units)
 
 
-def _work(session: Session) -> list[sheets.Work]:
+def _work(session: Session, known: Mapping[int, str]) -> list[sheets.Work]:
     rows = work_under_way(session, limit=_MOST_LINES)
+    if not rows:
+        return []
     ids = [row.id for row in rows]
     counts, following = step_counts(session, ids), store.next_steps(session, ids)
-    names = hull_names(session, {row.hull_id for row in rows})
+    unknown = {row.hull_id for row in rows} - set(known)
+    names = {**known, **(hull_names(session, unknown) if unknown else {})}
     return [
         sheets.Work(
             row.id,
@@ -104,15 +121,13 @@ def _hulls(session: Session, runs: list[Run], names: dict[int, str]) -> list[she
     return [sheets.HullChoice(hull.id, hull.name) for hull in hulls(session, limit=_MOST_LINES)]
 
 
-def _service(
-    session: Session, runs: list[Run], names: dict[int, str], now: Moment
-) -> list[sheets.ServiceLine]:
+def _service(session: Session, runs: list[Run], boats: dict[int, Hull], now: Moment) -> list[sheets.ServiceLine]:
     """What is due on the hulls that ran last."""
-    used = list(dict.fromkeys(run.hull_id for run in runs))[:_MOST_HULLS_SERVED]
+    used = [boats[hull_id] for hull_id in dict.fromkeys(run.hull_id for run in runs)][:_MOST_HULLS_SERVED]
     return [
-        sheets.ServiceLine(hull_id, names[hull_id], one.text)
-        for hull_id in used
-        for one in due(session, hull_id, now.utc)
+        sheets.ServiceLine(hull_id, boats[hull_id].name, one.text)
+        for hull_id, found in due_of(session, used, now.utc).items()
+        for one in found
         if one.due
     ]
 

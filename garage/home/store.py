@@ -1,5 +1,7 @@
 """Bounded queries of what stands on Home: the latest outings and what hangs on them, never the whole book."""
 
+import json
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
 from sqlalchemy import bindparam, text
@@ -9,10 +11,12 @@ from garage.db.in_ids import in_
 from garage.home.pack_attention import READ_EVERY, PackFacts
 from garage.packs.care import Reminder, reminders, why_blocked
 from garage.packs.care_store import Care, care_of
-from garage.packs.log.cycles_store import packs_at_hand
-from garage.packs.store import pack_standings, pack_text, packs_by_ids
-from garage.packs.verdict_store import retire_words, verdicts
-from garage.runs.tables import Run, RunPack
+from garage.packs.log.cycles_store import packs_at_hand_and
+from garage.packs.retirement import Verdict
+from garage.packs.store import pack_standings, pack_text
+from garage.packs.tables import Pack
+from garage.packs.verdict_store import verdicts
+from garage.runs.tables import Run
 from garage.shelf.tables import ShelfEntry
 from garage.things import Thing, Things
 from garage.waters.tables import Outing, Water
@@ -41,8 +45,11 @@ FROM waiting JOIN outing ON outing.id = waiting.outing_id JOIN water ON water.id
 _UNSORTED = text(
     "SELECT count(*) FROM (SELECT 1 FROM attachment WHERE owner = '' AND set_aside_at IS NULL LIMIT :most)"
 )
-_DAMAGED = text("SELECT id FROM pack WHERE damage <> '' AND retired_on = '' ORDER BY id DESC LIMIT :most")
-_NEWEST = text("SELECT id FROM pack WHERE retired_on = '' ORDER BY id DESC LIMIT :most")
+_OF_RUNS_OR_NEW_OR_DAMAGED = text("""
+SELECT pack_id FROM run_pack WHERE run_id IN (SELECT value FROM json_each(:runs))
+UNION SELECT * FROM (SELECT id FROM pack WHERE retired_on = '' ORDER BY id DESC LIMIT :most)
+UNION SELECT * FROM (SELECT id FROM pack WHERE damage <> '' AND retired_on = '' ORDER BY id DESC LIMIT :most)
+""")
 _READINGS = text("""
 SELECT pack.id, latest.at, (SELECT count(*) FROM (SELECT 1 FROM pack_log WHERE pack_log.pack_id = pack.id
     AND pack_log.at > coalesce(latest.at, '') AND pack_log.kind IN ('run', 'bench', 'capacity')
@@ -97,25 +104,37 @@ def unsorted_count(session: Session) -> int:
     return session.execute(_UNSORTED, {"most": _MOST_COUNTED}).scalar() or 0
 
 
-def low_things(session: Session, things: Things, most: int) -> tuple[list[tuple[Thing, str]], bool]:
-    """What is low on the shelf, with the verdict on it if it is a pack, and whether there is more than that."""
+def low_things(session: Session, things: Things, most: int) -> tuple[list[Thing], bool]:
+    """What is low on the shelf, and whether there is more than that."""
     query = select(ShelfEntry.owner, ShelfEntry.owner_id).where(ShelfEntry.low == True)  # noqa: E712
     rows = session.exec(query.order_by(col(ShelfEntry.id).desc()).limit(most + 1)).all()
-    found = [things.thing(session, owner, owner_id) for owner, owner_id in rows[:most]]
-    retire = retire_words(session, [one.id for one in found if one.owner == "pack"])
-    return [(one, retire.get(one.id, "") if one.owner == "pack" else "") for one in found], len(rows) > most
+    return things.several(session, rows[:most]), len(rows) > most
 
 
-def packs_in_hand(session: Session, run_ids: list[int], now_utc: str) -> list[PackFacts]:
+@dataclass(frozen=True)
+class InHand:
+    """What is known of packs that want a look; `retire` has the verdict in words on them and on any asked for, '' for
+    none."""
+
+    facts: list[PackFacts]
+    retire: Mapping[int, str]
+
+
+def packs_in_hand(session: Session, run_ids: list[int], also: Collection[int], now_utc: str) -> InHand:
     """The packs of the latest runs, the newest ones, those noted as damaged, and those that were measured to be done
-    among the ones at hand; none that is retired."""
-    ids = set(session.exec(select(RunPack.pack_id).where(in_(RunPack.run_id, run_ids)).distinct()))
-    for query in (_NEWEST, _DAMAGED):
-        ids |= set(session.execute(query, {"most": _NEWEST_PACKS}).scalars())
-    at_hand = {pack.id for pack in packs_at_hand(session, _MOST_AT_HAND)}
-    retire = {one: found.measured_words for one, found in verdicts(session, ids | at_hand).items()}
-    ids |= {one for one, words in retire.items() if words}
-    rows = {pack_id: row for pack_id, row in packs_by_ids(session, ids).items() if not row.retired_on}
+    among the ones at hand; none that is retired. The verdict on the packs `also` is told too."""
+    of_runs = {"runs": json.dumps(run_ids), "most": _NEWEST_PACKS}
+    ids = set(session.execute(_OF_RUNS_OR_NEW_OR_DAMAGED, of_runs).scalars())
+    at_hand, known = packs_at_hand_and(session, _MOST_AT_HAND, ids)
+    found = verdicts(session, {*ids, *also, *(pack.id for pack in at_hand)})
+    ids |= {pack.id for pack in at_hand if found[pack.id].measured_words}
+    rows = {one: known[one] for one in sorted(ids) if one in known}
+    return InHand(_pack_facts(session, rows, found, now_utc), {one: each.words for one, each in found.items()})
+
+
+def _pack_facts(
+    session: Session, rows: Mapping[int, Pack], found: Mapping[int, Verdict], now_utc: str
+) -> list[PackFacts]:
     if not rows:
         return []
     standings, care = pack_standings(session, list(rows), now_utc), care_of(session, list(rows))
@@ -133,7 +152,7 @@ def packs_in_hand(session: Session, run_ids: list[int], now_utc: str) -> list[Pa
             readings[pack_id][0] is not None,
             readings[pack_id][1],
             why_blocked("", care[pack_id].temperature_c),
-            retire[pack_id],
+            found[pack_id].measured_words,
             tuple(one.text for one in _due(care[pack_id], now_utc[:10]) if not one.doubtful),
         )
         for pack_id, row in rows.items()

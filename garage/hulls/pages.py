@@ -2,12 +2,12 @@
 
 from garage.hulls import forms, sheets, store
 from garage.web.desk import Desk
-from garage.web.pages import Done, Pages
+from garage.web.pages import RETIRED, Done, Pages
 
 pages = Pages()
 
 
-@pages.sheet("/hulls", "hulls/list.html", is_list=True)
+@pages.sheet("/hulls", "hulls/list.html", is_list=True, asks=RETIRED)
 def list_hulls(desk: Desk) -> sheets.HullListSheet:
     retired = desk.query.get("retired") == "yes"
     found = store.hulls(desk.session, retired=retired, limit=desk.limit + 1, offset=desk.offset)

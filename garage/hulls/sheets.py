@@ -1,6 +1,7 @@
 """What the pages of this room show."""
 
 from dataclasses import dataclass
+from typing import Annotated
 
 from garage.fields.definition import Field
 from garage.fields.forms import fill, fresh
@@ -21,7 +22,7 @@ class HullLine:
     length: Measure
     material: str
     retired_on: str
-    fields: FieldValues
+    fields: Annotated[FieldValues, FIELDS]
 
 
 @dataclass(frozen=True)

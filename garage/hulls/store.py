@@ -1,8 +1,11 @@
 """Queries and writes of hulls and their lists."""
 
+from collections.abc import Iterable
+
 from sqlalchemy import func
 from sqlmodel import Session, col, select
 
+from garage.db.in_ids import in_
 from garage.db.taken import refuse_taken
 from garage.errors import NotFound
 from garage.fields.definition import FormData
@@ -44,6 +47,11 @@ def hulls(session: Session, *, retired: bool = False, limit: int = 50, offset: i
     """Hulls in use, or those retired, by name."""
     kept = Hull.retired_on != "" if retired else Hull.retired_on == ""
     return list(session.exec(select(Hull).where(kept).order_by(Hull.name).limit(limit).offset(offset)))
+
+
+def hulls_by_ids(session: Session, ids: Iterable[int]) -> dict[int, Hull]:
+    """Some hulls."""
+    return {row.id: row for row in session.exec(select(Hull).where(in_(Hull.id, ids)))}
 
 
 def hull_names(session: Session, ids: set[int]) -> dict[int, str]:
@@ -96,17 +104,24 @@ def _refuse_taken_name(session: Session, name: str, other_than: int | None = Non
 
 def checklist(session: Session, hull_id: int, name: str) -> list[ChecklistItem]:
     """The lines of one list of a hull, in order."""
-    return list(
-        session.exec(
-            select(ChecklistItem)
-            .where(
-                ChecklistItem.hull_id == hull_id,
-                ChecklistItem.checklist == name,
-                col(ChecklistItem.set_aside_at).is_(None),
-            )
-            .order_by(col(ChecklistItem.position), col(ChecklistItem.id))
+    return checklists_of(session, [hull_id], name)[hull_id]
+
+
+def checklists_of(session: Session, hull_ids: Iterable[int], name: str) -> dict[int, list[ChecklistItem]]:
+    """The lines of one list of some hulls, in order, by hull."""
+    found: dict[int, list[ChecklistItem]] = {hull_id: [] for hull_id in hull_ids}
+    lines = session.exec(
+        select(ChecklistItem)
+        .where(
+            in_(ChecklistItem.hull_id, found),
+            ChecklistItem.checklist == name,
+            col(ChecklistItem.set_aside_at).is_(None),
         )
+        .order_by(col(ChecklistItem.position), col(ChecklistItem.id))
     )
+    for line in lines:
+        found[line.hull_id].append(line)
+    return found
 
 
 def add_checklist_line(session: Session, hull_id: int, draft: ChecklistDraft) -> ChecklistItem:

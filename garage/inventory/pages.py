@@ -4,9 +4,10 @@ from garage.fields.definition import FormData
 from garage.inventory import forms, sheets, store
 from garage.inventory.collection import Collection
 from garage.inventory.kinds import COLLECTIONS
+from garage.inventory.shapes import list_type, thing_type
 from garage.photos.store import attachments
 from garage.web.desk import Desk
-from garage.web.pages import Done, Pages
+from garage.web.pages import RETIRED, Done, Pages
 
 
 def add_pages(pages: Pages, collection: Collection) -> None:
@@ -19,11 +20,13 @@ def add_pages(pages: Pages, collection: Collection) -> None:
 
 
 def _add_list(pages: Pages, collection: Collection) -> None:
-    @pages.sheet(collection.url, "inventory/list.html", is_list=True)
+    @pages.sheet(collection.url, "inventory/list.html", is_list=True, asks=RETIRED)
     def list_rows(desk: Desk) -> sheets.ListSheet:
         retired = desk.query.get("retired") == "yes"
         rows = store.rows_of(desk.session, collection, retired=retired, limit=desk.limit + 1, offset=desk.offset)
         return sheets.list_sheet(collection, rows, desk.today, retired=retired, page=desk.page, limit=desk.limit)
+
+    list_rows.__annotations__["return"] = list_type(collection)
 
 
 def _add_new(pages: Pages, collection: Collection) -> None:
@@ -44,6 +47,8 @@ def _add_thing(pages: Pages, collection: Collection) -> None:
         rows = attachments(desk.session, collection.words.one, row_id)
         beside = collection.beside(desk.session, row) if collection.beside else None
         return sheets.thing_sheet(collection, row, desk.today, rows, beside)
+
+    show_row.__annotations__["return"] = thing_type(collection)
 
 
 def _add_edit(pages: Pages, collection: Collection) -> None:

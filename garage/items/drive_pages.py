@@ -7,12 +7,12 @@ from garage.items.drive_store import installed_in, part_events
 from garage.photos.store import attachments
 from garage.shelf.store import entry
 from garage.web.desk import Desk
-from garage.web.pages import Pages
+from garage.web.pages import RETIRED, Pages
 
 pages = Pages()
 
 
-@pages.sheet("/drives", "items/drives.html", is_list=True)
+@pages.sheet("/drives", "items/drives.html", is_list=True, asks={"kind": "only parts of this kind", **RETIRED})
 def list_drives(desk: Desk) -> sheets.DriveListSheet:
     asked, retired = desk.query.get("kind", ""), desk.query.get("retired") == "yes"
     kind = asked if asked in PART_KINDS else ""

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Annotated
 
 from garage.drives.fields import FIELDS
 from garage.drives.sheets import PartFacts, known_kv, part_facts
@@ -20,7 +21,7 @@ class DriveLine:
     """One part in the list, with the hull that it is in."""
 
     id: int
-    fields: FieldValues
+    fields: Annotated[FieldValues, FIELDS]
     kv: Measure
     hull_id: int | None
     installed_in: str

@@ -8,7 +8,7 @@ from garage.photos.store import attachments
 from garage.props import store
 from garage.shelf.store import entry
 from garage.web.desk import Desk
-from garage.web.pages import Pages
+from garage.web.pages import RETIRED, RUNS_PAGE, Pages
 
 pages = Pages()
 
@@ -16,14 +16,14 @@ pages = Pages()
 RUNS_SHOWN = 20
 
 
-@pages.sheet("/props", "items/props.html", is_list=True)
+@pages.sheet("/props", "items/props.html", is_list=True, asks=RETIRED)
 def list_props(desk: Desk) -> sheets.PropListSheet:
     retired = desk.query.get("retired") == "yes"
     found = store.props(desk.session, retired=retired, limit=desk.limit + 1, offset=desk.offset)
     return sheets.prop_list_sheet(found, retired=retired, page=desk.page, limit=desk.limit)
 
 
-@pages.sheet("/props/{prop_id:int}", "items/prop.html")
+@pages.sheet("/props/{prop_id:int}", "items/prop.html", asks=RUNS_PAGE)
 def show_prop(desk: Desk, prop_id: int) -> sheets.PropSheet:
     prop, editions = store.prop(desk.session, prop_id), store.editions(desk.session, prop_id)
     mended = corrections_of(desk.session, "edition", [one.id for one in editions])

@@ -3,6 +3,7 @@
 import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Annotated
 
 from garage.corrections.tables import Correction
 from garage.fields.showing import FieldValues, by_column, in_words, values
@@ -48,8 +49,8 @@ class PropLine:
     material: str
     condition: str
     retired_on: str
-    fields: FieldValues
-    edition_fields: FieldValues
+    fields: Annotated[FieldValues, FIELDS]
+    edition_fields: Annotated[FieldValues, EDITION_FIELDS]
 
 
 @dataclass(frozen=True)

@@ -1,6 +1,7 @@
 """Where an item was used: its last runs, and its best run of each way of measuring. All work stays with
 its own runs."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from sqlalchemy import ColumnElement, func
@@ -40,13 +41,18 @@ def use_of_prop(session: Session, prop_id: int, *, page: int, limit: int) -> Use
     return _use(session, RunProp, col(RunProp.edition_id).in_(editions), page, limit)
 
 
-def use_of_pack(session: Session, pack_id: int, *, page: int, limit: int) -> Use:
-    """The runs made on a pack."""
-    return _use(session, RunPack, col(RunPack.pack_id) == pack_id, page, limit)
+def use_of_pack(session: Session, pack_id: int, known: Mapping[int, str], *, page: int, limit: int) -> Use:
+    """The runs made on a pack; `known` is what speaks for retiring it."""
+    return _use(session, RunPack, col(RunPack.pack_id) == pack_id, page, limit, known)
 
 
 def _use(
-    session: Session, pins: type[RunProp] | type[RunPack], mine: ColumnElement[bool], page: int, limit: int
+    session: Session,
+    pins: type[RunProp] | type[RunPack],
+    mine: ColumnElement[bool],
+    page: int,
+    limit: int,
+    known: Mapping[int, str] | None = None,
 ) -> Use:
     """What the runs pinned to an item say; `mine` picks its rows of the table `pins`."""
     count = session.exec(select(func.count()).select_from(pins).where(mine)).one()
@@ -54,7 +60,7 @@ def _use(
     newest_first = of_item.order_by(col(Run.started_at).desc(), col(Run.id).desc())
     runs = list(session.exec(newest_first.limit(limit + 1).offset((page - 1) * limit)))
     best = _best(session, pins, mine)
-    lines = run_lines(session, [*runs[:limit], *runs_by_id(session, list(best.values()))])
+    lines = run_lines(session, [*runs[:limit], *runs_by_id(session, list(best.values()))], known)
     by_id = {line.id: line for line in lines}
     units = display_units(session)
     ways = [BestLine(way.words(units), by_id[best[way]]) for way in sorted(best, key=lambda way: way.trust)]

@@ -16,10 +16,10 @@ from garage.calc.track.drive import load_of, lowest_under_load_v
 from garage.calc.track.measure import Looked, Measures, look_at
 from garage.calc.track.motion import motion_of
 from garage.calc.track.track import Track
-from garage.logs.command import track_json
 from garage.logs.denied import denied_kmh, note_denied
 from garage.logs.store import Measured, keep_measures, pieces_of, restored_of, track_of, write_pieces
-from garage.logs.tables import LogFile, LogPiece
+from garage.logs.tables import LogFile, LogPiece, LogRestored
+from garage.logs.track_json import track_json
 from garage.runs.store import runs_of_outing
 from garage.runs.tables import Run
 
@@ -27,9 +27,10 @@ from garage.runs.tables import Run
 _NEAR_S = 600.0
 
 
-def look_at_part(session: Session, row: LogFile, track: Track, start_s: float, end_s: float) -> Looked:
-    """Measure a part of a log, with the samples that a person lets count."""
-    brought_back = restored_of(session, row.id)
+def look_at_part(
+    row: LogFile, track: Track, brought_back: Sequence[LogRestored], start_s: float, end_s: float
+) -> Looked:
+    """Measure a part of a log; `brought_back` are the samples that a person lets count."""
     with np.errstate(invalid="ignore"):
         inside = np.flatnonzero((track.time_s >= start_s) & (track.time_s <= end_s))
     chosen = [
@@ -42,17 +43,18 @@ def look_at_part(session: Session, row: LogFile, track: Track, start_s: float, e
 
 def cut_anew(session: Session, row: LogFile) -> list[LogPiece]:
     """Cut a log at its rests and measure each piece; a log asked for one run stays whole for that run."""
-    track = track_of(session, row)
+    track, brought_back = track_of(session, row), restored_of(session, row.id)
     spans = _whole(track)
     motion = motion_of(track, clean(track)) if row.asked_run_id is None else None
     if motion is not None:
         spans = runs_between_rests(motion, course_of(motion), row.rest_s) or spans
     measured = [
-        Measured(start, end, worth_keeping(look_at_part(session, row, track, start, end))) for start, end in spans
+        Measured(start, end, worth_keeping(look_at_part(row, track, brought_back, start, end)))
+        for start, end in spans
     ]
     pieces = write_pieces(session, row.id, measured)
     _offer(session, row, pieces)
-    note_denied(session, row)
+    note_denied(session, row, pieces)
     return pieces
 
 
@@ -63,11 +65,12 @@ def _whole(track: Track) -> list[tuple[float, float]]:
 
 def measure_anew(session: Session, row: LogFile) -> None:
     """Measure the pieces of a log again, after samples were brought back or the course was changed."""
-    track = track_of(session, row)
-    for piece in pieces_of(session, row.id):
-        looked = look_at_part(session, row, track, piece.start_s, piece.end_s)
+    track, brought_back = track_of(session, row), restored_of(session, row.id)
+    pieces = pieces_of(session, row.id)
+    for piece in pieces:
+        looked = look_at_part(row, track, brought_back, piece.start_s, piece.end_s)
         keep_measures(session, piece, worth_keeping(looked))
-    note_denied(session, row)
+    note_denied(session, row, pieces)
 
 
 def worth_keeping(looked: Looked) -> dict[str, Any]:

@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from sqlmodel import Session
 
 from garage.calc.track.agreement import DISPUTED
 from garage.calc.track.measure import Measures
-from garage.logs.store import pieces_of
-from garage.logs.tables import LogFile
+from garage.logs.tables import LogFile, LogPiece
 from garage.runs.denied_store import drop_denied, keep_denied
 
 _KMH = 3.6
@@ -19,13 +18,20 @@ _KMH = 3.6
 
 def denied_kmh(measures: Measures) -> list[float]:
     """What the receiver says where its places deny it, in km/h as a run would store it."""
-    return sorted({round(one.speed_ms * _KMH, 2) for one in measures.denied})
+    speeds = [one.speed_ms for one in measures.denied]
+    if measures.agreement.by == "ratio":
+        # All of it reads too high, so what its passes show does as well; what the places may say stays free.
+        of_passes = [speed for one in measures.passes for speed in (one.peak_ms, one.course_ms) if speed is not None]
+        speeds += [speed for speed in of_passes if speed > (measures.agreement.places_ms or 0.0)]
+    return sorted({round(speed * _KMH, 2) for speed in speeds})
 
 
-def note_denied(session: Session, row: LogFile, earlier: Mapping[int, Iterable[float]] | None = None) -> None:
+def note_denied(
+    session: Session, row: LogFile, pieces: Sequence[LogPiece], earlier: Mapping[int, Iterable[float]] | None = None
+) -> None:
     """Keep what the pieces of a log contradict themselves in, for the runs they belong to; figures that hold now are
     dropped. `earlier` are figures that a piece had shown before, by its number."""
-    for piece in pieces_of(session, row.id):
+    for piece in pieces:
         if piece.run_id is None:
             continue
         found = json.loads(piece.found)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta, timezone
 
@@ -13,14 +14,15 @@ from garage.logs.readers.delimited import preview
 from garage.logs.readers.result import MOST_BYTES
 from garage.logs.tables import LogFile, LogPiece
 from garage.measures import Measure
-from garage.runs.lines import run_lines
-from garage.runs.store import run, runs_of_outing
+from garage.runs.lines import RunLine, run_lines
+from garage.runs.store import run, runs_by_ids, runs_of_outing
 from garage.runs.tables import Run
 from garage.states.store import state_texts
 from garage.things import Things
 from garage.units import DisplayUnits, entry_text, show
-from garage.waters.outing_store import outing
-from garage.waters.store import USUAL_COURSE_M
+from garage.waters.fields import USUAL_COURSE_M
+from garage.waters.outing_store import outing, outings_by_id
+from garage.waters.tables import Outing
 
 MOST_STATES = 40
 
@@ -30,16 +32,20 @@ def course_for(session: Session, outing_id: int | None) -> float:
     return store.course_of_water(session, outing_id) or USUAL_COURSE_M
 
 
-def clock_at(session: Session, row: LogFile, start_s: float) -> str:
+def offset_of(session: Session, row: LogFile) -> int:
+    """By how many minutes the clock on the spot of a log is ahead of UTC."""
+    return outing(session, row.outing_id).offset_min if row.outing_id is not None else 0
+
+
+def clock_at(row: LogFile, start_s: float, offset_min: int) -> str:
     """The time of day on the spot at some second of a log; '' if the log knows elapsed time only."""
     if row.start_unix_s is None:
         return ""
-    offset = outing(session, row.outing_id).offset_min if row.outing_id is not None else 0
     try:
         when = datetime.fromtimestamp(row.start_unix_s + start_s, UTC)
     except (OverflowError, ValueError, OSError):
         return ""
-    return when.astimezone(timezone(timedelta(minutes=offset))).strftime("%H:%M:%S")
+    return when.astimezone(timezone(timedelta(minutes=offset_min))).strftime("%H:%M:%S")
 
 
 def run_words(found: Run) -> str:
@@ -47,26 +53,38 @@ def run_words(found: Run) -> str:
     return f"Run {found.number}"
 
 
-def piece_lines(session: Session, row: LogFile, pieces: list[LogPiece]) -> list[sheets.PieceLine]:
-    """The pieces of one log as lines."""
-    runs = {one: run(session, one) for one in {piece.run_id for piece in pieces if piece.run_id}}
-    names = {one: run_words(found) for one, found in runs.items()}
-    flags = {line.id: line.flags for line in run_lines(session, list(runs.values()))}
-    return [
-        replace(
-            sheets.piece_line(piece, row, clock_at(session, row, piece.start_s), names.get(piece.run_id or 0, "")),
-            run_flags=flags.get(piece.run_id or 0, []),
-        )
-        for piece in pieces
-    ]
+def piece_lines(
+    session: Session, owned: Sequence[tuple[LogPiece, LogFile]], lines: Mapping[int, RunLine] | None = None
+) -> list[sheets.PieceLine]:
+    """Pieces as lines, each with its log. `lines` are those of all runs they may belong to, where they are known."""
+    if not owned:
+        return []
+    if lines is None:
+        runs = runs_by_ids(session, {piece.run_id for piece, _ in owned if piece.run_id})
+        lines = {line.id: line for line in run_lines(session, list(runs.values()))}
+    offsets = {day.id: day.offset_min for day in _days_of(session, owned)}
+    return [_piece_line(piece, row, offsets.get(row.outing_id or 0, 0), lines) for piece, row in owned]
+
+
+def _days_of(session: Session, owned: Sequence[tuple[LogPiece, LogFile]]) -> list[Outing]:
+    ids = {row.outing_id for _, row in owned if row.outing_id is not None}
+    return list(outings_by_id(session, ids).values()) if ids else []
+
+
+def _piece_line(
+    piece: LogPiece, row: LogFile, offset_min: int, lines: Mapping[int, RunLine]
+) -> sheets.PieceLine:
+    line = lines.get(piece.run_id or 0)
+    name = f"Run {line.number}" if line else ""
+    found = sheets.piece_line(piece, row, clock_at(row, piece.start_s, offset_min), name)
+    return replace(found, run_flags=line.flags if line else [])
 
 
 def run_logs(session: Session, run_id: int, units: DisplayUnits) -> sheets.OwnerLogsSheet:
     """The logs of a run. Raises NotFound."""
     found = run(session, run_id)
-    owned = store.pieces_of_run(session, run_id)
-    pieces = [piece_lines(session, row, [piece])[0] for piece, row in owned]
     line = run_lines(session, [found])[0]
+    pieces = piece_lines(session, store.pieces_of_run(session, run_id), {run_id: line})
     course = course_for(session, found.outing_id)
     waiting = [
         sheets.log_line(row) for row in store.logs(session, outing_id=found.outing_id) if row.asked_run_id == run_id
@@ -79,7 +97,8 @@ def outing_logs(session: Session, things: Things, outing_id: int, units: Display
     """The logs of an outing. Raises NotFound."""
     day = things.thing(session, "outing", outing_id)
     found = store.logs(session, outing_id=outing_id)
-    pieces = [line for row in found for line in piece_lines(session, row, store.pieces_of(session, row.id))]
+    cut = store.pieces_of_logs(session, [row.id for row in found])
+    pieces = piece_lines(session, [(piece, row) for row in found for piece in cut[row.id]])
     course = course_for(session, outing_id)
     return _owner(
         f"Logs of the {day.name}",
@@ -107,7 +126,7 @@ def log_sheet(session: Session, log_id: int, units: DisplayUnits) -> sheets.LogS
     """One log. Raises NotFound."""
     row = store.log(session, log_id)
     pieces = store.pieces_of(session, log_id)
-    choices = run_choices(session, row)
+    lines = outing_run_lines(session, row)
     values = {f"piece{piece.number}": str(piece.run_id or "") for piece in pieces}
     values["rest"] = entry_text(row.rest_s, "duration", units.unit("duration"))
     values["within"] = entry_text(row.opposite_within_s, "duration", units.unit("duration"))
@@ -118,8 +137,8 @@ def log_sheet(session: Session, log_id: int, units: DisplayUnits) -> sheets.LogS
         row.size_bytes,
         row.outing_id,
         sheets.notes_of(row),
-        piece_lines(session, row, pieces),
-        choices,
+        piece_lines(session, [(piece, row) for piece in pieces], lines),
+        run_choices(lines),
         row.set_aside_at is not None,
         values,
     )
@@ -134,12 +153,16 @@ def cut_words(row: LogFile, units: DisplayUnits) -> str:
     )
 
 
-def run_choices(session: Session, row: LogFile) -> list[tuple[str, str]]:
-    """The runs that a piece of a log can belong to: those of its outing."""
+def outing_run_lines(session: Session, row: LogFile) -> dict[int, RunLine]:
+    """The runs that a piece of a log can belong to: those of its outing, by id in their order."""
     if row.outing_id is None:
-        return []
-    lines = run_lines(session, runs_of_outing(session, row.outing_id))
-    return [(str(line.id), f"run {line.number}, {line.started.clock()}, {line.hull}") for line in lines]
+        return {}
+    return {line.id: line for line in run_lines(session, runs_of_outing(session, row.outing_id))}
+
+
+def run_choices(lines: Mapping[int, RunLine]) -> list[tuple[str, str]]:
+    """Runs to choose from."""
+    return [(str(line.id), f"run {line.number}, {line.started.clock()}, {line.hull}") for line in lines.values()]
 
 
 def columns_sheet(session: Session, log_id: int, path) -> sheets.ColumnsSheet:

@@ -34,10 +34,11 @@ def send_file(desk: Desk, log_id: int) -> FileResponse:
 @pages.action("/logs/{log_id:int}/runs", on_error=show_log)
 def give_runs(desk: Desk, log_id: int) -> Done:
     row = store.log(desk.session, log_id)
-    numbers = [piece.number for piece in store.pieces_of(desk.session, log_id)]
-    runs = {value: int(value) for value, _ in gather.run_choices(desk.session, row)}
-    store.give_runs(desk.session, log_id, forms.read_runs(desk.reader(), numbers, runs))
-    note_denied(desk.session, row)
+    pieces = store.pieces_of(desk.session, log_id)
+    runs = {value: int(value) for value, _ in gather.run_choices(gather.outing_run_lines(desk.session, row))}
+    chosen = forms.read_runs(desk.reader(), [piece.number for piece in pieces], runs)
+    store.give_runs(desk.session, pieces, chosen)
+    note_denied(desk.session, row, pieces)
     return Done(f"/logs/{log_id}", "Saved.")
 
 

@@ -11,11 +11,11 @@ from sqlmodel import Session, col, select
 from garage.calc.track.agreement import ONE_WITNESS
 from garage.db.engine import reading, writing
 from garage.errors import Conflict
-from garage.logs.command import track_json
 from garage.logs.cutting import look_at_part, worth_keeping
 from garage.logs.denied import figures_of, note_denied
-from garage.logs.store import keep_measures, log, pieces_of, track_of
+from garage.logs.store import keep_measures, log, pieces_of, restored_of, track_of
 from garage.logs.tables import LogChannel, LogFile, LogPiece
+from garage.logs.track_json import track_json
 
 told = logging.getLogger("garage")
 _AGREEMENT = ("agreement", "witnesses")
@@ -50,9 +50,9 @@ def _look_over(session: Session, row: LogFile) -> None:
             _add(piece, {"agreement": ONE_WITNESS, "witnesses": {}})
             session.add(piece)
         return
-    track, earlier = track_of(session, row), {}
+    track, brought_back, earlier = track_of(session, row), restored_of(session, row.id), {}
     for piece in pieces:
-        looked = look_at_part(session, row, track, piece.start_s, piece.end_s)
+        looked = look_at_part(row, track, brought_back, piece.start_s, piece.end_s)
         if looked.measures.agreement.is_disputed:
             earlier[piece.number] = figures_of(json.loads(piece.found))
             keep_measures(session, piece, worth_keeping(looked))
@@ -61,7 +61,7 @@ def _look_over(session: Session, row: LogFile) -> None:
             _add(piece, {name: found[name] for name in _AGREEMENT})
             session.add(piece)
     session.flush()
-    note_denied(session, row, earlier)
+    note_denied(session, row, pieces, earlier)
 
 
 def _has_two_witnesses(session: Session, row: LogFile) -> bool:

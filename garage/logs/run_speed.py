@@ -16,13 +16,6 @@ from garage.runs.store import run
 def write_speed(session: Session, run_id: int, offer: Mapping[str, Any], log_name: str, at: Moment) -> None:
     """Write an offer of a log as the speed of a run. Raises NotFound."""
     draft = draft_of(session, run(session, run_id))
-    facts = replace(
-        draft.facts,
-        speed_kmh=offer["speed_kmh"],
-        speed_how="log",
-        ways=offer["ways"],
-        averaging_s=offer["averaging_s"],
-        course_m=offer["course_m"],
-        passes=offer["passes"],
-    )
-    change_run(session, run_id, replace(draft, facts=facts), f"measured in the log {log_name}", at)
+    read = {column: offer[column] for column in ("speed_kmh", "ways", "averaging_s", "course_m", "passes")}
+    facts = {**draft.facts, "speed_how": "log", **read}
+    change_run(session, run_id, replace(draft, facts=facts), f"measured in the log {log_name}", at, draft)

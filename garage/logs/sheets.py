@@ -149,7 +149,7 @@ def log_line(row: LogFile) -> LogLine:
 def piece_line(row: LogPiece, log: LogFile, clock: str, run: str) -> PieceLine:
     """A piece as one line; `clock` is the time of day of its beginning, if the log knows it."""
     found = json.loads(row.found)
-    source = SOURCE_WORDS[found.get("speed_source")]
+    source, denied = SOURCE_WORDS[found.get("speed_source")], _denied(found, log)
     return PieceLine(
         log_id=row.log_id,
         log=log.name,
@@ -161,11 +161,16 @@ def piece_line(row: LogPiece, log: LogFile, clock: str, run: str) -> PieceLine:
         run=run,
         top=Measure(row.top_kmh, "speed", f"log, best 2 s, {source}"),
         two_way=Measure(row.two_way_kmh, "speed", f"log, both ways over {log.course_m:g} m, mean of the speeds"),
-        peak=Measure(row.peak_kmh, "speed", "log, highest single sample", "reads high"),
+        peak=Measure(row.peak_kmh, "speed", "log, highest single sample", peak_caution(denied is not None)),
         distance=Measure(found.get("distance_m"), "distance", "along the track"),
         corners=int(found.get("corner_count", 0)),
-        denied=_denied(found, log),
+        denied=denied,
     )
+
+
+def peak_caution(contradicted: bool, otherwise: str = "reads high") -> str:
+    """What to bear in mind of a highest sample: that its log contradicts itself weighs more than anything else."""
+    return "the log contradicts itself" if contradicted else otherwise
 
 
 def _denied(found: Mapping[str, Any], log: LogFile) -> Denied | None:

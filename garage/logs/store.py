@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -120,8 +120,16 @@ def track_of(session: Session, row: LogFile) -> Track:
 
 def pieces_of(session: Session, log_id: int) -> list[LogPiece]:
     """The pieces of a log, in order of time."""
-    found = select(LogPiece).where(LogPiece.log_id == log_id).order_by(col(LogPiece.number)).limit(MOST_PIECES)
-    return list(session.exec(found))
+    return pieces_of_logs(session, [log_id])[log_id]
+
+
+def pieces_of_logs(session: Session, log_ids: Iterable[int]) -> dict[int, list[LogPiece]]:
+    """The pieces of some logs, in order of time, by log."""
+    found: dict[int, list[LogPiece]] = {log_id: [] for log_id in log_ids}
+    wanted = select(LogPiece).where(in_(LogPiece.log_id, found), LogPiece.number <= MOST_PIECES)
+    for one in session.exec(wanted.order_by(col(LogPiece.log_id), col(LogPiece.number))):
+        found[one.log_id].append(one)
+    return found
 
 
 def piece(session: Session, piece_id: int) -> LogPiece:
@@ -183,9 +191,9 @@ def keep_measures(session: Session, row: LogPiece, found: Mapping[str, Any]) -> 
     session.flush()
 
 
-def give_runs(session: Session, log_id: int, runs: Mapping[int, int | None]) -> None:
+def give_runs(session: Session, pieces: Sequence[LogPiece], runs: Mapping[int, int | None]) -> None:
     """Say which run each piece belongs to, by the piece's number."""
-    for row in pieces_of(session, log_id):
+    for row in pieces:
         if row.number in runs:
             row.run_id = runs[row.number]
             session.add(row)

@@ -2,23 +2,11 @@
 
 from dataclasses import dataclass
 
-from garage.modifications.tables import Modification
+from garage.fields.definition import FormData
+from garage.fields.forms import read
+from garage.modifications.fields import FIELDS
 from garage.moments import Moment
 from garage.web.fields import Reader
-
-PERMANENCES = ("removable", "permanent")
-
-
-@dataclass(frozen=True)
-class ModificationDraft:
-    """A modification as typed."""
-
-    title: str
-    purpose: str
-    expected: str
-    permanence: str
-    trial: bool
-    notes: str
 
 
 @dataclass(frozen=True)
@@ -30,32 +18,13 @@ class FitDraft:
     note: str
 
 
-def read_modification(reader: Reader) -> ModificationDraft:
-    """The modification typed into the form. Raises FormErrors."""
-    draft = ModificationDraft(
-        title=reader.text("title", required=True, most=120),
-        purpose=reader.long_text("purpose", most=2000),
-        expected=reader.long_text("expected", most=2000),
-        permanence=reader.choice("permanence", PERMANENCES, required=True),
-        trial=reader.flag("trial"),
-        notes=reader.long_text("notes"),
-    )
-    if draft.trial and draft.permanence == "permanent":
+def read_modification(reader: Reader) -> FormData:
+    """The modification typed into the form, by column. Raises FormErrors."""
+    form = read(FIELDS, reader)
+    if form["trial"] and form["permanence"] == "permanent":
         reader.fail("permanence", "A test piece comes off again: choose removable, or untick the trial.")
     reader.finish()
-    return draft
-
-
-def modification_values(modification: Modification) -> dict[str, str]:
-    """The texts that stand in the form of a modification already written down."""
-    return {
-        "title": modification.title,
-        "purpose": modification.purpose,
-        "expected": modification.expected,
-        "permanence": modification.permanence,
-        "trial": "yes" if modification.trial else "",
-        "notes": modification.notes,
-    }
+    return form
 
 
 def read_fit(reader: Reader, done: list[str]) -> FitDraft:

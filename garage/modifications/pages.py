@@ -24,7 +24,7 @@ def list_modifications(desk: Desk, hull_id: int) -> sheets.ModificationListSheet
 
 @pages.sheet("/hulls/{hull_id:int}/modifications/new", "modifications/edit.html")
 def new_modification(desk: Desk, hull_id: int) -> sheets.ModificationFormSheet:
-    return sheets.modification_form_sheet(hull(desk.session, hull_id), None)
+    return sheets.modification_form_sheet(hull(desk.session, hull_id), None, desk.units)
 
 
 @pages.action("/hulls/{hull_id:int}/modifications/new", on_error=new_modification)
@@ -36,13 +36,13 @@ def add_modification(desk: Desk, hull_id: int) -> Done:
 
 @pages.sheet(_PAGE + "/sheet", "modifications/sheet.html")
 def show_step_sheet(desk: Desk, modification_id: int) -> sheets.ModificationSheet:
-    return gathered_modification(desk.session, modification_id, desk.moment)
+    return gathered_modification(desk.session, modification_id, desk.moment, desk.units, desk.rests)
 
 
 @pages.sheet(_PAGE + "/edit", "modifications/edit.html")
 def edit_modification(desk: Desk, modification_id: int) -> sheets.ModificationFormSheet:
     kept = store.modification(desk.session, modification_id)
-    return sheets.modification_form_sheet(hull(desk.session, kept.hull_id), kept)
+    return sheets.modification_form_sheet(hull(desk.session, kept.hull_id), kept, desk.units)
 
 
 @pages.action(_PAGE + "/edit", on_error=edit_modification)
@@ -58,7 +58,7 @@ def ask_fit(desk: Desk, modification_id: int) -> sheets.FitSheet:
 
 @pages.action(_PAGE + "/fit", on_error=ask_fit)
 def fit(desk: Desk, modification_id: int) -> Done:
-    visit = fitting.fit(desk.session, modification_id, _read_fit(desk), desk.moment)
+    visit = fitting.fit(desk.session, modification_id, _read_fit(desk), desk.moment, desk.rests)
     return _made(modification_id, visit, "Fitted")
 
 
@@ -69,7 +69,7 @@ def ask_rework(desk: Desk, modification_id: int) -> sheets.FitSheet:
 
 @pages.action(_PAGE + "/rework", on_error=ask_rework)
 def rework(desk: Desk, modification_id: int) -> Done:
-    visit = fitting.rework(desk.session, modification_id, _read_fit(desk), desk.moment)
+    visit = fitting.rework(desk.session, modification_id, _read_fit(desk), desk.moment, desk.rests)
     return _made(modification_id, visit, "Reworked")
 
 
@@ -80,7 +80,7 @@ def ask_take_off(desk: Desk, modification_id: int) -> sheets.FitSheet:
 
 @pages.action(_PAGE + "/take-off", on_error=ask_take_off)
 def take_off(desk: Desk, modification_id: int) -> Done:
-    visit = fitting.take_off(desk.session, modification_id, _read_fit(desk), desk.moment)
+    visit = fitting.take_off(desk.session, modification_id, _read_fit(desk), desk.moment, desk.rests)
     return _made(modification_id, visit, "Taken off")
 
 
@@ -104,7 +104,8 @@ def pick_up(desk: Desk, modification_id: int) -> Done:
 
 def _ask(desk: Desk, modification_id: int, act: str) -> sheets.FitSheet:
     kept = store.modification(desk.session, modification_id)
-    steps = step_store.as_mended(desk.session, store.steps(desk.session, modification_id))
+    written = store.steps(desk.session, modification_id)
+    steps = step_store.as_mended(written, step_store.corrections_of(desk.session, [row.id for row in written]))
     return sheets.fit_sheet(kept, hull(desk.session, kept.hull_id), act, steps, desk.moment)
 
 

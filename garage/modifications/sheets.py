@@ -2,20 +2,25 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Annotated
 
-from garage.corrections.tables import Correction
+from garage.corrections.sheets import Mended
+from garage.fields.definition import Field
+from garage.fields.forms import fill, fresh
+from garage.fields.showing import Fact, FieldValues, facts, values
 from garage.hulls.tables import Hull
 from garage.measures import Measure
 from garage.modifications.class_hints import Hint, is_about_strakes, strake_hints
-from garage.modifications.forms import PERMANENCES, modification_values
+from garage.modifications.fields import FIELDS, PERMANENCES, QUICK_STEP_FIELDS, STEP_ACTIONS
 from garage.modifications.step_cautions import cautions_for
 from garage.modifications.step_mass import same_piece_twice, total_mass
 from garage.modifications.step_sheets import StepLine, step_line
-from garage.modifications.tables import STEP_ACTIONS, Modification, Step
+from garage.modifications.tables import Modification, Step
 from garage.moments import Moment
 from garage.photos.sheets import Attached
 from garage.reference import Caution
 from garage.states.tables import BuildState, Change
+from garage.units import DisplayUnits
 
 _WORDS_OF_CHANGE = {"fit": "fitted", "rework": "reworked", "take off": "taken off"}
 
@@ -32,6 +37,7 @@ class ModificationLine:
     steps: int
     mass: Measure
     purpose: str
+    written: Annotated[FieldValues, FIELDS]
 
 
 @dataclass(frozen=True)
@@ -55,6 +61,7 @@ class ModificationFormSheet:
     title: str
     values: dict[str, str]
     permanences: tuple[str, ...] = PERMANENCES
+    fields: tuple[Field, ...] = FIELDS
 
 
 @dataclass(frozen=True)
@@ -82,17 +89,14 @@ class HistoryLine:
 
 @dataclass(frozen=True)
 class ModificationSheet:
-    """One modification with its steps."""
+    """One modification with its steps; `listed` is what its page lists of what was `written` of it."""
 
     id: int
     hull_id: int
     hull: str
     title: str
-    purpose: str
-    expected: str
-    permanence: str
-    trial: bool
-    notes: str
+    written: Annotated[FieldValues, FIELDS]
+    listed: list[Fact]
     status: str
     dropped_reason: str
     moved_on: bool
@@ -106,6 +110,7 @@ class ModificationSheet:
     attached: Attached
     values: dict[str, str]
     actions: tuple[str, ...] = STEP_ACTIONS
+    fields: tuple[Field, ...] = QUICK_STEP_FIELDS
 
 
 @dataclass(frozen=True)
@@ -139,7 +144,7 @@ class Work:
 
     steps: Sequence[Step]
     frozen: set[int]
-    corrections: Mapping[int, list[Correction]]
+    mended: Mapping[int, list[Mended]]
 
     def lines(self, at: Moment) -> list[StepLine]:
         """The steps as lines, numbered from 1."""
@@ -149,7 +154,7 @@ class Work:
                 number,
                 at,
                 frozen=step.id in self.frozen,
-                corrections=self.corrections.get(step.id, ()),
+                mended=self.mended.get(step.id, ()),
             )
             for number, step in enumerate(self.steps, 1)
         ]
@@ -169,12 +174,14 @@ def modification_list_sheet(
     return ModificationListSheet(hull.id, hull.name, lines, page, len(rows) > limit)
 
 
-def modification_form_sheet(hull: Hull, modification: Modification | None) -> ModificationFormSheet:
+def modification_form_sheet(
+    hull: Hull, modification: Modification | None, units: DisplayUnits
+) -> ModificationFormSheet:
     """The form of `modification`, or of a new one of `hull`."""
     if modification is None:
-        return ModificationFormSheet(hull.id, hull.name, None, "", {"permanence": "removable"})
-    values = modification_values(modification)
-    return ModificationFormSheet(hull.id, hull.name, modification.id, modification.title, values)
+        return ModificationFormSheet(hull.id, hull.name, None, "", fresh(FIELDS, units))
+    typed = fill(FIELDS, modification, units)
+    return ModificationFormSheet(hull.id, hull.name, modification.id, modification.title, typed)
 
 
 def modification_sheet(
@@ -198,11 +205,8 @@ def modification_sheet(
         hull_id=modification.hull_id,
         hull=hull.name,
         title=modification.title,
-        purpose=modification.purpose,
-        expected=modification.expected,
-        permanence=modification.permanence,
-        trial=modification.trial,
-        notes=modification.notes,
+        written=values(FIELDS, modification),
+        listed=facts(FIELDS, modification),
         status=status,
         dropped_reason=modification.dropped_reason if status == "dropped" else "",
         moved_on=moved_on and status == "fitted",
@@ -272,6 +276,7 @@ def _line(
         steps=len(own),
         mass=Measure(mass.mass_g, "mass", mass.origin, mass.caution),
         purpose=row.purpose,
+        written=values(FIELDS, row),
     )
 
 

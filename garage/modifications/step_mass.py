@@ -6,9 +6,10 @@ from typing import Protocol
 
 from garage.calc.section import SECTIONS, section_area_mm2, strip_mass_g
 from garage.measures import Measure
+from garage.modifications.fields import STEP_FIELDS
 from garage.reference import materials
 
-_DIMENSIONS = ("width_mm", "height_mm", "wall_mm", "diameter_mm", "area_mm2")
+_DIMENSIONS = tuple(field.column for field in STEP_FIELDS if field.asked == "size")
 
 
 class Piece(Protocol):

@@ -38,21 +38,22 @@ def add_step(desk: Desk, modification_id: int) -> Done:
 @pages.fragment("/steps/mass", "modifications/_step_mass.html")
 def show_mass(desk: Desk) -> step_sheets.MassPreview:
     return step_sheets.mass_preview(
-        *step_forms.read_unfinished_step(desk.query_reader(), own_materials(desk.session))
+        *step_forms.read_unfinished_piece(desk.query_reader(), own_materials(desk.session))
     )
 
 
 @pages.sheet(_STEP, "modifications/step.html")
 def show_step(desk: Desk, step_id: int) -> step_sheets.StepSheet:
     session, kept = desk.session, store.step(desk.session, step_id)
-    [mended] = store.as_mended(session, [kept])
+    slips = store.corrections_of(session, [step_id])
+    [mended] = store.as_mended([kept], slips)
     order = [row.id for row in store.steps(session, kept.modification_id)]
     line = step_sheets.step_line(
         mended,
         order.index(step_id) + 1 if step_id in order else 0,
         desk.moment,
-        frozen=step_id in store.frozen_ids(session, [kept.modification_id]),
-        corrections=store.corrections_of(session, [step_id]).get(step_id, []),
+        frozen=step_id in desk.rests.frozen_steps(session, [kept.modification_id]),
+        mended=step_sheets.mended_lines(slips.get(step_id, []), desk.units),
     )
     attached = photo_sheets.attached("step", step_id, photos.attachments(session, "step", step_id))
     title = modification_store.modification(session, kept.modification_id).title
@@ -68,7 +69,7 @@ def edit_step(desk: Desk, step_id: int) -> step_sheets.StepFormSheet:
 @pages.action(_STEP + "/edit", on_error=edit_step)
 def change_step(desk: Desk, step_id: int) -> Done:
     draft = step_forms.read_step(desk.reader(), own_materials(desk.session))
-    return Done(_line_of(store.change_step(desk.session, step_id, draft, desk.moment)), "Saved.")
+    return Done(_line_of(store.change_step(desk.session, step_id, draft, desk.moment, desk.rests)), "Saved.")
 
 
 @pages.sheet(_STEP + "/mend", "modifications/step_edit.html")
@@ -85,43 +86,43 @@ def mend(desk: Desk, step_id: int) -> Done:
 
 @pages.action(_STEP + "/tick")
 def tick(desk: Desk, step_id: int) -> str:
-    return _line_of(store.tick_step(desk.session, step_id, desk.moment.utc))
+    return _line_of(store.tick_step(desk.session, step_id, desk.moment.utc, desk.rests))
 
 
 @pages.action(_STEP + "/untick")
 def untick(desk: Desk, step_id: int) -> str:
-    return _line_of(store.tick_step(desk.session, step_id, None))
+    return _line_of(store.tick_step(desk.session, step_id, None, desk.rests))
 
 
 @pages.action(_STEP + "/up")
 def move_up(desk: Desk, step_id: int) -> str:
-    return _line_of(store.move_step(desk.session, step_id, -1))
+    return _line_of(store.move_step(desk.session, step_id, -1, desk.rests))
 
 
 @pages.action(_STEP + "/down")
 def move_down(desk: Desk, step_id: int) -> str:
-    return _line_of(store.move_step(desk.session, step_id, 1))
+    return _line_of(store.move_step(desk.session, step_id, 1, desk.rests))
 
 
 @pages.action(_STEP + "/set-aside")
 def set_aside(desk: Desk, step_id: int) -> Done:
-    kept = store.set_step_aside(desk.session, step_id, desk.moment.utc)
+    kept = store.set_step_aside(desk.session, step_id, desk.moment.utc, desk.rests)
     said = f"Set aside: {kept.action} {kept.what}".strip()
     return Done(f"/modifications/{kept.modification_id}#work", said, undo=f"/steps/{step_id}/bring-back")
 
 
 @pages.action(_STEP + "/bring-back")
 def bring_back(desk: Desk, step_id: int) -> str:
-    return _line_of(store.set_step_aside(desk.session, step_id, None))
+    return _line_of(store.set_step_aside(desk.session, step_id, None, desk.rests))
 
 
 def _form(desk: Desk, step_id: int, *, mending: bool) -> step_sheets.StepFormSheet:
     kept = store.step(desk.session, step_id)
-    is_frozen = step_id in store.frozen_ids(desk.session, [kept.modification_id])
+    is_frozen = step_id in desk.rests.frozen_steps(desk.session, [kept.modification_id])
     if mending and not is_frozen:
         raise Conflict("No run rests on this step yet, so it can simply be edited.")
     modification = modification_store.modification(desk.session, kept.modification_id)
-    [mended] = store.as_mended(desk.session, [kept])
+    [mended] = store.as_mended([kept], store.corrections_of(desk.session, [step_id]))
     own = own_materials(desk.session)
     return step_sheets.step_form_sheet(modification, mended, own, desk.units, mending=is_frozen)
 

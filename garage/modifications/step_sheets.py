@@ -1,24 +1,30 @@
 """What the pages of steps show."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from types import MappingProxyType
+from typing import Annotated
 
 from garage.calc.section import SECTIONS
-from garage.corrections.sheets import Mended, mended
+from garage.corrections.sheets import Mended
 from garage.corrections.tables import Correction
+from garage.fields.definition import Field
+from garage.fields.forms import fresh
+from garage.fields.showing import Fact, FieldValues, facts, values
 from garage.measures import Measure
-from garage.modifications.step_corrections import field_text, field_words
-from garage.modifications.step_forms import known_densities, step_values
+from garage.modifications.fields import STEP_ACTIONS, STEP_FIELDS
+from garage.modifications.step_corrections import mended_in_words
+from garage.modifications.step_forms import fields_with, known_densities, step_values
 from garage.modifications.step_mass import Piece, computed_measure, density_origin, impossible_size
-from garage.modifications.tables import STEP_ACTIONS, Modification, Step
+from garage.modifications.tables import Modification, Step
 from garage.moments import Moment
 from garage.photos.sheets import Attached
 from garage.reference import Adhesive, adhesives
 from garage.units import DisplayUnits
 
-_KIND_OF_DIMENSION = {"area_mm2": "area"}
+_DIMENSIONS = tuple(field for field in STEP_FIELDS if field.asked == "size")
+_KINDS = {field.column: field.kind for field in STEP_FIELDS}
 
 
 @dataclass(frozen=True)
@@ -31,7 +37,7 @@ class Size:
 
 @dataclass(frozen=True)
 class StepLine:
-    """One step as it stands on the page of its modification."""
+    """One step as it stands on the page of its modification; `listed` is what its own page lists further."""
 
     id: int
     number: int
@@ -58,6 +64,8 @@ class StepLine:
     on_the_boat: bool
     frozen: bool
     mended: list[Mended]
+    written: Annotated[FieldValues, STEP_FIELDS]
+    listed: list[Fact]
 
 
 @dataclass(frozen=True)
@@ -80,6 +88,7 @@ class StepFormSheet:
     step_id: int | None
     mending: bool
     values: dict[str, str]
+    fields: tuple[Field, ...]
     materials: list[tuple[str, str]]
     adhesives: list[Adhesive]
     sections: list[tuple[str, str]]
@@ -103,9 +112,9 @@ def step_line(
     at: Moment,
     *,
     frozen: bool = False,
-    corrections: Sequence[Correction] = (),
+    mended: Sequence[Mended] = (),
 ) -> StepLine:
-    """One step; `number` counts from 1, `at` is now, and `corrections` were laid over the step already."""
+    """One step; `number` counts from 1, `at` is now, and what was `mended` was laid over the step already."""
     done = Moment.here(step.done_at) if step.done_at else None
     hardens_until = _later(done, step.cure_h) if done and step.cure_h else None
     return StepLine(
@@ -133,8 +142,15 @@ def step_line(
         done=done,
         on_the_boat=step.in_change_id is not None,
         frozen=frozen,
-        mended=[_mended(row) for row in corrections],
+        mended=list(mended),
+        written=values(STEP_FIELDS, step),
+        listed=facts(STEP_FIELDS, step),
     )
+
+
+def mended_lines(corrections: Iterable[Correction], units: DisplayUnits) -> list[Mended]:
+    """The slips mended on a step, in words."""
+    return [mended_in_words(row, units) for row in corrections]
 
 
 def step_form_sheet(
@@ -147,13 +163,14 @@ def step_form_sheet(
     begun: Mapping[str, str] = MappingProxyType({}),
 ) -> StepFormSheet:
     """The form of `step`, or of a new one, in which `begun` stands already."""
-    values = step_values(step, own, units) if step else {"count": "1", "adds_mass": "yes", **begun}
+    typed = step_values(step, own, units) if step else {**fresh(STEP_FIELDS, units), **begun}
     return StepFormSheet(
         modification_id=modification.id,
         modification=modification.title,
         step_id=step.id if step else None,
         mending=mending,
-        values=values,
+        values=typed,
+        fields=fields_with(known_densities(own)),
         materials=[(name, name) for name in known_densities(own)],
         adhesives=list(adhesives().values()),
         sections=[(name, shape.title) for name, shape in SECTIONS.items()],
@@ -182,29 +199,18 @@ def _density(piece: Piece) -> Measure:
 def _sizes(step: Step) -> list[Size]:
     """The dimensions that count for the step's section, or all that were written where none was chosen."""
     shape = SECTIONS.get(step.section)
-    words = dict(shape.words) if shape else {name: name.split("_")[0] for name in _needs_columns()}
+    words = dict(shape.words) if shape else {field.column: field.name for field in _DIMENSIONS}
     words["length_mm"] = "long"
-    found = [
-        (word, getattr(step, name), _KIND_OF_DIMENSION.get(name, "length")) for name, word in words.items()
-    ]
+    found = [(word, getattr(step, name), _KINDS[name]) for name, word in words.items()]
     return [Size(word, Measure(value, kind)) for word, value, kind in found if value is not None]
 
 
 def _needs() -> dict[str, list[str]]:
     """By field: the sections that need it."""
     return {
-        column.rsplit("_", 1)[0]: [name for name, shape in SECTIONS.items() if column in shape.needs]
-        for column in _needs_columns()
+        field.name: [name for name, shape in SECTIONS.items() if field.column in shape.needs]
+        for field in _DIMENSIONS
     }
-
-
-def _needs_columns() -> tuple[str, ...]:
-    return ("width_mm", "height_mm", "wall_mm", "diameter_mm", "area_mm2")
-
-
-def _mended(row: Correction) -> Mended:
-    old, new = (field_text(row.field, text) for text in (row.old, row.new))
-    return mended(row, field_words(row.field), old or "nothing", new or "nothing")
 
 
 def _later(moment: Moment, hours: float) -> Moment:

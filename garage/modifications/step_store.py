@@ -1,26 +1,20 @@
 """Queries and writes of steps, and of the materials a person wrote down."""
 
-from collections.abc import Iterable
-from dataclasses import asdict, replace
+from collections.abc import Iterable, Mapping, Sequence
 
-from sqlalchemy import bindparam, func, text, update
+from sqlalchemy import func, update
 from sqlmodel import Session, col, select
 
 from garage.corrections import store as corrections
 from garage.corrections.tables import Correction
 from garage.errors import Conflict, NotFound
+from garage.fields.definition import FormData
+from garage.handed_down import Rests
 from garage.modifications.step_corrections import corrected, wanted_corrections
-from garage.modifications.step_forms import MendDraft, QuickStep, StepDraft, known_densities
+from garage.modifications.step_forms import Mend, known_densities
 from garage.modifications.tables import Modification, OwnMaterial, Step
 from garage.moments import Moment
 
-# The database's own trigger goes by the same rule: a run rests on the state or on a later one of the hull.
-_FROZEN = text(
-    "SELECT step.id FROM step JOIN change ON change.id = step.in_change_id"
-    " JOIN build_state AS mine ON mine.id = change.state_id"
-    " WHERE step.modification_id IN :ids AND EXISTS (SELECT 1 FROM build_state AS later"
-    " JOIN run ON run.state_id = later.id WHERE later.hull_id = mine.hull_id AND later.number >= mine.number)"
-).bindparams(bindparam("ids", expanding=True))
 _MOST_OWN_MATERIALS = 300
 _STAYS_TICKED = "This step is part of what was fitted, so it stays ticked: say when it was done."
 
@@ -58,20 +52,13 @@ def steps_set_aside(session: Session, modification_id: int) -> list[Step]:
     return list(session.exec(rows.order_by(aside.desc()).limit(100)))
 
 
-def frozen_ids(session: Session, modification_ids: Iterable[int]) -> set[int]:
-    """Which steps of some modifications a run rests on."""
-    found = session.connection().execute(_FROZEN, {"ids": list(modification_ids)})
-    return set(found.scalars())
-
-
 def corrections_of(session: Session, step_ids: Iterable[int]) -> dict[int, list[Correction]]:
     """What was mended on some steps, by step."""
     return corrections.corrections_of(session, "step", list(step_ids))
 
 
-def as_mended(session: Session, rows: list[Step]) -> list[Step]:
+def as_mended(rows: Sequence[Step], mended: Mapping[int, list[Correction]]) -> list[Step]:
     """`rows` as they read with their corrections: copies where something was mended, not to be written to."""
-    mended = corrections_of(session, [row.id for row in rows])
     return [corrected(row, mended.get(row.id, [])) for row in rows]
 
 
@@ -81,35 +68,33 @@ def own_materials(session: Session) -> dict[str, float]:
     return {row.name: row.density_kg_m3 for row in session.exec(rows)}
 
 
-def add_step(session: Session, modification_id: int, draft: StepDraft | QuickStep, at: Moment) -> Step:
+def add_step(session: Session, modification_id: int, form: FormData, at: Moment) -> Step:
     """Write down a step after the last one. Raises NotFound."""
     if session.get(Modification, modification_id) is None:
         raise NotFound("There is no such modification in this notebook.")
     last = session.exec(select(func.max(Step.position)).where(Step.modification_id == modification_id)).one()
     position = 1 if last is None else last + 1
-    new = Step(modification_id=modification_id, position=position, created_at=at.utc, **asdict(draft))
+    new = Step(modification_id=modification_id, position=position, created_at=at.utc, **form)
     session.add(new)
     session.flush()
-    if isinstance(draft, StepDraft):
-        _remember_material(session, draft, at)
+    _remember_material(session, new, at)
     return new
 
 
-def change_step(session: Session, step_id: int, draft: StepDraft, at: Moment) -> Step:
+def change_step(session: Session, step_id: int, form: FormData, at: Moment, rests: Rests) -> Step:
     """Write a step's facts anew. Raises NotFound, Conflict if a run rests on it."""
-    kept = _open_step(session, step_id)
-    if kept.in_change_id is not None and draft.done_at is None:
+    kept = _open_step(session, step_id, rests)
+    if kept.in_change_id is not None and form["done_at"] is None:
         raise Conflict(_STAYS_TICKED)
-    for name, value in asdict(draft).items():
-        setattr(kept, name, value)
+    kept.sqlmodel_update(dict(form))
     session.add(kept)
-    _remember_material(session, draft, at)
+    _remember_material(session, kept, at)
     return kept
 
 
-def tick_step(session: Session, step_id: int, at: str | None) -> Step:
+def tick_step(session: Session, step_id: int, at: str | None, rests: Rests) -> Step:
     """Mark a step done at a time in UTC, or not done with None. Raises Conflict if it is on the boat."""
-    kept = _open_step(session, step_id)
+    kept = _open_step(session, step_id, rests)
     if kept.in_change_id is not None:
         raise Conflict(_STAYS_TICKED)
     kept.done_at = at
@@ -117,26 +102,26 @@ def tick_step(session: Session, step_id: int, at: str | None) -> Step:
     return kept
 
 
-def set_step_aside(session: Session, step_id: int, at: str | None) -> Step:
+def set_step_aside(session: Session, step_id: int, at: str | None, rests: Rests) -> Step:
     """Put a step aside at a time in UTC, or bring it back with None. Raises Conflict if a run rests on it."""
-    kept = _open_step(session, step_id)
+    kept = _open_step(session, step_id, rests)
     kept.set_aside_at = at
     session.add(kept)
     return kept
 
 
-def move_step(session: Session, step_id: int, by: int) -> Step:
+def move_step(session: Session, step_id: int, by: int, rests: Rests) -> Step:
     """Change places with the step before (`by` -1) or after (+1); at either end nothing happens.
 
     Raises Conflict if a run rests on one of the two.
     """
-    kept = _open_step(session, step_id)
+    kept = _open_step(session, step_id, rests)
     order = steps(session, kept.modification_id)
     index = next((place for place, row in enumerate(order) if row.id == step_id), None)
     if index is None or not 0 <= index + by < len(order):
         return kept
     other = order[index + by]
-    if other.id in frozen_ids(session, [kept.modification_id]):
+    if other.id in rests.frozen_steps(session, [kept.modification_id]):
         raise Conflict("A run rests on the step that it would change places with.")
     kept.position, other.position = other.position, kept.position
     session.add_all([kept, other])
@@ -152,36 +137,36 @@ def take_in_steps(session: Session, change_id: int, step_ids: Iterable[int]) -> 
     session.flush()
 
 
-def mend_step(session: Session, step_id: int, draft: MendDraft, at: Moment) -> int:
+def mend_step(session: Session, step_id: int, mend: Mend, at: Moment) -> int:
     """Record a correction for every field that reads otherwise now; how many there were.
 
     Raises NotFound, and Conflict if nothing differs.
     """
-    [now] = as_mended(session, [step(session, step_id)])
+    [now] = as_mended([step(session, step_id)], corrections_of(session, [step_id]))
     # What is on the boat was done, so a time left open says nothing else than the one that stands there.
-    wanted = wanted_corrections(now, replace(draft.step, done_at=draft.step.done_at or now.done_at))
+    wanted = wanted_corrections(now, {**mend.step, "done_at": mend.step["done_at"] or now.done_at})
     if not wanted:
         raise Conflict("Nothing differs from what stands there: change the field that was a slip.")
     for field, old, new in wanted:
-        corrections.add_correction(session, "step", step_id, field, old, new, draft.why, at)
+        corrections.add_correction(session, "step", step_id, field, old, new, mend.why, at)
     return len(wanted)
 
 
-def _open_step(session: Session, step_id: int) -> Step:
+def _open_step(session: Session, step_id: int, rests: Rests) -> Step:
     kept = step(session, step_id)
-    if kept.in_change_id is not None and step_id in frozen_ids(session, [kept.modification_id]):
+    if kept.in_change_id is not None and step_id in rests.frozen_steps(session, [kept.modification_id]):
         raise Conflict("A run rests on this step, so it stays as it is. A slip of the pen can be mended.")
     return kept
 
 
-def _remember_material(session: Session, draft: StepDraft, at: Moment) -> None:
+def _remember_material(session: Session, step: Step, at: Moment) -> None:
     """Keep a material that is not in the table, with its density, to offer it the next time."""
-    if not draft.material or draft.density_kg_m3 is None or draft.material in known_densities({}):
+    if not step.material or step.density_kg_m3 is None or step.material in known_densities({}):
         return
-    kept = session.exec(select(OwnMaterial).where(OwnMaterial.name == draft.material)).first()
+    kept = session.exec(select(OwnMaterial).where(OwnMaterial.name == step.material)).first()
     if kept is None:
-        kept = OwnMaterial(name=draft.material, density_kg_m3=draft.density_kg_m3, created_at=at.utc)
-    kept.density_kg_m3 = draft.density_kg_m3
+        kept = OwnMaterial(name=step.material, density_kg_m3=step.density_kg_m3, created_at=at.utc)
+    kept.density_kg_m3 = step.density_kg_m3
     session.add(kept)
 
 

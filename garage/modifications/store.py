@@ -1,44 +1,25 @@
 """Queries and writes of modifications. How one stands follows from its hull's changes and its steps."""
 
 import json
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from typing import Any
 
 from sqlmodel import Session, col, exists, func, select
 
+from garage.db.in_ids import in_
 from garage.errors import Conflict, NotFound
-from garage.modifications.forms import ModificationDraft
+from garage.fields.definition import FormData, is_open
+from garage.modifications.fields import STEP_FIELDS
 from garage.modifications.step_mass import computed_mass_g, total_mass
-from garage.modifications.step_store import steps
+from garage.modifications.step_store import steps, steps_of_several
 from garage.modifications.tables import Modification, Step
 from garage.moments import Moment
 from garage.states.tables import BuildState, Change, Supersession
 
 STATUSES = ("planned", "under way", "fitted", "taken off", "dropped")
 _STATUS_OF_CHANGE = {"fit": "fitted", "rework": "fitted", "take off": "taken off"}
-# What a change keeps of a step, so that the state can be read without the step.
-_KEPT_OF_A_STEP = (
-    "action",
-    "what",
-    "material",
-    "density_kg_m3",
-    "section",
-    "width_mm",
-    "height_mm",
-    "wall_mm",
-    "diameter_mm",
-    "area_mm2",
-    "length_mm",
-    "count",
-    "adds_mass",
-    "adhesive",
-    "cure_h",
-    "cure_temperature_c",
-    "finish",
-    "coats",
-    "mass_weighed_g",
-    "note",
-)
+# What a change keeps of a step, so that the state can be read without the step: all but the work itself.
+_KEPT_OF_A_STEP = tuple(field for field in STEP_FIELDS if field.asked != "when")
 _MOST_CHANGES = 200
 
 
@@ -48,6 +29,11 @@ def modification(session: Session, modification_id: int) -> Modification:
     if found is None:
         raise NotFound("There is no such modification in this notebook.")
     return found
+
+
+def modifications_by_ids(session: Session, ids: Iterable[int]) -> dict[int, Modification]:
+    """Some modifications."""
+    return {row.id: row for row in session.exec(select(Modification).where(in_(Modification.id, ids)))}
 
 
 def modifications_of(
@@ -80,23 +66,42 @@ def not_fitted_yet(session: Session, *, hull_id: int | None = None, limit: int) 
 
 def status(session: Session, ids: Iterable[int]) -> dict[int, str]:
     """How some modifications stand: planned, under way, fitted, taken off or dropped."""
-    wanted = list(ids)
-    found: dict[int, str] = {}
-    for change in _changes(session, wanted):
-        if change.kind in _STATUS_OF_CHANGE and change.modification_id is not None:
-            found[change.modification_id] = _STATUS_OF_CHANGE[change.kind]
-    begun = set(
+    return status_of(session, list(modifications_by_ids(session, ids).values()))
+
+
+def status_of(
+    session: Session, rows: Sequence[Modification], counts: Mapping[int, tuple[int, int]] | None = None
+) -> dict[int, str]:
+    """The same for modifications that were read; `counts` are those of their steps, where they were."""
+    if not rows:
+        return {}
+    wanted = [row.id for row in rows]
+    begun = _begun(session, wanted) if counts is None else {one for one, (done, _) in counts.items() if done}
+    return stand(rows, _changes(session, wanted), begun)
+
+
+def _begun(session: Session, ids: Sequence[int]) -> set[int]:
+    """Which of some modifications have a step that was done."""
+    return set(
         session.exec(
             select(Step.modification_id)
             .where(
-                col(Step.modification_id).in_(wanted),
+                col(Step.modification_id).in_(ids),
                 col(Step.done_at).is_not(None),
                 col(Step.set_aside_at).is_(None),
             )
             .distinct()
         )
     )
-    for row in session.exec(select(Modification).where(col(Modification.id).in_(wanted))):
+
+
+def stand(rows: Sequence[Modification], changes: Iterable[Change], begun: Collection[int]) -> dict[int, str]:
+    """How modifications stand, by their changes in the order of the history and which of them were begun."""
+    found: dict[int, str] = {}
+    for change in changes:
+        if change.kind in _STATUS_OF_CHANGE and change.modification_id is not None:
+            found[change.modification_id] = _STATUS_OF_CHANGE[change.kind]
+    for row in rows:
         if row.dropped_at is not None and found.get(row.id) != "fitted":
             found[row.id] = "dropped"
         found.setdefault(row.id, "under way" if row.id in begun else "planned")
@@ -126,11 +131,16 @@ def changes_of(session: Session, modification_id: int) -> list[tuple[Change, Bui
 
 
 def fitted_detail(session: Session, modification: Modification) -> dict[str, Any]:
-    """What a change that fits or reworks `modification` keeps of it: its steps done so far, with their mass.
+    """What a change that fits or reworks `modification` keeps of it: its steps done so far, with their mass."""
+    return detail_of(modification, steps(session, modification.id))
+
+
+def detail_of(modification: Modification, rows: Sequence[Step]) -> dict[str, Any]:
+    """The same of its steps in order.
 
     Steps are taken as first written: a slip mended later lies over the state and is no change of the boat.
     """
-    done = [row for row in steps(session, modification.id) if row.done_at is not None]
+    done = [row for row in rows if row.done_at is not None]
     total = total_mass(done)
     detail: dict[str, Any] = {
         "title": modification.title,
@@ -145,26 +155,43 @@ def fitted_detail(session: Session, modification: Modification) -> dict[str, Any
 
 def has_moved_on(session: Session, modification: Modification) -> bool:
     """Whether a fitted modification was worked on since the change that last took it onto the boat."""
-    fits = [change for change in _changes(session, [modification.id]) if change.kind in ("fit", "rework")]
+    return modification.id in moved_on(session, [modification])
+
+
+def moved_on(session: Session, rows: Sequence[Modification]) -> set[int]:
+    """Which of some modifications were worked on since the change that last took them onto the boat."""
+    ids = [row.id for row in rows]
+    if not ids:
+        return set()
+    changes, own = _changes(session, ids), steps_of_several(session, ids)
+    return {
+        row.id
+        for row in rows
+        if is_moved_on(row, [one for one in changes if one.modification_id == row.id], own.get(row.id, []))
+    }
+
+
+def is_moved_on(modification: Modification, changes: Sequence[Change], rows: Sequence[Step]) -> bool:
+    """Whether the steps of a modification are others than its last change that came onto the boat tells."""
+    fits = [change for change in changes if change.kind in ("fit", "rework")]
     if not fits:
         return False
-    then, now = json.loads(fits[-1].detail), fitted_detail(session, modification)
+    then, now = json.loads(fits[-1].detail), detail_of(modification, rows)
     return any(then.get(name) != now.get(name) for name in ("steps", "mass_g"))
 
 
-def add_modification(session: Session, hull_id: int, draft: ModificationDraft, at: Moment) -> Modification:
+def add_modification(session: Session, hull_id: int, form: FormData, at: Moment) -> Modification:
     """Write down a modification of a hull that is there."""
-    new = Modification(hull_id=hull_id, created_at=at.utc, **vars(draft))
+    new = Modification(hull_id=hull_id, created_at=at.utc, **form)
     session.add(new)
     session.flush()
     return new
 
 
-def change_modification(session: Session, modification_id: int, draft: ModificationDraft) -> Modification:
+def change_modification(session: Session, modification_id: int, form: FormData) -> Modification:
     """Write a modification's facts anew; a state that has it keeps the words it was made with."""
     kept = modification(session, modification_id)
-    for name, value in vars(draft).items():
-        setattr(kept, name, value)
+    kept.sqlmodel_update(dict(form))
     session.add(kept)
     return kept
 
@@ -196,9 +223,10 @@ def _superseded():
 
 
 def _step_detail(step: Step) -> dict[str, Any]:
-    kept = {name: getattr(step, name) for name in _KEPT_OF_A_STEP}
+    values = {field: getattr(step, field.column) for field in _KEPT_OF_A_STEP}
+    # An unticked box says something only where it is ticked by itself.
+    detail = {field.column: value for field, value in values.items() if field.default or not is_open(value)}
     computed = computed_mass_g(step)
-    detail = {name: value for name, value in kept.items() if value not in (None, "")}
     if computed is not None:
         detail["mass_computed_g"] = round(computed, 4)
     return {"id": step.id} | detail

@@ -1,5 +1,7 @@
 """What this room keeps, for whoever attaches something to it, searches it, or brings it back."""
 
+from garage.fields.definition import searched
+from garage.modifications.fields import FIELDS, STEP_FIELDS
 from garage.things import Binned, Found, Kind, texts
 
 MODIFICATION = Kind(
@@ -13,7 +15,11 @@ MODIFICATION = Kind(
     aside="t.dropped_at IS NOT NULL",
     at="t.created_at",
     found=Found(
-        "modification", 2, "Modifications", texts("title"), texts("purpose", "expected", "notes", "dropped_reason")
+        "modification",
+        2,
+        "Modifications",
+        texts(*searched(FIELDS, "title")),
+        texts(*searched(FIELDS, "text"), "dropped_reason"),
     ),
 )
 _CALLED = "trim(t.action || ' ' || t.what) || ' (' || parent.title || ')'"
@@ -29,7 +35,7 @@ STEP = Kind(
     aside="t.set_aside_at IS NOT NULL",
     at="coalesce(t.done_at, '')",
     found=Found(
-        "step", 3, "Steps", texts("action", "what"), texts("material", "adhesive", "finish", "note")
+        "step", 3, "Steps", texts(*searched(STEP_FIELDS, "title")), texts(*searched(STEP_FIELDS, "text"))
     ),
     binned=Binned(
         "step", _CALLED, "'/modifications/' || t.modification_id", "'/steps/' || t.id || '/bring-back'"

@@ -7,6 +7,7 @@ from garage.modifications.step_store import release_steps
 from garage.modifications.visit_store import keep_visit, on_offer
 from garage.states import mending_store, query_store, visit_forms, visit_sheets
 from garage.states.change_store import InThePast, take_back
+from garage.states.fold import EMPTY
 from garage.web.desk import Desk
 from garage.web.pages import Done, Pages
 
@@ -26,7 +27,7 @@ def visit(desk: Desk, hull_id: int) -> visit_sheets.VisitSheet:
     now = query_store.current_state(desk.session, hull_id)
     then = query_store.state_at(desk.session, hull_id, utc) if utc else now
     then = None if then and utc and utc < then.made_at else then
-    content = mending_store.mended_content_at(desk.session, hull_id, utc)
+    content = mending_store.mended_content(desk.session, then) if then else EMPTY
     offer = on_offer(desk.session, hull_id, content)
     values = {"at": desk.moment.local_text(), **desk.query}
     is_past = bool(utc) and bool(now) and then != now
@@ -40,7 +41,7 @@ def keep(desk: Desk, hull_id: int) -> Done:
     offer = on_offer(desk.session, hull_id, content)
     draft = visit_forms.read_visit(desk.reader(), desk.typed, hull, content, offer)
     try:
-        kept = keep_visit(desk.session, hull_id, draft, desk.moment)
+        kept = keep_visit(desk.session, hull_id, draft, desk.moment, desk.rests)
     except InThePast:
         typed = urlencode({name: text for name, text in desk.typed.items() if text})
         return Done(f"/hulls/{hull_id}/changes/past?{typed}")
@@ -51,7 +52,7 @@ def keep(desk: Desk, hull_id: int) -> Done:
 
 @pages.action("/hulls/{hull_id:int}/states/{number:int}/back/{position:int}")
 def back(desk: Desk, hull_id: int, number: int, position: int) -> Done:
-    stands = take_back(desk.session, hull_id, number, position, desk.moment, release_steps)
+    stands = take_back(desk.session, hull_id, number, position, desk.moment, desk.rests, release_steps)
     return Done(
         f"/hulls/{hull_id}/states/{stands.number}", f"Taken back. Build state {stands.number} stands."
     )

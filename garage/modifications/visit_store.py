@@ -6,8 +6,9 @@ from dataclasses import replace
 from sqlmodel import Session
 
 from garage.drives.store import part, part_spec, parts_in_use
+from garage.handed_down import Rests
 from garage.modifications.step_store import take_in_steps
-from garage.modifications.store import fitted_detail, has_moved_on, modification, modifications_of
+from garage.modifications.store import fitted_detail, modification, modifications_by_ids, modifications_of, moved_on
 from garage.moments import Moment
 from garage.states.change_store import Visit, make_visit
 from garage.states.fold import ChangeDraft, Content
@@ -22,7 +23,9 @@ _NOT_KEPT = ("throttle_calibrated_on",)
 def on_offer(session: Session, hull_id: int, content: Content) -> OnOffer:
     """Modifications and parts that a visit to a hull with `content` can be about."""
     known = modifications_of(session, hull_id, limit=MOST_OFFERED)
-    fitted = [modification(session, int(key)) for key in content.fitted]
+    on_board = modifications_by_ids(session, [int(key) for key in content.fitted])
+    fitted = [on_board[int(key)] for key in content.fitted]
+    reworked = moved_on(session, fitted)
     installed = {entry["part_id"] for entry in content.parts.values()}
     return OnOffer(
         {
@@ -30,7 +33,7 @@ def on_offer(session: Session, hull_id: int, content: Content) -> OnOffer:
             for row in known
             if str(row.id) not in content.fitted and not row.dropped_at
         },
-        {row.id: row.title for row in fitted if has_moved_on(session, row)},
+        {row.id: row.title for row in fitted if row.id in reworked},
         {row.id: row.text for row in parts_in_use(session, limit=MOST_OFFERED) if row.id not in installed},
     )
 
@@ -40,9 +43,9 @@ def filled(session: Session, changes: Iterable[ChangeDraft]) -> list[ChangeDraft
     return [_filled(session, change) for change in changes]
 
 
-def keep_visit(session: Session, hull_id: int, draft: VisitDraft, now: Moment) -> Visit:
+def keep_visit(session: Session, hull_id: int, draft: VisitDraft, now: Moment, rests: Rests) -> Visit:
     """Write down a visit. Raises InThePast, Conflict."""
-    visit = make_visit(session, hull_id, filled(session, draft.changes), draft.at, now, draft.note)
+    visit = make_visit(session, hull_id, filled(session, draft.changes), draft.at, now, rests, draft.note)
     take_in(session, visit.state.id, visit.first_position)
     return visit
 

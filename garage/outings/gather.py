@@ -5,18 +5,22 @@ from collections.abc import Sequence
 from sqlmodel import Session
 
 from garage.corrections.store import corrections_of
+from garage.fields.forms import held
+from garage.fields.showing import values
 from garage.measures import Measure
 from garage.moments import Moment
 from garage.outings import sheets
 from garage.outings.store import OutingCount, run_counts
 from garage.photos.sheets import attached
 from garage.photos.store import attachments
+from garage.runs.fields import FIELDS
 from garage.runs.lines import RunLine, run_lines
 from garage.runs.missing import missing
 from garage.runs.store import packs_of, props_of, runs_of_outing, temperatures_of
 from garage.runs.tables import Run, RunTemperature
 from garage.runs.written import mended_words
 from garage.units import DisplayUnits
+from garage.waters.fields import OUTING_FIELDS
 from garage.waters.outing_store import outing
 from garage.waters.sheets import rules_of
 from garage.waters.store import water, waters_by_id
@@ -61,6 +65,7 @@ def outing_page(
         corrections=mended_words(mended, units),
         attached=attached("outing", outing_id, attachments(session, "outing", outing_id)),
         values={},
+        fields=values(OUTING_FIELDS, found),
     )
 
 
@@ -72,7 +77,7 @@ def _rows(session: Session, runs: Sequence[Run], air_c: float | None) -> list[sh
     for run, line in zip(runs, run_lines(session, runs), strict=True):
         read = temperatures.get(line.id, [])
         known = (packs.get(line.id, []), len(read), len(props.get(line.id, [])))
-        lacking = [] if run.set_aside_at or not run.waiting else missing(run, *known)
+        lacking = [] if run.set_aside_at or not run.waiting else missing(held(FIELDS, run), *known)
         changed = _changed(before.get(line.hull_id), line)
         rows.append(sheets.OutingRun(line, changed, _pack_rise(read, air_c), lacking))
         before[line.hull_id] = line

@@ -4,6 +4,7 @@ from garage.outings import sheets, store
 from garage.outings.gather import outing_lines, outing_page
 from garage.runs.entry.write import begin_outing, water_of
 from garage.waters import outing_store
+from garage.waters.form_data import start_of
 from garage.waters.forms import read_outing
 from garage.waters.store import waters
 from garage.web.desk import Desk
@@ -50,12 +51,12 @@ def edit_outing(desk: Desk, outing_id: int) -> sheets.OutingFormSheet:
 def change_outing(desk: Desk, outing_id: int) -> Done:
     kept, reader = outing_store.outing(desk.session, outing_id), desk.reader()
     water_id = water_of(desk.session, reader, desk.moment)
-    draft = read_outing(reader, outing_store.began(kept), water_id or 0)
+    form = read_outing(reader, outing_store.began(kept), water_id or 0)
     why = reader.text("why", most=300)
-    for name, words in store.outing_problems(desk.session, kept, draft).items():
+    for name, words in store.outing_problems(desk.session, kept, start_of(form)).items():
         reader.fail(name, words)
     reader.finish()
-    outing_store.change_outing(desk.session, outing_id, draft, why, desk.moment)
+    outing_store.change_outing(desk.session, outing_id, form, why, desk.moment)
     return Done(f"/outings/{outing_id}", "Saved.")
 
 

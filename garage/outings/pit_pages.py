@@ -1,19 +1,23 @@
 """The pit sheet: what a pencil needs at the water, on one page a boat."""
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from sqlmodel import Session
 
 from garage.errors import NotFound
-from garage.hulls.store import checklist, hull, hulls
+from garage.hulls.store import checklists_of, hull, hulls
 from garage.hulls.tables import Hull
 from garage.moments import Moment
 from garage.reference import cautions
-from garage.runs.entry.pick_store import Option, pack_options, prop_options
-from garage.runs.lines import run_lines
-from garage.runs.service_due import due
-from garage.runs.store import last_run_of_hull
-from garage.states.store import current_state, moment_of, short
+from garage.runs.entry.pick_store import Option, pack_options_of, prop_options_of
+from garage.runs.line_store import packs_on, props_on
+from garage.runs.lines import packs_text, prop_text
+from garage.runs.service_due import due_of
+from garage.runs.store import last_runs_of_hulls
+from garage.runs.tables import Run
+from garage.states.query_store import current_states
+from garage.states.store import moment_of, short
 from garage.waters.outing_store import todays_open_outing
 from garage.waters.sheets import rules_of
 from garage.waters.store import water
@@ -60,18 +64,16 @@ class PitSheet:
     lines: int
 
 
-@pages.sheet("/pit", "outings/pit.html")
+@pages.sheet("/pit", "outings/pit.html", asks={"hull": "the number of a hull"})
 def show_pit(desk: Desk) -> PitSheet:
-    asked = desk.query.get("hull", "")
-    chosen = _chosen(desk.session, asked)
-    boats = chosen or hulls(desk.session, limit=MOST_SHEETS)
+    chosen = _chosen(desk.session, desk.query.get("hull", ""))
+    in_use = hulls(desk.session, limit=MOST_OFFERED)
     outing = todays_open_outing(desk.session, desk.moment)
     place = water(desk.session, outing.water_id) if outing else None
-    offered = [Option(str(one.id), one.name) for one in hulls(desk.session, limit=MOST_OFFERED)]
     said = [f"{one.hazard}: {one.text}" for one in cautions().values() if one.where == "water"]
     return PitSheet(
-        [_boat(desk.session, one, desk.moment) for one in boats],
-        offered,
+        _boats(desk.session, chosen or in_use[:MOST_SHEETS], desk.moment),
+        [Option(str(one.id), one.name) for one in in_use],
         chosen[0].id if chosen else None,
         desk.moment,
         place.name if place else "",
@@ -90,24 +92,38 @@ def _chosen(session: Session, asked: str) -> list[Hull]:
         return []
 
 
-def _boat(session: Session, found: Hull, now: Moment) -> PitBoat:
-    state = current_state(session, found.id)
-    last = last_run_of_hull(session, found.id)
-    line = run_lines(session, [last])[0] if last else None
-    return PitBoat(
-        found.id,
-        found.name,
-        state.number if state else 1,
-        moment_of(state) if state else None,
-        short(state.fingerprint) if state else "",
-        f"{line.started.day()}: {line.prop or 'prop not known'}, {line.packs}" if line else "",
-        [one.text for one in prop_options(session, found.id)[:MOST_PROPS]],
-        [
-            one.text
-            for one in pack_options(
-                session, found.id, last.cells_s if last else None, now, fitting_only=True
-            )[:MOST_PACKS]
-        ],
-        [one.text + (" (due)" if one.due else "") for one in due(session, found.id, now.utc)],
-        [line.text for line in checklist(session, found.id, "launch")],
-    )
+def _boats(session: Session, boats: Sequence[Hull], now: Moment) -> list[PitBoat]:
+    if not boats:
+        return []
+    ids = [boat.id for boat in boats]
+    states, last = current_states(session, ids), last_runs_of_hulls(session, ids)
+    ran_with = _ran_with(session, last)
+    cells = {boat.id: last[boat.id].cells_s if boat.id in last else None for boat in boats}
+    props, packs = prop_options_of(session, ids), pack_options_of(session, cells, now, fitting_only=True)
+    services, launch = due_of(session, boats, now.utc), checklists_of(session, ids, "launch")
+    return [
+        PitBoat(
+            boat.id,
+            boat.name,
+            states[boat.id].number if boat.id in states else 1,
+            moment_of(states[boat.id]) if boat.id in states else None,
+            short(states[boat.id].fingerprint) if boat.id in states else "",
+            ran_with.get(boat.id, ""),
+            [one.text for one in props[boat.id][:MOST_PROPS]],
+            [one.text for one in packs[boat.id][:MOST_PACKS]],
+            [one.text + (" (due)" if one.due else "") for one in services[boat.id]],
+            [line.text for line in launch[boat.id]],
+        )
+        for boat in boats
+    ]
+
+
+def _ran_with(session: Session, last: Mapping[int, Run]) -> dict[int, str]:
+    """When each hull ran last, and with what."""
+    ids = {run.id for run in last.values()}
+    props, packs = (props_on(session, ids), packs_on(session, ids)) if ids else ({}, {})
+    return {
+        hull_id: f"{Moment(run.started_at, run.offset_min).day()}: "
+        f"{prop_text(props[run.id]) or 'prop not known'}, {packs_text(packs[run.id])}"
+        for hull_id, run in last.items()
+    }

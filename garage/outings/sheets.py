@@ -1,8 +1,11 @@
 """What the pages of outings show."""
 
 from dataclasses import dataclass
+from typing import Annotated
 
 from garage.corrections.sheets import Mended
+from garage.fields.definition import Field
+from garage.fields.showing import FieldValues, facts, values
 from garage.measures import Measure
 from garage.moments import Moment
 from garage.outings.store import OutingCount
@@ -10,6 +13,7 @@ from garage.photos.sheets import Attached
 from garage.runs.entry.pick_store import Option
 from garage.runs.lines import RunLine
 from garage.units import DisplayUnits
+from garage.waters.fields import OUTING_FIELDS
 from garage.waters.forms import outing_values
 from garage.waters.tables import Outing, Water
 
@@ -28,6 +32,7 @@ class OutingLine:
     wind: Measure
     surface: str
     notes: str
+    fields: Annotated[FieldValues, OUTING_FIELDS]
 
 
 @dataclass(frozen=True)
@@ -46,6 +51,7 @@ class OutingFormSheet:
     outing_id: int | None
     waters: list[Option]
     values: dict[str, str]
+    fields: tuple[Field, ...] = OUTING_FIELDS
 
 
 @dataclass(frozen=True)
@@ -78,6 +84,7 @@ class OutingSheet:
     corrections: list[Mended]
     attached: Attached
     values: dict[str, str]
+    fields: Annotated[FieldValues, OUTING_FIELDS]
 
 
 def outing_line(outing: Outing, water: str, count: OutingCount) -> OutingLine:
@@ -93,6 +100,7 @@ def outing_line(outing: Outing, water: str, count: OutingCount) -> OutingLine:
         Measure(outing.wind_ms, "wind"),
         outing.surface,
         outing.notes,
+        values(OUTING_FIELDS, outing),
     )
 
 
@@ -107,25 +115,10 @@ def outing_form_sheet(
 
 
 def conditions_of(outing: Outing) -> list[tuple[str, Measure]]:
-    """The conditions that were written, in words and measures; all of them as read at the water."""
-    asked = (
-        ("Air", outing.air_c, "temperature"),
-        ("Water", outing.water_c, "temperature"),
-        ("Wind", outing.wind_ms, "wind"),
-        ("Gusts", outing.gust_ms, "wind"),
-        ("Wind from", outing.wind_from_deg, "angle"),
-    )
-    return [
-        (name, Measure(value, kind, "read at the water")) for name, value, kind in asked if value is not None
-    ]
+    """The conditions that were written as measures; all of them as read at the water."""
+    return [(fact.label, fact.measure) for fact in facts(OUTING_FIELDS, outing) if fact.measure]
 
 
 def words_of(outing: Outing) -> list[tuple[str, str]]:
     """The conditions that are words."""
-    asked = (
-        ("Wind to the course", outing.wind_to_course),
-        ("Surface", outing.surface),
-        ("Sky", outing.sun),
-        ("Weed", outing.weed),
-    )
-    return [(name, text) for name, text in asked if text]
+    return [(fact.label, fact.text) for fact in facts(OUTING_FIELDS, outing) if not fact.measure]

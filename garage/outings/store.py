@@ -10,7 +10,6 @@ from garage.errors import Conflict
 from garage.moments import Moment
 from garage.runs.counting import COUNTS
 from garage.runs.tables import Run
-from garage.waters.form_data import OutingDraft
 from garage.waters.outing_store import began, outing
 from garage.waters.tables import Outing
 
@@ -52,12 +51,12 @@ def set_aside_refusal(session: Session, outing_id: int) -> str:
     )
 
 
-def outing_problems(session: Session, kept: Outing, draft: OutingDraft) -> dict[str, str]:
+def outing_problems(session: Session, kept: Outing, started: Moment) -> dict[str, str]:
     """What a changed outing goes against: its runs stay on its day."""
     first = session.exec(
         select(Run).where(Run.outing_id == kept.id).order_by(col(Run.started_at)).limit(1)
     ).first()
-    if first is None or draft.started.utc <= first.started_at and draft.started.date() == began(kept).date():
+    if first is None or started.utc <= first.started_at and started.date() == began(kept).date():
         return {}
     ran = Moment(first.started_at, first.offset_min)
     return {

@@ -3,6 +3,7 @@
 import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Annotated
 
 from garage.fields.definition import Field
 from garage.fields.forms import fill, fresh
@@ -49,7 +50,7 @@ class PackFacts:
     """A pack as it is now; `listed` is what its page lists, `discharges` counts those before the notebook too."""
 
     id: int
-    fields: FieldValues
+    fields: Annotated[FieldValues, FIELDS]
     listed: list[Fact]
     stated_c: str
     break_in_c: str
@@ -67,7 +68,7 @@ class LogLine:
     at: Moment
     what: str
     charge: Measure
-    fields: FieldValues
+    fields: Annotated[FieldValues, LOG_FIELDS]
     listed: list[Fact]
     volts: str
     run_id: int | None
@@ -106,7 +107,7 @@ class DamageSheet:
 
     pack: PackName
     damage: str
-    values: dict[str, str]
+    values: dict[str, str | list[str]]
     cautions: list[Caution]
     signs: tuple[str, ...] = SIGNS_OF_DAMAGE
 
@@ -239,8 +240,8 @@ def damage_sheet(pack: Pack, retire: str) -> DamageSheet:
     """The form for damage, filled with what was said so far."""
     signs, _, words = pack.damage.partition(": ")
     ticked = [sign for sign in SIGNS_OF_DAMAGE if sign in signs.split(", ")]
-    said = {"signs": ticked, "words": words if ticked else pack.damage}
-    return DamageSheet(pack_name(pack, retire), pack.damage, said, damage_cautions())  # type: ignore[arg-type]
+    values: dict[str, str | list[str]] = {"signs": ticked, "words": words if ticked else pack.damage}
+    return DamageSheet(pack_name(pack, retire), pack.damage, values, damage_cautions())
 
 
 def pack_cautions() -> list[Caution]:

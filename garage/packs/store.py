@@ -160,6 +160,11 @@ def pack_standings(
     return {pack_id: found for (pack_id, _), found in _standings(session, moments.items(), _ALL).items()}
 
 
+def counted_at(session: Session, asked: Iterable[tuple[int, str]]) -> dict[tuple[int, str], Standing]:
+    """How packs stood, for any pairs of pack id and UTC text, with all their discharges counted."""
+    return _standings(session, asked, _ALL)
+
+
 def standings_at(session: Session, asked: Iterable[tuple[int, str]]) -> dict[tuple[int, str], Standing]:
     """How packs stood, for any pairs of pack id and UTC text, in one query.
 

@@ -9,6 +9,7 @@ PACK = Kind(
     "pack",
     title="t.code || CASE WHEN t.name <> '' THEN ' · ' || t.name ELSE '' END || ', ' || t.cells_s || 'S'",
     called="trim(t.code || ' ' || t.name)",
+    shelved="'Pack ' || t.code",
     url="'/packs/' || t.id",
     in_use="t.retired_on = ''",
     aside="t.retired_on <> ''",

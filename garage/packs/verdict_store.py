@@ -2,8 +2,7 @@
 
 import json
 from collections.abc import Iterable, Mapping, Sequence
-from itertools import groupby
-from typing import Any
+from typing import Any, NamedTuple
 
 from sqlalchemy import text
 from sqlmodel import Session
@@ -35,24 +34,40 @@ _FACTS = text("""
             SELECT charge_mah FROM pack_log WHERE pack_id = pack.id AND kind = 'capacity' AND set_aside_at IS NULL
                    AND charge_mah IS NOT NULL
             ORDER BY at DESC LIMIT :tests) AS test
-    ) AS capacities
+    ) AS capacities, (
+        SELECT json_group_array(json_array(
+            one.at, one.offset_min, one.method, one.instrument, one.cells_mohm, one.temperature_c,
+            one.state_of_charge_percent, one.rest_min, one.volts))
+        FROM (
+            SELECT * FROM pack_reading WHERE pack_id = pack.id AND set_aside_at IS NULL
+            ORDER BY at DESC, id DESC LIMIT :readings) AS one
+    ) AS readings
     FROM json_each(:ids) AS asked JOIN pack ON pack.id = asked.value
 """)
-_READINGS = text("""
-    SELECT one.pack_id, one.at, one.offset_min, one.method, one.instrument, one.cells_mohm, one.temperature_c,
-           one.state_of_charge_percent, one.rest_min, one.volts
-    FROM json_each(:ids) AS asked CROSS JOIN pack_reading AS one ON one.id IN (
-        SELECT id FROM pack_reading WHERE pack_id = asked.value AND set_aside_at IS NULL
-        ORDER BY at DESC LIMIT :most)
-    ORDER BY one.pack_id, one.at DESC, one.id DESC
-""")
+
+
+class _Reading(NamedTuple):
+    """A reading of a pack, as the query tells it."""
+
+    at: str
+    offset_min: int
+    method: str
+    instrument: str
+    cells_mohm: str
+    temperature_c: float | None
+    state_of_charge_percent: float | None
+    rest_min: float | None
+    volts: str
 
 
 def verdicts(session: Session, pack_ids: Iterable[int]) -> dict[int, Verdict]:
     """The verdict on each of some packs, by id."""
-    ids = json.dumps(sorted(set(pack_ids)))
-    facts = session.execute(_FACTS, {"ids": ids, "entries": _NEWEST_ENTRIES, "tests": MOST_TESTS}).all()
-    points = _points(session, ids, {row.id: row for row in facts})
+    wanted = sorted(set(pack_ids))
+    if not wanted:
+        return {}
+    most = {"entries": _NEWEST_ENTRIES, "tests": MOST_TESTS, "readings": MOST_READINGS}
+    facts = session.execute(_FACTS, {"ids": json.dumps(wanted), **most}).all()
+    points = _points(session, {row.id: row for row in facts})
     return {row.id: _verdict(row, points.get(row.id, ())) for row in facts}
 
 
@@ -81,11 +96,11 @@ def not_without_asking(session: Session, packs: Sequence[Pack]) -> dict[int, str
     return known
 
 
-def _points(session: Session, ids: str, facts: dict[int, Any]) -> dict[int, tuple[Point, ...]]:
+def _points(session: Session, facts: dict[int, Any]) -> dict[int, tuple[Point, ...]]:
     """The readings of each pack's newest method and instrument, oldest first, where they give a reason to look closer:
     only there the discharges before each are counted, and the fits made."""
-    rows = session.execute(_READINGS, {"ids": ids, "most": MOST_READINGS})
-    kept = {pack_id: _of_newest_group(list(group)) for pack_id, group in groupby(rows, lambda row: row.pack_id)}
+    read = {one: [_Reading(*each) for each in json.loads(row.readings)] for one, row in facts.items()}
+    kept = {one: _of_newest_group(rows) for one, rows in read.items() if rows}
     worth = [
         one for one, readings in kept.items()
         if may_be_worn(((row.temperature_c, json.loads(row.cells_mohm)) for row in readings), facts[one].limit_mohm)
@@ -94,7 +109,7 @@ def _points(session: Session, ids: str, facts: dict[int, Any]) -> dict[int, tupl
     return {one: tuple(point_of(row, facts[one].charges_before, times[one]) for row in kept[one]) for one in worth}
 
 
-def _of_newest_group(rows: Sequence[Any]) -> list[Any]:
+def _of_newest_group(rows: Sequence[_Reading]) -> list[_Reading]:
     """Rows like the first in method and instrument, and read of as many cells; turned to oldest first."""
     newest = rows[0]
     method, instrument, cells = newest.method, newest.instrument.lower(), newest.cells_mohm.count(",")

@@ -1,43 +1,49 @@
 """What the columns of a spreadsheet may be, and what their headings suggest; pure."""
 
 import re
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 
+from garage.fields.definition import Field
+from garage.runs.fields import FIELDS as RUN_FIELDS
+from garage.runs.fields import PACK_FIELDS, READING, READING_SECTIONS
 from garage.units import KINDS
+from garage.waters.fields import OUTING_FIELDS
+
+# What is called otherwise in a spreadsheet than in the notebook's own forms.
+_CALLED = {
+    "speed": "Speed", "speed_how": "How the speed was read", "ways": "One way or both ways", "duration": "Run time",
+    "water_temperature": "Water temperature",
+}  # fmt: skip
 
 
-@dataclass(frozen=True)
-class FieldKind:
-    """One thing that a column may hold: its name in the form, how it is called, its kind of measure, usual headings."""
-
-    name: str
-    label: str
-    quantity: str = ""
-    headings: tuple[str, ...] = ()
+def _of(fields: Iterable[Field]) -> tuple[Field, ...]:
+    """Those that a spreadsheet usually has a heading for."""
+    return tuple(replace(field, label=_CALLED.get(field.name, field.label)) for field in fields if field.headings)
 
 
+def _after_the_run(name: str, label: str, *headings: str) -> Field:
+    return replace(READING, name=name, label=label, headings=headings)
+
+
+_WORDS = [field for field in RUN_FIELDS if field.kind in ("text", "long text")]
+_OF_SPEED = [field for field in RUN_FIELDS if (READING_SECTIONS | {"speed"}) & {*field.sections}]
 FIELDS = (
-    FieldKind("date", "Date", headings=("date", "day", "datum", "when", "date and time", "timestamp")),
-    FieldKind("time", "Time of day", headings=("time", "start", "started", "clock", "uhrzeit")),
-    FieldKind("hull", "Hull", headings=("hull", "boat", "model")),
-    FieldKind("water", "Water", headings=("water", "place", "lake", "pond", "location", "venue")),
-    FieldKind("speed", "Speed", "speed", ("speed", "top speed", "max speed", "vmax", "best", "gps speed")),
-    FieldKind("speed_how", "How the speed was read", headings=("how", "speed how", "read by", "source")),
-    FieldKind("ways", "One way or both ways", headings=("ways", "direction", "directions")),
-    FieldKind("prop", "Prop (its code)", headings=("prop", "propeller", "prop code")),
-    FieldKind("pack", "Pack (its code)", headings=("pack", "battery", "lipo", "pack code")),
-    FieldKind("duration", "Run time", "duration", ("duration", "run time", "runtime", "length of run")),
-    FieldKind("charge", "Charge put back", "charge", ("charge", "charge put back", "mah", "mah used", "put back")),
-    FieldKind("pack_temperature", "Pack after the run", "temperature", ("pack temp", "pack temperature")),
-    FieldKind("motor_temperature", "Motor after the run", "temperature", ("motor temp", "motor temperature")),
-    FieldKind("controller_temperature", "Controller after the run", "temperature", ("esc temp", "controller temp")),
-    FieldKind("air", "Air", "temperature", ("air", "air temp", "air temperature", "temp")),
-    FieldKind("water_temperature", "Water temperature", "temperature", ("water temp", "water temperature")),
-    FieldKind("wind", "Wind", "wind", ("wind", "wind speed")),
-    FieldKind("note", "Note", headings=("note", "notes", "remarks", "comment", "comments", "setup")),
-    FieldKind("try_next", "Try next", headings=("try next", "next", "to do")),
-)  # fmt: skip
+    Field("date", "Date", headings=("date", "day", "datum", "when", "date and time", "timestamp")),
+    Field("time", "Time of day", headings=("time", "start", "started", "clock", "uhrzeit")),
+    Field("hull", "Hull", headings=("hull", "boat", "model")),
+    Field("water", "Water", headings=("water", "place", "lake", "pond", "location", "venue")),
+    *_of(_OF_SPEED),
+    Field("prop", "Prop (its code)", headings=("prop", "propeller", "prop code")),
+    Field("pack", "Pack (its code)", headings=("pack", "battery", "lipo", "pack code")),
+    *_of(field for field in RUN_FIELDS if field not in _OF_SPEED and field not in _WORDS),
+    *_of(PACK_FIELDS),
+    _after_the_run("pack_temperature", "Pack after the run", "pack temp", "pack temperature"),
+    _after_the_run("motor_temperature", "Motor after the run", "motor temp", "motor temperature"),
+    _after_the_run("controller_temperature", "Controller after the run", "esc temp", "controller temp"),
+    *_of(OUTING_FIELDS),
+    *_of(_WORDS),
+)
 BY_NAME = {field.name: field for field in FIELDS}
 _IN_BRACKETS = re.compile(r"^(.*?)\s*[\[(]([^\])]*)[\])]\s*$")
 _TRAILING = re.compile(r"^(.*?)[\s,]+(\S+)$")
@@ -61,17 +67,17 @@ def heading_parts(heading: str) -> tuple[str, str]:
 def _unit(text: str) -> str:
     tidy = text.strip().lower()
     named = _SPOKEN.get(tidy, tidy)
-    for kind in {field.quantity for field in FIELDS if field.quantity}:
+    for kind in {field.kind for field in FIELDS if field.is_measure}:
         for unit in KINDS[kind].units:
             if unit.lower() == named.lower():
                 return unit
     return ""
 
 
-def unit_for(heading: str, field: FieldKind) -> str:
+def unit_for(heading: str, field: Field) -> str:
     """The unit that a heading names for what its column holds; '' if it names none of that kind."""
     unit = heading_parts(heading)[1]
-    return unit if field.quantity and unit in KINDS[field.quantity].units else ""
+    return unit if field.is_measure and unit in KINDS[field.kind].units else ""
 
 
 def suggested(headings: Sequence[str]) -> dict[str, int]:

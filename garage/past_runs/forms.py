@@ -10,7 +10,7 @@ from garage.past_runs.reading import MOST_BYTES, SheetOfRows, UnreadableTable, r
 from garage.past_runs.row import DATE_ORDERS, RowRules
 from garage.photos.files import PartFile, give_name, write_part
 from garage.photos.intake import Upload
-from garage.runs.tables import SPEED_HOWS, WAYS
+from garage.runs.fields import SPEED_HOWS, WAYS
 from garage.units import KINDS, DisplayUnits
 from garage.web.fields import Reader
 
@@ -64,12 +64,12 @@ def first_choices(table: SheetOfRows, units: DisplayUnits) -> Choices:
     """What the headings suggest; bare numbers are in the unit of the heading, else in the one preferred."""
     columns = suggested(table.headings)
     named = {
-        kind.name: unit_for(table.headings[columns[kind.name]], kind) if kind.name in columns else ""
-        for kind in FIELDS
-        if kind.quantity
+        one.name: unit_for(table.headings[columns[one.name]], one) if one.name in columns else ""
+        for one in FIELDS
+        if one.is_measure
     }
-    by_name = {kind.name: kind for kind in FIELDS}
-    in_use = {name: unit or units.unit(by_name[name].quantity) for name, unit in named.items()}
+    by_name = {one.name: one for one in FIELDS}
+    in_use = {name: unit or units.unit(by_name[name].kind) for name, unit in named.items()}
     return Choices(columns, in_use, DATE_ORDERS[0])
 
 
@@ -78,15 +78,15 @@ def read_choices(reader: Reader, width: int) -> Choices:
     columns: dict[str, int] = {}
     units: dict[str, str] = {}
     numbers = ("", *(str(number) for number in range(width)))
-    for kind in FIELDS:
-        chosen = reader.choice(f"column_{kind.name}", numbers)
+    for one in FIELDS:
+        chosen = reader.choice(f"column_{one.name}", numbers)
         if chosen:
             if int(chosen) in columns.values():
-                reader.fail(f"column_{kind.name}", "That column is taken for something else already.")
-            columns[kind.name] = int(chosen)
-        if kind.quantity:
-            stored = KINDS[kind.quantity].storage_unit
-            units[kind.name] = reader.choice(f"unit_{kind.name}", KINDS[kind.quantity].units) or stored
+                reader.fail(f"column_{one.name}", "That column is taken for something else already.")
+            columns[one.name] = int(chosen)
+        if one.is_measure:
+            stored = KINDS[one.kind].storage_unit
+            units[one.name] = reader.choice(f"unit_{one.name}", KINDS[one.kind].units) or stored
     hull = reader.text("all_hull", most=16)
     if hull and not (hull.isascii() and hull.isdigit()):
         reader.fail("all_hull", "Choose one from the list.")

@@ -7,6 +7,7 @@ from sqlalchemy import func
 from sqlmodel import Session, select
 
 from garage.errors import GarageError
+from garage.fields.definition import FormData
 from garage.hulls.tables import Hull
 from garage.moments import Moment, day_text
 from garage.packs.store import pack_by_code
@@ -16,10 +17,13 @@ from garage.past_runs.row import PastRow, Refused, local_moment, read_row
 from garage.past_runs.tables import PastImportLine
 from garage.props.store import edition_by_code, editions
 from garage.runs.change_store import wave_away
-from garage.runs.form_data import PackUse, PropUse, RunDraft, RunFacts, TemperatureDraft
+from garage.runs.fields import FIELDS as RUN_FIELDS
+from garage.runs.fields import PACK_FIELDS, READING_SECTIONS
+from garage.runs.form_data import PackUse, PropUse, RunDraft, TemperatureDraft, run_facts
 from garage.runs.store import add_run
 from garage.units import DisplayUnits, show
-from garage.waters.form_data import OutingDraft, WaterDraft
+from garage.waters.fields import OUTING_FIELDS
+from garage.waters.form_data import outing_form
 from garage.waters.outing_store import add_outing, close_outing, outings_by_id, outings_of_day
 from garage.waters.store import add_water, water_by_name
 from garage.waters.tables import Outing
@@ -30,6 +34,7 @@ _SPOTS = {
     "controller_temperature": "speed controller",
 }
 _NOON = time(12, 0)
+_OF_READING = {field.column for field in RUN_FIELDS if READING_SECTIONS & {*field.sections}}
 
 
 class PastRuns:
@@ -90,40 +95,32 @@ class PastRuns:
         name = row.text("water") or self._choices.water
         if not name:
             raise Refused("Water: this is needed.")
-        water = water_by_name(self._session, name) or add_water(self._session, WaterDraft(name), self._now)
+        water = water_by_name(self._session, name) or add_water(self._session, {"name": name}, self._now)
         of_day = outings_by_id(self._session, set(outings_of_day(self._session, noon)))
         for found in of_day.values():
             if found.water_id == water.id and found.set_aside_at is None:
                 return found, False
-        measures = row.measures
-        draft = OutingDraft(
-            water.id, noon, air_c=measures.get("air"), water_c=measures.get("water_temperature"),
-            wind_ms=measures.get("wind"),
-        )  # fmt: skip
+        draft = outing_form(water.id, noon, **row.told(OUTING_FIELDS))
         new = add_outing(self._session, draft, self._now)
         return close_outing(self._session, new.id, self._now.utc), True
 
-    def _facts(self, row: PastRow) -> RunFacts:
-        speed = row.measures.get("speed")
-        return RunFacts(
-            speed_kmh=speed,
-            speed_how=(row.text("speed_how") or self._choices.speed_how) if speed is not None else "",
-            ways=(row.text("ways") or self._choices.ways) if speed is not None else "",
-            duration_s=row.measures.get("duration"),
-            note=row.text("note"),
-            try_next=row.text("try_next"),
-        )
+    def _facts(self, row: PastRow) -> FormData:
+        told = row.told(RUN_FIELDS)
+        if "speed_kmh" not in told:
+            return run_facts(**{name: value for name, value in told.items() if name not in _OF_READING})
+        return run_facts(**{"speed_how": self._choices.speed_how, "ways": self._choices.ways} | told)
 
     def _packs(self, row: PastRow) -> tuple[PackUse, ...]:
-        code = row.text("pack")
+        code, told = row.text("pack"), row.told(PACK_FIELDS)
         if not code:
-            if "charge" in row.measures:
-                raise Refused("Charge put back: into which pack?")
+            if told:
+                label = next(field.label for field in PACK_FIELDS if field.column in told)
+                raise Refused(f"{label}: {'into' if 'charge_mah' in told else 'of'} which pack?")
             return ()
         pack = pack_by_code(self._session, code)
         if pack is None or pack.id is None:
             raise Refused(f"There is no pack “{code[:40]}”: write it down first.")
-        return (PackUse(pack.id, charge_mah=row.measures.get("charge")),)
+        return (PackUse(pack.id, **told),)
 
     def _props(self, row: PastRow, start: Moment) -> tuple[PropUse, ...]:
         """The prop as it was on that day: its last edition made by then, or its first."""

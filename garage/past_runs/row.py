@@ -1,29 +1,31 @@
 """One row of a spreadsheet to what a run is made of, or why it cannot be one; pure."""
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime, time
+from typing import Any
 
-from garage.past_runs.columns import BY_NAME, FIELDS
-from garage.runs.tables import SPEED_HOWS, WAYS
-from garage.units import UnreadableQuantity, parse_quantity
+from garage.fields.definition import Field
+from garage.fields.forms import LONGEST
+from garage.past_runs.columns import FIELDS
+from garage.units import UnreadableQuantity, parse_number, parse_quantity
 
 DATE_ORDERS = ("year first", "day first", "month first")
 _DATE = re.compile(r"(\d{1,4})[-./ ](\d{1,2})[-./ ](\d{1,4})")
 _TIME = re.compile(r"(\d{1,2})[:.h](\d{2})(?:[:.](\d{2}))?\s*([ap])?\.?m?\.?", re.IGNORECASE)
-# Within what a figure is taken for one at all; the run's own form asks the same.
-_BOUNDS = {
-    "speed": (0.1, 400.0), "duration": (1.0, 14400.0), "charge": (1.0, 100000.0), "wind": (0.0, 60.0),
-    "pack_temperature": (-20.0, 150.0), "motor_temperature": (-20.0, 250.0), "controller_temperature": (-20.0, 250.0),
-    "air": (-30.0, 50.0), "water_temperature": (-2.0, 45.0),
-}  # fmt: skip
-_MOST_CHARACTERS = {"note": 5000, "try_next": 300}
 _FIRST_YEAR = 1950
+_LONGEST = 200
 
 
 class Refused(ValueError):
     """A row that cannot be taken in; its text says why."""
+
+
+def _kept(field: Field, value: Any) -> Any:
+    if field.kind == "yes/no":
+        return value == "yes"
+    return int(value) if field.kind in ("whole", "rating") else value
 
 
 @dataclass(frozen=True)
@@ -38,6 +40,11 @@ class PastRow:
     def text(self, name: str) -> str:
         """The text of a field, '' if its column is not there or empty."""
         return self.texts.get(name, "")
+
+    def told(self, fields: Iterable[Field]) -> dict[str, Any]:
+        """What the row says of `fields`, by column; what it leaves out is left out."""
+        said = {**self.texts, **self.measures}
+        return {field.column: _kept(field, said[field.name]) for field in fields if field.name in said}
 
 
 @dataclass(frozen=True)
@@ -54,17 +61,17 @@ def read_row(cells: tuple[str, ...], rules: RowRules) -> PastRow:
     wrong: list[str] = []
     texts: dict[str, str] = {}
     measures: dict[str, float] = {}
-    for kind in FIELDS:
-        written = cells[rules.columns[kind.name]] if kind.name in rules.columns else ""
+    for one in FIELDS:
+        written = cells[rules.columns[one.name]] if one.name in rules.columns else ""
         if not written:
             continue
         try:
-            if kind.quantity:
-                measures[kind.name] = _measure(written, kind.name, rules.units.get(kind.name, ""))
+            if one.is_number:
+                measures[one.name] = _figure(written, one, rules.units.get(one.name, ""))
             else:
-                texts[kind.name] = _checked_text(written, kind.name)
+                texts[one.name] = _checked_text(written, one)
         except (UnreadableQuantity, Refused) as error:
-            wrong.append(f"{kind.label}: {error}")
+            wrong.append(f"{one.label}: {error}")
     day, clock = None, None
     try:
         day, clock = read_day_and_time(texts.pop("date", ""), texts.pop("time", ""), rules.date_order)
@@ -75,21 +82,24 @@ def read_row(cells: tuple[str, ...], rules: RowRules) -> PastRow:
     return PastRow(day, clock, texts, measures)
 
 
-def _measure(written: str, name: str, unit: str) -> float:
-    value = parse_quantity(written, BY_NAME[name].quantity, unit or None)
-    low, high = _BOUNDS[name]
-    if not low <= value <= high:
+def _figure(written: str, field: Field, unit: str) -> float:
+    """A figure within what the notebook's own form takes for one."""
+    value = parse_quantity(written, field.kind, unit or None) if field.is_measure else parse_number(written)
+    low, high = field.low, field.high
+    if low is not None and value < low or high is not None and value > high or value == low and field.above_low:
         raise Refused(f"“{written[:40]}” is out of all reason.")
+    if field.kind in ("whole", "rating") and not value.is_integer():
+        raise Refused("a whole number goes here.")
     return value
 
 
-def _checked_text(written: str, name: str) -> str:
-    most = _MOST_CHARACTERS.get(name, 200)
+def _checked_text(written: str, field: Field) -> str:
+    most = field.most or LONGEST[field.kind] if field.kind in LONGEST else _LONGEST
     if len(written) > most:
         raise Refused(f"{len(written)} characters were written; at most {most} fit here.")
-    if name == "speed_how":
-        return _one_of(written, SPEED_HOWS)
-    return _one_of(written, WAYS) if name == "ways" else written
+    if field.kind == "yes/no":
+        return _one_of(written, ("yes", "no"))
+    return _one_of(written, field.values) if field.choices else written
 
 
 def _one_of(written: str, choices: tuple[str, ...]) -> str:

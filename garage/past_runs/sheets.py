@@ -10,7 +10,7 @@ from garage.past_runs.reading import SheetOfRows
 from garage.past_runs.row import DATE_ORDERS
 from garage.past_runs.store import Outcome
 from garage.past_runs.tables import PastImport, PastImportLine
-from garage.runs.tables import SPEED_HOWS, WAYS
+from garage.runs.fields import SPEED_HOWS, WAYS
 from garage.units import KINDS
 
 SHOWN_ROWS, SHOWN_SIGNS = 5, 300
@@ -120,13 +120,13 @@ def import_sheet(
         first_rows=[tuple(cell[:SHOWN_SIGNS] for cell in cells) for _, cells in table.rows[:SHOWN_ROWS]],
         count=len(table.rows),
         columns=[
-            ColumnChoice(kind.name, kind.label, KINDS[kind.quantity].units if kind.quantity else ()) for kind in FIELDS
+            ColumnChoice(one.name, one.label, KINDS[one.kind].units if one.is_measure else ()) for one in FIELDS
         ],
         options=[(str(number), heading or f"column {number + 1}") for number, heading in enumerate(table.headings)],
         hulls=[(str(hull_id), name) for hull_id, name in hulls],
         date_orders=DATE_ORDERS,
-        speed_hows=tuple(how for how in SPEED_HOWS if how),
-        ways=tuple(way for way in WAYS if way),
+        speed_hows=SPEED_HOWS,
+        ways=WAYS,
         outcome=outcome,
         rows=[RowLine(line.row, line.refused, None) for line in refused[:limit]],
         good=[RowLine(line.row, line.said, line.run_id) for line in good],

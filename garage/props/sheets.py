@@ -2,6 +2,7 @@
 
 import json
 from dataclasses import dataclass
+from typing import Annotated
 
 from garage.fields.definition import Field
 from garage.fields.forms import fill, fresh
@@ -41,7 +42,7 @@ class EditionView:
     note: str
     made: Moment
     mended: list[str]
-    fields: FieldValues
+    fields: Annotated[FieldValues, EDITION_FIELDS]
     listed: list[Fact]
 
 
@@ -50,7 +51,7 @@ class PropFacts:
     """What stays the same through every rework; `listed` is what its page lists."""
 
     id: int
-    fields: FieldValues
+    fields: Annotated[FieldValues, FIELDS]
     listed: list[Fact]
     retired_on: str
     retired_reason: str

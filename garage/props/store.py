@@ -7,6 +7,7 @@ from typing import Any
 
 from sqlalchemy import Integer, cast, func
 from sqlalchemy.exc import IntegrityError
+from sqlalchemy.orm import aliased
 from sqlmodel import Session, col, select
 
 from garage.corrections.store import add_correction
@@ -62,7 +63,7 @@ def latest_editions(session: Session, *, of: Iterable[int] | None = None, limit:
     if of is not None:
         wanted = wanted.where(in_(col(Prop.id), of))
     unit = display_units(session).unit("length")
-    return [_text(row, made, unit) for row, made in session.exec(wanted)]
+    return [edition_text(row, made, unit) for row, made in session.exec(wanted)]
 
 
 def edition_texts(session: Session, ids: Iterable[int]) -> dict[int, EditionText]:
@@ -73,7 +74,20 @@ def edition_texts(session: Session, ids: Iterable[int]) -> dict[int, EditionText
         .where(in_(col(PropEdition.id), ids))
     )
     unit = display_units(session).unit("length")
-    return {text.id: text for text in (_text(*row, unit) for row in rows)}
+    return {text.id: text for text in (edition_text(*row, unit) for row in rows)}
+
+
+def latest_of(session: Session, edition_ids: Iterable[int]) -> dict[int, EditionText]:
+    """What the props of some editions are now, by the ids of those editions."""
+    ids = set(edition_ids)
+    if not ids:
+        return {}
+    asked = aliased(PropEdition)
+    rows = session.exec(
+        _with_latest().add_columns(asked.id).join(asked, col(asked.prop_id) == Prop.id).where(in_(asked.id, ids))
+    )
+    unit = display_units(session).unit("length")
+    return {edition_id: edition_text(row, made, unit) for row, made, edition_id in rows}
 
 
 def edition_by_code(session: Session, typed_code: str) -> PropEdition | None:
@@ -196,7 +210,8 @@ def _with_latest():
     )
 
 
-def _text(row: Prop, made: PropEdition, unit: str) -> EditionText:
+def edition_text(row: Prop, made: PropEdition, unit: str) -> EditionText:
+    """How an edition is named, its size in `unit`."""
     diameter, pitch = made.diameter_mm, made.pitch_mm
     text = f"{row.code} ed. {made.number}{_size(diameter, pitch, unit)}"
     ratio = pitch / diameter if pitch and diameter else None

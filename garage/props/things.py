@@ -9,6 +9,7 @@ PROP = Kind(
     "prop",
     title="t.code || CASE WHEN t.printed_name <> '' THEN ' · ' || t.printed_name ELSE '' END",
     called="trim(t.code || ' ' || t.printed_name)",
+    shelved="'Prop ' || t.code",
     url="'/props/' || t.id",
     in_use="t.retired_on = ''",
     aside="t.retired_on <> ''",

@@ -1,17 +1,21 @@
 """Records that fell on a day: a hull's best on so many cells, measured in one way, beaten by a later run."""
 
-from collections.abc import Sequence
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from sqlmodel import Session
 
 from garage.measures import Measure
-from garage.records.store import Combination, Narrowing, best_ids, combinations
+from garage.records.store import Combination, Narrowing, best_of_hulls, combinations_of
 from garage.records.ways import Way, way_of
 from garage.runs.flags import keeps_from_records
 from garage.runs.lines import RunLine
 from garage.runs.tables import Run
 from garage.units import DisplayUnits
+
+# Hull, cells in series, and way of measuring: only within these are speeds set against each other.
+_Key = tuple[int, int | None, Way]
 
 
 @dataclass(frozen=True)
@@ -28,20 +32,20 @@ def broken_records(
 ) -> list[BrokenRecord]:
     """Which runs of one outing, with their lines, are records that fell. A first speed beats nothing."""
     spoken = {line.id: line for line in lines}
-    known = {hull_id: combinations(session, hull_id) for hull_id in {run.hull_id for run in runs}}
-    since = min((run.started_at for run in runs), default="")
+    best = _best_of_each(runs, spoken)
+    before = _best_before(session, best, min((run.started_at for run in runs), default=""))
     found = []
-    for (hull_id, cells, way), best in _best_of_each(runs, spoken).items():
-        before = _best_before(session, known[hull_id], way, hull_id, cells, since)
-        if before is not None and best.speed_kmh is not None and best.speed_kmh > before:
+    for (_, _, way), run in best.items():
+        fallen = before.get((run.hull_id, run.cells_s, way))
+        if fallen is not None and run.speed_kmh is not None and run.speed_kmh > fallen:
             words = way.words(units)
             origin = f"her best before, on as many cells: {words[:1].lower()}{words[1:]}"
-            found.append(BrokenRecord(spoken[best.id], words, Measure(before, "speed", origin)))
+            found.append(BrokenRecord(spoken[run.id], words, Measure(fallen, "speed", origin)))
     return sorted(found, key=lambda record: (record.run.hull, -(record.run.speed.value or 0)))
 
 
-def _best_of_each(runs: Sequence[Run], lines: dict[int, RunLine]) -> dict[tuple[int, int | None, Way], Run]:
-    best: dict[tuple[int, int | None, Way], Run] = {}
+def _best_of_each(runs: Sequence[Run], lines: dict[int, RunLine]) -> dict[_Key, Run]:
+    best: dict[_Key, Run] = {}
     for run in runs:
         counts = run.speed_kmh and run.set_aside_at is None and run.id in lines
         if not counts or any(keeps_from_records(flag) for flag in lines[run.id].flags):
@@ -52,11 +56,20 @@ def _best_of_each(runs: Sequence[Run], lines: dict[int, RunLine]) -> dict[tuple[
     return best
 
 
-def _best_before(
-    session: Session, known: list[Combination], way: Way, hull_id: int, cells: int | None, since: str
-) -> float | None:
-    earlier = Narrowing(
-        ("run.started_at < :since", "run.cells_s IS :cells"), {"since": since, "cells": cells}, hull_id
-    )
-    speeds = [best_ids(session, one, earlier, 1) for one in known if one.way == way]
-    return max((found[0][0] for found in speeds if found), default=None)
+def _best_before(session: Session, asked: Iterable[_Key], since: str) -> dict[_Key, float]:
+    """What hulls had reached before on as many cells, measured in the same way; one query for each cell count."""
+    known = combinations_of(session, {hull_id for hull_id, _, _ in asked})
+    by_cells: dict[int | None, list[tuple[_Key, Combination]]] = defaultdict(list)
+    for key in asked:
+        hull_id, cells, way = key
+        by_cells[cells] += [(key, one) for one in known[hull_id] if one.way == way]
+    before: dict[_Key, float] = {}
+    for cells, wanted in by_cells.items():
+        earlier = Narrowing(
+            ("run.started_at < :since", "run.cells_s IS :cells"), {"since": since, "cells": cells}
+        )
+        best = best_of_hulls(session, [(key[0], one) for key, one in wanted], earlier, 1)
+        for (key, _), fastest in zip(wanted, best, strict=True):
+            if fastest:
+                before[key] = max(before.get(key, 0.0), fastest[0][0])
+    return before

@@ -50,6 +50,26 @@ def _choices(order: tuple[str, ...]) -> list[str]:
     return [choice or NOT_WRITTEN for choice in order]
 
 
+# What may be asked of the records, in words by the name behind the question mark.
+ASKED = {
+    "cells": "cells in series",
+    "hull": "the name or number of a hull",
+    "kind": "the kind of hull",
+    "prop": "the code or number of a prop",
+    "blades": "how many blades the prop has",
+    "pack": "the code or number of a pack",
+    "modification": "words of the title of a modification that was on the boat, or its number",
+    "since": "the first day, as YYYY-MM-DD",
+    "until": "the last day, as YYYY-MM-DD",
+    "how": "how the speed was read: " + ", ".join(filter(None, HOW_ORDER)),
+    "at_least": "how the speed is known at least: " + ", ".join(MINIMUMS),
+    "ways": ", ".join(filter(None, WAYS_ORDER)),
+    "averaging": ", ".join(filter(None, AVERAGING_ORDER)),
+    "course": "the length of the course in m, or with a unit",
+    "no_course": "“yes” for runs without a measured course",
+}
+
+
 def read_filters(reader: Reader) -> Filters:
     """The filters in the address; what cannot be read is left open, with a message in `reader.errors`."""
     filters = Filters(

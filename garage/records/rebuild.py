@@ -4,17 +4,20 @@ from sqlmodel import Session
 
 from garage.corrections.sheets import mended_lines
 from garage.corrections.store import corrections_of
+from garage.hulls.store import hull
 from garage.moments import Moment
 from garage.photos.sheets import AttachedItem, attached_item
 from garage.photos.store import attachments
 from garage.records import rebuild_sheets as sheets
 from garage.records import rebuild_store as store
 from garage.records.conditions import condition_words
-from garage.runs.lines import run_lines
-from garage.runs.service_due import due
+from garage.runs import rests_store
+from garage.runs.line_store import line_facts, props_on
+from garage.runs.lines import line_of
+from garage.runs.service_due import due_of
 from garage.runs.store import run, temperatures_of
 from garage.runs.tables import Run
-from garage.states.gather import differences_of, sheet_of
+from garage.states.gather import sheet_beside
 from garage.states.store import current_state, state
 from garage.units import DisplayUnits
 from garage.waters.outing_store import outing
@@ -36,25 +39,31 @@ def rebuild_sheet(session: Session, run_id: int, now: Moment, units: DisplayUnit
     found = run(session, run_id)
     day = outing(session, found.outing_id)
     then, current = state(session, found.state_id), current_state(session, found.hull_id)
-    props, packs = store.props_then(session, run_id), store.packs_then(session, found, now.utc)
-    latest = store.props_of_run(session, store.latest_run(session, found.hull_id))
+    boat = hull(session, found.hull_id)
+    sheet, beside = sheet_beside(session, boat, then, current, units, rests_store)
+    facts, latest = line_facts(session, [found]), store.latest_run(session, found.hull_id)
+    props = store.props_then(session, facts.props[run_id])
+    packs = store.packs_then(session, found, facts, now.utc)
+    latest_props = props_on(session, [latest.id])[latest.id] if latest and latest.id != run_id else facts.props[run_id]
     return sheets.RebuildSheet(
-        run=run_lines(session, [found])[0],
+        run=line_of(found, facts),
         made=Moment(found.started_at, found.offset_min).clock() if found.start_time_known else "",
         conditions=condition_words(day, units),
         notes=_notes(found),
-        state=sheet_of(session, then, units),
+        state=sheet,
         props=[sheets.prop_sheet(one) for one in props],
         packs=[sheets.pack_sheet(one) for one in packs],
         temperatures=[
             sheets.temperature_sheet(row, day) for row in temperatures_of(session, [run_id]).get(run_id, [])
         ],
-        service=[one.text for one in due(session, found.hull_id, found.started_at)],
+        service=[one.text for one in due_of(session, [boat], found.started_at)[boat.id]],
         photos=_photos(session, found),
         mended=mended_lines(corrections_of(session, "run", [run_id]).get(run_id, [])),
         now_number=current.number if current else None,
-        different=differences_of(session, then, current, units).lines if current else [],
-        since=sheets.since_then(props, packs, latest, store.props_of_run(session, found)),
+        different=beside.lines if beside else [],
+        since=sheets.since_then(
+            props, packs, store.prop_words(latest_props) if latest else "", store.prop_words(facts.props[run_id])
+        ),
         printed_on=now,
     )
 

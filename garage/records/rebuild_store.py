@@ -1,17 +1,16 @@
 """What a run was made with, in full, for its rebuild sheet."""
 
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from sqlalchemy import func
 from sqlmodel import Session, col, select
 
 from garage.db.in_ids import in_
 from garage.packs.break_in import Standing
-from garage.packs.store import PackText, pack_standings, pack_texts
-from garage.packs.tables import Pack
-from garage.packs.verdict_store import retire_words
-from garage.props.store import edition_texts
+from garage.packs.store import PackText, counted_at, pack_text
 from garage.props.tables import Prop, PropEdition
-from garage.runs.store import packs_of, props_of
+from garage.runs.line_store import LineFacts, PropOn
 from garage.runs.tables import Run, RunPack
 
 
@@ -38,58 +37,40 @@ class PackThen:
     retire: str
 
 
-def props_then(session: Session, run_id: int) -> list[PropThen]:
-    """The props of a run, by place."""
-    uses = props_of(session, [run_id]).get(run_id, [])
-    rows = session.exec(
-        select(Prop, PropEdition)
-        .join(PropEdition, col(PropEdition.prop_id) == col(Prop.id))
-        .where(in_(col(PropEdition.id), [use.edition_id for use in uses]))
-    )
-    found = {edition.id: (prop, edition) for prop, edition in rows}
-    newest = {prop.id: _newest(session, prop.id) for prop, _ in found.values()}
-    return [
-        PropThen(use.place, *found[use.edition_id], newest[found[use.edition_id][0].id])
-        for use in sorted(uses, key=lambda use: use.place)
-        if use.edition_id in found
-    ]
+def props_then(session: Session, props: Sequence[PropOn]) -> list[PropThen]:
+    """The props of a run, in the order of their places."""
+    newest = _newest(session, [on.prop.id for on in props]) if props else {}
+    return [PropThen(on.place, on.prop, on.made, newest[on.prop.id]) for on in props]
 
 
-def _newest(session: Session, prop_id: int | None) -> int:
-    query = select(PropEdition.number).where(PropEdition.prop_id == prop_id)
-    return session.exec(query.order_by(col(PropEdition.number).desc()).limit(1)).one()
+def _newest(session: Session, prop_ids: Iterable[int]) -> dict[int, int]:
+    """The number of the newest edition of some props."""
+    query = select(PropEdition.prop_id, func.max(PropEdition.number)).where(in_(PropEdition.prop_id, prop_ids))
+    return dict(session.exec(query.group_by(col(PropEdition.prop_id))).all())
 
 
-def packs_then(session: Session, run: Run, now_utc: str) -> list[PackThen]:
+def packs_then(session: Session, run: Run, facts: LineFacts, now_utc: str) -> list[PackThen]:
     """The packs of a run, as of its start and as of now."""
-    uses = packs_of(session, [run.id]).get(run.id, [])
-    ids = {use.pack_id for use in uses}
-    texts = pack_texts(session, ids)
-    then, now = pack_standings(session, ids, run.started_at), pack_standings(session, ids, now_utc)
-    retire = retire_words(session, ids)
-    rows = {row.id: row for row in session.exec(select(Pack).where(in_(Pack.id, ids)))}
+    packs = facts.packs[run.id]
+    ids = {on.pack.id for on in packs}
+    stood = counted_at(session, {(pack_id, utc) for pack_id in ids for utc in (run.started_at, now_utc)})
     return [
         PackThen(
-            use,
-            texts[use.pack_id],
-            then[use.pack_id],
-            now[use.pack_id],
-            rows[use.pack_id].damage,
-            rows[use.pack_id].retired_on,
-            retire.get(use.pack_id, ""),
+            on.use,
+            pack_text(on.pack),
+            stood[on.pack.id, run.started_at],
+            stood[on.pack.id, now_utc],
+            on.pack.damage,
+            on.pack.retired_on,
+            facts.retire.get(on.pack.id, ""),
         )
-        for use in uses
-        if use.pack_id in texts
+        for on in packs
     ]
 
 
-def props_of_run(session: Session, run: Run | None) -> str:
+def prop_words(props: Sequence[PropOn]) -> str:
     """The props of a run in words; '' for none."""
-    if run is None or run.id is None:
-        return ""
-    uses = props_of(session, [run.id]).get(run.id, [])
-    texts = edition_texts(session, {use.edition_id for use in uses})
-    return "; ".join(texts[use.edition_id].text for use in sorted(uses, key=lambda use: use.place))
+    return "; ".join(on.edition.text for on in props)
 
 
 def latest_run(session: Session, hull_id: int) -> Run | None:

@@ -1,7 +1,7 @@
 """Routes of the records."""
 
 from garage.records.filter_store import narrowing, suggestions
-from garage.records.forms import read_filters
+from garage.records.forms import ASKED, read_filters
 from garage.records.sections import sections
 from garage.records.sheets import RecordsSheet, records_sheet
 from garage.web.desk import Desk
@@ -14,7 +14,7 @@ pages = Pages()
 OF_EACH_WAY = 8
 
 
-@pages.sheet("/records", "records/list.html", is_list=True)
+@pages.sheet("/records", "records/list.html", is_list=True, asks=ASKED)
 def show_records(desk: Desk) -> RecordsSheet:
     reader = desk.query_reader()
     filters = read_filters(reader)

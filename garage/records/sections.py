@@ -1,6 +1,7 @@
 """Records put together: per way of measuring its fastest runs, and never two ways in one list."""
 
 from collections import defaultdict
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from sqlmodel import Session
@@ -9,6 +10,7 @@ from garage.records.forms import NOT_WRITTEN, Filters
 from garage.records.store import Combination, Narrowing, best_ids, combinations, runs_by_id
 from garage.records.ways import Way, course_to_cm
 from garage.runs.lines import RunLine, run_lines
+from garage.runs.tables import Run
 
 
 @dataclass(frozen=True)
@@ -38,21 +40,40 @@ def wanted_ways(known: list[Combination], filters: Filters) -> list[Combination]
     ]
 
 
+@dataclass(frozen=True)
+class Ranking:
+    """The fastest runs of each way by id, fastest first, one more than is shown; and all the runs shown."""
+
+    by_way: dict[Way, list[int]]
+    runs: list[Run]
+    limit: int
+
+    def sections(self, lines: Mapping[int, RunLine]) -> list[Section]:
+        """The sections, best known way first, of the lines of the runs."""
+        return [
+            Section(way, [lines[run_id] for run_id in found[: self.limit]], len(found) > self.limit)
+            for way, found in sorted(self.by_way.items(), key=lambda item: item[0].trust)
+        ]
+
+
 def sections(
     session: Session, filters: Filters, narrowing: Narrowing, *, limit: int, offset: int = 0
 ) -> list[Section]:
     """The sections of records, best known way first. Empty ones are left out."""
+    found = ranking(session, filters, narrowing, limit=limit, offset=offset)
+    return found.sections({line.id: line for line in run_lines(session, found.runs)})
+
+
+def ranking(session: Session, filters: Filters, narrowing: Narrowing, *, limit: int, offset: int = 0) -> Ranking:
+    """The fastest runs, way by way. Ways without any are left out."""
     by_way: dict[Way, list[tuple[float, int]]] = defaultdict(list)
-    for one in wanted_ways(combinations(session, narrowing.hull_id), filters):
-        # Averaging times within a way are ranked together, so each has to bring as many as the page may show.
-        by_way[one.way] += best_ids(session, one, narrowing, offset + limit + 1)
-    ranked = {}
-    for way, found in by_way.items():
-        ranked[way] = sorted(found, key=lambda pair: (-pair[0], pair[1]))[offset : offset + limit + 1]
-    ids = [run_id for found in ranked.values() for _, run_id in found[:limit]]
-    lines = {line.id: line for line in run_lines(session, runs_by_id(session, ids))}
-    return [
-        Section(way, [lines[run_id] for _, run_id in ranked[way][:limit]], len(ranked[way]) > limit)
-        for way in sorted(ranked, key=lambda way: way.trust)
-        if ranked[way]
-    ]
+    wanted = wanted_ways(combinations(session, narrowing.hull_id), filters)
+    # Averaging times within a way are ranked together, so each has to bring as many as the page may show.
+    for one, fastest in zip(wanted, best_ids(session, wanted, narrowing, offset + limit + 1), strict=True):
+        by_way[one.way] += fastest
+    ranked = {
+        way: [run_id for _, run_id in sorted(found, key=lambda pair: (-pair[0], pair[1]))[offset : offset + limit + 1]]
+        for way, found in by_way.items()
+    }
+    shown = [run_id for found in ranked.values() for run_id in found[:limit]]
+    return Ranking({way: found for way, found in ranked.items() if found}, runs_by_id(session, shown), limit)

@@ -1,16 +1,18 @@
 """Changing a run already written: filling a blank is free, what stood there is kept as a correction."""
 
 import json
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from sqlmodel import Session, select
 
 from garage.corrections.store import add_correction
 from garage.errors import NotFound
+from garage.fields.forms import held
 from garage.moments import Moment
 from garage.packs.store import pack_texts, set_aside_run_discharge
 from garage.props.store import edition_texts
-from garage.runs.form_data import IncidentDraft, PackUse, PropUse, RunDraft, RunFacts, TemperatureDraft
+from garage.runs.fields import FIELDS, PACK_FIELDS
+from garage.runs.form_data import IncidentDraft, PackUse, PropUse, RunDraft, TemperatureDraft
 from garage.runs.missing import missing
 from garage.runs.store import (
     add_incidents,
@@ -26,20 +28,30 @@ from garage.runs.store import (
 from garage.runs.tables import Incident, Run, RunPack, RunTemperature
 from garage.runs.written import stored_text
 
-_PACK_COLUMNS = ("start_temperature_c", "rested_v", "charge_mah", "end_v", "volts_after")
+_PACK_COLUMNS = tuple(field.column for field in PACK_FIELDS if field.name != "wiring")
 
 
 def draft_of(session: Session, kept: Run) -> RunDraft:
     """A run as it is written now; its incidents are left out, since they are set aside one by one."""
-    return RunDraft(
-        hull_id=kept.hull_id,
-        outing_id=kept.outing_id,
-        facts=RunFacts(**{name: getattr(kept, name) for name in RunFacts.__dataclass_fields__}),
-        started=Moment(kept.started_at, kept.offset_min) if kept.start_time_known else None,
-        props=tuple(PropUse(use.edition_id, use.place) for use in props_of(session, [kept.id])[kept.id]),
-        packs=tuple(pack_use(use) for use in packs_of(session, [kept.id])[kept.id]),
-        temperatures=tuple(temperature(row) for row in temperatures_of(session, [kept.id])[kept.id]),
-    )
+    return drafts_of(session, [kept])[kept.id]
+
+
+def drafts_of(session: Session, runs: Sequence[Run]) -> dict[int, RunDraft]:
+    """Some runs as they are written now, by id."""
+    ids = [kept.id for kept in runs]
+    props, packs, temperatures = props_of(session, ids), packs_of(session, ids), temperatures_of(session, ids)
+    return {
+        kept.id: RunDraft(
+            hull_id=kept.hull_id,
+            outing_id=kept.outing_id,
+            facts=held(FIELDS, kept),
+            started=Moment(kept.started_at, kept.offset_min) if kept.start_time_known else None,
+            props=tuple(PropUse(use.edition_id, use.place) for use in props[kept.id]),
+            packs=tuple(pack_use(use) for use in packs[kept.id]),
+            temperatures=tuple(temperature(row) for row in temperatures[kept.id]),
+        )
+        for kept in runs
+    }
 
 
 def pack_use(row: RunPack) -> PackUse:
@@ -55,17 +67,20 @@ def temperature(row: RunTemperature) -> TemperatureDraft:
     return TemperatureDraft(row.spot, row.temperature_c, row.seconds_after, row.place, row.pack_id, row.note)
 
 
-def change_run(session: Session, run_id: int, new: RunDraft, why: str, at: Moment) -> Run:
-    """Write a run anew as `new`; its hull, outing and build state stay. Raises NotFound.
+def change_run(
+    session: Session, run_id: int, new: RunDraft, why: str, at: Moment, was: RunDraft | None = None
+) -> Run:
+    """Write a run anew as `new`; its hull, outing and build state stay; `was` is how it stood, if that was read.
+    Raises NotFound.
 
     The caller has looked for clashes (`validate_store.problems`).
     """
     kept = run(session, run_id)
-    old = draft_of(session, kept)
+    old = was or draft_of(session, kept)
     ledger = _Ledger(session, run_id, why, at)
-    for name in RunFacts.__dataclass_fields__:
-        ledger.note(name, getattr(old.facts, name), getattr(new.facts, name))
-        setattr(kept, name, getattr(new.facts, name))
+    for column, value in new.facts.items():
+        ledger.note(column, old.facts[column], value)
+        setattr(kept, column, value)
     _change_start(kept, old, new, ledger)
     session.add(kept)
     if set(old.props) != set(new.props):
@@ -94,7 +109,7 @@ class _Ledger:
 
     def note(self, field: str, old: object, new: object) -> None:
         """Record the change of a field that was not blank."""
-        if old != new and old not in (None, "", ()):
+        if old != new and old is not False and old not in (None, "", ()):
             self._write(field, stored_text(old), stored_text(new))
 
     def _write(self, field: str, old: str, new: str) -> None:

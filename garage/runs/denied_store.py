@@ -6,12 +6,11 @@ figures stay, so that one of them typed once more is known again.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection
 
-from sqlalchemy import ColumnElement, exists, func
+from sqlalchemy import ColumnElement, ScalarSelect, exists, func
 from sqlmodel import Session, col, select
 
-from garage.db.in_ids import in_
 from garage.runs.tables import DeniedSpeed, Run
 
 # Pages show tenths, so a figure typed from one is this far off at most.
@@ -32,15 +31,11 @@ def is_denied() -> ColumnElement[bool]:
     return exists().where(col(DeniedSpeed.run_id) == col(Run.id), _is_its_speed())
 
 
-def denied_of(session: Session, run_ids: Iterable[int]) -> dict[int, DeniedSpeed]:
-    """Those of some runs whose speed its log's places deny, with what both witnesses said."""
-    rows = session.exec(
-        select(DeniedSpeed)
-        .join(Run, col(Run.id) == col(DeniedSpeed.run_id))
-        .where(in_(DeniedSpeed.run_id, run_ids), _is_its_speed())
-        .order_by(col(DeniedSpeed.id).desc())
-    )
-    return {row.run_id: row for row in rows}
+def witnesses() -> ScalarSelect:
+    """For queries over runs: what receiver and places said where the places deny the speed, as JSON; else NULL."""
+    said = func.json_array(col(DeniedSpeed.receiver_kmh), col(DeniedSpeed.places_kmh))
+    found = select(said).where(col(DeniedSpeed.run_id) == col(Run.id), _is_its_speed()).order_by(col(DeniedSpeed.id))
+    return found.limit(1).correlate(Run).scalar_subquery()
 
 
 def keep_denied(

@@ -5,37 +5,64 @@ from collections.abc import Iterable, Mapping, Sequence
 from statistics import fmean
 from typing import Any
 
+from sqlalchemy import text
 from sqlmodel import Session, col, select
 
 from garage.db.in_ids import in_
 from garage.drives.tables import Part
+from garage.handed_down import MeasuredSlip
 from garage.measures import Measure
-from garage.packs.tables import Pack, PackReading
+from garage.packs.tables import Pack
 from garage.props.tables import PropEdition
 from garage.runs.derived import PackLook, RunLook, pack_lines, slip_lines
-from garage.runs.slip_from_above import measured_slip_lines
 from garage.runs.store import packs_of, props_of
 from garage.runs.tables import Run, RunPack, RunProp
 from garage.states.fold import split_place
 from garage.states.store import state, state_content
 from garage.states.tables import BuildState
 
+# By alternating current a cell reads lower than it does under load: of no use for heat.
+_LATEST_READING = text("""
+    SELECT reading.pack_id, reading.cells_mohm
+    FROM json_each(:ids) AS asked JOIN pack_reading AS reading ON reading.id = (
+        SELECT id FROM pack_reading WHERE pack_id = asked.value AND at <= :utc AND method <> 'AC 1 kHz'
+               AND set_aside_at IS NULL ORDER BY at DESC LIMIT 1)
+""")
 _MOTOR_FIGURES = ("kv_stated", "kv_measured", "resistance_mohm", "no_load_current_a")
 
 
 def derived(
-    session: Session, run: Run, props: list[RunProp], uses: list[tuple[RunPack, Pack]]
+    session: Session,
+    run: Run,
+    props: Sequence[tuple[RunProp, PropEdition]],
+    uses: Sequence[tuple[RunPack, Pack]],
+    measured_slip: MeasuredSlip,
 ) -> list[tuple[str, Measure]]:
     """What follows from a run, as far as what it needs is known: slip by a measured shaft speed where it is logged,
     else the apparent one, of a boat with two screws on each side."""
-    made_with, lines = state(session, run.state_id), measured_slip_lines(session, run)
+    lines = list(measured_slip(session, run.id))
     # A measured slip and an apparent one are not to be compared: where the one is known, the other is not told.
-    for one in [] if lines else sorted(props, key=lambda prop: prop.place):
-        edition, motor = session.get(PropEdition, one.edition_id), motor_of(session, made_with, one.place)
-        side = "" if len(props) == 1 else one.place
-        lines += slip_lines(_run_look(run, edition, motor, _on_side([use for use, _ in uses], one.place)), side)
+    if not lines:
+        lines = _apparent_slip_lines(session, run, props, [use for use, _ in uses])
+    readings = _latest_readings(session, [pack.id for _, pack in uses], run.started_at) if uses else {}
     for use, pack in uses:
-        lines += pack_lines(run.duration_s, _pack_look(session, run, use, pack))
+        lines += pack_lines(run.duration_s, _pack_look(use, pack, readings.get(pack.id)))
+    return lines
+
+
+def _apparent_slip_lines(
+    session: Session, run: Run, props: Sequence[tuple[RunProp, PropEdition]], uses: Sequence[RunPack]
+) -> list[tuple[str, Measure]]:
+    if not props:
+        return []
+    made_with = state(session, run.state_id)
+    motors = {use.place: _motor_in(made_with, use.place) for use, _ in props}
+    parts = _parts(session, motors.values())
+    lines = []
+    for use, edition in sorted(props, key=lambda prop: prop[0].place):
+        motor = motors[use.place] | _known(parts, motors[use.place])
+        look = _run_look(run, edition, motor, _on_side(uses, use.place))
+        lines += slip_lines(look, "" if len(props) == 1 else use.place)
     return lines
 
 
@@ -124,19 +151,13 @@ def _motor_volts(uses: Sequence[RunPack]) -> float | None:
     return sum(known) if len(known) == len(volts) else None
 
 
-def _pack_look(session: Session, run: Run, use: RunPack, pack: Pack) -> PackLook:
-    reading = session.exec(
-        select(PackReading)
-        .where(
-            PackReading.pack_id == use.pack_id,
-            PackReading.at <= run.started_at,
-            # By alternating current a cell reads lower than it does under load: of no use for heat.
-            PackReading.method != "AC 1 kHz",
-            col(PackReading.set_aside_at).is_(None),
-        )
-        .order_by(col(PackReading.at).desc())
-        .limit(1)
-    ).first()
+def _latest_readings(session: Session, pack_ids: Iterable[int], utc: str) -> dict[int, list[float]]:
+    """The cells, in mohm, of the latest reading of each pack up to a moment."""
+    rows = session.execute(_LATEST_READING, {"ids": json.dumps(sorted(set(pack_ids))), "utc": utc})
+    return {pack_id: json.loads(cells) for pack_id, cells in rows}
+
+
+def _pack_look(use: RunPack, pack: Pack, cells_mohm: list[float] | None) -> PackLook:
     return PackLook(
         pack.code,
         pack.cells_s,
@@ -144,5 +165,5 @@ def _pack_look(session: Session, run: Run, use: RunPack, pack: Pack) -> PackLook
         pack.mass_g,
         use.rested_v,
         use.charge_mah,
-        fmean(json.loads(reading.cells_mohm)) if reading else None,
+        fmean(cells_mohm) if cells_mohm else None,
     )

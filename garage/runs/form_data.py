@@ -1,8 +1,12 @@
 """Runs as they are about to be written down, in storage units."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from typing import Any
 
+from garage.fields.definition import FormData
+from garage.fields.forms import blank
 from garage.moments import Moment
+from garage.runs.fields import FIELDS
 
 
 @dataclass(frozen=True)
@@ -50,31 +54,12 @@ class IncidentDraft:
     note: str = ""
 
 
-@dataclass(frozen=True)
-class RunFacts:
-    """What is written of a run beside boat, prop and packs. Names are those of the columns."""
-
-    kind: str = "speed"
-    speed_kmh: float | None = None
-    speed_how: str = ""
-    averaging_s: float | None = None
-    ways: str = ""
-    passes: int | None = None
-    course_m: float | None = None
-    duration_s: float | None = None
-    full_throttle_s: float | None = None
-    ride_rating: int | None = None
-    straight_rating: int | None = None
-    corner_rating: int | None = None
-    acceleration_rating: int | None = None
-    throttle_eased: str = ""
-    rudder_trim: str = ""
-    outlet: str = ""
-    water_inside_ml: float | None = None
-    depth_m: float | None = None
-    sun: str = ""
-    note: str = ""
-    try_next: str = ""
+def run_facts(**told: Any) -> FormData:
+    """What is written of a run beside boat, prop and packs, by column: as told, everything else open."""
+    open_facts = blank(FIELDS)
+    if unknown := told.keys() - open_facts.keys():
+        raise TypeError(f"no facts of a run: {', '.join(sorted(unknown))}")
+    return open_facts | told
 
 
 @dataclass(frozen=True)
@@ -83,7 +68,7 @@ class RunDraft:
 
     hull_id: int
     outing_id: int
-    facts: RunFacts = RunFacts()
+    facts: FormData = field(default_factory=run_facts)
     started: Moment | None = None
     props: tuple[PropUse, ...] = ()
     packs: tuple[PackUse, ...] = ()

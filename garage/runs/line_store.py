@@ -1,107 +1,140 @@
 """All that the lines of some runs need, in a fixed number of queries however many runs there are."""
 
+import json
 from collections import defaultdict
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 
-from sqlalchemy import func
+from sqlalchemy import ScalarSelect, func
 from sqlalchemy.orm import aliased
 from sqlmodel import Session, col, select
 
 from garage.db.in_ids import in_
-from garage.hulls.store import hull_names
+from garage.hulls.tables import Hull
 from garage.packs.break_in import Standing
-from garage.packs.store import PackText, pack_texts, standings_at
+from garage.packs.store import standings_at
+from garage.packs.tables import Pack
+from garage.packs.verdict_store import retire_words
 from garage.preferences.store import display_units
-from garage.props.store import EditionText, edition_texts
-from garage.runs.denied_store import denied_of
-from garage.runs.store import packs_of, props_of
-from garage.runs.tables import DeniedSpeed, Incident, Run, RunPack, RunProp, RunTemperature
+from garage.props.store import EditionText, edition_text
+from garage.props.tables import Prop, PropEdition
+from garage.runs.denied_store import witnesses
+from garage.runs.flags import DeniedLook
+from garage.runs.tables import Incident, Run, RunPack, RunProp, RunTemperature
 from garage.states.tables import BuildState
 from garage.units import DisplayUnits
 from garage.waters.tables import Outing, Water
 
 
 @dataclass(frozen=True)
-class WaterName:
-    """What a water is called, and how fast a boat may go there; None without such a rule."""
+class RunPlace:
+    """Where a run was made, and on what: the water with its rule (None without one), the hull and its state,
+    the number of the state of the hull's run before (None for its first), which incidents spoiled its speed, and what
+    both witnesses said where its log denies it."""
 
-    name: str
+    water: str
     speed_limit_kmh: float | None
+    hull: str
+    state_number: int
+    fingerprint: str
+    state_before: int | None
+    spoiled_by: list[str]
+    denied: DeniedLook | None
 
 
 @dataclass(frozen=True)
-class StateName:
-    """A build state by its number and fingerprint."""
+class PropOn:
+    """The edition that was on a place of the boat."""
 
-    number: int
-    fingerprint: str
+    use: RunProp
+    prop: Prop
+    made: PropEdition
+    edition: EditionText
+
+    @property
+    def place(self) -> str:
+        return self.use.place
+
+
+@dataclass(frozen=True)
+class PackOn:
+    """A pack that was on board, and what was read off it."""
+
+    use: RunPack
+    pack: Pack
 
 
 @dataclass(frozen=True)
 class LineFacts:
-    """What is known beside the runs themselves, by run, hull, outing or state."""
+    """What is known beside the runs themselves, by run; the standings by pack and moment, and by pack what speaks for
+    retiring it."""
 
-    waters: dict[int, WaterName]
-    hulls: dict[int, str]
-    states: dict[int, StateName]
-    state_before: dict[int, int | None]
-    props: dict[int, list[RunProp]]
-    editions: dict[int, EditionText]
-    packs: dict[int, list[RunPack]]
-    pack_texts: dict[int, PackText]
+    places: dict[int, RunPlace]
+    props: dict[int, list[PropOn]]
+    packs: dict[int, list[PackOn]]
+    retire: dict[int, str]
     standings: dict[tuple[int, str], Standing]
     hottest: dict[int, dict[str, float]]
-    spoiled_by: dict[int, list[str]]
-    denied: dict[int, DeniedSpeed]
     units: DisplayUnits
 
 
-def line_facts(session: Session, runs: Sequence[Run]) -> LineFacts:
-    """Everything the lines of `runs` need."""
+def line_facts(session: Session, runs: Sequence[Run], known: Mapping[int, str] | None = None) -> LineFacts:
+    """Everything the lines of `runs` need. `known` is what speaks for retiring packs, where that was read: '' for
+    nothing."""
+    facts, words = run_facts(session, runs), dict(known or {})
+    ids = {on.pack.id for used in facts.packs.values() for on in used}
+    words |= retire_words(session, ids - set(words))
+    return replace(facts, retire={pack_id: words[pack_id] for pack_id in ids if words.get(pack_id)})
+
+
+def run_facts(session: Session, runs: Sequence[Run]) -> LineFacts:
+    """The same for what says no lines: without a verdict on the packs."""
     ids = {run.id for run in runs}
-    before = _states_before(session, ids)
-    states = {run.state_id for run in runs} | {state for state in before.values() if state}
-    props, packs = props_of(session, ids), packs_of(session, ids)
-    names = _states(session, states)
+    units, packs = display_units(session), packs_on(session, ids)
     began = {run.id: run.started_at for run in runs}
-    pairs = {(use.pack_id, began[run_id]) for run_id, uses in packs.items() for use in uses}
+    asked = {(on.pack.id, began[run_id]) for run_id, used in packs.items() for on in used}
     return LineFacts(
-        waters=_waters(session, {run.outing_id for run in runs}),
-        hulls=hull_names(session, {run.hull_id for run in runs}),
-        states=names,
-        state_before={run: names[state].number if state else None for run, state in before.items()},
-        props=props,
-        editions=edition_texts(session, {use.edition_id for uses in props.values() for use in uses}),
+        places=_places(session, ids),
+        props=props_on(session, ids),
         packs=packs,
-        pack_texts=pack_texts(session, {use.pack_id for uses in packs.values() for use in uses}),
-        standings=standings_at(session, pairs),
+        retire={},
+        standings=standings_at(session, asked),
         hottest=_hottest(session, ids),
-        spoiled_by=_spoiled(session, ids),
-        denied=denied_of(session, ids),
-        units=display_units(session),
+        units=units,
     )
 
 
-def _waters(session: Session, outing_ids: set[int]) -> dict[int, WaterName]:
+def _places(session: Session, ids: set[int]) -> dict[int, RunPlace]:
     rows = session.exec(
-        select(Outing.id, Water.name, Water.speed_limit_kmh)
+        select(
+            Run.id,
+            Water.name,
+            Water.speed_limit_kmh,
+            Hull.name,
+            BuildState.number,
+            BuildState.fingerprint,
+            _state_before(),
+            _spoiled_by(),
+            witnesses(),
+        )  # type: ignore[call-overload]
+        .join(Outing, col(Outing.id) == Run.outing_id)
         .join(Water, col(Water.id) == Outing.water_id)
-        .where(in_(Outing.id, outing_ids))
+        .join(Hull, col(Hull.id) == Run.hull_id)
+        .join(BuildState, col(BuildState.id) == Run.state_id)
+        .where(in_(Run.id, ids))
     )
-    return {outing_id: WaterName(name, limit) for outing_id, name, limit in rows if outing_id is not None}
+    return {
+        run_id: RunPlace(
+            water, limit, hull, number, mark, before, json.loads(spoiled_by),
+            DeniedLook(*json.loads(said)) if said else None,
+        )
+        for run_id, water, limit, hull, number, mark, before, spoiled_by, said in rows
+    }  # fmt: skip
 
 
-def _states(session: Session, ids: set[int]) -> dict[int, StateName]:
-    rows = session.exec(
-        select(BuildState.id, BuildState.number, BuildState.fingerprint).where(in_(BuildState.id, ids))
-    )
-    return {state_id: StateName(number, print_) for state_id, number, print_ in rows if state_id is not None}
-
-
-def _states_before(session: Session, ids: set[int]) -> dict[int, int | None]:
-    """The state of the run before each, of the same hull; None for its first."""
-    earlier = aliased(Run)
+def _state_before() -> ScalarSelect:
+    """The number of the state that the run before, of the same hull, was made on."""
+    earlier, state = aliased(Run), aliased(BuildState)
     before = (
         select(earlier.state_id)
         .where(
@@ -115,8 +148,49 @@ def _states_before(session: Session, ids: set[int]) -> dict[int, int | None]:
         .correlate(Run)
         .scalar_subquery()
     )
-    rows = session.exec(select(Run.id, before).where(in_(Run.id, ids)))
-    return {run_id: state for run_id, state in rows if run_id is not None}
+    return select(state.number).where(state.id == before).correlate(Run).scalar_subquery()
+
+
+def _spoiled_by() -> ScalarSelect:
+    """The kinds of incidents that spoiled the speed of a run, in their order."""
+    kinds = (
+        select(Incident.kind)
+        .where(Incident.run_id == Run.id, Incident.spoiled_speed, col(Incident.set_aside_at).is_(None))
+        .order_by(col(Incident.id))
+        .correlate(Run)
+        .subquery()
+    )
+    return select(func.json_group_array(kinds.c.kind)).correlate(Run).scalar_subquery()
+
+
+def props_on(session: Session, ids: Iterable[int]) -> dict[int, list[PropOn]]:
+    """The props of some runs with how they are named, by run."""
+    unit = display_units(session).unit("length")
+    rows = session.exec(
+        select(RunProp, Prop, PropEdition)
+        .join(PropEdition, col(PropEdition.id) == RunProp.edition_id)
+        .join(Prop, col(Prop.id) == PropEdition.prop_id)
+        .where(in_(RunProp.run_id, ids))
+        .order_by(col(RunProp.run_id), col(RunProp.place))
+    )
+    found: dict[int, list[PropOn]] = defaultdict(list)
+    for use, prop, made in rows:
+        found[use.run_id].append(PropOn(use, prop, made, edition_text(prop, made, unit)))
+    return found
+
+
+def packs_on(session: Session, ids: Iterable[int]) -> dict[int, list[PackOn]]:
+    """The packs of some runs, by run."""
+    rows = session.exec(
+        select(RunPack, Pack)
+        .join(Pack, col(Pack.id) == RunPack.pack_id)
+        .where(in_(RunPack.run_id, ids))
+        .order_by(col(RunPack.pack_id))
+    )
+    found: dict[int, list[PackOn]] = defaultdict(list)
+    for use, pack in rows:
+        found[use.run_id].append(PackOn(use, pack))
+    return found
 
 
 def _hottest(session: Session, ids: set[int]) -> dict[int, dict[str, float]]:
@@ -128,16 +202,4 @@ def _hottest(session: Session, ids: set[int]) -> dict[int, dict[str, float]]:
     found: dict[int, dict[str, float]] = defaultdict(dict)
     for run_id, spot, highest in rows:
         found[run_id][spot] = highest
-    return found
-
-
-def _spoiled(session: Session, ids: set[int]) -> dict[int, list[str]]:
-    rows = session.exec(
-        select(Incident.run_id, Incident.kind)
-        .where(in_(Incident.run_id, ids), Incident.spoiled_speed, col(Incident.set_aside_at).is_(None))
-        .order_by(col(Incident.id))
-    )
-    found: dict[int, list[str]] = defaultdict(list)
-    for run_id, kind in rows:
-        found[run_id].append(kind)
     return found

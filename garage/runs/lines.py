@@ -1,14 +1,19 @@
 """A run as one line: every list that shows runs, and every page that quotes a speed, is made of these."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Annotated
 
 from sqlmodel import Session
 
+from garage.fields.showing import FieldValues, values
 from garage.measures import Measure
 from garage.moments import Moment
-from garage.runs.flags import DeniedLook, Flag, PackLook, RunLook, flags_of
-from garage.runs.line_store import LineFacts, line_facts
+from garage.packs.break_in import Standing
+from garage.packs.store import pack_text
+from garage.runs.fields import FIELDS
+from garage.runs.flags import Flag, PackLook, RunLook, flags_of
+from garage.runs.line_store import LineFacts, PackOn, PropOn, line_facts
 from garage.runs.speed_words import known_words, ride_words
 from garage.runs.tables import Run
 
@@ -17,7 +22,8 @@ from garage.runs.tables import Run
 class RunLine:
     """One run. `known` says how the speed is known; `flags` what else to bear in mind.
 
-    The speed carries both as its origin and caution, for pages that quote nothing else.
+    The speed carries both as its origin and caution, for pages that quote nothing else. `retire` is what speaks by
+    now against those of its packs that are to be retired, each by its code.
     """
 
     id: int
@@ -31,6 +37,7 @@ class RunLine:
     fingerprint: str
     prop: str
     packs: str
+    retire: str
     cells_s: int | None
     kind: str
     speed: Measure
@@ -39,23 +46,26 @@ class RunLine:
     ride: str
     note: str
     set_aside: bool
+    fields: Annotated[FieldValues, FIELDS]
 
 
-def run_lines(session: Session, runs: Sequence[Run]) -> list[RunLine]:
-    """The lines of `runs`, in their order; the number of queries does not depend on how many there are."""
+def run_lines(session: Session, runs: Sequence[Run], known: Mapping[int, str] | None = None) -> list[RunLine]:
+    """The lines of `runs`, in their order; the number of queries does not depend on how many there are. `known` is
+    what speaks for retiring packs, as `line_facts` takes it."""
     if not runs:
         return []
-    facts = line_facts(session, runs)
-    return [_line(run, facts) for run in runs]
+    facts = line_facts(session, runs, known)
+    return [line_of(run, facts) for run in runs]
 
 
-def run_flags(session: Session, run: Run) -> list[Flag]:
-    """The flags of one run with their reasons."""
-    return flags_of(_look(run, line_facts(session, [run])))
+def all_flags(run: Run, facts: LineFacts) -> list[Flag]:
+    """All flags of a run with their reasons, those among them that its line says in other words."""
+    return flags_of(_look(run, facts))
 
 
-def _line(run: Run, facts: LineFacts) -> RunLine:
-    state = facts.states[run.state_id]
+def line_of(run: Run, facts: LineFacts) -> RunLine:
+    """The line of a run of which everything was read."""
+    place = facts.places[run.id]
     flags = [flag.text for flag in flags_of(_look(run, facts)) if not flag.said]
     known = known_words(run, facts.units)
     return RunLine(
@@ -63,13 +73,14 @@ def _line(run: Run, facts: LineFacts) -> RunLine:
         number=run.number,
         outing_id=run.outing_id,
         started=Moment(run.started_at, run.offset_min),
-        water=facts.waters[run.outing_id].name,
+        water=place.water,
         hull_id=run.hull_id,
-        hull=facts.hulls[run.hull_id],
-        state_number=state.number,
-        fingerprint=state.fingerprint,
-        prop=_prop_text(run.id, facts),
-        packs=_pack_text(run.id, facts),
+        hull=place.hull,
+        state_number=place.state_number,
+        fingerprint=place.fingerprint,
+        prop=prop_text(facts.props.get(run.id, [])),
+        packs=packs_text(facts.packs.get(run.id, [])),
+        retire=_retire_text(facts.packs.get(run.id, []), facts.retire),
         cells_s=run.cells_s,
         kind=run.kind,
         speed=Measure(run.speed_kmh, "speed", known, ", ".join(flags)),
@@ -78,50 +89,59 @@ def _line(run: Run, facts: LineFacts) -> RunLine:
         ride=ride_words(run),
         note=run.note,
         set_aside=run.set_aside_at is not None,
+        fields=values(FIELDS, run),
     )
 
 
 def _look(run: Run, facts: LineFacts) -> RunLook:
-    denied = facts.denied.get(run.id)
-    packs = [
-        PackLook(
-            facts.pack_texts[use.pack_id].code,
-            facts.standings[use.pack_id, run.started_at].flag,
-            facts.standings[use.pack_id, run.started_at].text,
-            use.start_temperature_c,
-        )
-        for use in facts.packs.get(run.id, [])
-    ]
+    place = facts.places[run.id]
     return RunLook(
         run.speed_kmh,
         run.speed_how,
         run.averaging_s,
         run.ways,
         run.passes,
-        packs,
+        [_pack_look(on, facts.standings[on.pack.id, run.started_at]) for on in facts.packs.get(run.id, [])],
         tuple(facts.hottest.get(run.id, {}).items()),
-        facts.state_before.get(run.id),
-        facts.states[run.state_id].number,
-        tuple(facts.spoiled_by.get(run.id, [])),
+        place.state_before,
+        place.state_number,
+        tuple(place.spoiled_by),
         run.set_aside_at is not None,
-        facts.waters[run.outing_id].speed_limit_kmh,
-        DeniedLook(denied.receiver_kmh, denied.places_kmh) if denied else None,
+        place.speed_limit_kmh,
+        place.denied,
     )
 
 
-def _prop_text(run_id: int, facts: LineFacts) -> str:
+def not_broken_in(runs: Sequence[Run], facts: LineFacts) -> set[int]:
+    """Which of some runs were made with a pack that was fresh or breaking in at the time."""
+    return {
+        run.id
+        for run in runs
+        if any(
+            facts.standings[on.pack.id, run.started_at].flag in ("fresh", "breaking in")
+            for on in facts.packs.get(run.id, [])
+        )
+    }
+
+
+def _pack_look(on: PackOn, standing: Standing) -> PackLook:
+    return PackLook(on.pack.code, standing.flag, standing.text, on.use.start_temperature_c)
+
+
+def prop_text(props: Sequence[PropOn]) -> str:
     """`P7 ed. 3, 44 × 66`, or both sides of a boat with two screws."""
-    uses = facts.props.get(run_id, [])
-    return "; ".join(
-        (f"{use.place}: " if use.place != "single" else "") + facts.editions[use.edition_id].text for use in uses
-    )
+    return "; ".join((f"{on.place}: " if on.place != "single" else "") + on.edition.text for on in props)
 
 
-def _pack_text(run_id: int, facts: LineFacts) -> str:
+def packs_text(packs: Sequence[PackOn]) -> str:
     """`J · 3S 4 000 mAh`; several packs by their codes and wiring."""
-    uses = facts.packs.get(run_id, [])
-    if len(uses) == 1:
-        return facts.pack_texts[uses[0].pack_id].text
-    wirings = {use.wiring for use in uses} - {"single"}
-    codes = " + ".join(facts.pack_texts[use.pack_id].code for use in uses)
+    if len(packs) == 1:
+        return pack_text(packs[0].pack).text
+    wirings = {on.use.wiring for on in packs} - {"single"}
+    codes = " + ".join(on.pack.code for on in packs)
     return f"{codes} in {wirings.pop()}" if wirings in ({"series"}, {"parallel"}) else codes
+
+
+def _retire_text(packs: Sequence[PackOn], retire: Mapping[int, str]) -> str:
+    """`J: retire it: …`, for each pack that is to be retired."""
+    return "; ".join(f"{on.pack.code}: {retire[on.pack.id]}" for on in packs if on.pack.id in retire)

@@ -1,76 +1,61 @@
 """What a run still lacks of what the evening asks for."""
 
-from collections.abc import Sequence
-from typing import Protocol
+from collections.abc import Callable, Iterable, Sequence
+
+from garage.fields.definition import FormData
+from garage.runs.fields import FIELDS, PACK_FIELDS, READING_SECTIONS, RunField
+
+_OPEN = (None, "")
+_ABOUT_SPEED = READING_SECTIONS | {"speed"}
+_OF_SPEED = [field for field in FIELDS if _ABOUT_SPEED & {*field.sections}]
+_RATINGS = [field for field in FIELDS if field.kind == "rating"]
+_OTHERS = [field for field in FIELDS if field not in _OF_SPEED and field not in _RATINGS]
 
 
-class _Facts(Protocol):
-    @property
-    def kind(self) -> str: ...
-
-    @property
-    def speed_kmh(self) -> float | None: ...
-
-    @property
-    def speed_how(self) -> str: ...
-
-    @property
-    def ways(self) -> str: ...
-
-    @property
-    def passes(self) -> int | None: ...
-
-    @property
-    def duration_s(self) -> float | None: ...
-
-    @property
-    def ride_rating(self) -> int | None: ...
-
-    @property
-    def straight_rating(self) -> int | None: ...
-
-    @property
-    def corner_rating(self) -> int | None: ...
-
-    @property
-    def acceleration_rating(self) -> int | None: ...
-
-
-class _Pack(Protocol):
-    @property
-    def start_temperature_c(self) -> float | None: ...
-
-    @property
-    def rested_v(self) -> float | None: ...
-
-    @property
-    def charge_mah(self) -> float | None: ...
-
-    @property
-    def end_v(self) -> float | None: ...
-
-
-def missing(run: _Facts, packs: Sequence[_Pack], temperatures: int, props: int) -> list[str]:
+def missing(run: FormData, packs: Sequence[object], temperatures: int, props: int) -> list[str]:
     """What is not written yet, in words, in the order of the evening table; empty when all is there.
 
-    `temperatures` is how many readings after the run there are, `props` how many props are known. A speed is
-    asked of speed runs only, ways and passes only of a speed that was measured.
+    `run` holds its facts by column, `packs` what was read off each. `temperatures` is how many readings after the run
+    there are, `props` how many props are known.
     """
-    ratings = (run.ride_rating, run.straight_rating, run.corner_rating, run.acceleration_rating)
-    is_measured = run.speed_kmh is not None and run.speed_how != "by eye"
-    asked = (
-        ("the speed", run.kind == "speed" and run.speed_kmh is None),
-        ("how the speed was read", run.speed_kmh is not None and not run.speed_how),
-        ("one way or both", is_measured and not run.ways),
-        ("of how many passes", is_measured and run.passes is None),
-        ("the prop", not props),
-        ("the pack", not packs),
-        ("pack temperature at the start", any(pack.start_temperature_c is None for pack in packs)),
-        ("rested voltage at the start", any(pack.rested_v is None for pack in packs)),
-        ("charge put back", any(pack.charge_mah is None for pack in packs)),
-        ("voltages after", any(pack.end_v is None for pack in packs)),
-        ("how long it lasted", run.duration_s is None),
-        ("temperatures after", temperatures == 0),
-        ("how she rode", all(rating is None for rating in ratings)),
-    )
-    return [words for words, is_missing in asked if is_missing]
+    return [
+        *_lacking(_OF_SPEED, run),
+        *["the prop"] * (not props),
+        *["the pack"] * (not packs),
+        *_lacking_of_packs(packs),
+        *_lacking(_OTHERS, run),
+        *["temperatures after"] * (not temperatures),
+        *_lacking(_RATINGS, run),
+    ]
+
+
+def _lacking(fields: Iterable[RunField], run: FormData) -> list[str]:
+    """What is missed of `fields`; of those that say the same, one is enough."""
+    asked: dict[str, list[RunField]] = {}
+    for field in fields:
+        if field.missed and _is_asked(field, run):
+            asked.setdefault(field.missed, []).append(field)
+    return [words for words, alike in asked.items() if all(run[field.column] in _OPEN for field in alike)]
+
+
+def _lacking_of_packs(packs: Sequence[object]) -> list[str]:
+    asked = [field for field in PACK_FIELDS if field.missed]
+    return [field.missed for field in asked if any(getattr(pack, field.column) in _OPEN for pack in packs)]
+
+
+def _is_asked(field: RunField, run: FormData) -> bool:
+    """A speed is asked of speed runs only, ways and passes only of a speed that was measured."""
+    asked = _ASKED.get(field.column)
+    return asked(run) if asked else True
+
+
+def _is_measured(run: FormData) -> bool:
+    return run["speed_kmh"] is not None and run["speed_how"] != "by eye"
+
+
+_ASKED: dict[str, Callable[[FormData], bool]] = {
+    "speed_kmh": lambda run: run["kind"] == "speed",
+    "speed_how": lambda run: run["speed_kmh"] is not None,
+    "ways": _is_measured,
+    "passes": _is_measured,
+}

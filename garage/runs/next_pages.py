@@ -32,7 +32,12 @@ class NextSheet:
     more: bool
 
 
-@pages.sheet("/runs/try-next", "runs/try_next.html", is_list=True)
+@pages.sheet(
+    "/runs/try-next",
+    "runs/try_next.html",
+    is_list=True,
+    asks={"done": "“yes” for those done instead of those still to try"},
+)
 def list_next(desk: Desk) -> NextSheet:
     done = desk.query.get("done") == "yes"
     found = next_lines(desk.session, done=done, limit=desk.limit + 1, offset=desk.offset)

@@ -18,7 +18,7 @@ from garage.web.pages import Done, Pages
 pages = Pages()
 
 
-@pages.sheet("/runs", "runs/list.html", is_list=True)
+@pages.sheet("/runs", "runs/list.html", is_list=True, asks={"hull": "only runs of the hull of this number"})
 def list_runs(desk: Desk) -> run_sheets.RunListSheet:
     asked = desk.query.get("hull", "")
     hull = (
@@ -34,10 +34,15 @@ def list_runs(desk: Desk) -> run_sheets.RunListSheet:
     )
 
 
-@pages.sheet("/runs/new", "runs/new.html")
+@pages.sheet(
+    "/runs/new",
+    "runs/new.html",
+    asks={"hull": "the number of the hull", "outing": "the number of the outing"},
+)
 def new_run(desk: Desk) -> run_form_sheets.RunFormSheet:
     asked = {name: desk.typed.get(name) or desk.query.get(name, "") for name in ("hull", "outing")}
-    return run_form(desk.session, asked["hull"], asked["outing"], desk.moment, desk.units)
+    picked = desk.typed.get("pack", "")
+    return run_form(desk.session, asked["hull"], asked["outing"], desk.moment, desk.units, picked)
 
 
 @pages.action("/runs/new", on_error=new_run)
@@ -48,7 +53,7 @@ def add_run(desk: Desk) -> Done:
 
 @pages.sheet("/runs/{run_id:int}", "runs/run.html")
 def show_run(desk: Desk, run_id: int) -> run_sheets.RunSheet:
-    return run_page(desk.session, run_id, desk.units)
+    return run_page(desk.session, run_id, desk.units, desk.measured_slip)
 
 
 @pages.sheet("/runs/{run_id:int}/edit", "runs/edit.html")

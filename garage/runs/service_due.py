@@ -1,14 +1,17 @@
 """Runs and minutes since each service of a hull, and what is due: shown with every run and on Home."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from sqlmodel import Session
 
 from garage.hulls.store import hull
+from garage.hulls.tables import Hull
 from garage.moments import Moment
 from garage.runs.since_store import RunsSince, runs_since
-from garage.services.store import last_service, service_rules
-from garage.services.tables import SERVICE_KINDS, Service, ServiceRule
+from garage.services.fields import SERVICE_KINDS
+from garage.services.store import LastService, last_services, service_rules_of
+from garage.services.tables import ServiceRule
 
 _NOUNS = {
     "greased": "grease",
@@ -17,6 +20,7 @@ _NOUNS = {
     "cleaned": "cleaning",
     "bearings looked at": "the bearings were looked at",
 }
+_TOLD = tuple(kind for kind in SERVICE_KINDS if kind != "other")
 
 
 @dataclass(frozen=True)
@@ -41,43 +45,74 @@ class ServiceDue:
 
 
 def due(session: Session, hull_id: int, utc: str) -> list[ServiceDue]:
-    """Every kind of service with a rule on the hull or ever done, as of `utc`; what is due stands first.
+    """What is due on one hull, as `due_of` tells it."""
+    return due_of(session, [hull(session, hull_id)], utc)[hull_id]
+
+
+def due_of(session: Session, hulls: Sequence[Hull], utc: str) -> dict[int, list[ServiceDue]]:
+    """By hull, every kind of service with a rule on it or ever done, as of `utc`; what is due stands first.
 
     On a hull with two screws the two sides are told apart once they were not served together.
     """
-    rules = {rule.kind: rule for rule in service_rules(session, hull_id)}
-    places = ("left", "right") if hull(session, hull_id).screws == 2 else ("",)
-    found = []
-    for kind in SERVICE_KINDS:
-        rule = rules.get(kind)
-        lasts = {place: last_service(session, hull_id, kind, utc, place) for place in places}
-        if kind == "other" or (rule is None and not any(lasts.values())):
-            continue
-        if len({last and last.id for last in lasts.values()}) == 1:
-            lasts = {"": lasts[places[0]]}
-        for place, last in lasts.items():
-            since = runs_since(session, hull_id, last.at if last else "", utc)
-            found.append(_service_due(kind, place, last, since, rule))
-    return sorted(found, key=lambda one: not one.due)
+    if not hulls:
+        return {}
+    rules = {
+        hull_id: {rule.kind: rule for rule in own}
+        for hull_id, own in service_rules_of(session, [one.id for one in hulls]).items()
+    }
+    places = {one.id: ("left", "right") if one.screws == 2 else ("",) for one in hulls}
+    asked = [(hull_id, kind, place) for hull_id, of_hull in places.items() for kind in _TOLD for place in of_hull]
+    lasts = last_services(session, asked, utc)
+    told = [
+        _Told(hull_id, kind, place, last)
+        for hull_id, of_hull in places.items()
+        for kind in _TOLD
+        for place, last in _apart({place: lasts.get((hull_id, kind, place)) for place in of_hull}).items()
+        if kind in rules[hull_id] or any(lasts.get((hull_id, kind, each)) for each in of_hull)
+    ]
+    since = runs_since(session, {(one.hull_id, one.from_utc) for one in told}, utc)
+    found: dict[int, list[ServiceDue]] = {one.id: [] for one in hulls}
+    for one in told:
+        rule = rules[one.hull_id].get(one.kind)
+        found[one.hull_id].append(_service_due(one, since[one.hull_id, one.from_utc], rule))
+    return {hull_id: sorted(of_hull, key=lambda one: not one.due) for hull_id, of_hull in found.items()}
 
 
-def _service_due(
-    kind: str, place: str, last: Service | None, since: RunsSince, rule: ServiceRule | None
-) -> ServiceDue:
+@dataclass(frozen=True)
+class _Told:
+    """A line to be told: a kind of service at a place of a hull, and when it was last done."""
+
+    hull_id: int
+    kind: str
+    place: str
+    last: LastService | None
+
+    @property
+    def from_utc(self) -> str:
+        return self.last.moment.utc if self.last else ""
+
+
+def _apart(lasts: dict[str, LastService | None]) -> dict[str, LastService | None]:
+    """The places of a hull apart, or all as one if they were served together."""
+    together = len({last and last.id for last in lasts.values()}) == 1
+    return {"": next(iter(lasts.values()))} if together else lasts
+
+
+def _service_due(one: _Told, since: RunsSince, rule: ServiceRule | None) -> ServiceDue:
     after_runs, after_minutes = (rule.runs, rule.minutes) if rule else (None, None)
     is_due = since.runs >= (after_runs or 10**9) or since.minutes >= (after_minutes or 10**9)
-    words = since_words(kind, since, never=last is None)
+    words = since_words(one.kind, since, never=one.last is None)
     return ServiceDue(
-        kind,
-        Moment(last.at, last.offset_min) if last else None,
+        one.kind,
+        one.last.moment if one.last else None,
         since.runs,
         since.minutes,
         since.untimed,
         after_runs,
         after_minutes,
         is_due,
-        f"{place}: {words}" if place else words,
-        place,
+        f"{one.place}: {words}" if one.place else words,
+        one.place,
     )
 
 

@@ -2,11 +2,17 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from types import SimpleNamespace
+from typing import Annotated
 
 from garage.corrections.sheets import Mended
+from garage.fields.definition import Field
+from garage.fields.forms import held
+from garage.fields.showing import Fact, FieldValues, facts
 from garage.measures import Measure
 from garage.moments import Moment
 from garage.photos.sheets import Attached
+from garage.runs.fields import FIELDS, INCIDENT_FIELDS, PACK_FIELDS
 from garage.runs.flags import Flag
 from garage.runs.lines import RunLine
 from garage.runs.service_due import ServiceDue
@@ -58,6 +64,8 @@ class PackRow:
     voltage_after: Measure
     volts_after: str
     spread: Measure
+    fields: Annotated[FieldValues, PACK_FIELDS]
+    listed: list[Fact]
 
 
 @dataclass(frozen=True)
@@ -124,49 +132,29 @@ class RunSheet:
     corrections: list[Mended]
     attached: Attached
     values: dict[str, str]
-
-
-_RATINGS = (
-    ("Ride", "ride_rating", "wet", "dry"),
-    ("Straight line", "straight_rating", "loose", "steady"),
-    ("Corners", "corner_rating", "spins out", "planted"),
-    ("Acceleration", "acceleration_rating", "lazy", "snappy"),
-)
+    fields: Annotated[FieldValues, FIELDS]
+    incident_fields: tuple[Field, ...] = INCIDENT_FIELDS
 
 
 def ratings_of(run: Run) -> list[tuple[str, int, str, str]]:
     """What was rated: name, step of five, word at each end."""
-    return [
-        (name, getattr(run, column), low, high)
-        for name, column, low, high in _RATINGS
-        if getattr(run, column) is not None
-    ]
+    rated = [(rating, getattr(run, rating.column)) for rating in FIELDS if rating.kind == "rating"]
+    return [(rating.label, step, rating.ends[0], rating.ends[1]) for rating, step in rated if step is not None]
 
 
 def measures_of(run: Run) -> list[tuple[str, Measure]]:
     """Figures of the run itself, beside its speed."""
-    asked = (
-        ("Duration", run.duration_s, "duration", "by the clock"),
-        ("At full throttle", run.full_throttle_s, "duration", "by the clock"),
-        ("Course", run.course_m, "distance", "as written"),
-        ("Window", run.averaging_s or None, "duration", "as set on the instrument"),
-        ("Water inside", run.water_inside_ml, "volume", "measured or judged"),
-        ("Depth", run.depth_m, "distance", "as written"),
-    )
-    return [(name, Measure(value, kind, how)) for name, value, kind, how in asked if value is not None]
+    return [(fact.label, fact.measure) for fact in _facts(run) if fact.measure]
 
 
 def words_of(run: Run) -> list[tuple[str, str]]:
     """What was written in words."""
-    asked = (
-        ("Kind of run", run.kind),
-        ("Passes", str(run.passes) if run.passes else ""),
-        ("Throttle eased", run.throttle_eased),
-        ("Rudder trim held", run.rudder_trim),
-        ("Water at the outlet", run.outlet),
-        ("Sky", run.sun),
-    )
-    return [(name, text) for name, text in asked if text]
+    return [(fact.label, fact.text) for fact in _facts(run) if not fact.measure]
+
+
+def _facts(run: Run) -> list[Fact]:
+    """What stands among the facts; a single reading has no window."""
+    return facts(FIELDS, SimpleNamespace(**{**held(FIELDS, run), "averaging_s": run.averaging_s or None}))
 
 
 def share_of(charge_mah: float | None, capacity_mah: float, how: str) -> Measure:

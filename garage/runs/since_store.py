@@ -1,15 +1,26 @@
 """How much a hull ran between two moments."""
 
+import json
+from collections.abc import Iterable
 from dataclasses import dataclass
 
-from sqlalchemy import func
-from sqlmodel import Session, col, select
-
-from garage.runs.counting import COUNTS
-from garage.runs.tables import Run
+from sqlalchemy import text
+from sqlmodel import Session
 
 # More runs than this since a service say no more than "overdue"; counting stops there.
 MOST_COUNTED = 500
+
+# The plus sign: see `runs.counting`.
+_SINCE = text("""
+    SELECT asked.value ->> 0, asked.value ->> 1, (
+        SELECT json_array(count(*), sum(counted.duration_s), count(counted.duration_s)) FROM (
+            SELECT duration_s FROM run
+            WHERE hull_id = asked.value ->> 0 AND started_at >= asked.value ->> 1 AND started_at < :before
+                  AND +set_aside_at IS NULL
+            ORDER BY started_at DESC LIMIT :most) AS counted
+    )
+    FROM json_each(:asked) AS asked
+""")
 
 
 @dataclass(frozen=True)
@@ -22,22 +33,14 @@ class RunsSince:
     is_cut: bool = False
 
 
-def runs_since(session: Session, hull_id: int, from_utc: str, before_utc: str) -> RunsSince:
-    """The runs of a hull that began from one moment on and before another."""
-    counted = (
-        select(Run.duration_s)
-        .where(
-            Run.hull_id == hull_id,
-            Run.started_at >= from_utc,
-            Run.started_at < before_utc,
-            COUNTS,
-        )
-        .order_by(col(Run.started_at).desc())
-        .limit(MOST_COUNTED)
-        .subquery()
-    )
-    duration = counted.c.duration_s
-    runs, seconds, timed = session.exec(
-        select(func.count(), func.sum(duration), func.count(duration)).select_from(counted)
-    ).one()
-    return RunsSince(runs, (seconds or 0) / 60, runs - timed, runs >= MOST_COUNTED)
+def runs_since(
+    session: Session, asked: Iterable[tuple[int, str]], before_utc: str
+) -> dict[tuple[int, str], RunsSince]:
+    """The runs that began before a moment, for any pairs of hull and the moment to count from, in one query."""
+    pairs = json.dumps([list(one) for one in set(asked)])
+    rows = session.execute(_SINCE, {"asked": pairs, "before": before_utc, "most": MOST_COUNTED})
+    found = {}
+    for hull_id, since, counted in rows:
+        runs, seconds, timed = json.loads(counted)
+        found[hull_id, since] = RunsSince(runs, (seconds or 0) / 60, runs - timed, runs >= MOST_COUNTED)
+    return found

@@ -2,20 +2,12 @@
 
 from typing import Protocol
 
+from garage.runs.fields import FIELDS
 from garage.units import DisplayUnits, show
 
 METRIC = DisplayUnits.metric()
 
-# What each of the five steps of a rating is called in a sentence.
-_STEPS = (
-    ("ride_rating", ("wet", "rather wet", "neither wet nor dry", "rather dry", "dry")),
-    ("straight_rating", ("loose", "rather loose", "fairly straight", "rather steady", "steady")),
-    (
-        "corner_rating",
-        ("spins out", "nearly spins out", "holds in corners", "rather planted in corners", "planted in corners"),
-    ),
-    ("acceleration_rating", ("lazy", "rather lazy", "pulls away fairly", "rather snappy", "snappy")),
-)
+_RATINGS = tuple(field for field in FIELDS if field.kind == "rating")
 
 
 class _Reading(Protocol):
@@ -75,9 +67,5 @@ def passes_words(passes: int | None) -> str:
 
 def ride_words(run: object) -> str:
     """How she rode, like `rather dry, steady`: the step of each rating in words."""
-    said = []
-    for column, words in _STEPS:
-        step = getattr(run, column)
-        if step is not None:
-            said.append(words[step - 1])
-    return ", ".join(said)
+    steps = [(rating, getattr(run, rating.column)) for rating in _RATINGS]
+    return ", ".join(rating.said(step) for rating, step in steps if step is not None)

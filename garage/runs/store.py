@@ -5,7 +5,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from typing import TypeVar
 
-from sqlalchemy import func
+from sqlalchemy import func, text
 from sqlmodel import Session, col, select
 
 from garage.db.in_ids import in_
@@ -13,7 +13,6 @@ from garage.errors import Conflict, NotFound
 from garage.hulls.store import hull as hull_by_id
 from garage.moments import Moment
 from garage.packs.store import enter_run_discharge, pack_texts
-from garage.runs.counting import COUNTS
 from garage.runs.form_data import IncidentDraft, PackUse, PropUse, RunDraft, TemperatureDraft
 from garage.runs.missing import missing
 from garage.runs.start_time import guessed_start, later
@@ -24,6 +23,14 @@ from garage.states.store import ensure_first_state, state_at
 from garage.waters.outing_store import outing
 from garage.waters.tables import Outing
 
+# The plus sign: see `runs.counting`.
+_LAST_RUNS = select(Run).from_statement(
+    text("""
+    SELECT run.* FROM json_each(:hulls) AS asked JOIN run ON run.id = (
+        SELECT id FROM run WHERE hull_id = asked.value AND started_at < :before AND +set_aside_at IS NULL
+        ORDER BY started_at DESC, id DESC LIMIT 1)
+""")
+)
 _Part = TypeVar("_Part", RunProp, RunPack, RunTemperature, Incident)
 
 
@@ -35,14 +42,20 @@ def run(session: Session, run_id: int) -> Run:
     return found
 
 
+def runs_by_ids(session: Session, ids: Iterable[int]) -> dict[int, Run]:
+    """Some runs, by id."""
+    return {row.id: row for row in session.exec(select(Run).where(in_(Run.id, ids)))}
+
+
 def last_run_of_hull(session: Session, hull_id: int, before_utc: str = "9999") -> Run | None:
     """The latest run of a hull that began before `before_utc` and counts."""
-    return session.exec(
-        select(Run)
-        .where(Run.hull_id == hull_id, Run.started_at < before_utc, COUNTS)
-        .order_by(col(Run.started_at).desc(), col(Run.id).desc())
-        .limit(1)
-    ).first()
+    return last_runs_of_hulls(session, [hull_id], before_utc).get(hull_id)
+
+
+def last_runs_of_hulls(session: Session, hull_ids: Iterable[int], before_utc: str = "9999") -> dict[int, Run]:
+    """The latest run of each hull that began before `before_utc` and counts, by hull."""
+    rows = session.execute(_LAST_RUNS, {"hulls": json.dumps(sorted(set(hull_ids))), "before": before_utc})
+    return {found.hull_id: found for found in rows.scalars()}
 
 
 def runs_on_state(session: Session, state_id: int, *, limit: int = 50, offset: int = 0) -> list[Run]:
@@ -139,7 +152,7 @@ def add_run(session: Session, draft: RunDraft, at: Moment, *, written_later: boo
         cells_s=cells_of(session, draft.packs),
         waiting=bool(missing(draft.facts, draft.packs, len(draft.temperatures), len(draft.props))),
         created_at=at.utc,
-        **vars(draft.facts),
+        **draft.facts,
     )
     session.add(new)
     session.flush()

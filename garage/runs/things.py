@@ -1,5 +1,7 @@
 """What this room keeps, for whoever attaches something to it, searches it, or brings it back."""
 
+from garage.fields.definition import searched
+from garage.runs.fields import FIELDS, INCIDENT_FIELDS, TEMPERATURE_FIELDS
 from garage.things import Binned, Found, Kind, texts
 
 _CALLED = "'run ' || t.number || ' of ' || substr(t.started_at, 1, 10) || ', ' || hull.name"
@@ -19,7 +21,7 @@ RUN = Kind(
         12,
         "Runs",
         "'run ' || {row}.number",
-        texts("note", "try_next", "throttle_eased", "rudder_trim", "set_aside_reason"),
+        texts(*searched(FIELDS, "text"), "set_aside_reason"),
     ),
     binned=Binned("run", _CALLED, "'/runs/' || t.id", "'/runs/' || t.id || '/bring-back'"),
 )
@@ -47,7 +49,13 @@ INCIDENT = _of_run(
     "incident",
     title=f"t.kind || ' in ' || {_RUN_WITHIN}",
     aside="t.set_aside_at IS NOT NULL",
-    found=Found("incident", 13, "Incidents", texts("kind"), texts("cause", "recovered", "note")),
+    found=Found(
+        "incident",
+        13,
+        "Incidents",
+        texts(*searched(INCIDENT_FIELDS, "title")),
+        texts(*searched(INCIDENT_FIELDS, "text")),
+    ),
     binned=Binned(
         "incident",
         "t.kind || ' in run ' || run.number || ' of ' || substr(run.started_at, 1, 10)",
@@ -60,6 +68,6 @@ TEMPERATURE = _of_run(
     "run_temperature",
     title=f"t.spot || ' after ' || {_RUN_WITHIN}",
     aside="run.set_aside_at IS NOT NULL",
-    found=Found("temperature", 22, "Temperatures after runs", "''", texts("note")),
+    found=Found("temperature", 22, "Temperatures after runs", "''", texts(*searched(TEMPERATURE_FIELDS, "text"))),
 )
 THINGS = (RUN, INCIDENT, TEMPERATURE)

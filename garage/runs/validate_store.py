@@ -9,13 +9,14 @@ from garage.db.in_ids import in_
 from garage.hulls.store import hull as hull_by_id
 from garage.moments import Moment, day_text
 from garage.packs.tables import Pack, PackLog
+from garage.runs.fields import LONGEST_RUN_S
 from garage.runs.form_data import PackUse, RunDraft
 from garage.runs.tables import Run, RunPack
 from garage.states.store import current_state, state_at
 from garage.waters.outing_store import outing
 
 # No run lasts longer (the table refuses it), so a run that is still going began at most so long before.
-LONGEST_RUN = timedelta(hours=4)
+LONGEST_RUN = timedelta(seconds=LONGEST_RUN_S)
 
 
 def problems(
@@ -67,7 +68,7 @@ def _wrong_parts(session: Session, draft: RunDraft) -> dict[str, str]:
 
 def _contradictions(session: Session, draft: RunDraft, start: Moment, run_id: int | None) -> dict[str, str]:
     """Runs that were going on while this one was: with one of its packs, or with the same hull."""
-    first, last = _span(start.utc, draft.facts.duration_s)
+    first, last = _span(start.utc, draft.facts["duration_s"])
     going = [
         other
         for other in _runs_about(session, draft, first, last)

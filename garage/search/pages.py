@@ -10,7 +10,12 @@ from garage.web.pages import Pages
 pages = Pages()
 
 
-@pages.sheet("/search", "search/page.html", is_list=True)
+@pages.sheet(
+    "/search",
+    "search/page.html",
+    is_list=True,
+    asks={"q": "what to look for", "kind": "only things of this kind", "all": "anything, to stay on the list"},
+)
 def search(desk: Desk) -> SearchSheet:
     found = results(desk)
     # With a kind or "all" the list itself is wanted.

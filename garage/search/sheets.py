@@ -40,6 +40,7 @@ class ResultRow:
     words: str
     set_aside: bool
     address: str
+    retire: str = ""
 
 
 @dataclass(frozen=True)
@@ -77,7 +78,15 @@ class SearchSheet:
         """Everything found as one list, for the table file."""
         found = [*self.straight, *(result for group in self.groups for result in group.results)]
         return [
-            ResultRow(one.kind, one.title, one.at, "".join(piece.text for piece in one.snippet), one.aside, one.address)
+            ResultRow(
+                one.kind,
+                one.title,
+                one.at,
+                "".join(piece.text for piece in one.snippet),
+                one.aside,
+                one.address,
+                one.retire,
+            )
             for one in found
         ]
 

@@ -31,7 +31,7 @@ def places(session: Session, things: Things, kind: Kind, ids: list[int]) -> dict
     if not ids:
         return {}
     query = text(
-        f"SELECT t.id, {kind.title}, {things.address(kind)}, {kind.at}, {kind.offset_min}, {kind.aside} "
+        f"SELECT t.id, {things.title(kind)}, {things.address(kind)}, {kind.at}, {kind.offset_min}, {kind.aside} "
         f"FROM {kind.source} WHERE t.id IN :ids"
     ).bindparams(bindparam("ids", expanding=True))
     rows = session.execute(query, {"ids": ids}).all()

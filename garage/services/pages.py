@@ -1,6 +1,7 @@
 """Routes of service: writing one down, setting it aside, and the rules of when one is due."""
 
 from garage.hulls.store import hull as one_hull
+from garage.moments import Moment
 from garage.services import forms as service_forms
 from garage.services import sheets as service_sheets
 from garage.services import store as service_store
@@ -17,17 +18,21 @@ def services(desk: Desk, hull_id: int) -> service_sheets.ServiceListSheet:
     return service_sheets.service_list_sheet(hull, rows, desk.page, desk.limit)
 
 
-@pages.sheet("/hulls/{hull_id:int}/service/new", "services/edit.html")
+@pages.sheet(
+    "/hulls/{hull_id:int}/service/new",
+    "services/edit.html",
+    asks={"kind": "the kind of service to begin with"},
+)
 def new_service(desk: Desk, hull_id: int) -> service_sheets.ServiceFormSheet:
     hull = one_hull(desk.session, hull_id)
-    return service_sheets.service_form_sheet(hull, desk.moment, desk.query.get("kind", ""))
+    return service_sheets.service_form_sheet(hull, desk.moment, desk.query.get("kind", ""), desk.units)
 
 
 @pages.action("/hulls/{hull_id:int}/service/new", on_error=new_service)
 def add_service(desk: Desk, hull_id: int) -> Done:
-    draft = service_forms.read_service(desk.reader(), one_hull(desk.session, hull_id))
-    kept = service_store.add_service(desk.session, hull_id, draft, desk.moment)
-    said = f"Written down: {kept.kind}, {draft.at.day()}."
+    form = service_forms.read_service(desk.reader(), one_hull(desk.session, hull_id))
+    kept = service_store.add_service(desk.session, hull_id, form, desk.moment)
+    said = f"Written down: {kept.kind}, {Moment(kept.at, kept.offset_min).day()}."
     return Done(f"/hulls/{hull_id}", said, undo=f"/service/{kept.id}/aside")
 
 

@@ -1,16 +1,39 @@
 """Queries and writes of service: care that moves the speed without being a change."""
 
+import json
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from sqlalchemy import text
 from sqlmodel import Session, col, select
 
+from garage.db.in_ids import in_
 from garage.errors import NotFound
+from garage.fields.definition import FormData
 from garage.hulls.store import hull
 from garage.moments import Moment
-from garage.services.forms import RuleDraft, ServiceDraft
 from garage.services.tables import Service, ServiceRule
 
 # What a new hull begins with, until the person writes rules of their own: kind -> (runs, minutes).
 # Grease after 3 runs is what racers keep to; common practice, no source.
 FIRST_RULES: dict[str, tuple[int | None, float | None]] = {"greased": (3, None)}
+
+_LAST = text("""
+    SELECT asked.value ->> 0, asked.value ->> 1, asked.value ->> 2, last.id, last.at, last.offset_min
+    FROM json_each(:asked) AS asked JOIN service AS last ON last.id = (
+        SELECT id FROM service
+        WHERE hull_id = asked.value ->> 0 AND kind = asked.value ->> 1 AND at <= :before
+              AND set_aside_at IS NULL AND (asked.value ->> 2 = '' OR place IN (asked.value ->> 2, 'single'))
+        ORDER BY at DESC, id DESC LIMIT 1)
+""")
+
+
+@dataclass(frozen=True)
+class LastService:
+    """When something was last served."""
+
+    id: int
+    moment: Moment
 
 
 def service(session: Session, service_id: int) -> Service:
@@ -21,18 +44,10 @@ def service(session: Session, service_id: int) -> Service:
     return found
 
 
-def add_service(session: Session, hull_id: int, draft: ServiceDraft, now: Moment) -> Service:
+def add_service(session: Session, hull_id: int, form: FormData, now: Moment) -> Service:
     """Write down a service. Raises NotFound if there is no such hull."""
     hull(session, hull_id)
-    new = Service(
-        hull_id=hull_id,
-        kind=draft.kind,
-        place=draft.place,
-        at=draft.at.utc,
-        offset_min=draft.at.offset_min,
-        note=draft.note,
-        created_at=now.utc,
-    )
+    new = Service(hull_id=hull_id, **form, created_at=now.utc)
     session.add(new)
     session.flush()
     return new
@@ -75,23 +90,19 @@ def services_since(session: Session, hull_id: int, from_utc: str, to_utc: str = 
     )
 
 
-def last_service(
-    session: Session, hull_id: int, kind: str, before_utc: str, place: str = ""
-) -> Service | None:
-    """The latest service of a kind at or before a moment; of a `place`, or of all places at once, if given."""
-    at_place = [col(Service.place).in_((place, "single"))] if place else []
-    return session.exec(
-        select(Service)
-        .where(
-            Service.hull_id == hull_id,
-            Service.kind == kind,
-            Service.at <= before_utc,
-            col(Service.set_aside_at).is_(None),
-            *at_place,
-        )
-        .order_by(col(Service.at).desc(), col(Service.id).desc())
-        .limit(1)
-    ).first()
+def last_services(
+    session: Session, asked: Iterable[tuple[int, str, str]], before_utc: str
+) -> dict[tuple[int, str, str], LastService]:
+    """The latest service at or before a moment for each hull, kind and place asked for, where there is one.
+
+    The place '' means all places at once.
+    """
+    wanted = json.dumps([list(one) for one in asked])
+    rows = session.execute(_LAST, {"asked": wanted, "before": before_utc})
+    return {
+        (hull_id, kind, place): LastService(service_id, Moment(at, offset_min))
+        for hull_id, kind, place, service_id, at, offset_min in rows
+    }
 
 
 def service_rules(session: Session, hull_id: int) -> list[ServiceRule]:
@@ -99,11 +110,19 @@ def service_rules(session: Session, hull_id: int) -> list[ServiceRule]:
 
     A rule with neither runs nor minutes says that this kind is never due.
     """
-    own = list(
-        session.exec(
-            select(ServiceRule).where(ServiceRule.hull_id == hull_id).order_by(col(ServiceRule.kind))
-        )
-    )
+    return service_rules_of(session, [hull_id])[hull_id]
+
+
+def service_rules_of(session: Session, hull_ids: Iterable[int]) -> dict[int, list[ServiceRule]]:
+    """The same for some hulls, by hull."""
+    written: dict[int, list[ServiceRule]] = {hull_id: [] for hull_id in hull_ids}
+    wanted = select(ServiceRule).where(in_(ServiceRule.hull_id, written)).order_by(col(ServiceRule.kind))
+    for rule in session.exec(wanted):
+        written[rule.hull_id].append(rule)
+    return {hull_id: _with_first_rules(hull_id, own) for hull_id, own in written.items()}
+
+
+def _with_first_rules(hull_id: int, own: list[ServiceRule]) -> list[ServiceRule]:
     written = {rule.kind for rule in own}
     first = [
         ServiceRule(hull_id=hull_id, kind=kind, runs=runs, minutes=minutes)
@@ -113,13 +132,13 @@ def service_rules(session: Session, hull_id: int) -> list[ServiceRule]:
     return [rule for rule in (*own, *first) if rule.runs is not None or rule.minutes is not None]
 
 
-def keep_rules(session: Session, hull_id: int, drafts: list[RuleDraft]) -> None:
+def keep_rules(session: Session, hull_id: int, rules: Iterable[FormData]) -> None:
     """Write a hull's rules anew, one for each kind of service. Raises NotFound."""
     hull(session, hull_id)
     known = {
         rule.kind: rule for rule in session.exec(select(ServiceRule).where(ServiceRule.hull_id == hull_id))
     }
-    for draft in drafts:
-        rule = known.get(draft.kind) or ServiceRule(hull_id=hull_id, kind=draft.kind)
-        rule.runs, rule.minutes = draft.runs, draft.minutes
+    for form in rules:
+        rule = known.get(form["kind"]) or ServiceRule(hull_id=hull_id, **form)
+        rule.sqlmodel_update(dict(form))
         session.add(rule)

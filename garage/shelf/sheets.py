@@ -1,6 +1,7 @@
 """An item's shelf entry, as its page shows it."""
 
 from dataclasses import dataclass
+from typing import Annotated
 
 from garage.fields.definition import Field
 from garage.fields.forms import fill, fresh
@@ -18,7 +19,7 @@ class ShelfSheet:
     owner: str
     owner_id: int
     known: bool
-    fields: FieldValues
+    fields: Annotated[FieldValues, FIELDS]
     listed: list[Fact]
     quantity: str = ""
     price: str = ""

@@ -8,6 +8,7 @@ from typing import Any
 from sqlmodel import Session, col, select
 
 from garage.errors import Conflict
+from garage.handed_down import Rests
 from garage.hulls.store import hull as one_hull
 from garage.hulls.tables import Hull
 from garage.moments import Moment
@@ -23,7 +24,6 @@ from garage.states.query_store import (
     state_by_number,
     state_content,
 )
-from garage.states.rest_store import is_frozen, last_run_utc
 from garage.states.tables import BuildState, Change, Supersession
 from garage.states.write_store import read_change, rewrite_state, supersede, write_changes, write_state
 
@@ -64,31 +64,38 @@ def make_changes(
     changes: Iterable[ChangeDraft],
     at: Moment,
     now: Moment,
+    rests: Rests,
     note: str = "",
 ) -> BuildState:
     """Make `changes` to a hull in one visit at `at`; the state they lead to.
 
-    Joins the current state if no run rests on it and it was made the same local day. Raises InThePast if
+    Joins the current state if nothing `rests` on it and it was made the same local day. Raises InThePast if
     something is written down after `at` already, Conflict if a change does not fit what is on the boat.
     """
-    return make_visit(session, hull_id, changes, at, now, note).state
+    return make_visit(session, hull_id, changes, at, now, rests, note).state
 
 
 def make_visit(
-    session: Session, hull_id: int, changes: Iterable[ChangeDraft], at: Moment, now: Moment, note: str = ""
+    session: Session,
+    hull_id: int,
+    changes: Iterable[ChangeDraft],
+    at: Moment,
+    now: Moment,
+    rests: Rests,
+    note: str = "",
 ) -> Visit:
     """As `make_changes`, telling also where in the state the visit begins."""
     drafts = list(changes)
     if not drafts:
         raise Conflict("Nothing was changed, so the build state stays as it is.")
     current = ensure_first_state(session, one_hull(session, hull_id), at)
-    _refuse_past(session, current, at)
+    _refuse_past(session, current, at, rests)
     _refuse_parts_elsewhere(session, hull_id, drafts)
     try:
         done, content = completed(state_content(current), drafts, mended_values(session, current.id))
     except DoesNotFit as error:
         raise Conflict(str(error)) from error
-    if _may_join(session, current, at):
+    if _may_join(session, current, at, rests):
         rewrite_state(session, current, content, note)
     else:
         current = write_state(session, hull_id, current.id, content, at, now, note)
@@ -103,6 +110,7 @@ def take_back(
     number: int,
     position: int,
     now: Moment,
+    rests: Rests,
     release_steps: Callable[[Session, list[int]], None],
 ) -> BuildState:
     """Take back the changes of a hull's current state from `position` on; the state that then stands.
@@ -116,7 +124,7 @@ def take_back(
     current = current_state(session, hull_id)
     if current is None or current.id != found.id:
         raise Conflict(f"Build state {number} is not the current one any more; it cannot be taken back.")
-    if is_frozen(session, hull_id, number):
+    if rests.is_frozen(session, hull_id, number):
         raise Conflict(f"A run rests on build state {number}: write a correction, or make the change anew.")
     changes = changes_of(session, [found.id]).get(found.id, [])
     taken = [change for change in changes if change.position >= position]
@@ -165,7 +173,7 @@ def _completed(content: Content, draft: ChangeDraft, mended: Mapping[str, Any]) 
     return draft
 
 
-def _refuse_past(session: Session, current: BuildState, at: Moment) -> None:
+def _refuse_past(session: Session, current: BuildState, at: Moment, rests: Rests) -> None:
     made = moment_of(current)
     first = first_live_state(session, current.hull_id)
     built_on = one_hull(session, current.hull_id).built_on
@@ -180,7 +188,7 @@ def _refuse_past(session: Session, current: BuildState, at: Moment) -> None:
             f"Build state {current.number} of {made.day()}, {made.clock()}, is written down after that time. "
             + _WAY_OUT
         )
-    last = last_run_utc(session, current.hull_id)
+    last = rests.last_run_utc(session, current.hull_id)
     if last > at.utc:
         run_at = Moment(last, at.offset_min)
         raise InThePast(
@@ -215,6 +223,6 @@ def _refuse_parts_elsewhere(session: Session, hull_id: int, drafts: Sequence[Cha
                 raise Conflict(f"{what} is in {name}: take it out there first.")
 
 
-def _may_join(session: Session, current: BuildState, at: Moment) -> bool:
+def _may_join(session: Session, current: BuildState, at: Moment, rests: Rests) -> bool:
     same_day = moment_of(current).date() == at.date()
-    return same_day and not is_frozen(session, current.hull_id, current.number)
+    return same_day and not rests.is_frozen(session, current.hull_id, current.number)

@@ -4,17 +4,17 @@ from collections.abc import Sequence
 
 from sqlmodel import Session
 
+from garage.handed_down import Rests
 from garage.hulls.store import hull
-from garage.states.mending_store import mended_settings, notes_mended
+from garage.hulls.tables import Hull
+from garage.states.mending_store import Mended, mended_settings, notes_mended
 from garage.states.query_store import (
     changes_of,
-    current_state,
     fingerprints_of,
     given_way,
     state_texts,
     took_the_place_of,
 )
-from garage.states.rest_store import is_frozen
 from garage.states.sheets import (
     DifferencesSheet,
     StateFacts,
@@ -28,32 +28,47 @@ from garage.states.tables import BuildState
 from garage.units import DisplayUnits
 
 
-def state_facts(session: Session, found: BuildState) -> StateFacts:
-    """What is known about a state."""
+def state_facts(
+    session: Session, found: BuildState, current: BuildState | None, mended: Mended, rests: Rests
+) -> StateFacts:
+    """What is known about a state. `current` is what the hull is in now, `mended` the slips in its settings."""
     changes = changes_of(session, [found.id]).get(found.id, [])
     gone = given_way(session, [found.id]).get(found.id)
     instead_of = took_the_place_of(session, found.id)
     ids = [row.old_state_id for row in instead_of]
     ids += [gone.new_state_id] if gone else []
     ids += [found.parent_id] if found.parent_id else []
-    current = current_state(session, found.hull_id)
     return StateFacts(
         found,
         changes,
-        mended_settings(session, found.id),
+        mended,
         notes_mended(session, found, changes),
         fingerprints_of(session, found.id),
         {state_id: number for state_id, (number, _) in state_texts(session, ids).items()},
         gone,
         instead_of,
         current is not None and current.id == found.id,
-        is_frozen(session, found.hull_id, found.number),
+        rests.is_frozen(session, found.hull_id, found.number),
     )
 
 
-def sheet_of(session: Session, found: BuildState, units: DisplayUnits) -> StateSheet:
-    """The sheet of a state, ready to show."""
-    return state_sheet(hull(session, found.hull_id), state_facts(session, found), units)
+def sheet_of(
+    session: Session, found: BuildState, current: BuildState | None, units: DisplayUnits, rests: Rests
+) -> StateSheet:
+    """The sheet of a state, ready to show. `current` is what the hull is in now."""
+    mended = mended_settings(session, [found.id])[found.id]
+    return state_sheet(hull(session, found.hull_id), state_facts(session, found, current, mended, rests), units)
+
+
+def sheet_beside(
+    session: Session, boat: Hull, found: BuildState, current: BuildState | None, units: DisplayUnits, rests: Rests
+) -> tuple[StateSheet, DifferencesSheet | None]:
+    """The sheet of a state, and what differs between it and what the hull is in now."""
+    mended = mended_settings(session, {one.id for one in (found, current) if one})
+    sheet = state_sheet(boat, state_facts(session, found, current, mended[found.id], rests), units)
+    if current is None:
+        return sheet, None
+    return sheet, differences_sheet(found, current, mended[found.id], mended[current.id], units)
 
 
 def lines_of(session: Session, found: Sequence[BuildState], units: DisplayUnits) -> list[StateLine]:
@@ -74,6 +89,5 @@ def differences_of(
     session: Session, before: BuildState, after: BuildState, units: DisplayUnits
 ) -> DifferencesSheet:
     """What differs between two states, ready to show."""
-    return differences_sheet(
-        before, after, mended_settings(session, before.id), mended_settings(session, after.id), units
-    )
+    mended = mended_settings(session, [before.id, after.id])
+    return differences_sheet(before, after, mended[before.id], mended[after.id], units)

@@ -1,7 +1,7 @@
 """Slips mended in build states: what was mended, and a state's content as it should have read."""
 
 import json
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 from sqlalchemy import text
@@ -24,19 +24,20 @@ VALUE = "value"
 # The changes that a state's settings come from: on its line of parents, latest first, and only for settings
 # of which a value was mended somewhere on that line.
 _SET_ON_LINE = text("""
-WITH RECURSIVE line(id, parent_id, depth) AS (
-    SELECT id, parent_id, 0 FROM build_state WHERE id = :state_id
+WITH RECURSIVE line(state_id, id, parent_id, depth) AS (
+    SELECT id, id, parent_id, 0 FROM build_state WHERE id IN (SELECT value FROM json_each(:state_ids))
     UNION ALL
-    SELECT up.id, up.parent_id, line.depth + 1 FROM build_state AS up JOIN line ON up.id = line.parent_id
+    SELECT line.state_id, up.id, up.parent_id, line.depth + 1 FROM build_state AS up JOIN line ON up.id = line.parent_id
 ),
-mended(setting, place) AS (
-    SELECT DISTINCT change.setting, change.place FROM line JOIN change ON change.state_id = line.id
+mended(state_id, setting, place) AS (
+    SELECT DISTINCT line.state_id, change.setting, change.place
+    FROM line JOIN change ON change.state_id = line.id
     JOIN correction ON correction.owner = 'change' AND correction.owner_id = change.id
         AND correction.field = 'value'
 )
-SELECT change.id, change.setting, change.place FROM line JOIN change ON change.state_id = line.id
-JOIN mended ON mended.setting = change.setting AND mended.place = change.place
-WHERE change.kind = 'set' ORDER BY line.depth, change.position DESC
+SELECT line.state_id, change.id, change.setting, change.place FROM line JOIN change ON change.state_id = line.id
+JOIN mended ON mended.state_id = line.state_id AND mended.setting = change.setting AND mended.place = change.place
+WHERE change.kind = 'set' ORDER BY line.state_id, line.depth, change.position DESC
 """)
 
 
@@ -57,12 +58,20 @@ def set_by(session: Session, state_id: int, setting: str, place: str) -> int | N
     return found.scalar()
 
 
-def mended_settings(session: Session, state_id: int) -> dict[str, list[Correction]]:
-    """The slips mended in the settings of a state, by key and place, oldest first."""
-    latest: dict[str, int] = {}
-    for change_id, setting, place in session.connection().execute(_SET_ON_LINE, {"state_id": state_id}):
-        latest.setdefault(at_place(setting, place), change_id)
-    rows = corrections_of(session, "change", latest.values())
+Mended = dict[str, list[Correction]]
+
+
+def mended_settings(session: Session, state_ids: Iterable[int]) -> dict[int, Mended]:
+    """The slips mended in the settings of some states, by state, then by key and place, oldest first."""
+    latest: dict[int, dict[str, int]] = {state_id: {} for state_id in state_ids}
+    asked = {"state_ids": json.dumps(sorted(latest))}
+    for state_id, change_id, setting, place in session.connection().execute(_SET_ON_LINE, asked):
+        latest[state_id].setdefault(at_place(setting, place), change_id)
+    rows = corrections_of(session, "change", {one for of_state in latest.values() for one in of_state.values()})
+    return {state_id: _values_mended(of_state, rows) for state_id, of_state in latest.items()}
+
+
+def _values_mended(latest: dict[str, int], rows: dict[int, list[Correction]]) -> Mended:
     found = {
         key: [row for row in rows.get(change_id, []) if row.field == VALUE]
         for key, change_id in latest.items()
@@ -72,10 +81,10 @@ def mended_settings(session: Session, state_id: int) -> dict[str, list[Correctio
 
 def mended_values(session: Session, state_id: int) -> dict[str, Any]:
     """What the mended settings of a state should have read, by key and place."""
-    return {key: value_of(listed[-1].new) for key, listed in mended_settings(session, state_id).items()}
+    return {key: value_of(listed[-1].new) for key, listed in mended_settings(session, [state_id])[state_id].items()}
 
 
-def read_as_mended(found: BuildState, mended: dict[str, list[Correction]]) -> Content:
+def read_as_mended(found: BuildState, mended: Mended) -> Content:
     """A state's content with its mended settings as they should have read."""
     values = {key: value_of(listed[-1].new) for key, listed in mended.items()}
     return with_settings(state_content(found), values)
@@ -83,7 +92,13 @@ def read_as_mended(found: BuildState, mended: dict[str, list[Correction]]) -> Co
 
 def mended_content(session: Session, found: BuildState) -> Content:
     """A state's content as it should have read."""
-    return read_as_mended(found, mended_settings(session, found.id))
+    return mended_contents(session, [found])[found.id]
+
+
+def mended_contents(session: Session, states: Sequence[BuildState]) -> dict[int, Content]:
+    """The content of some states as it should have read, by state."""
+    mended = mended_settings(session, [one.id for one in states])
+    return {one.id: read_as_mended(one, mended[one.id]) for one in states}
 
 
 def mended_content_at(session: Session, hull_id: int, utc: str) -> Content:

@@ -1,17 +1,28 @@
 """Queries of build states and their changes."""
 
+import json
 from collections.abc import Iterable
 from datetime import datetime
 
-from sqlalchemy import func
+from sqlalchemy import func, text
 from sqlalchemy.sql.elements import ColumnElement
 from sqlmodel import Session, col, select
 
+from garage.db.in_ids import in_
 from garage.errors import NotFound
 from garage.hulls.store import hull
 from garage.moments import Moment
 from garage.states.fold import Content, read_content
 from garage.states.tables import BuildState, Change, Fingerprint, Supersession
+
+_CURRENT = select(BuildState).from_statement(
+    text("""
+    SELECT build_state.* FROM json_each(:hulls) AS asked JOIN build_state ON build_state.id = (
+        SELECT id FROM build_state AS latest WHERE hull_id = asked.value
+               AND NOT EXISTS (SELECT 1 FROM supersession WHERE old_state_id = latest.id)
+        ORDER BY made_at DESC, number DESC LIMIT 1)
+""")
+)
 
 
 def _is_live() -> ColumnElement[bool]:
@@ -39,7 +50,13 @@ def state_by_number(session: Session, hull_id: int, number: int) -> BuildState:
 
 def current_state(session: Session, hull_id: int) -> BuildState | None:
     """What the hull is in now; None before its first state."""
-    return _latest(session, hull_id, None)
+    return current_states(session, [hull_id]).get(hull_id)
+
+
+def current_states(session: Session, hull_ids: Iterable[int]) -> dict[int, BuildState]:
+    """What some hulls are in now, by hull; those without any state are missing."""
+    rows = session.execute(_CURRENT, {"hulls": json.dumps(sorted(set(hull_ids)))})
+    return {found.hull_id: found for found in rows.scalars()}
 
 
 def state_at(session: Session, hull_id: int, utc: str) -> BuildState | None:
@@ -54,10 +71,8 @@ def state_at(session: Session, hull_id: int, utc: str) -> BuildState | None:
     return found
 
 
-def _latest(session: Session, hull_id: int, utc: str | None) -> BuildState | None:
-    query = select(BuildState).where(BuildState.hull_id == hull_id, _is_live())
-    if utc is not None:
-        query = query.where(BuildState.made_at <= utc)
+def _latest(session: Session, hull_id: int, utc: str) -> BuildState | None:
+    query = select(BuildState).where(BuildState.hull_id == hull_id, _is_live(), BuildState.made_at <= utc)
     order = (col(BuildState.made_at).desc(), col(BuildState.number).desc())
     return session.exec(query.order_by(*order).limit(1)).first()
 
@@ -117,12 +132,18 @@ def moment_of(found: BuildState) -> Moment:
     return Moment(found.made_at, found.offset_min)
 
 
+def states_by_ids(session: Session, ids: Iterable[int]) -> dict[int, BuildState]:
+    """Some build states."""
+    return {row.id: row for row in session.exec(select(BuildState).where(in_(BuildState.id, ids)))}
+
+
 def state_texts(session: Session, ids: Iterable[int]) -> dict[int, tuple[int, str]]:
     """Number and fingerprint of some states, by id."""
+    wanted = set(ids)
+    if not wanted:
+        return {}
     rows = session.exec(
-        select(BuildState.id, BuildState.number, BuildState.fingerprint).where(
-            col(BuildState.id).in_(list(ids))
-        )
+        select(BuildState.id, BuildState.number, BuildState.fingerprint).where(in_(BuildState.id, wanted))
     )
     return {state_id: (number, mark) for state_id, number, mark in rows if state_id is not None}
 

@@ -17,7 +17,6 @@ from garage.states.query_store import (
     states,
     states_with_fingerprint,
 )
-from garage.states.rest_store import is_frozen, is_rested_on, last_run_utc
 from garage.states.wording import Difference, differences
 from garage.states.write_store import read_change
 
@@ -33,9 +32,6 @@ __all__ = [
     "ensure_first_state",
     "fingerprints_of",
     "given_way",
-    "is_frozen",
-    "is_rested_on",
-    "last_run_utc",
     "make_changes",
     "make_visit",
     "moment_of",

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Annotated
 
 from garage.fields.showing import FieldValues, values
 from garage.shelf.fields import FIELDS as SHELF_FIELDS
@@ -21,7 +22,7 @@ class ShelfLine:
     name: str
     url: str
     edit_url: str
-    fields: FieldValues
+    fields: Annotated[FieldValues, SHELF_FIELDS]
     quantity: str
     counted_in: str
     price: str

@@ -9,6 +9,7 @@ SUPPLY = Kind(
     "supply",
     title="t.code || ' · ' || t.name",
     called="trim(t.code || ' ' || t.name)",
+    shelved="t.name",
     url="'/stock/supplies/' || t.id",
     in_use="t.retired_on = ''",
     aside="t.retired_on <> ''",

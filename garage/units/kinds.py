@@ -76,6 +76,10 @@ KINDS: Mapping[str, Kind] = MappingProxyType({
 })  # fmt: skip
 
 
+# Under this name a session keeps the units that its page is shown in.
+UNITS_OF_SESSION = "display units"
+
+
 class DisplayUnits(Mapping[str, str]):
     """Which unit a person wants to see for each kind of measure; never changes once made."""
 

@@ -1,35 +1,16 @@
-"""Waters and outings as they are about to be written down, in storage units."""
+"""An outing as it is about to be written down."""
 
-from dataclasses import dataclass
+from typing import Any
 
+from garage.fields.definition import FormData
 from garage.moments import Moment
 
 
-@dataclass(frozen=True)
-class WaterDraft:
-    """A place to run, with its own rules."""
-
-    name: str
-    speed_limit_kmh: float | None = None
-    hours: str = ""
-    electric_allowed: str = ""
-    course_m: float | None = None
-    notes: str = ""
+def outing_form(water_id: int, started: Moment, **told: Any) -> FormData:
+    """An outing by column, in storage units: where, when, and what is told of it."""
+    return {"water_id": water_id, **told, "started_at": started.utc, "offset_min": started.offset_min}
 
 
-@dataclass(frozen=True)
-class OutingDraft:
-    """A day at the water."""
-
-    water_id: int
-    started: Moment
-    air_c: float | None = None
-    water_c: float | None = None
-    wind_ms: float | None = None
-    gust_ms: float | None = None
-    wind_from_deg: float | None = None
-    wind_to_course: str = ""
-    surface: str = ""
-    sun: str = ""
-    weed: str = ""
-    notes: str = ""
+def start_of(form: FormData) -> Moment:
+    """When the outing of a form began."""
+    return Moment(form["started_at"], form["offset_min"])

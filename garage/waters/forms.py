@@ -1,41 +1,20 @@
 """Text to a water or an outing, or messages beside the fields."""
 
+from garage.fields.definition import FormData
+from garage.fields.forms import fill, read
 from garage.moments import Moment
-from garage.units import DisplayUnits, entry_text
-from garage.waters.form_data import OutingDraft, WaterDraft
-from garage.waters.store import USUAL_COURSE_M
-from garage.waters.tables import SUNS, SURFACES, WIND_TO_COURSE, Outing, Water
+from garage.units import DisplayUnits
+from garage.waters.fields import FIELDS, OUTING_FIELDS
+from garage.waters.form_data import outing_form
+from garage.waters.tables import Outing
 from garage.web.fields import Reader
 
-ELECTRIC = ("", "yes", "no", "ask first")
 
-
-def read_water(reader: Reader) -> WaterDraft:
-    """The water typed into the form. Raises FormErrors."""
-    draft = WaterDraft(
-        name=reader.text("name", required=True, most=80),
-        speed_limit_kmh=reader.quantity("speed_limit", "speed", low=1, high=500),
-        hours=reader.text("hours", most=120),
-        electric_allowed=reader.choice("electric_allowed", ELECTRIC),
-        course_m=reader.quantity("course", "distance", low=1, high=5000),
-        notes=reader.long_text("notes"),
-    )
+def read_water(reader: Reader) -> FormData:
+    """The water typed into the form, by column. Raises FormErrors."""
+    form = read(FIELDS, reader)
     reader.finish()
-    return draft
-
-
-def water_values(water: Water | None, units: DisplayUnits) -> dict[str, str]:
-    """The texts of a water's form; for a new one the usual course stands there."""
-    if water is None:
-        return {"course": entry_text(USUAL_COURSE_M, "distance", units.unit("distance"))}
-    return {
-        "name": water.name,
-        "speed_limit": entry_text(water.speed_limit_kmh, "speed", units.unit("speed")),
-        "hours": water.hours,
-        "electric_allowed": water.electric_allowed,
-        "course": entry_text(water.course_m, "distance", units.unit("distance")),
-        "notes": water.notes,
-    }
+    return form
 
 
 def read_water_choice(reader: Reader) -> tuple[int | None, str]:
@@ -52,44 +31,16 @@ def read_water_choice(reader: Reader) -> tuple[int | None, str]:
     return None, new
 
 
-def read_outing(reader: Reader, now: Moment, water_id: int) -> OutingDraft:
-    """The outing typed into the form, begun now if no time is written. Does not raise: finish the reader."""
-    draft = OutingDraft(
-        water_id=water_id,
-        started=reader.moment("started") or now,
-        air_c=reader.quantity("air", "temperature", low=-30, high=55),
-        water_c=reader.quantity("water_temperature", "temperature", low=-3, high=45),
-        wind_ms=reader.quantity("wind", "wind", low=0, high=40),
-        gust_ms=reader.quantity("gust", "wind", low=0, high=60),
-        wind_from_deg=reader.quantity("wind_from", "angle", low=0, high=360),
-        wind_to_course=reader.choice("wind_to_course", WIND_TO_COURSE),
-        surface=reader.choice("surface", SURFACES),
-        sun=reader.choice("sun", SUNS),
-        weed=reader.text("weed", most=120),
-        notes=reader.long_text("notes"),
-    )
-    if draft.wind_ms is not None and draft.gust_ms is not None and draft.gust_ms < draft.wind_ms:
+def read_outing(reader: Reader, now: Moment, water_id: int) -> FormData:
+    """The outing typed into the form, by column, begun now if no time is written. Does not raise: finish the reader."""
+    form = outing_form(water_id, reader.moment("started") or now, **read(OUTING_FIELDS, reader))
+    wind, gust = form["wind_ms"], form["gust_ms"]
+    if wind is not None and gust is not None and gust < wind:
         reader.fail("gust", "The gusts are weaker than the wind: have they changed places?")
-    return draft
+    return form
 
 
 def outing_values(outing: Outing, units: DisplayUnits) -> dict[str, str]:
     """The texts of an outing's form."""
-
-    def text(value: float | None, kind: str) -> str:
-        return entry_text(value, kind, units.unit(kind))
-
-    return {
-        "water": str(outing.water_id),
-        "started": Moment(outing.started_at, outing.offset_min).local_text(),
-        "air": text(outing.air_c, "temperature"),
-        "water_temperature": text(outing.water_c, "temperature"),
-        "wind": text(outing.wind_ms, "wind"),
-        "gust": text(outing.gust_ms, "wind"),
-        "wind_from": text(outing.wind_from_deg, "angle"),
-        "wind_to_course": outing.wind_to_course,
-        "surface": outing.surface,
-        "sun": outing.sun,
-        "weed": outing.weed,
-        "notes": outing.notes,
-    }
+    started = Moment(outing.started_at, outing.offset_min).local_text()
+    return {"water": str(outing.water_id), "started": started} | fill(OUTING_FIELDS, outing, units)

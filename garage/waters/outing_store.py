@@ -2,13 +2,14 @@
 
 from datetime import timedelta
 
+from sqlalchemy.sql.elements import ColumnElement
 from sqlmodel import Session, col, select
 
 from garage.corrections.store import add_correction
 from garage.db.in_ids import in_
 from garage.errors import NotFound
+from garage.fields.definition import FormData
 from garage.moments import Moment
-from garage.waters.form_data import OutingDraft
 from garage.waters.tables import Outing
 
 
@@ -41,17 +42,21 @@ def open_outings(session: Session, *, limit: int = 10) -> list[Outing]:
 
 def todays_open_outing(session: Session, at: Moment) -> Outing | None:
     """The open outing that began on the local day of `at`, the latest if there are several."""
-    first, last = _day_of(at)
-    found = select(Outing).where(Outing.started_at >= first, Outing.started_at < last)
+    found = select(Outing).where(*began_on_day_of(at))
     newest = found.order_by(col(Outing.started_at).desc(), col(Outing.id).desc())
     return next((day for day in session.exec(newest) if not day.closed_at and not day.set_aside_at), None)
 
 
 def outings_of_day(session: Session, day: Moment) -> list[int]:
     """The ids of outings on the local day of `day`."""
-    first, last = _day_of(day)
-    found = select(Outing.id).where(Outing.started_at >= first, Outing.started_at < last)
+    found = select(Outing.id).where(*began_on_day_of(day))
     return [outing_id for outing_id in session.exec(found) if outing_id is not None]
+
+
+def began_on_day_of(day: Moment) -> tuple[ColumnElement[bool], ColumnElement[bool]]:
+    """Whether an outing began on the local day of `day`."""
+    first, last = _day_of(day)
+    return col(Outing.started_at) >= first, col(Outing.started_at) < last
 
 
 def _day_of(moment: Moment) -> tuple[str, str]:
@@ -60,20 +65,20 @@ def _day_of(moment: Moment) -> tuple[str, str]:
     return Moment.of(midnight).utc, Moment.of(midnight + timedelta(days=1)).utc
 
 
-def add_outing(session: Session, draft: OutingDraft, at: Moment) -> Outing:
+def add_outing(session: Session, form: FormData, at: Moment) -> Outing:
     """Begin an outing."""
-    new = Outing(**_columns(draft), created_at=at.utc)
+    new = Outing(**form, created_at=at.utc)
     session.add(new)
     session.flush()
     return new
 
 
-def change_outing(session: Session, outing_id: int, draft: OutingDraft, why: str, at: Moment) -> Outing:
+def change_outing(session: Session, outing_id: int, form: FormData, why: str, at: Moment) -> Outing:
     """Write an outing's facts anew: a blank filled is free, what stood there is kept as a correction."""
     kept = outing(session, outing_id)
-    for name, new in _columns(draft).items():
+    for name, new in form.items():
         old = getattr(kept, name)
-        if old != new and old not in (None, "") and name != "offset_min":
+        if old != new and old is not False and old not in (None, "") and name != "offset_min":
             add_correction(
                 session, "outing", outing_id, name, str(old), "" if new is None else str(new), why, at
             )
@@ -93,9 +98,3 @@ def close_outing(session: Session, outing_id: int, at: str | None) -> Outing:
 def began(found: Outing) -> Moment:
     """When an outing began."""
     return Moment(found.started_at, found.offset_min)
-
-
-def _columns(draft: OutingDraft) -> dict:
-    facts = dict(vars(draft))
-    started: Moment = facts.pop("started")
-    return facts | {"started_at": started.utc, "offset_min": started.offset_min}

@@ -2,12 +2,12 @@
 
 from garage.waters import forms, sheets, store
 from garage.web.desk import Desk
-from garage.web.pages import Done, Pages
+from garage.web.pages import RETIRED, Done, Pages
 
 pages = Pages()
 
 
-@pages.sheet("/waters", "waters/list.html", is_list=True)
+@pages.sheet("/waters", "waters/list.html", is_list=True, asks=RETIRED)
 def list_waters(desk: Desk) -> sheets.WaterListSheet:
     retired = desk.query.get("retired") == "yes"
     found = store.waters(desk.session, retired=retired, limit=desk.limit + 1, offset=desk.offset)

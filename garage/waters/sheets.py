@@ -1,10 +1,14 @@
 """What the pages of waters show."""
 
 from dataclasses import dataclass
+from typing import Annotated
 
+from garage.fields.definition import Field
+from garage.fields.forms import fill, fresh
+from garage.fields.showing import FieldValues, values
 from garage.measures import Measure
-from garage.units import DisplayUnits, show
-from garage.waters.forms import ELECTRIC, water_values
+from garage.units import DisplayUnits, entry_text, show
+from garage.waters.fields import ELECTRIC, FIELDS, USUAL_COURSE_M
 from garage.waters.tables import Water
 
 
@@ -20,6 +24,7 @@ class WaterLine:
     course: Measure
     notes: str
     retired_on: str
+    fields: Annotated[FieldValues, FIELDS]
 
 
 @dataclass(frozen=True)
@@ -40,7 +45,8 @@ class WaterFormSheet:
     name: str
     retired: bool
     values: dict[str, str]
-    electric: tuple[str, ...] = ELECTRIC
+    electric: tuple[str, ...] = ("", *ELECTRIC)
+    fields: tuple[Field, ...] = FIELDS
 
 
 def water_line(water: Water) -> WaterLine:
@@ -54,6 +60,7 @@ def water_line(water: Water) -> WaterLine:
         Measure(water.course_m, "distance"),
         water.notes,
         water.retired_on,
+        values(FIELDS, water),
     )
 
 
@@ -63,11 +70,11 @@ def water_list_sheet(waters: list[Water], *, retired: bool, page: int, limit: in
 
 
 def water_form_sheet(water: Water | None, units: DisplayUnits) -> WaterFormSheet:
-    """The form of `water`, or of a new one."""
-    values = water_values(water, units)
-    return WaterFormSheet(water.id, water.name, bool(water.retired_on), values) if water else WaterFormSheet(
-        None, "", False, values
-    )  # fmt: skip
+    """The form of `water`, or of a new one, where the usual course stands."""
+    if water is None:
+        usual = entry_text(USUAL_COURSE_M, "distance", units.unit("distance"))
+        return WaterFormSheet(None, "", False, fresh(FIELDS, units) | {"course": usual})
+    return WaterFormSheet(water.id, water.name, bool(water.retired_on), fill(FIELDS, water, units))
 
 
 def rules_of(water: Water, units: DisplayUnits) -> list[str]:

@@ -5,12 +5,9 @@ from sqlmodel import Session, select
 from garage.db.in_ids import in_
 from garage.db.taken import bearer, refuse_taken
 from garage.errors import NotFound
+from garage.fields.definition import FormData
 from garage.moments import Moment
-from garage.waters.form_data import WaterDraft
 from garage.waters.tables import Water
-
-# 1/16 mile, the usual straight course; US association rules, as job descriptions of the trade quote them.
-USUAL_COURSE_M = 100.58
 
 
 def water(session: Session, water_id: int) -> Water:
@@ -38,20 +35,20 @@ def water_by_name(session: Session, name: str) -> Water | None:
     return bearer(session, Water, "name", name)
 
 
-def add_water(session: Session, draft: WaterDraft, at: Moment) -> Water:
+def add_water(session: Session, form: FormData, at: Moment) -> Water:
     """Write down a new water. Raises Conflict if its name is taken."""
-    _refuse_taken_name(session, draft.name)
-    new = Water(**vars(draft), created_at=at.utc)
+    _refuse_taken_name(session, form["name"])
+    new = Water(**form, created_at=at.utc)
     session.add(new)
     session.flush()
     return new
 
 
-def change_water(session: Session, water_id: int, draft: WaterDraft) -> Water:
+def change_water(session: Session, water_id: int, form: FormData) -> Water:
     """Write a water's facts anew. Raises NotFound, Conflict."""
     kept = water(session, water_id)
-    _refuse_taken_name(session, draft.name, other_than=water_id)
-    kept.sqlmodel_update(vars(draft))
+    _refuse_taken_name(session, form["name"], other_than=water_id)
+    kept.sqlmodel_update(dict(form))
     session.add(kept)
     return kept
 

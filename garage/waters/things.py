@@ -1,6 +1,8 @@
 """What this room keeps, for whoever attaches something to it, searches it, or brings it back."""
 
+from garage.fields.definition import searched
 from garage.things import Binned, Found, Kind, texts
+from garage.waters.fields import FIELDS, OUTING_FIELDS
 
 WATER = Kind(
     "water",
@@ -8,7 +10,7 @@ WATER = Kind(
     title="t.name",
     url="'/waters/' || t.id",
     aside="t.retired_on <> ''",
-    found=Found("water", 10, "Waters", texts("name"), texts("hours", "notes")),
+    found=Found("water", 10, "Waters", texts(*searched(FIELDS, "title")), texts(*searched(FIELDS, "text"))),
 )
 _CALLED = "'outing of ' || substr(t.started_at, 1, 10) || ', ' || water.name"
 OUTING = Kind(
@@ -23,7 +25,11 @@ OUTING = Kind(
     at="t.started_at",
     offset_min="t.offset_min",
     found=Found(
-        "outing", 11, "Outings", "substr({row}.started_at, 1, 10)", texts("weed", "notes", "surface")
+        "outing",
+        11,
+        "Outings",
+        "substr({row}.started_at, 1, 10)",
+        texts(*searched(OUTING_FIELDS, "text"), "surface"),
     ),
     binned=Binned("outing", _CALLED, "'/outings/' || t.id", "'/outings/' || t.id || '/bring-back'"),
 )

@@ -11,9 +11,11 @@ from fastapi import Request, UploadFile
 from sqlmodel import Session
 from starlette.datastructures import UploadFile as StarletteUpload
 
+from garage.handed_down import MeasuredSlip, Rests
 from garage.moments import Moment
 from garage.things import Things
 from garage.units import DisplayUnits
+from garage.units.kinds import UNITS_OF_SESSION
 from garage.web.fields import Reader
 from garage.web.numbers import NUMBER_FIELD, read_number
 
@@ -83,6 +85,9 @@ class Desk:
     typed: Typed = field(default_factory=Typed)
     wants_all: bool = False
 
+    def __post_init__(self) -> None:
+        self.session.info[UNITS_OF_SESSION] = self.units
+
     @property
     def now(self) -> datetime:
         return self.request.app.state.settings.clock()
@@ -98,6 +103,16 @@ class Desk:
     @property
     def units(self) -> DisplayUnits:
         return self.request.app.state.units
+
+    @property
+    def rests(self) -> Rests:
+        """What rests on build states, asked of a floor above."""
+        return self.request.app.state.rests
+
+    @property
+    def measured_slip(self) -> MeasuredSlip:
+        """What a log measured of a run's slip, asked of a floor above."""
+        return self.request.app.state.measured_slip
 
     @property
     def things(self) -> Things:

@@ -1,8 +1,9 @@
 """How a room's pages become routes: a sheet answers as page, as JSON and, for a list, as CSV; an act redirects."""
 
 import inspect
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import asdict, dataclass
+from types import MappingProxyType
 
 from fastapi import FastAPI, Request, Response
 from fastapi.concurrency import run_in_threadpool
@@ -46,6 +47,21 @@ class Done:
     cookies: tuple[Cookie, ...] = ()
 
 
+@dataclass(frozen=True)
+class Representation:
+    """What stands behind an address of data, for whoever describes it: the view that gives the sheet, whether it comes
+    as a table, and what may be asked behind the question mark, in words by name."""
+
+    view: Callable
+    is_table: bool
+    asks: Mapping[str, str]
+
+
+NOTHING_ASKED: Mapping[str, str] = MappingProxyType({})
+RETIRED: Mapping[str, str] = MappingProxyType({"retired": "“yes” for those out of use instead of those in use"})
+RUNS_PAGE: Mapping[str, str] = MappingProxyType({"page": "which page of its runs, from 1"})
+
+
 def _engine(request: Request):
     return request.app.state.engine
 
@@ -65,9 +81,18 @@ class Pages:
     def _add(self, method: str, path: str, endpoint: Callable) -> None:
         self._routes.append((method, path, endpoint))
 
-    def sheet(self, path: str, template: str, *, is_list: bool = False, representation: str = "") -> Callable:
+    def sheet(
+        self,
+        path: str,
+        template: str,
+        *,
+        is_list: bool = False,
+        representation: str = "",
+        asks: Mapping[str, str] = NOTHING_ASKED,
+    ) -> Callable:
         """A page at `path` whose view returns a frozen sheet. `representation` overrides the address before `.json`.
 
+        `asks` says what may stand behind the question mark, in words by name; the page of a list needs no word.
         A sheet whose `opens` names an address leads on to it.
         """
 
@@ -89,6 +114,8 @@ class Pages:
                 with reading(_engine(request)) as session:
                     return csv_response(view(Desk(request, session, wants_all=True), **request.path_params))
 
+            as_json.represents = Representation(view, False, asks)  # type: ignore[attr-defined]
+            as_csv.represents = Representation(view, True, asks)  # type: ignore[attr-defined]
             self._add("GET", path, page)
             self._add("GET", (representation or path) + ".json", as_json)
             if is_list:

@@ -10,6 +10,7 @@ from garage.bench.catalog import CALCULATORS
 from garage.drives.store import part_spec
 from garage.drives.tables import Part
 from garage.packs.tables import Pack, PackReading
+from garage.runs import rests_store
 from garage.runs.form_data import IncidentDraft
 from garage.runs.tables import RunPack, RunProp
 from garage.states.fold import ChangeDraft, Content
@@ -35,7 +36,7 @@ def garage(session) -> Garage:
     session.add(
         PackReading(
             pack_id=pack.id, at=at("03-01").utc, cells_mohm=json.dumps([2.0, 2.2, 1.8]), temperature_c=24,
-            created_at=NOW.utc,
+            method="charger DC step", created_at=NOW.utc,
         )
     )  # fmt: skip
     use = session.get(RunPack, (1, pack.id))
@@ -249,7 +250,7 @@ def test_two_motors_on_one_pack_draw_half_each(client, garage):
     garage.session.add(second)
     garage.session.flush()
     install = ChangeDraft("install", part_id=second.id, place="right", detail=part_spec(second))
-    make_changes(garage.session, garage.hulls["Medlar"], [install], at("04-20"), NOW)
+    make_changes(garage.session, garage.hulls["Medlar"], [install], at("04-20"), NOW, rests_store)
     later = garage.outing("04-21")
     run = garage.run(later, at("04-21", "10:00"), duration_s=110, speed_kmh=80.2)
     use = garage.session.get(RunPack, (run.id, garage.packs["J"]))
@@ -267,7 +268,13 @@ def _twin_packs(garage, wiring: str, other: str) -> int:
     """A run on packs J (6 mΩ, 2,800 mAh) and K (3 mΩ, 1,400 mAh), wired like that; returns its id."""
     codes = garage.packs
     garage.session.add(
-        PackReading(pack_id=codes["K"], at=at("03-01").utc, cells_mohm="[1.0, 1.0, 1.0]", created_at=NOW.utc)
+        PackReading(
+            pack_id=codes["K"],
+            method="charger DC step",
+            at=at("03-01").utc,
+            cells_mohm="[1.0, 1.0, 1.0]",
+            created_at=NOW.utc,
+        )
     )
     run = garage.run(garage.outings[0], at("03-22", "13:00"), duration_s=110, speed_kmh=80.2)
     first = garage.session.get(RunPack, (run.id, codes["J"]))

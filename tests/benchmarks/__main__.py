@@ -1,4 +1,5 @@
-"""Prints ratios: readiness against a bare app, and page times of a hundredfold garage against the demo.
+"""Prints ratios: readiness against a bare app, page times of the demo against a bare page of 400 linked rows, and of a
+hundredfold garage against the demo.
 
 Everything is measured in one run on one machine, so that the ratios travel; the seconds do not.
 """
@@ -22,6 +23,16 @@ from tests.benchmarks.enlarge import enlarge
 TIMES = 100
 ROUNDS = 40
 PAGES = {"home": "/", "hull": "/hulls/1", "run form": "/runs/new?hull=1", "records": "/records"}
+# At most so many times a bare page of 400 linked rows is what each page of the demo may take.
+MOST_TIMES_BARE = {
+    "/": 6,
+    "/runs/227": 6,
+    "/runs/new?hull=1": 6,
+    "/records": 6,
+    "/packs": 6,
+    "/hulls/2/states/7": 6,
+    "/hulls/1": 12,
+}
 BARE_APP = """
 import sys
 import uvicorn
@@ -30,12 +41,24 @@ from fastapi.responses import HTMLResponse
 from jinja2 import DictLoader, Environment
 
 app = FastAPI()
-page = Environment(loader=DictLoader({"page": "<p>{{ words }}</p>"})).get_template("page")
+row = '<li><a href="/rows/{{ one.id }}">{{ one.name }}</a> {{ one.words }}</li>'
+templates = {
+    "page": "<p>{{ words }}</p>",
+    "rows": "<ul>{% for one in rows %}" + row + "{% endfor %}</ul>",
+}
+environment = Environment(loader=DictLoader(templates), autoescape=True)
+page, list_page = environment.get_template("page"), environment.get_template("rows")
+rows = [{"id": number, "name": f"Row {number}", "words": "measured, one way"} for number in range(400)]
 
 
 @app.get("/", response_class=HTMLResponse)
 def home():
     return page.render(words="ready")
+
+
+@app.get("/rows", response_class=HTMLResponse)
+def listed():
+    return list_page.render(rows=rows)
 
 
 uvicorn.run(app, host="127.0.0.1", port=int(sys.argv[1]), log_level="warning")
@@ -78,16 +101,28 @@ def _garage(folder: Path) -> list:
     return ["-m", "garage", "demo", "--data", folder, "--port"]
 
 
-def _page_seconds(demo: httpx.Client, large: httpx.Client, path: str) -> tuple[float, float]:
-    """Median seconds of a page of both garages, taken in turn."""
+def _page_seconds(one: httpx.Client, other: httpx.Client, path: str, other_path: str = "") -> tuple[float, float]:
+    """Median seconds of a page of two servers, taken in turn; of the other its own path, if it has one."""
     seconds: tuple[list[float], list[float]] = ([], [])
     for turn in range(ROUNDS + 3):
-        for client, taken in zip((demo, large), seconds, strict=True):
+        for client, taken in zip((one, other), seconds, strict=True):
             began = time.perf_counter()
-            client.get(path).raise_for_status()
+            client.get(path if client is one else other_path or path).raise_for_status()
             if turn >= 3:
                 taken.append(time.perf_counter() - began)
     return statistics.median(seconds[0]), statistics.median(seconds[1])
+
+
+def against_bare(demo: Path, bare: Path) -> None:
+    """Print how many times a bare page the pages of the demo take, and how many they may."""
+    with Served(_garage(demo)) as garage_server, Served([bare]) as bare_server:
+        clients = httpx.Client(base_url=garage_server.address), httpx.Client(base_url=bare_server.address)
+        for path, most in MOST_TIMES_BARE.items():
+            taken_s, bare_s = _page_seconds(*clients, path, "/rows")
+            print(
+                f"{path}: {taken_s * 1000:.1f} ms, 400 bare rows {bare_s * 1000:.1f} ms, "
+                f"{taken_s / bare_s:.1f} times (at most {most})"
+            )
 
 
 def main() -> None:
@@ -112,6 +147,7 @@ def main() -> None:
             f"ratio {ready['garage'] / ready['bare']:.2f}"
         )
 
+        against_bare(demo, bare)
         with Served(_garage(demo)) as small_server, Served(_garage(large)) as large_server:
             clients = httpx.Client(base_url=small_server.address), httpx.Client(base_url=large_server.address)
             for name, path in PAGES.items():

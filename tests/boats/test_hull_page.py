@@ -11,6 +11,7 @@ from garage.boats.history import history
 from garage.boats.history_store import Mark, read_mark
 from garage.boats.running_mass import running_mass
 from garage.measures import Measure
+from garage.runs import rests_store
 from garage.services.tables import Service
 from garage.states.fold import ChangeDraft
 from garage.states.store import make_changes
@@ -90,7 +91,7 @@ def test_pages_of_history_hold_every_event_once_even_within_one_second(session, 
             Service(hull_id=medlar, kind="cleaned", at=same.utc, note=str(number), created_at=NOW.utc)
         )
     make_changes(
-        session, medlar, [ChangeDraft("set", setting="strut_height", detail={"value": 9.0})], same, NOW
+        session, medlar, [ChangeDraft("set", setting="strut_height", detail={"value": 9.0})], same, NOW, rests_store
     )
     third = garage.outing("04-21")
     garage.run(third, at("04-21", "10:10"), speed_kmh=80)
@@ -100,6 +101,7 @@ def test_pages_of_history_hold_every_event_once_even_within_one_second(session, 
         [ChangeDraft("set", setting="strut_height", detail={"value": 8.0})],
         at("04-21", "10:20"),
         NOW,
+        rests_store,
     )
     garage.run(third, at("04-21", "10:30"), speed_kmh=81)
     session.flush()

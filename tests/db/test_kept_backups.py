@@ -98,6 +98,24 @@ def test_each_day_of_a_clock_at_1970_these_backups_are_there(machine: Machine):
     assert machine.pass_days(3) == [[4, 3, 2, 1], [5, 4, 3, 2, 1], [6, 5, 4, 3, 2, 1]]
 
 
+@pytest.mark.parametrize("before", [0, 20], ids=["from the first day", "after a time with a right clock"])
+def test_a_machine_without_a_clock_that_begins_at_1970_each_day_keeps_its_last_days(machine: Machine, before: int):
+    machine.pass_days(before)
+    for day in range(before + 1, before + 15):
+        machine.clock, machine.day = datetime(1970, 1, 1, 0, 0, 20, tzinfo=UTC), day
+        machine.daily = DailyBackup(machine.folder, lambda: machine.clock)
+        assert machine.daily.back_up_if_due() is not None
+        assert machine.daily.back_up_if_due() is None, "one for each time it is begun"
+        assert set(range(max(1, day - 2), day + 1)) <= set(machine.kept())
+    assert len(machine.kept()) <= 3 + 1 + 7
+
+
+def test_a_program_begun_twice_a_day_by_a_right_clock_makes_one_backup(machine: Machine):
+    machine.pass_days(5)
+    machine.daily = DailyBackup(machine.folder, lambda: machine.clock)
+    assert machine.daily.back_up_if_due() is None
+
+
 def test_backups_dated_ahead_are_named_in_the_log_once_and_no_more_when_the_clock_is_right(machine: Machine, caplog):
     machine.clock = datetime(2036, 2, 7, tzinfo=UTC)
     machine.pass_days(2)

@@ -2,6 +2,7 @@
 
 import shutil
 from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -31,7 +32,15 @@ def demo_client(demo_folder: Path, tmp_path_factory: pytest.TempPathFactory) -> 
     """A client on a copy of the demo, at the demo's reference date; faults come as pages, as in real life."""
     folder = tmp_path_factory.mktemp("copy") / "garage"
     shutil.copytree(demo_folder, folder)
+    with client_on(folder) as client:
+        yield client
+
+
+@contextmanager
+def client_on(folder: Path) -> Iterator[TestClient]:
+    """A client on the garage in a folder, at the demo's reference date."""
     app = create_app(Settings(folder, hosts=("testserver",), clock=lambda: REFERENCE))
     here = ("127.0.0.1", 50000)
     with TestClient(app, follow_redirects=False, raise_server_exceptions=False, client=here) as client:
         yield client
+    app.state.engine.dispose()

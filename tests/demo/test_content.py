@@ -21,6 +21,7 @@ from garage.demo.season import read_season
 from garage.demo.simulate import day_effect, expected_ln_speed
 from garage.demo.truth import read_truth
 from garage.demo.weather import weather
+from garage.drives.tables import Part
 from garage.hulls.store import hull
 from garage.hulls.tables import Hull
 from garage.logs.pieces.run_slip import slip_of_run
@@ -90,6 +91,14 @@ def test_packs_stand_in_several_ways_and_one_is_still_breaking_in(demo_session: 
     ids = demo_session.exec(select(Pack.id)).all()
     flags = Counter(found.flag for found in pack_standings(demo_session, ids).values())
     assert flags["breaking in"] >= 1 and flags["retired"] >= 1 and flags["in service"] >= 6
+
+
+def test_no_two_parts_of_a_kind_have_one_name_and_each_is_called_what_it_is(demo_session: Session):
+    parts = demo_session.exec(select(Part)).all()
+    assert len({(part.kind, part.name) for part in parts}) == len(parts)
+    [receiver] = [part for part in parts if part.kind == "receiver"]
+    assert [part.code for part in parts if "receiver" in part.name] == [receiver.code]
+    assert {part.kind for part in parts if "blade" in part.name} == {"rudder"}
 
 
 def test_every_outing_lies_in_the_two_seasons_and_only_the_last_is_open(demo_session: Session):
@@ -330,7 +339,7 @@ def test_a_hull_has_a_balance_sheet_of_her_present_state_that_goes_with_what_was
 
 
 def test_one_run_has_its_slip_by_a_shaft_speed_that_its_log_measured(demo_session: Session):
-    told = {run.id: dict(slip_of_run(demo_session, run)) for run in demo_session.exec(select(Run))}
+    told = {run.id: dict(slip_of_run(demo_session, run.id)) for run in demo_session.exec(select(Run))}
     ((run_id, lines),) = ((one, found) for one, found in told.items() if found)
     assert demo_session.get_one(Hull, demo_session.get_one(Run, run_id).hull_id).screws == 1
     assert 5 < lines["Slip (measured shaft speed)"].value < 35

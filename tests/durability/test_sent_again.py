@@ -15,7 +15,7 @@ from playwright.sync_api import Browser
 from garage.web.numbers import NUMBER_FIELD
 from tests.durability.conftest import picture
 from tests.durability.nursery import Nursery
-from tests.durability.served import query
+from tests.durability.served import PATIENCE_S, query
 from tests.forms import read_page
 
 NEW_RUN = "/runs/new?hull=1&outing=1"
@@ -45,12 +45,12 @@ def test_five_equal_posts_at_once_and_one_later_write_once(garage: Path, begun: 
     page, address, typed, files, table = SENDINGS[what]
     [[before]] = query(garage, f"SELECT count(*) FROM {table}")
     server = begun.begin(garage).wait_ready()
-    with httpx.Client(base_url=server.address, timeout=60) as client:
+    with httpx.Client(base_url=server.address, timeout=PATIENCE_S) as client:
         data = _filled(client, page, address) | typed
         assert re.fullmatch("[0-9a-f]{32}", data[NUMBER_FIELD])
 
         def post(_turn: int) -> httpx.Response:
-            return httpx.post(server.address + address, data=data, files=files, timeout=60)
+            return httpx.post(server.address + address, data=data, files=files, timeout=PATIENCE_S)
 
         with ThreadPoolExecutor(5) as crowd:
             answers = list(crowd.map(post, range(5)))
@@ -129,14 +129,14 @@ def _write_a_run(browser: Browser, address: str, note: str) -> str:
     """Write a run as a person does; what the page says where the browser ends up."""
     context = browser.new_context(base_url=address)
     page = context.new_page()
-    page.set_default_timeout(15_000)
+    page.set_default_timeout(PATIENCE_S * 1000)
     page.goto(NEW_RUN)
     page.locator("#run-form details").evaluate_all("all => all.forEach(each => { each.open = true; })")
     page.fill("#run-form [name=pack_code]", "J")
     page.fill("#run-form [name=speed]", "72.5")
     page.fill("#run-form [name=note]", note)
     page.click("#run-form button.thumbed", no_wait_after=True)
-    page.wait_for_url(re.compile(r"/runs/\d+$"), timeout=4_000)
+    page.wait_for_url(re.compile(r"/runs/\d+$"))
     said = page.locator(".notice").inner_text()
     context.close()
     return said

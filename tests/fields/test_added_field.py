@@ -1,5 +1,6 @@
 """A field is said in two places: a line in the list of its thing, and a migration. Everything else follows."""
 
+import csv
 import json
 import os
 import shutil
@@ -22,6 +23,15 @@ OF_A_HULL = """
 OF_AN_EDITION = """
     Field("rake", "Rake", "angle", "of the blades", -30, 45, origin="measured"),
 """
+OF_A_RUN = """
+    RunField("wave", "Wave height", "length", "trough to crest", 0, 500, asked="more, evening", origin="judged",
+        missed="the wave height", carried=True, headings=("wave height",)),
+    RunField("launched_by", "Launched by", asked="more", searched="text"),
+"""
+OF_A_STEP = """
+    Field("grit", "Grit of the paper", "whole", low=8, high=5000),
+    Field("masked", "Masked", "yes/no"),
+"""
 OF_A_PACK = """
     Field("lead", "Leads", "length", "each", 1, 2000, asked="known", origin="measured"),
 """
@@ -34,9 +44,11 @@ OF_A_PART = """
 OF = (
     ("hulls", "FIELDS", OF_A_HULL),
     ("props", "EDITION_FIELDS", OF_AN_EDITION),
+    ("modifications", "STEP_FIELDS", OF_A_STEP),
     ("packs", "FIELDS", OF_A_PACK),
     ("packs", "LOG_FIELDS", OF_A_LOG_ENTRY),
     ("drives", "FIELDS", OF_A_PART),
+    ("runs", "FIELDS", OF_A_RUN),
 )
 MIGRATION = f'''
 import sqlalchemy as sa
@@ -54,8 +66,18 @@ def upgrade() -> None:
             "draught_mm IS NULL OR (typeof(draught_mm) IN ('integer', 'real')"
             " AND draught_mm >= 1 AND draught_mm <= 500)",
         )
+    with op.batch_alter_table("step") as step:
+        step.add_column(sa.Column("grit", sa.Integer(), nullable=True))
+        step.add_column(sa.Column("masked", sa.Boolean(), nullable=False, server_default=sa.false()))
+        step.create_check_constraint(
+            op.f("ck_step_grit"),
+            "grit IS NULL OR (typeof(grit) IN ('integer', 'real') AND grit >= 8 AND grit <= 5000)",
+        )
     with op.batch_alter_table("prop_edition") as edition:
         edition.add_column(sa.Column("rake_deg", sa.Float(), nullable=True))
+    with op.batch_alter_table("run") as run:
+        run.add_column(sa.Column("wave_mm", sa.Float(), nullable=True))
+        run.add_column(sa.Column("launched_by", sa.String(), nullable=False, server_default=""))
     op.add_column("pack", sa.Column("lead_mm", sa.Float(), nullable=True))
     op.add_column("pack_log", sa.Column("charger", sa.String(), nullable=False, server_default=""))
     op.add_column("part", sa.Column("winding", sa.String(), nullable=False, server_default=""))
@@ -64,8 +86,8 @@ def upgrade() -> None:
 
 @pytest.fixture(scope="module")
 def source(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The source with two fields more of a hull, and one of a prop's edition, of a pack, of its log
-    and of a part."""
+    """The source with two fields more of a hull and of a step, and one of a prop's edition, of a pack, of its log
+    and of a part, and two of a run."""
     copy = tmp_path_factory.mktemp("source")
     for name in COPIED:
         shutil.copytree(ROOT / name, copy / name)
@@ -149,6 +171,68 @@ def test_the_export_has_it(found, kind):
 def test_a_correction_calls_it_by_its_label_and_tells_its_values_with_their_unit(found):
     assert ": rake was 10°, is 15° (read off the wrong scale)." in found["/props/1"]
     assert '<dt>Rake</dt><dd>15<span class="unit close">°</span>' in found["/props/1"]
+
+
+@pytest.mark.parametrize("page", ["/runs/new?hull=1", "/runs/1/edit"])
+def test_the_forms_of_a_run_ask_for_it(found, page):
+    assert '<label for="f-wave">Wave height <span class="hint" id="h-wave">mm, trough to crest</span>' in found[page]
+    assert 'name="launched_by"' in found[page]
+
+
+def test_the_next_run_of_the_boat_begins_with_it(found):
+    assert 'name="wave" type="text" value="50.8"' in found["/runs/new?hull=1"]
+
+
+def test_a_wrong_value_of_a_run_is_said_beside_it_in_form_and_evening_table(found):
+    for page, place in (("refused run", "wave"), ("refused cell", "r1_wave")):
+        assert "It must be at most 500 mm." in found[page] and f'id="e-{place}"' in found[page]
+
+
+def test_the_page_of_a_run_shows_it_with_its_origin(found):
+    shown = '<dt>Wave height</dt><dd>50.8<span class="unit">mm</span> <span class="how">judged</span></dd>'
+    assert shown in found["/runs/1"] and "<dt>Launched by</dt><dd>Marjoram &amp; Sons</dd>" in found["/runs/1"]
+
+
+def test_data_and_table_file_of_a_run_have_it(found):
+    run = json.loads(found["/runs/1.json"])
+    assert run["wave"] == {"value": 50.8, "unit": "mm", "from": "judged"} and run["launched_by"] == "Marjoram & Sons"
+    heading, line = found["/runs.csv"].lstrip("\ufeff").splitlines()
+    cells = dict(zip(heading.split(","), next(csv.reader([line])), strict=True))
+    assert (cells["wave [mm]"], cells["launched_by"]) == ("50.8", "Marjoram & Sons")
+
+
+def test_the_evening_asks_for_it_and_says_where_it_is_missing(found):
+    evening = found["/outings/1/evening"]
+    assert '<th>Wave height <span class="unit">mm</span></th>' in evening
+    assert 'name="r1_wave" id="f-r1_wave" value="50.8" aria-label="wave height of run 1"' in evening
+    assert 'name="r1_launched_by"' not in evening
+    assert "the wave height" in found["run without"] and "the wave height" not in found["corrected run"]
+
+
+def test_a_correction_of_a_run_tells_it_with_its_unit(found):
+    assert 'wave height was <span class="was">50.8 mm</span>, is 63.5 mm (misread)' in found["corrected run"]
+    assert "Marjoram &amp; Sons" in found["corrected run"]
+
+
+def test_a_spreadsheet_of_past_runs_may_hold_it(found):
+    assert json.loads(found["run of old"])["wave"]["value"] == 40
+
+
+def test_search_and_export_have_what_was_written_of_a_run(found):
+    assert "/runs/1" in found["search run"] and "<mark>Marjoram</mark>" in found["search run"]
+    assert "wave_mm" in found["export run"] and "63.5" in found["export run"]
+
+
+def test_a_step_has_it_in_form_page_and_representation(found):
+    assert '<label for="f-grit">Grit of the paper</label>' in found["/steps/1/edit"].replace(" </label>", "</label>")
+    assert "<dt>Grit of the paper</dt><dd>240</dd>" in found["/steps/1"]
+    step = json.loads(found["/steps/1.json"])["step"]
+    assert (step["grit"], step["masked"]) == (240, False)
+
+
+def test_a_state_keeps_it_of_a_step_only_where_something_was_said(found):
+    assert json.loads(found["/modifications/1.json"])["moved_on"] is False
+    assert json.loads(found["kept of the steps"]) == [{"grit": 240}, {}]
 
 
 def test_a_pack_has_its_own_on_form_page_and_list(found):

@@ -5,15 +5,16 @@ from types import SimpleNamespace
 import pytest
 from jinja2 import UndefinedError
 
+from garage.fields.definition import Field
 from garage.units import DisplayUnits
 from garage.web import templates
 from tests.fields.test_forms import FIELDS
 
 
-def _render(source: str) -> str:
+def _render(source: str, fields=FIELDS) -> str:
     templates._units.set(DisplayUnits.imperial())
     source = '{% from "parts/fields.html" import field, fields_of with context %}' + source
-    sheet = SimpleNamespace(fields=FIELDS)
+    sheet = SimpleNamespace(fields=fields, others=FIELDS[:2])
     return templates.make_environment().from_string(source).render(sheet=sheet, entry=templates.Entry())
 
 
@@ -56,3 +57,19 @@ def test_a_section_has_its_fields_in_the_order_of_the_list():
 def test_a_name_that_is_not_in_the_list_is_an_error():
     with pytest.raises(UndefinedError):
         _render("{{ field('beam') }}")
+
+
+def test_a_rating_has_its_five_steps_between_its_ends():
+    html = _render("{{ field('ride') }}", fields=[Field("ride", "Ride", "rating", ends=("wet", "dry"))])
+    assert [f'name="ride" value="{step}"' in html for step in range(1, 7)] == [True] * 5 + [False]
+    assert html.index("wet") < html.index('value="1"') < html.index('value="5"') < html.index("dry")
+
+
+def test_in_a_row_the_name_begins_with_the_row_and_the_word_for_an_open_choice_is_the_forms():
+    html = _render("{{ field('screws', {'blank': 'not known'}, at='r1') }}")
+    assert 'name="r1_screws"' in html and '<option value="">not known</option>' in html and "needed" not in html
+
+
+def test_a_list_of_another_name_and_one_line_for_a_long_text():
+    html = _render("{{ fields_of('main', {'notes': {'kind': 'text'}}, of=sheet.others) }}")
+    assert 'name="notes" type="text"' in html and "<textarea" not in html and 'name="kind"' not in html

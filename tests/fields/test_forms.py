@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from garage.fields.definition import Field
-from garage.fields.forms import fill, fresh, read
+from garage.fields.definition import Field, in_row
+from garage.fields.forms import blank, fill, fresh, held, read, read_as
 from garage.fields.showing import facts, in_words, values
 from garage.measures import Measure
 from garage.moments import Moment
@@ -82,6 +82,25 @@ def test_what_stands_in_the_form_reads_back_as_it_was(units, length, ratio, dril
     assert _read(fill(FIELDS, SimpleNamespace(**kept), units), units) == kept
 
 
+def test_a_bound_that_is_too_low_itself_is_refused_and_what_lies_above_it_is_not():
+    fields = (Field("width", "Width", "length", low=0, above_low=True, high=20),)
+    for typed, errors in (("0", ["width"]), ("20.1", ["width"]), ("0.1", []), ("20", [])):
+        reader = Reader({"width": typed}, UNITS[0], NOW)
+        read(fields, reader)
+        assert list(reader.errors) == errors, typed
+
+
+def test_a_moment_without_an_offset_beside_it_is_read_and_shown_by_this_machines_zone():
+    field = Field("done", "Done", "moment", offset="")
+    reader = Reader({"done": "2026-05-04T10:15"}, UNITS[0], NOW)
+    form = read((field,), reader)
+    assert list(form) == ["done_at"]
+    row = SimpleNamespace(**form)
+    assert fill((field,), row, UNITS[0])["done"].startswith("2026-05-04T10:15")
+    assert in_words(field, row.done_at, UNITS[0]) == facts((field,), row)[0].text == "4 May 2026, 10:15"
+    assert values((field,), row)["done"] == Moment.here(row.done_at)
+
+
 def test_a_new_thing_begins_with_the_defaults():
     assert fresh(FIELDS, UNITS[0]) == {"screws": "1", "drilled": "yes"}
     before = Field("before", "Before", "whole", low=0, default=0)
@@ -112,9 +131,55 @@ def test_values_are_all_there_known_or_not():
     [
         ("length", "254.0", "10 in"), ("length", "", ""), ("kind", "c", "catamaran"),
         ("bought_on", "2026-05-03", "3 May 2026"), ("drilled", "True", "yes"), ("drilled", "False", "no"),
+        ("drilled", "yes", "yes"), ("drilled", "no", "no"),
         ("blades", "3", "3"), ("notes", "as it was", "as it was"),
     ],
 )  # fmt: skip
 def test_a_corrected_value_is_told_in_the_unit_preferred(name, stored, words):
     field = next(field for field in FIELDS if field.name == name)
     assert in_words(field, stored, DisplayUnits.imperial()) == words
+
+
+RIDE = Field("ride", "Ride", "rating", ends=("wet", "dry"))
+WINDOW = Field("window", "Window", "duration", low=0, high=60, above_low=True, required=True)
+
+
+def _reader(typed: dict[str, str]) -> Reader:
+    return Reader(typed, UNITS[0], NOW)
+
+
+@pytest.mark.parametrize(("typed", "step"), [("", None), ("1", 1), ("5", 5)])
+def test_a_rating_is_one_of_five_steps_or_open(typed, step):
+    assert read((RIDE,), _reader({"ride": typed})) == {"ride": step}
+    assert fill((RIDE,), SimpleNamespace(ride=step), UNITS[0]) == {"ride": typed}
+
+
+@pytest.mark.parametrize(("field", "typed"), [(RIDE, "0"), (RIDE, "6"), (RIDE, "2.5"), (WINDOW, "0"), (WINDOW, "61")])
+def test_what_is_no_step_and_what_is_not_above_the_bound_is_refused(field, typed):
+    reader = _reader({field.name: typed})
+    read((field,), reader)
+    assert list(reader.errors) == [field.name]
+
+
+def test_in_a_row_of_a_form_the_names_begin_with_the_row_and_nothing_is_insisted_on():
+    reader = _reader({"t2_ride": "3", "ride": "1"})
+    assert read(in_row((RIDE, WINDOW), "t2"), reader) == {"ride": 3, "window_s": None}
+    assert not reader.errors
+
+
+def test_one_field_may_be_read_by_another_name_in_its_own_bounds():
+    reader = _reader({"long": "30 s", "wrong": "2 h"})
+    assert read_as("long", WINDOW, reader) == 30 and read_as("nowhere", WINDOW, reader) is None
+    read_as("wrong", WINDOW, reader)
+    assert list(reader.errors) == ["wrong"]
+
+
+def test_a_row_of_which_nothing_is_said_holds_the_defaults_and_else_nothing():
+    row = blank(FIELDS)
+    assert {name: value for name, value in row.items() if value not in ("", None)} == {"screws": 1, "drilled": True}
+    assert held(FIELDS, SimpleNamespace(**row)) == row
+
+
+def test_a_field_may_be_asked_for_by_several_forms():
+    assert Field("a", "A", asked="more, evening").sections == ("more", "evening")
+    assert Field("a", "A", asked="").sections == ()

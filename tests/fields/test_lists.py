@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from garage.drives.figures import PART_KINDS
+from garage.evening.forms import CELLS, PACK_CELLS
 from garage.fields.definition import PLAIN_KINDS, Field
 from garage.units import KINDS
 from tests.forms import read_page
@@ -24,16 +25,29 @@ FORMS = {
     "inventory.RETIREMENT_FIELDS": ["/receivers/1/retire", "/instruments/1/retire", "/chargers/1/retire"],
     "inventory.SUPPLIER_FIELDS": ["/suppliers/new", "/suppliers/1/edit"],
     "inventory.SUPPLIER_RETIREMENT_FIELDS": ["/suppliers/1/retire"],
+    "modifications.FIELDS": ["/hulls/1/modifications/new", "/modifications/1/edit"],
+    "modifications.QUICK_STEP_FIELDS": ["/modifications/1"],
+    "modifications.STEP_FIELDS": ["/modifications/1/steps/new", "/steps/1/edit"],
     "packs.FIELDS": ["/packs/new", "/packs/1/edit"],
     "packs.LOG_FIELDS": ["/packs/1/log", "/packs/1"],
     "packs.READING_FIELDS": ["/packs/1/readings"],
     "packs.SET_FIELDS": ["/packs/sets"],
+    "runs.FIELDS": ["/runs/new", "/runs/1/edit"],
+    "runs.PACK_FIELDS": ["/runs/new", "/runs/1/edit"],
+    "runs.TEMPERATURE_FIELDS": ["/runs/new", "/runs/1/edit"],
+    "runs.INCIDENT_FIELDS": ["/runs/new", "/runs/1/edit", "/runs/1"],
+    "waters.FIELDS": ["/waters/new", "/waters/1"],
+    "waters.OUTING_FIELDS": ["/outings/new", "/outings/1/edit"],
     "props.FIELDS": ["/props/new", "/props/1/edit"],
+    "services.FIELDS": ["/hulls/1/service/new"],
+    "services.RULE_FIELDS": ["/hulls/1/service/rules"],
     "shelf.FIELDS": ["/shelf/pack/1", "/shelf/supply/1"],
     "stock.RETIREMENT_FIELDS": [],
     "stock.FIELDS": ["/stock/supplies/new", "/stock/supplies/1/edit"],
     "props.EDITION_FIELDS": ["/props/new", "/props/1/rework", "/props/1/editions/1/mend"],
 }
+# How the fields of a list begin in a form that asks for it in several rows.
+ROWS = {"runs.PACK_FIELDS": "pack1_", "runs.TEMPERATURE_FIELDS": "t1_", "runs.INCIDENT_FIELDS": "i1_"}
 
 
 def _lists() -> Iterable[tuple[str, tuple[Field, ...]]]:
@@ -49,15 +63,20 @@ LISTS = dict(_lists())
 @pytest.fixture
 def garage(client):
     """A garage with one of each."""
-    client.post("/hulls/new", data={"name": "Quince", "kind": "mono"})
+    client.post("/hulls/new", data={"name": "Quince", "kind": "mono", "screws": "2"})
     prop = {"code": "P1", "size": "42 x 58", "blades": "2", "hand": "right", "condition": "good"}
     client.post("/props/new", data=prop)
+    client.post("/hulls/1/modifications/new", data={"title": "Trim tabs", "permanence": "removable"})
+    client.post("/modifications/1/steps", data={"action": "cut", "what": "to length"})
     client.post("/packs/new", data={"code": "J", "cells_s": "3", "capacity": "4000"})
     client.post("/stock/supplies/new", data={"code": "SU1", "name": "brass sheet"})
     client.post("/shelf/supply/1", data={"quantity": "3"})
     kinds = {"/receivers": "GPS", "/instruments": "scale"}
     for address in ("/drivers", "/receivers", "/instruments", "/chargers", "/suppliers"):
         client.post(f"{address}/new", data={"name": "Quince", "kind": kinds.get(address, "")})
+    client.post("/waters/new", data={"name": "Hollow Mere"})
+    client.post("/outings/new", data={"water": "1"})
+    client.post("/runs/new", data={"hull": "1", "outing": "1", "pack": "1", "speed": "80"})
     return client
 
 
@@ -70,11 +89,19 @@ def test_every_field_that_is_asked_for_stands_in_its_forms(garage, name):
     for addresses in FORMS[name]:
         together = (addresses,) if isinstance(addresses, str) else addresses
         asked = {field for address in together for field in _asked(garage, address)}
-        assert {field.name for field in LISTS[name] if field.asked} <= asked, addresses
+        assert {ROWS.get(name, "") + field.name for field in LISTS[name] if field.asked} <= asked, addresses
 
 
 def _asked(garage, address: str) -> set[str]:
     return {field for form in read_page(garage.get(address).text, address)[0] for field in form.fields}
+
+
+def test_every_cell_that_the_evening_asks_for_stands_in_its_table(garage):
+    """A run written down and an empty row each have their own."""
+    (form,) = [form for form in read_page(garage.get("/outings/1/evening").text, "")[0] if "r1_here" in form.fields]
+    cells = {f"{row}_{cell.name}" for row in ("r1", "n1") for cell in CELLS}
+    cells |= {f"{row}_{cell.name}" for row in ("r1_p1", "n1_p0") for cell in PACK_CELLS}
+    assert cells <= form.fields.keys() and len(cells) > 25
 
 
 @pytest.mark.parametrize("name", LISTS)

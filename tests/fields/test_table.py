@@ -27,6 +27,7 @@ from garage.fields.table import FieldTable, checks, python_type
         (Field("a", "A", "yes/no"), bool),
         (Field("a", "A", "whole"), int | None),
         (Field("a", "A", "whole", default=1), int),
+        (Field("a", "A", "rating"), int | None),
         (Field("a", "A", "number"), float | None),
         (Field("a", "A", "mass"), float | None),
         (Field("a", "A", "mass", required=True), float),

@@ -36,7 +36,7 @@ def garage(session) -> Garage:
 def _reading(session, pack_id: int, moment, mohm: float) -> None:
     session.add(PackReading(
         pack_id=pack_id, at=moment.utc, cells_mohm=json.dumps([mohm] * 3), temperature_c=25.0,
-        state_of_charge_percent=100.0, instrument="grey box", created_at=NOW.utc,
+        state_of_charge_percent=100.0, method="charger DC step", instrument="grey box", created_at=NOW.utc,
     ))  # fmt: skip
 
 

@@ -1,5 +1,6 @@
 """The ranked chart of a hull's effects: those that cannot be told apart are tied together visibly."""
 
+from garage.runs import rests_store
 from garage.states.fold import ChangeDraft
 from garage.states.store import make_changes
 from garage.waters.outing_store import close_outing
@@ -13,7 +14,7 @@ def test_two_settings_moved_together_are_tied_by_a_bracket_and_by_name(client, s
         ChangeDraft("set", setting=name, detail={"value": value})
         for name, value in (("strut_height", 15.0), ("strut_angle", 1.0))
     ]
-    make_changes(session, medlar, both, at("04-18"), NOW)
+    make_changes(session, medlar, both, at("04-18"), NOW, rests_store)
     outing = garage.outing("04-19", air_c=14.0, wind_ms=3.0)
     for minute in (10, 30):
         garage.run(outing, at("04-19", f"10:{minute}"), speed_kmh=83.0)

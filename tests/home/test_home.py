@@ -86,7 +86,13 @@ def test_a_reading_is_asked_for_after_ten_discharges_and_not_after_it_was_taken(
     reasons = {pack["text"][0]: pack["reasons"] for pack in home(client)["packs"]}
     assert any("resistance never read" in reason for reason in reasons["J"])
     session.add(
-        PackReading(pack_id=garage.packs["J"], at=NOW.utc, cells_mohm="[2, 2, 2]", created_at=NOW.utc)
+        PackReading(
+            pack_id=garage.packs["J"],
+            method="charger DC step",
+            at=NOW.utc,
+            cells_mohm="[2, 2, 2]",
+            created_at=NOW.utc,
+        )
     )
     session.commit()
     assert "J" not in [pack["text"][0] for pack in home(client)["packs"]]

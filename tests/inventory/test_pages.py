@@ -15,6 +15,7 @@ from garage.inventory.kinds import CHARGERS, COLLECTIONS, DRIVERS, INSTRUMENTS, 
 from garage.paths import TEMPLATES_DIR
 from garage.schema import THINGS
 from tests.conftest import NOW
+from tests.described import validators_of
 
 KEEPING = {
     "place": "third drawer", "bought_on": "2024-02-29", "lent_to": "Alder Finch", "lent_until": "2027-01-31",
@@ -169,6 +170,18 @@ def test_a_charger_shows_the_cautions_and_that_the_makers_word_counts(client):
         assert "Charging packs in parallel." in client.get(f"/chargers/{page}").text
     assert "stated by the maker, whose word counts" in client.get("/chargers/1").text
     assert "Charging packs in parallel." not in client.get("/suppliers/new").text
+
+
+def test_the_data_is_as_described_with_the_fields_of_each_kind(client):
+    validators = validators_of(client.get("/openapi.json").json())
+    for kind in COLLECTIONS:
+        _written(client, kind)
+        for path in ("", "/new", "/{row_id}", "/{row_id}/edit", "/{row_id}/retire"):
+            content = client.get(f"{kind.url}{path.format(row_id=1)}.json").json()
+            validators[f"{kind.url}{path}.json", 200].validate(content)
+        content = client.get(f"{kind.url}.json").json()
+        del content["rows"][0][kind.fields[-1].name]
+        assert not validators[f"{kind.url}.json", 200].is_valid(content)
 
 
 def test_all_of_it_is_exported(client, app, tmp_path: Path):

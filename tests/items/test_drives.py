@@ -3,6 +3,7 @@
 from garage.db.engine import writing
 from garage.drives.store import part, part_spec
 from garage.moments import Moment
+from garage.runs import rests_store
 from garage.states.fold import ChangeDraft
 from garage.states.store import make_changes
 
@@ -20,7 +21,7 @@ def two_hulls_and_a_motor(client) -> None:
 def change(app, kind: str, hull_id: int, day: str, place: str = "single") -> None:
     with writing(app.state.engine) as session:
         draft = ChangeDraft(kind, place, part_id=1, detail=part_spec(part(session, 1)))
-        make_changes(session, hull_id, [draft], Moment(f"{day}T10:00:00Z", 0), NOW)
+        make_changes(session, hull_id, [draft], Moment(f"{day}T10:00:00Z", 0), NOW, rests_store)
 
 
 def test_a_part_that_was_never_installed_is_on_no_boat(client):

@@ -6,7 +6,7 @@ import pytest
 
 from garage.logs.tables import LogFile, LogPiece
 from garage.packs.log.store import add_reading
-from garage.runs.form_data import PackUse, PropUse, RunDraft, RunFacts, TemperatureDraft
+from garage.runs.form_data import PackUse, PropUse, RunDraft, TemperatureDraft, run_facts
 from garage.runs.store import add_run
 from tests.seeded import NOW, at, inventory, reading_form
 
@@ -29,7 +29,7 @@ def logged_run(garage, wirings=("series", "series"), rested=(12.5, 12.4), lowest
         for pack, wiring, volts in zip(packs, wirings, rested, strict=True)
     )
     warm = tuple(TemperatureDraft("pack", one, 30, pack_id=pack) for pack, one in zip(packs, after_c, strict=True))
-    facts = RunFacts(speed_kmh=80.0, speed_how="log", duration_s=100)
+    facts = run_facts(speed_kmh=80.0, speed_how="log", duration_s=100)
     outing = garage.outing("04-12", air_c=14.0)
     prop = (PropUse(garage.editions["P1"]),)
     run = add_run(garage.session, RunDraft(garage.hulls["Medlar"], outing, facts, at("04-12"), prop, uses, warm), NOW)

@@ -10,11 +10,14 @@ from sqlmodel import Session, select
 from garage.findings.evidence.outcomes import OUTCOMES
 from garage.findings.evidence.runs_store import hull_runs
 from garage.findings.plan.packs_store import usable_packs
+from garage.findings.store import ask
+from garage.findings.tables import FindingResult
 from garage.packs.log.store import add_log_entry, add_reading
 from garage.packs.tables import Pack, PackSet, PackSetMember
 from garage.packs.verdict_store import retire_words, verdicts
 from garage.preferences.store import display_units
 from garage.shelf.tables import ShelfEntry
+from garage.waters.outing_store import close_outing
 from tests.seeded import NOW, at, inventory, reading_form
 
 WORDS = "retire it: cells 0.65 V apart at rest"
@@ -28,15 +31,14 @@ PAGES = (
     "/packs/1/damage", "/packs/1/retire", "/packs/1/label", "/packs/labels", "/packs/log", "/packs/sets",
     "/packs/which?hull=1", "/packs/against?one=J&other=K", "/runs/new?hull=1", "/pit?hull=1", "/outings/1/evening",
     "/runs/1", "/runs/1/edit", "/runs/1/rebuild", "/search?q=J&all", "/search/results?q=J", "/stock",
-    "/bench/pack-load", "/findings/of-pack/1",
+    "/bench/pack-load", "/findings/of-pack/1", "/runs", "/outings/1", "/records", "/hulls/1",
+    "/hulls/1/states/1", "/hulls/1/history", "/props/1",
 )  # fmt: skip
 
-# Templates with the name of a pack in which nothing is to be picked: what ran then, a plan (it leaves such packs
-# out), or the pack’s own pieces whose
-# page has the words in its head.
+# Templates with the name of a pack whose words stand elsewhere: beside the lines of runs that they hold, or in the
+# head of the pack’s own page; a plan leaves such packs out.
 HISTORY = {
-    "boats/_best.html", "boats/_chart.html", "findings/answer.html", "findings/plan.html", "items/_use.html",
-    "records/_rows.html", "records/list.html", "runs/_lines.html", "outings/outing.html", "outings/insertion.html",
+    "boats/_chart.html", "findings/plan.html", "items/_use.html", "records/list.html", "outings/insertion.html",
     "packs/_facts.html", "packs/_log.html", "packs/_log_form.html", "packs/_readings.html", "packs/_reasons.html",
 }  # fmt: skip
 # Templates that get the words within a text: an entry of a picker, a title, a row of a comparison.
@@ -47,7 +49,7 @@ IN_TEXT = {
 # They speak of packs in general and name none.
 GENERAL = {
     "base.html", "bench/balance.html", "bin/page.html", "boats/against.html", "boats/hull.html", "services/edit.html",
-    "findings/assumptions.html", "findings/hull.html", "findings/list.html", "hulls/lists.html", "items/drives.html",
+    "findings/assumptions.html", "hulls/lists.html", "items/drives.html",
     "past_runs/one.html", "runs/list.html", "stock/shelf.html",
 }  # fmt: skip
 
@@ -87,6 +89,44 @@ def test_a_dying_pack_is_told_on_every_page_that_names_it(client, dying, address
     assert WORDS in words_of(page.text)
 
 
+@pytest.mark.parametrize("is_dying", [True, False])
+def test_a_question_about_a_dying_pack_says_so_wherever_it_stands(client, garage, is_dying):
+    session = garage.session
+    garage.run(1, at("05-03", "09:50"), pack="K")
+    close_outing(session, 1, NOW.utc)
+    asked = ask(session, 1, "pack", "1", NOW)
+    session.add(
+        FindingResult(
+            finding_id=asked.id, outing_id=1, at=NOW.utc, verdict="gain", verdict_before="probably a gain", ln=0.02,
+            low_ln=0.01, high_ln=0.03, chance=0.99, wide_chance=0.99, runs=2,
+        )
+    )  # fmt: skip
+    look(session, 1, DYING if is_dying else SOUND)
+    session.commit()
+    for address in ("/findings", "/findings/1", "/findings/1/decide", "/hulls/1/findings"):
+        page = words_of(client.get(address).text)
+        assert "pack J" in page or "J gain" in page or ">J</a>" in page or "Decide: J" in page, address
+        assert (WORDS in page) == is_dying, address
+    changed = words_of(client.get("/").text).split("Findings that changed</h3>")[1].split("</ul>")[0]
+    assert (WORDS in changed) == is_dying
+
+
+def test_runs_of_one_dying_pack_have_its_words_once_and_as_data_each(client, dying):
+    dying.run(1, at("05-03", "09:50"))
+    dying.run(1, at("05-03", "10:20"), pack="K")
+    dying.session.commit()
+    assert client.get("/runs").text.count(WORDS) == 1
+    rows = client.get("/runs.json").json()["rows"]
+    assert sorted(row["retire"] for row in rows) == ["", f"J: {WORDS}", f"J: {WORDS}"]
+    assert client.get("/runs.csv").text.count(WORDS) == 2
+
+
+@pytest.mark.parametrize("address", ["/packs", "/runs", "/search{}?q=J&all", "/stock", "/records"])
+def test_the_table_file_of_a_list_has_the_words_too(client, dying, address):
+    address = address.format(".csv") if "{}" in address else f"{address}.csv"
+    assert WORDS in client.get(address).text
+
+
 def test_a_healthy_pack_shows_nothing_anywhere(client, garage):
     look(garage.session, 1, SOUND)
     garage.session.commit()
@@ -99,7 +139,7 @@ def test_no_template_names_packs_without_being_looked_at():
     folder = Path(__file__).parents[2] / "templates"
     texts = {str(path.relative_to(folder)): path.read_text() for path in folder.rglob("*.html")}
     naming = {name for name, text in texts.items() if re.search(r"pack", text, re.IGNORECASE)}
-    showing = {name for name, text in texts.items() if "retire_flag(" in text or re.search(r"\.retire\b", text)}
+    showing = {name for name, text in texts.items() if re.search(r"retire_(flag|notes)\(|\.retire\b", text)}
     known = HISTORY | IN_TEXT | GENERAL
     assert naming - showing - known == set()
     assert not known & showing and known <= set(texts)
@@ -110,7 +150,8 @@ def test_home_has_the_dangerous_first_even_one_that_lay_in_a_drawer(client, dyin
     session = dying.session
     session.add_all(Pack(code=f"N{n}", cells_s=3, capacity_mah=4000, created_at=NOW.utc) for n in range(60))
     session.commit()
-    packs = words_of(client.get("/").text).split("<h3>Packs</h3>")[1]
+    before, packs = words_of(client.get("/").text).split("What wants attention</h2>")[1].split("<h3>Packs</h3>")
+    assert before.strip() == "", "nothing stands above what may burn"
     assert packs.startswith('<ul><li><a href="/packs/1">') and packs.index(WORDS) < packs.index("</li>")
 
 
@@ -138,10 +179,14 @@ def test_a_dying_pack_is_offered_after_all_others_and_not_as_in_service(client, 
 
 def test_no_plan_of_next_runs_uses_a_dying_pack(session, garage):
     hull = garage.hulls["Medlar"]
-    gathered = hull_runs(session, hull, OUTCOMES["speed"], display_units(session))
-    assert [one.lead for one in usable_packs(session, gathered)] == ["J"]
+
+    def usable() -> list[str]:
+        gathered = hull_runs(session, hull, OUTCOMES["speed"], display_units(session))
+        return [one.lead for one in usable_packs(session, gathered)]
+
+    assert usable() == ["J"]
     look(session, 1, DYING)
-    assert usable_packs(session, gathered) == []
+    assert usable() == []
 
 
 def runs_written(client) -> int:

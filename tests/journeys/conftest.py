@@ -8,13 +8,16 @@ from pathlib import Path
 
 import pytest
 import uvicorn
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Browser, Page, expect
 
 from garage.settings import local_now
+from tests.durability.served import PATIENCE_S
 
 AXE = next((Path(__file__).parent.parent / "vendor").glob("axe-core@*/axe.min.js"))
 PHONE = {"width": 390, "height": 844}
 DESK = {"width": 1280, "height": 900}
+# A busy machine may take its time for anything: nothing here is told by how long it took.
+expect.set_options(timeout=PATIENCE_S * 1000)
 
 
 @pytest.fixture
@@ -31,7 +34,7 @@ def served(make_app: Callable) -> Iterator[Callable[[Path], str]]:
         thread = threading.Thread(target=server.run, daemon=True)
         thread.start()
         running.append((server, thread))
-        deadline = time.monotonic() + 900
+        deadline = time.monotonic() + PATIENCE_S
         while not server.started:
             assert time.monotonic() < deadline, "the server did not come up"
             time.sleep(0.01)
@@ -53,7 +56,7 @@ def open_page(browser: Browser) -> Iterator[Callable[..., Page]]:
         context = browser.new_context(viewport=size, java_script_enabled=javascript, base_url=address, bypass_csp=False)
         contexts.append(context)
         page = context.new_page()
-        page.set_default_timeout(15_000)
+        page.set_default_timeout(PATIENCE_S * 1000)
         page.on("pageerror", lambda error: troubles.append(f"script error: {error}"))
         page.on("console", lambda said: troubles.append(said.text) if "Content Security Policy" in said.text else None)
         page.on("response", lambda got: troubles.append(f"{got.status} {got.url}") if got.status >= 500 else None)

@@ -1,6 +1,7 @@
 """A log that contradicts itself: nothing of it becomes a run's speed, and what became one before is marked."""
 
 import json
+import re
 
 import pytest
 from sqlmodel import select
@@ -47,6 +48,34 @@ def test_both_figures_stand_on_every_page_and_nothing_is_offered(client, garage)
     assert sheet["offers"] == [] and sheet["line"]["top"]["value"] is None and sheet["line"]["two_way"]["value"] is None
     assert sheet["line"]["denied"]["receiver"]["value"] == pytest.approx(324, abs=1)
     assert sheet["line"]["denied"]["places"]["value"] == pytest.approx(90, abs=0.5)
+
+
+def test_no_page_gives_an_accuracy_to_a_speed_that_the_places_deny(client, garage):  # noqa: F811
+    send(client, f"/runs/{garage['first']}/logs", ("wrong.gpx", gpx(WRONG)))
+    sheet = client.get("/logs/1/pieces/1.json").json()
+    [peak] = [measure for name, measure in sheet["speeds"] if name == "Highest single sample"]
+    assert peak["value"] > 300 and "within" not in peak["from"]
+    assert peak["caution"] == sheet["line"]["peak"]["caution"] == "the log contradicts itself"
+    rows = re.findall(r"<tbody>.*?</tbody>", client.get("/logs/1").text, re.DOTALL)
+    assert rows and not any("32" + digit in row for row in rows for digit in "345")
+
+
+def test_a_figure_of_one_of_its_passes_is_marked_too_and_one_that_the_places_may_say_is_not(
+    app,
+    client,
+    garage,  # noqa: F811
+):
+    send(client, f"/runs/{garage['first']}/logs", ("wrong.gpx", gpx(WRONG)))
+    passes = client.get("/logs/1/pieces/1.json").json()["passes"]
+    shown = {round(one[name]["value"], 1) for one in passes for name in ("peak", "course")}
+    assert len(shown) > 2
+    for speed in (*sorted(shown), 90.0):
+        with writing(app.state.engine) as session:
+            run = session.get(Run, garage["first"])
+            run.speed_kmh, run.speed_how, run.ways = speed, "log", "one way"
+            session.add(run)
+        is_marked = "its log contradicts itself" in client.get(f"/runs/{garage['first']}").text
+        assert is_marked == (speed != 90.0), speed
 
 
 def test_no_tap_writes_a_figure_of_it(app, client, garage):  # noqa: F811
@@ -156,12 +185,13 @@ def test_columns_picked_anew_mend_the_log_and_the_old_figure_stays_marked(app, c
 
 
 def test_the_command_shows_both_figures_and_asks(capsys):
-    from garage.logs.command import track
+    from garage.commands.track import track
 
     path = DATA / "logs" / "13_receiver_four_percent_high.csv"
     assert track([str(path)]) == 0
     said = capsys.readouterr().out
     assert "which is right? The receiver says 82.1 km/h, the places say 79.2 km/h" in said
+    assert "highest sample: 82.3 km/h (a single reading of a log that contradicts itself)" in said
     assert track(["--json", str(path)]) == 0
     found = json.loads(capsys.readouterr().out)
     assert found["top_speed_kmh"] is None and found["agreement"] == "disputed" and found["two_way"] is None

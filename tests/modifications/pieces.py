@@ -1,34 +1,18 @@
 """Pieces of work to test with."""
 
-from dataclasses import replace
+from typing import Any
 
-from garage.modifications.step_forms import StepDraft
+from garage.modifications.tables import Step
 
-EMPTY = StepDraft(
-    action="cut",
-    what="",
-    material="",
-    density_kg_m3=None,
-    section="",
-    width_mm=None,
-    height_mm=None,
-    wall_mm=None,
-    diameter_mm=None,
-    area_mm2=None,
-    length_mm=None,
-    count=1,
-    adds_mass=True,
-    adhesive="",
-    cure_h=None,
-    cure_temperature_c=None,
-    finish="",
-    coats=None,
-    minutes_spent=None,
-    mass_weighed_g=None,
-    note="",
-)
+
+def changed(piece: Step, **fields: Any) -> Step:
+    """`piece` with some fields otherwise; a copy of its own."""
+    return Step(**{**piece.model_dump(), **fields})
+
+
+EMPTY = Step(action="cut")
 # Brass sheet 8530 kg/m³: Callister, Materials Science and Engineering, app. B.
-TABS = replace(
+TABS = changed(
     EMPTY,
     material="Brass, sheet",
     density_kg_m3=8530.0,
@@ -38,4 +22,4 @@ TABS = replace(
     length_mm=40.0,
     count=2,
 )
-BEND = replace(TABS, action="bend", adds_mass=False)
+BEND = changed(TABS, action="bend", adds_mass=False)

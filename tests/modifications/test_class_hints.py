@@ -1,13 +1,12 @@
 """Class rules for strakes as hints. The limits: 3/4 in = 19.05 mm wide, 5/16 in = 7.9375 mm deep."""
 
-from dataclasses import replace
 
 import pytest
 
 from garage.modifications.class_hints import is_about_strakes, strake_hints
-from tests.modifications.pieces import EMPTY
+from tests.modifications.pieces import EMPTY, changed
 
-STRIP = replace(EMPTY, section="triangle", width_mm=6.0, height_mm=5.0)
+STRIP = changed(EMPTY, section="triangle", width_mm=6.0, height_mm=5.0)
 
 
 @pytest.mark.parametrize(
@@ -33,11 +32,11 @@ def test_a_strip_within_the_rules_goes_beyond_none():
 
 
 def test_a_strip_too_wide_and_too_deep_is_pointed_out_with_its_step():
-    hints = strake_hints([STRIP, replace(STRIP, width_mm=20.0, height_mm=9.0)], 700, 250)
+    hints = strake_hints([STRIP, changed(STRIP, width_mm=20.0, height_mm=9.0)], 700, 250)
     assert [hint.beyond for hint in hints if hint.beyond] == ["step 2: 20 mm wide", "step 2: 9 mm deep"]
 
 
 def test_a_large_hull_may_have_deeper_strakes():
-    deep = [replace(STRIP, height_mm=12.0)]
+    deep = [changed(STRIP, height_mm=12.0)]
     assert any(hint.beyond for hint in strake_hints(deep, 1100, 400))
     assert not any(hint.beyond for hint in strake_hints(deep, 1200, 400))

@@ -11,7 +11,7 @@ from garage.moments import Moment
 from garage.runs.form_data import RunDraft
 from garage.runs.store import add_run
 from garage.units import DisplayUnits
-from garage.waters.form_data import OutingDraft, WaterDraft
+from garage.waters.form_data import outing_form
 from garage.waters.outing_store import add_outing
 from garage.waters.store import add_water
 from tests.conftest import NOW
@@ -65,8 +65,8 @@ def run_on(app, hull_id: int) -> None:
     """Let a run rest on the hull's latest state."""
     at = Moment("2026-05-09T14:00:00Z", 0)
     with writing(app.state.engine) as session:
-        water = add_water(session, WaterDraft("Hollow Mere"), at)
-        outing = add_outing(session, OutingDraft(water.id, at), at)
+        water = add_water(session, {"name": "Hollow Mere"}, at)
+        outing = add_outing(session, outing_form(water.id, at), at)
         add_run(session, RunDraft(hull_id, outing.id, started=at), Moment.of(NOW))
 
 
@@ -134,7 +134,7 @@ def test_fitting_twice_is_refused_in_words_and_keeps_what_was_typed(client, with
 
 def test_fitting_can_be_taken_back_from_the_notice(client, with_steps):
     answer = fit(client, with_steps, done=[str(step["id"]) for step in sheet(client, with_steps)["steps"]])
-    undo = re.search(r'action="([^"]+)"><button class="link">Take it back', answer.text)[1]
+    undo = re.search(r'action="([^"]+)">(?:<input[^>]*>)?<button class="link">Take it back', answer.text)[1]
     assert client.post(undo, follow_redirects=False).status_code == 303
     seen = sheet(client, with_steps)
     assert seen["status"] == "under way"
@@ -196,7 +196,9 @@ def test_a_step_that_a_run_rests_on_is_mended_beside_and_never_rewritten(app, cl
     assert mended.status_code == 200, mended.text
     step = sheet(client, with_steps)["steps"][1]
     assert step["computed"]["value"] == pytest.approx(20.472 * 32 / 30)
-    assert [(slip["what"], slip["why"]) for slip in step["mended"]] == [("width", "misread the rule")]
+    assert [tuple(slip[name] for name in ("what", "old", "new", "why")) for slip in step["mended"]] == [
+        ("width", "30 mm", "32 mm", "misread the rule")
+    ]
     assert not sheet(client, with_steps)["moved_on"]
     with app.state.engine.connect() as connection:
         assert (

@@ -5,6 +5,7 @@ from sqlmodel import select
 
 from garage.corrections.store import add_correction
 from garage.props.tables import PropEdition
+from garage.runs import rests_store
 from garage.runs.tables import Run, RunTemperature
 from garage.states.fold import ChangeDraft
 from garage.states.store import make_changes
@@ -64,6 +65,7 @@ def test_what_is_different_now_is_told_and_nothing_when_nothing_is(client, sessi
         [ChangeDraft("set", setting="strut_height", detail={"value": 9.5})],
         at("04-20"),
         NOW,
+        rests_store,
     )
     session.add(
         PropEdition(
@@ -87,6 +89,7 @@ def test_what_is_different_now_is_told_and_nothing_when_nothing_is(client, sessi
         [ChangeDraft("set", setting="strut_height", detail={"value": 12.0})],
         at("04-21"),
         NOW,
+        rests_store,
     )
     session.commit()
     assert client.get(f"/runs/{latest.id}/rebuild.json").json()["different"] == []

@@ -9,10 +9,10 @@ from garage.hulls.tables import Hull
 from garage.moments import Moment
 from garage.packs.tables import Pack
 from garage.props.tables import Prop, PropEdition
-from garage.runs.form_data import PackUse, PropUse, RunDraft, RunFacts
+from garage.runs.form_data import PackUse, PropUse, RunDraft, run_facts
 from garage.runs.store import add_run
 from garage.runs.tables import Run
-from garage.waters.form_data import OutingDraft, WaterDraft
+from garage.waters.form_data import outing_form
 from garage.waters.outing_store import add_outing
 from garage.waters.store import add_water
 
@@ -45,7 +45,7 @@ class World:
         draft = RunDraft(
             hull or self.medlar,
             self.outing,
-            RunFacts(**told),
+            run_facts(**told),
             started,
             (PropUse(self.edition),),
             (PackUse(self.packs[pack]),) if pack else (),
@@ -71,8 +71,8 @@ def make_world(session: Session) -> World:
         prop_id=prop.id, number=1, diameter_mm=44, pitch_mm=66, made_at=MORNING.utc, created_at=MORNING.utc
     )
     session.add(edition)
-    water = add_water(session, WaterDraft("Hollow Mere", course_m=100.58), MORNING)
-    outing = add_outing(session, OutingDraft(water.id, MORNING, air_c=17.0), MORNING)
+    water = add_water(session, {"name": "Hollow Mere", "course_m": 100.58}, MORNING)
+    outing = add_outing(session, outing_form(water.id, MORNING, air_c=17.0), MORNING)
     session.flush()
     ids = {pack.code: pack.id for pack in packs}
     return World(session, hulls[0].id, hulls[1].id, ids, edition.id, water.id, outing.id)

@@ -7,6 +7,7 @@ from garage.corrections.tables import Correction
 from garage.db.engine import reading, writing
 from garage.moments import Moment
 from garage.packs.tables import Pack, PackLog
+from garage.runs import rests_store
 from garage.runs.service_due import due
 from garage.runs.tables import PinMove, Run, RunPack, RunTemperature
 from garage.states.store import ChangeDraft, make_changes
@@ -169,7 +170,7 @@ def test_a_pin_moves_only_through_the_ledger_and_to_states_of_the_same_hull(clie
 def test_a_run_moves_to_another_state_of_its_boat_through_the_ledger(client, ids, app, look: Session):
     with writing(app.state.engine) as session:
         change = ChangeDraft("set", setting="receiver", detail={"value": "new"})
-        state = make_changes(session, ids["medlar"], [change], AT, AT)
+        state = make_changes(session, ids["medlar"], [change], AT, AT, rests_store)
         number = state.number
     typed = {"state": str(number), "pin_why": "changed before the run"}
     page = client.post(f"/runs/{ids['run']}/pin", data=typed)

@@ -87,6 +87,25 @@ def test_the_second_run_of_a_day_needs_pack_speed_and_a_word(client, ids, look: 
     assert [use.edition_id for use in look.exec(select(RunProp))] == [ids["edition"]] * 2
 
 
+def test_a_run_set_aside_does_not_fill_the_next_form_and_does_again_once_it_is_back(client, ids, look: Session):
+    sound = {"speed_how": "log", "averaging_way": "window", "averaging": "2", "ways": "both ways", "passes": "3"}
+    spoiled = {"speed_how": "by eye", "ways": "one way", "passes": "9", "kind": "speed", "pack": str(ids["K"])}
+    for told in (sound, spoiled):
+        assert client.post("/runs/new", data=first_run(client, ids, **told)).status_code == 200
+    spoiled_id = look.exec(select(Run.id).where(Run.number == 2)).one()
+
+    def filled() -> tuple[str, ...]:
+        page = client.get("/runs/new")
+        like = re.search(r"As run (\d+)", page.text)
+        return (like[1] if like else "", *(form_of(page.text)[name] for name in ("speed_how", "ways", "passes")))
+
+    assert filled() == ("2", "by eye", "one way", "9")
+    client.post(f"/runs/{spoiled_id}/set-aside", data={"reason": "read off the wrong boat"})
+    assert filled() == ("1", "log", "both ways", "3")
+    client.post(f"/runs/{spoiled_id}/bring-back")
+    assert filled() == ("2", "by eye", "one way", "9")
+
+
 def test_everything_that_can_be_written_of_a_run_is_kept(client, ids, look: Session):
     typed = first_run(client, ids) | {
         "pack": "", "pack_code": "j + k", "wiring": "parallel", "started": "2026-05-09T10:05",
@@ -177,6 +196,13 @@ def test_a_wrong_field_is_answered_beside_it_and_nothing_is_lost(
 def test_a_speed_may_be_written_in_any_sensible_unit(client, ids, look: Session, text):
     assert client.post("/runs/new", data=first_run(client, ids, speed=text)).status_code == 200
     assert look.exec(select(Run)).one().speed_kmh == pytest.approx(72.42, abs=0.01)
+
+
+@pytest.mark.parametrize(("seconds", "status"), [("60", 200), ("61", 422)])
+def test_a_speed_is_averaged_over_a_minute_at_most(client, ids, look: Session, seconds, status):
+    told = {"speed_how": "log", "averaging_way": "window", "averaging": seconds}
+    assert client.post("/runs/new", data=first_run(client, ids, **told)).status_code == status
+    assert [run.averaging_s for run in look.exec(select(Run))] == ([60.0] if status == 200 else [])
 
 
 def test_a_run_before_the_hull_existed_is_refused_beside_its_start(client, ids, look: Session):

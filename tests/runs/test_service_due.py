@@ -1,13 +1,13 @@
 """Runs since each service, as they stand on runs, on the hull's page and on Home."""
 
 from garage.runs.service_due import due
-from garage.services.forms import ServiceDraft
 from garage.services.store import add_service
 from tests.states.boat import NOW, Boat, at, make_boat
 
 
 def _serve(boat: Boat, day: int, place: str = "single", kind: str = "greased") -> None:
-    add_service(boat.session, boat.hull_id, ServiceDraft(kind, place, at(day), ""), NOW)
+    form = {"kind": kind, "place": place, "at": at(day).utc, "offset_min": at(day).offset_min}
+    add_service(boat.session, boat.hull_id, form, NOW)
 
 
 def _texts(boat: Boat, day: int) -> list[str]:

@@ -7,7 +7,7 @@ from garage.errors import Conflict
 from garage.moments import Moment
 from garage.packs.store import pack_standings
 from garage.packs.tables import PackLog
-from garage.runs.form_data import PackUse, PropUse, RunDraft, RunFacts
+from garage.runs.form_data import PackUse, PropUse, RunDraft, run_facts
 from garage.runs.store import add_run, last_run_of_hull, runs_on_state
 from tests.runs.conftest import AT
 
@@ -85,5 +85,5 @@ def test_two_props_at_one_place_are_refused(world):
 def test_a_run_waits_until_everything_the_evening_asks_for_is_there(world):
     assert world.run("J").waiting
     packs = (PackUse(world.packs["K"], "single", 24.0, 12.5, 2100.0),)
-    facts = RunFacts(kind="tune", duration_s=150, ride_rating=3)
+    facts = run_facts(kind="tune", duration_s=150, ride_rating=3)
     assert add_run(world.session, RunDraft(world.medlar, world.outing, facts, packs=packs), AT).waiting

@@ -1,6 +1,7 @@
 """Pure rules of runs: what is missing, how they are flagged, wired, timed, and put into words."""
 
 from dataclasses import replace
+from types import SimpleNamespace
 
 import pytest
 from hypothesis import given
@@ -10,15 +11,16 @@ from garage.moments import Moment
 from garage.reference import temperature_limits
 from garage.runs.convert_units import in_units
 from garage.runs.flags import PackLook, RunLook, flags_of
-from garage.runs.form_data import PackUse, RunFacts
+from garage.runs.form_data import PackUse, run_facts
 from garage.runs.missing import missing
 from garage.runs.sheets import average_current, share_of, spread_of
 from garage.runs.speed_words import known_words, ride_words
 from garage.runs.start_time import guessed_start, later
+from garage.runs.tables import Run
 from garage.runs.wiring import cells_in_series
 from garage.units import DisplayUnits
 
-FULL = RunFacts(speed_kmh=80.0, speed_how="log", ways="both ways", passes=2, duration_s=90.0, ride_rating=3)
+FULL = run_facts(speed_kmh=80.0, speed_how="log", ways="both ways", passes=2, duration_s=90.0, ride_rating=3)
 PACK = PackUse(1, "single", 24.0, 12.5, 2100.0, 11.1)
 GOOD = RunLook(80.0, "log", 2.0, "both ways", 3, [PackLook("J", "in service", "in service", 25.0)])
 
@@ -40,12 +42,12 @@ def test_a_run_with_everything_lacks_nothing():
 @pytest.mark.parametrize(
     ("facts", "packs", "read", "words"),
     [
-        (replace(FULL, speed_kmh=None), [PACK], 1, "the speed"),
-        (replace(FULL, speed_how=""), [PACK], 1, "how the speed was read"),
-        (replace(FULL, duration_s=None), [PACK], 1, "how long it lasted"),
-        (replace(FULL, ride_rating=None), [PACK], 1, "how she rode"),
-        (replace(FULL, ways=""), [PACK], 1, "one way or both"),
-        (replace(FULL, passes=None), [PACK], 1, "of how many passes"),
+        (FULL | {"speed_kmh": None}, [PACK], 1, "the speed"),
+        (FULL | {"speed_how": ""}, [PACK], 1, "how the speed was read"),
+        (FULL | {"duration_s": None}, [PACK], 1, "how long it lasted"),
+        (FULL | {"ride_rating": None}, [PACK], 1, "how she rode"),
+        (FULL | {"ways": ""}, [PACK], 1, "one way or both"),
+        (FULL | {"passes": None}, [PACK], 1, "of how many passes"),
         (FULL, [replace(PACK, charge_mah=None)], 1, "charge put back"),
         (FULL, [replace(PACK, end_v=None)], 1, "voltages after"),
         (FULL, [PACK, replace(PACK, pack_id=2, rested_v=None)], 1, "rested voltage at the start"),
@@ -63,11 +65,23 @@ def test_a_prop_not_known_is_asked_for():
 
 
 def test_a_speed_judged_by_eye_is_not_asked_for_ways_and_passes():
-    assert missing(replace(FULL, speed_how="by eye", ways="", passes=None), [PACK], 1, 1) == []
+    assert missing(FULL | {"speed_how": "by eye", "ways": "", "passes": None}, [PACK], 1, 1) == []
 
 
 def test_a_lap_run_is_not_asked_for_a_speed():
-    assert missing(replace(FULL, kind="lap", speed_kmh=None, speed_how=""), [PACK], 1, 1) == []
+    assert missing(FULL | {"kind": "lap", "speed_kmh": None, "speed_how": ""}, [PACK], 1, 1) == []
+
+
+def test_of_the_ratings_any_one_will_do_and_none_is_said_once():
+    ratings = ("ride_rating", "straight_rating", "corner_rating", "acceleration_rating")
+    unrated = FULL | dict.fromkeys(ratings)
+    assert missing(unrated, [PACK], 1, 1) == ["how she rode"]
+    assert all(missing(unrated | {one: 1}, [PACK], 1, 1) == [] for one in ratings)
+
+
+def test_facts_of_a_run_that_no_list_has_are_refused():
+    with pytest.raises(TypeError, match="colour"):
+        run_facts(speed_kmh=80.0, colour="red")
 
 
 def test_a_good_run_has_no_flags():
@@ -106,6 +120,20 @@ def test_what_a_reader_should_know_is_flagged_with_a_reason(look, text):
 def test_a_pack_within_its_limit_is_not_hot(reading):
     # 60 °C for all parts of a boat: page on operating temperatures of boats, read in an excerpt.
     assert flags_of(replace(GOOD, hottest=(("pack", reading),))) == []
+
+
+@pytest.mark.parametrize(
+    ("spot", "reading", "key"),
+    [
+        ("motor end bell", 69.0, "motor"), ("motor end bell", 71.0, "motor_magnets"),
+        ("speed controller", 89.0, "controller"), ("speed controller", 95.0, "controller_cut"),
+        ("pack", 61.0, "pack"), ("wires and plugs", 61.0, "wire"),
+    ],
+)  # fmt: skip
+def test_the_highest_limit_that_was_passed_is_told(spot, reading, key):
+    [flag] = flags_of(replace(GOOD, hottest=((spot, reading),)))
+    limit = temperature_limits()[key]
+    assert (flag.text, flag.why, flag.source) == (f"hot {spot}", limit.text, limit.source)
 
 
 def test_a_hot_flag_names_its_source():
@@ -151,22 +179,22 @@ def test_the_share_of_the_capacity_and_the_spread_of_the_cells_are_cautioned():
 
 
 def test_how_a_speed_is_known_is_said_in_words():
-    told = RunFacts(speed_kmh=80.0, speed_how="log", averaging_s=2.0, ways="one way", passes=1)
+    told = SimpleNamespace(speed_kmh=80.0, speed_how="log", averaging_s=2.0, ways="one way", passes=1, course_m=None)
     assert known_words(told) == "log, best 2 s, one way, one pass"
-    assert known_words(replace(told, averaging_s=0.0, course_m=100.58, ways="both ways")) == (
-        "log, single reading, both ways over 100.58 m, one pass"
-    )
-    assert known_words(replace(told, speed_kmh=None)) == ""
+    other = {"averaging_s": 0.0, "course_m": 100.58, "ways": "both ways"}
+    words = known_words(SimpleNamespace(**vars(told) | other))
+    assert words == "log, single reading, both ways over 100.58 m, one pass"
+    assert known_words(SimpleNamespace(**vars(told) | {"speed_kmh": None})) == ""
 
 
 def test_ratings_are_said_in_words():
-    assert ride_words(RunFacts(ride_rating=1, straight_rating=3, corner_rating=4, acceleration_rating=5)) == (
+    assert ride_words(Run(ride_rating=1, straight_rating=3, corner_rating=4, acceleration_rating=5)) == (
         "wet, fairly straight, rather planted in corners, snappy"
     )
 
 
 def test_words_about_a_speed_and_limits_follow_the_units_preferred():
-    told = RunFacts(speed_kmh=80.0, speed_how="log", averaging_s=2.0, ways="one way", passes=1, course_m=100.584)
+    told = SimpleNamespace(speed_kmh=80.0, speed_how="log", averaging_s=2.0, ways="one way", passes=1, course_m=100.584)
     # 1/16 mile is 330 ft: the international mile of 5280 ft, NIST Handbook 44, appendix C.
     assert known_words(told, DisplayUnits.imperial()) == "log, best 2 s, one way over 330 ft, one pass"
     # 60 °C is 140 °F, 70 to 77 °C are 158 to 171 °F: own arithmetic, 1.8 t + 32.
@@ -185,7 +213,7 @@ def test_every_limit_is_told_whole_in_fahrenheit():
 @pytest.mark.parametrize("step", [1, 2, 3, 4, 5])
 def test_each_step_of_each_rating_has_words_of_its_own(step):
     names = ("ride_rating", "straight_rating", "corner_rating", "acceleration_rating")
-    said = {ride_words(RunFacts(**{name: step})) for name in names}
+    said = {ride_words(Run(**{name: step})) for name in names}
     assert len(said) == len(names) and "" not in said
 
 

@@ -9,15 +9,20 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from garage.db.engine import reading, writing
+from garage.drives.tables import Part
 from garage.logs.tables import LogFile
 from garage.modifications.tables import Modification
+from garage.packs.tables import Pack
 from garage.photos.tables import Attachment
+from garage.props.tables import Prop
 from garage.schema import THINGS
 from garage.search.finding import find
 from garage.search.kinds import KIND_SPAN, first_row, id_of_row
 from garage.search.query import fingerprint_beginning, wanted
 from garage.search.title_store import places
+from garage.shelf.tables import ShelfEntry
 from garage.states.store import current_state
+from garage.stock.tables import Supply
 from tests.seeded import Garage, with_history
 
 _NOON = "2026-04-12T12:00:00Z"
@@ -64,6 +69,26 @@ def test_the_table_file_of_a_search_holds_more_than_a_page_shows(client, app):
     rows = list(csv.DictReader(io.StringIO(client.get("/search.csv?q=lapwing").text.lstrip("\ufeff"))))
     assert shown["more"] and len(shown["results"]) < 9
     assert sorted(row["words"] for row in rows) == [f"lapwing {number}" for number in range(9)]
+
+
+def test_what_lies_on_the_shelf_is_called_by_what_it_is_and_where_it_lies(session):
+    lying = (
+        Prop(code="P1", printed_name="42 x 58", created_at=_NOON),
+        Pack(code="K1", cells_s=4, capacity_mah=3300, created_at=_NOON),
+        Part(code="M1", kind="motor", created_at=_NOON),
+        Supply(code="S1", name="Marine grease", created_at=_NOON),
+    )
+    session.add_all(lying)
+    session.flush()
+    for owner, row in zip(("prop", "pack", "part", "supply"), lying, strict=True):
+        session.add(ShelfEntry(owner=owner, owner_id=row.id, place="wicker drawer"))
+    session.flush()
+    assert sorted(headings(session, "wicker")["On the shelf"]) == [
+        "M1 · motor, at: wicker drawer",
+        "Marine grease, at: wicker drawer",
+        "Pack K1, at: wicker drawer",
+        "Prop P1, at: wicker drawer",
+    ]
 
 
 def test_text_changed_or_taken_away_is_found_as_it_stands_now(session, garage):

@@ -204,9 +204,9 @@ def test_nobody_is_taken_for_the_desk_by_what_a_header_says(monkeypatch, tmp_pat
     assert told["proxy_headers"] is False and told["host"] == "127.0.0.1" and told["server_header"] is False
 
 
-_NOT_SERVED = ["/openapi.json", "/docs", "/redoc", "/schema", "/garage.sqlite", "/backups", "/.git/config"]
+_NOT_SERVED = ["/docs", "/redoc", "/schema", "/garage.sqlite", "/backups", "/.git/config"]
 
 
 @pytest.mark.parametrize("path", _NOT_SERVED)
-def test_no_schema_and_nothing_of_the_folder_is_served(garage, make_app, path):
+def test_nothing_of_the_folder_is_served(garage, make_app, path):
     assert TestClient(make_app(garage), client=DESK).get(path).status_code == 404

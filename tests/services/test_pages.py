@@ -6,7 +6,9 @@ import re
 import pytest
 
 from garage.db.engine import writing
-from garage.services.store import last_service, service_rules, services_since
+from garage.services.fields import SERVICE_KINDS
+from garage.services.store import last_services, service_rules, services_since
+from tests.forms import read_page
 from tests.states.boat import make_boat
 
 
@@ -23,7 +25,7 @@ def _post(client, boat_id: int, **fields: str):
 
 def _last(app, boat_id: int, kind: str = "greased"):
     with writing(app.state.engine) as session:
-        return last_service(session, boat_id, kind, "9999")
+        return last_services(session, [(boat_id, kind, "")], "9999").get((boat_id, kind, ""))
 
 
 def test_a_service_counts_until_it_is_set_aside_and_again_when_brought_back(client, app, boat_id):
@@ -42,7 +44,8 @@ def test_the_last_service_is_the_latest_of_its_kind_before_a_time(client, app, b
         _post(client, boat_id, at=f"2026-05-{day}T12:00")
     _post(client, boat_id, kind="cleaned", at="2026-05-09T13:00")
     with writing(app.state.engine) as session:
-        assert last_service(session, boat_id, "greased", "2026-05-08T23:00:00Z").at[:10] == "2026-05-08"
+        asked = (boat_id, "greased", "")
+        assert last_services(session, [asked], "2026-05-08T23:00:00Z")[asked].moment.utc[:10] == "2026-05-08"
         assert len(services_since(session, boat_id, "2026-05-08T00:00:00Z")) == 3
 
 
@@ -89,3 +92,10 @@ def test_a_rule_that_is_no_count_is_said_and_kept_on_the_page(client, boat_id, t
 def test_the_link_of_a_due_service_chooses_its_kind(client, boat_id):
     page = client.get(f"/hulls/{boat_id}/service/new?kind=greased").text
     assert re.search(r'value="greased" checked', page)
+
+
+def test_the_rules_of_every_kind_are_asked_for(client, boat_id):
+    forms, _ = read_page(client.get(f"/hulls/{boat_id}/service/rules").text, "")
+    asked = {name for form in forms for name in form.fields}
+    names = {f"{kind.replace(' ', '_')}_{name}" for kind in SERVICE_KINDS[:-1] for name in ("runs", "minutes")}
+    assert names and names <= asked

@@ -7,12 +7,13 @@ from sqlmodel import Session
 from garage.drives.tables import Part
 from garage.hulls.tables import Hull
 from garage.moments import Moment
-from garage.runs.form_data import RunDraft, RunFacts
+from garage.runs import rests_store
+from garage.runs.form_data import RunDraft, run_facts
 from garage.runs.store import add_run
 from garage.runs.tables import Run
 from garage.states.store import ChangeDraft, make_changes
 from garage.states.tables import BuildState
-from garage.waters.form_data import OutingDraft, WaterDraft
+from garage.waters.form_data import outing_form
 from garage.waters.outing_store import add_outing
 from garage.waters.store import add_water
 
@@ -46,7 +47,7 @@ class Boat:
     def visit(self, *changes: ChangeDraft, day: int, hour: int = 10) -> BuildState:
         """A visit to the workshop."""
         moment = at(day, hour)
-        return make_changes(self.session, self.hull_id, changes, moment, moment)
+        return make_changes(self.session, self.hull_id, changes, moment, moment, rests_store)
 
     def part(self, code: str, kind: str = "motor") -> int:
         """A part in the notebook; its id."""
@@ -61,8 +62,8 @@ class Boat:
 
     def run_at(self, when: Moment, speed_kmh: float = 80.0) -> Run:
         """A run at any time."""
-        outing = add_outing(self.session, OutingDraft(self.water_id, when), when)
-        facts = RunFacts(speed_kmh=speed_kmh, speed_how="log", averaging_s=2.0, ways="both ways")
+        outing = add_outing(self.session, outing_form(self.water_id, when), when)
+        facts = run_facts(speed_kmh=speed_kmh, speed_how="log", averaging_s=2.0, ways="both ways")
         return add_run(self.session, RunDraft(self.hull_id, outing.id, facts, when), NOW)
 
 
@@ -72,5 +73,5 @@ def make_boat(session: Session, **facts: object) -> Boat:
     hull = Hull(created_at=at(1).utc, **told)
     session.add(hull)
     session.flush()
-    water = add_water(session, WaterDraft(f"Mere of {hull.name}"), at(1))
+    water = add_water(session, {"name": f"Mere of {hull.name}"}, at(1))
     return Boat(session, hull.id, water.id)

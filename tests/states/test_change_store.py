@@ -5,6 +5,7 @@ import pytest
 from garage.errors import Conflict
 from garage.hulls.store import hull
 from garage.modifications.step_store import release_steps
+from garage.runs import rests_store
 from garage.states.fold import EMPTY, fingerprint
 from garage.states.store import (
     ChangeDraft,
@@ -107,7 +108,7 @@ def test_a_part_that_is_in_another_boat_is_not_installed(boat, session):
 def test_taking_back_the_last_visit_leaves_the_state_before_and_keeps_its_number(boat):
     before = boat.visit(set_to(3.0), day=3)
     gone = boat.visit(set_to(4.0), day=4)
-    assert take_back(boat.session, boat.hull_id, gone.number, 0, NOW, release_steps).id == before.id
+    assert take_back(boat.session, boat.hull_id, gone.number, 0, NOW, rests_store, release_steps).id == before.id
     assert current_state(boat.session, boat.hull_id).id == before.id
     assert given_way(boat.session, [gone.id])[gone.id].new_state_id == before.id
     assert boat.visit(set_to(5.0), day=5).number == gone.number + 1
@@ -117,8 +118,10 @@ def test_taking_back_the_last_visit_leaves_the_state_before_and_keeps_its_number
 def test_taking_back_a_visit_that_joined_restores_what_the_first_one_left(boat):
     first = boat.visit(set_to(3.0), day=3, hour=9)
     mark = first.fingerprint
-    visit = make_visit(boat.session, boat.hull_id, [set_to(4.0)], at(3, 11), at(3, 11))
-    back = take_back(boat.session, boat.hull_id, visit.state.number, visit.first_position, NOW, release_steps)
+    visit = make_visit(boat.session, boat.hull_id, [set_to(4.0)], at(3, 11), at(3, 11), rests_store)
+    back = take_back(
+        boat.session, boat.hull_id, visit.state.number, visit.first_position, NOW, rests_store, release_steps
+    )
     assert back.id == first.id and back.fingerprint == mark
 
 
@@ -126,14 +129,14 @@ def test_nothing_is_taken_back_once_a_run_rests_on_it(boat):
     made = boat.visit(set_to(3.0), day=3)
     boat.run(4)
     with pytest.raises(Conflict, match="A run rests"):
-        take_back(boat.session, boat.hull_id, made.number, 0, NOW, release_steps)
+        take_back(boat.session, boat.hull_id, made.number, 0, NOW, rests_store, release_steps)
 
 
 def test_only_the_current_state_is_taken_back(boat):
     made = boat.visit(set_to(3.0), day=3)
     boat.visit(set_to(4.0), day=4)
     with pytest.raises(Conflict, match="not the current one"):
-        take_back(boat.session, boat.hull_id, made.number, 0, NOW, release_steps)
+        take_back(boat.session, boat.hull_id, made.number, 0, NOW, rests_store, release_steps)
 
 
 def test_states_are_listed_newest_first(boat):

@@ -104,6 +104,20 @@ def test_another_text_in_a_form_that_was_written_is_asked_about_and_then_written
     assert _count(app, "hull") == len(garage.hulls) + 2
 
 
+def test_a_run_asked_about_for_its_form_was_written_keeps_the_pack_that_ran_meanwhile(client, garage):
+    """Written, back, another speed: the pack is none of those “not yet run that day” any more, and stays chosen."""
+    page = client.get("/runs/new?hull=1").text
+    [form] = [form for form in read_page(page, "/runs/new")[0] if "speed" in form.fields]
+    pack = next(value for value in form.fields["pack"].choices if value)
+    typed = form.data | {"pack": pack, "speed": "70"}
+    assert client.post("/runs/new", data=typed, follow_redirects=False).status_code == 303
+    asked = client.post("/runs/new", data=typed | {"speed": "71"}, follow_redirects=False)
+    assert asked.status_code == 422
+    [again] = [form for form in read_page(asked.text, "/runs/new")[0] if "speed" in form.fields]
+    assert (again.fields["pack"].value, again.fields["speed"].value) == (pack, "71")
+    assert client.post("/runs/new", data=again.data, follow_redirects=False).status_code == 303
+
+
 def test_two_forms_that_share_a_number_are_not_taken_for_each_other(app, client, garage):
     waters = _count(app, "water")
     for _ in range(2):

@@ -11,8 +11,7 @@ from garage.calc import pack_use
 from garage.findings.evidence.logged_store import Logged, corners_kept, logged_of
 from garage.findings.evidence.outcomes import Outcome
 from garage.packs.tables import Pack
-from garage.runs.store import temperatures_of
-from garage.runs.tables import Run, RunPack, RunTemperature
+from garage.runs.tables import Run, RunPack
 from garage.units import DisplayUnits, convert
 from garage.waters.tables import Outing
 
@@ -29,16 +28,16 @@ class Measured:
 
 @dataclass(frozen=True)
 class Readings:
-    """What was read of some runs, by run id."""
+    """What the logs of some runs say, by run id."""
 
-    temperatures: Mapping[int, Sequence[RunTemperature]]
     logged: Mapping[int, Logged]
     corners: Mapping[int, float]
 
 
-def readings(session: Session, run_ids: Sequence[int]) -> Readings:
-    """Everything that outcomes other than the speed are made of."""
-    return Readings(temperatures_of(session, run_ids), logged_of(session, run_ids), corners_kept(session, run_ids))
+def readings(session: Session, outcome: Outcome, run_ids: Sequence[int]) -> Readings:
+    """What of the logs an outcome is made of; with the speed goes where she went in the wind."""
+    logged = logged_of(session, run_ids) if outcome.key in ("speed", "energy") else {}
+    return Readings(logged, corners_kept(session, run_ids) if outcome.key == "corners" else {})
 
 
 def measured(
@@ -46,6 +45,7 @@ def measured(
     outcome: Outcome,
     day: Outing,
     read: Readings,
+    hottest: Mapping[str, float],
     uses: Sequence[RunPack],
     packs: Mapping[int, Pack],
     units: DisplayUnits,
@@ -59,16 +59,13 @@ def measured(
         return _energy_per_km(read.logged.get(row.id), uses, packs)
     if outcome.key == "corners":
         return Measured(read.corners[row.id], "log") if row.id in read.corners else None
-    return _rise(outcome, day, read.temperatures.get(row.id, ()), units)
+    return _rise(outcome, day, hottest.get(outcome.spot), units)
 
 
-def _rise(
-    outcome: Outcome, day: Outing, temperatures: Sequence[RunTemperature], units: DisplayUnits
-) -> Measured | None:
-    degrees = [each.temperature_c for each in temperatures if each.spot == outcome.spot]
-    if not degrees or day.air_c is None or max(degrees) <= day.air_c:
+def _rise(outcome: Outcome, day: Outing, hottest_c: float | None, units: DisplayUnits) -> Measured | None:
+    if hottest_c is None or day.air_c is None or hottest_c <= day.air_c:
         return None
-    rise = max(degrees) - day.air_c
+    rise = hottest_c - day.air_c
     return Measured(convert(rise, "temperature_rise", "K", units.unit("temperature_rise")), "log")
 
 

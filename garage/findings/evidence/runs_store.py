@@ -1,6 +1,6 @@
 """The runs of a hull as the model sees them, and those that cannot speak, with the reason."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from sqlmodel import Session, col, select
@@ -8,19 +8,18 @@ from sqlmodel import Session, col, select
 from garage.calc.effect.runs import EffectRun, PackUse
 from garage.findings.evidence.factor import factors_of, names_of
 from garage.findings.evidence.head_wind import head_wind_ms
-from garage.findings.evidence.outcome_values import Measured, measured, readings
+from garage.findings.evidence.outcome_values import Measured, Readings, measured, readings
 from garage.findings.evidence.outcomes import Outcome
 from garage.moments import Moment
-from garage.packs.store import packs_by_ids, standings_at
 from garage.packs.tables import Pack
-from garage.props.store import edition_texts
-from garage.runs.denied_store import denied_of
-from garage.runs.store import incidents_of, packs_of, props_of
-from garage.runs.tables import Run, RunPack
-from garage.states.mending_store import mended_content
-from garage.states.tables import BuildState
+from garage.runs.line_store import LineFacts, PackOn, line_facts
+from garage.runs.tables import Run
+from garage.states.fold import Content
+from garage.states.mending_store import mended_contents
+from garage.states.query_store import states_by_ids
 from garage.units import DisplayUnits
-from garage.waters.tables import SURFACES, Outing
+from garage.waters.fields import SURFACES
+from garage.waters.tables import Outing
 
 # The latest runs of a hull that are looked at: a page must not grow with the notebook.
 MOST_RUNS = 400
@@ -42,7 +41,8 @@ class HullRuns:
     """What the model may be given: runs by id, those left out, and what is open still.
 
     `factors` holds the keys of everything that differs between the runs; `names` how each is called. `editions` and
-    `packs` are the names by id of what was used. `open_ids` are runs of outings not closed yet.
+    `packs` are the names by id of what was used. `open_ids` are runs of outings not closed yet. `facts` is what their
+    lines are made of, `pack_rows` the packs used, `contents` the build states run on, as they should have read.
     """
 
     runs: dict[int, EffectRun]
@@ -53,116 +53,141 @@ class HullRuns:
     packs: Mapping[int, str]
     open_ids: frozenset[int]
     is_cut: bool
+    facts: LineFacts
+    pack_rows: Mapping[int, Pack]
+    contents: Mapping[int, Content]
 
 
 def hull_runs(
     session: Session, hull_id: int, outcome: Outcome, units: DisplayUnits, choices: Mapping[int, bool] | None = None
 ) -> HullRuns:
     """The hull's latest runs, oldest first, with the outcome in the units preferred."""
-    rows = list(
-        session.exec(
-            select(Run).where(Run.hull_id == hull_id).order_by(col(Run.started_at).desc()).limit(MOST_RUNS + 1)
-        )
+    return read_runs(session, hull_id, outcome, line_facts).chosen(units, choices or {})
+
+
+def read_runs(
+    session: Session, hull_id: int, outcome: Outcome, facts_of: Callable[[Session, Sequence[Run]], LineFacts]
+) -> "ReadRuns":
+    """The hull's latest runs with everything they may say of an outcome, read once for any number of questions; with
+    lines, or without, as `facts_of` reads what is known of them."""
+    query = (
+        select(Run, Outing)
+        .join(Outing, col(Outing.id) == Run.outing_id)
+        .where(Run.hull_id == hull_id)
+        .order_by(col(Run.started_at).desc(), col(Run.id).desc())
+        .limit(MOST_RUNS + 1)
     )
-    is_cut, rows = len(rows) > MOST_RUNS, rows[:MOST_RUNS][::-1]
-    ids = [row.id for row in rows]
-    outings = _outings(session, {row.outing_id for row in rows})
-    facts = _Facts(session, rows, ids, outings)
-    spoiled = {run_id for run_id, listed in incidents_of(session, ids).items() if _spoils(listed)}
-    denied = denied_of(session, ids)
-    spoken, left_out = {}, []
-    for row in rows:
-        found = facts.outcome(row, outcome, outings[row.outing_id], units)
-        why, can_return = _silent(row, found, row.id in spoiled, outcome)
-        if not why and row.id in denied and outcome.key == "speed":
-            why, can_return = "its log contradicts itself", False
-        chosen = (choices or {}).get(row.id)
-        if why and not (can_return and chosen):
-            left_out.append(LeftOut(row.id, why, can_return))
-        elif chosen is False:
-            left_out.append(LeftOut(row.id, "put out by you", True))
-        else:
-            assert found is not None
-            spoken[row.id] = facts.run(row, found, outings[row.outing_id], outcome)
-    open_ids = frozenset(row.id for row in rows if row.id in spoken and outings[row.outing_id].closed_at is None)
-    props = {facts.prop_of(row.id): facts.prop_name(row.id) for row in rows}
-    return HullRuns(
-        spoken,
-        {row.id: row for row in rows if row.id},
-        tuple(left_out),
-        facts.names,
-        props,
-        facts.pack_names,
-        open_ids,
+    found = list(session.exec(query))
+    is_cut, found = len(found) > MOST_RUNS, found[:MOST_RUNS][::-1]
+    rows = [row for row, _ in found]
+    states = states_by_ids(session, {row.state_id for row in rows})
+    return ReadRuns(
+        outcome,
+        rows,
+        dict(sorted({day.id: day for _, day in found}.items())),
+        facts_of(session, rows),
+        readings(session, outcome, [row.id for row in rows]),
+        mended_contents(session, [states[state_id] for state_id in sorted(states)]),
         is_cut,
     )
 
 
-def _outings(session: Session, ids: set[int]) -> dict[int, Outing]:
-    return {row.id: row for row in session.exec(select(Outing).where(col(Outing.id).in_(ids)))}
-
-
-def _spoils(incidents: Iterable) -> bool:
-    return any(incident.spoiled_speed and incident.set_aside_at is None for incident in incidents)
-
-
-def _silent(row: Run, found: Measured | None, is_spoiled: bool, outcome: Outcome) -> tuple[str, bool]:
+def _silent(row: Run, found: Measured | None, facts: LineFacts, outcome: Outcome) -> tuple[str, bool]:
+    is_speed = outcome.key == "speed"
     if row.set_aside_at is not None:
         return f"set aside: {row.set_aside_reason}" if row.set_aside_reason else "set aside", False
     if found is None:
         return f"no {outcome.title.lower()} written", False
-    if is_spoiled and outcome.key == "speed":
+    if facts.places[row.id].spoiled_by and is_speed:
         return "an incident spoiled the speed", True
     if row.kind == "break-in":
         return "a break-in run, driven gently", True
+    if facts.places[row.id].denied and is_speed:
+        return "its log contradicts itself", False
     return "", True
 
 
-class _Facts:
-    """Everything about some runs that the model asks for, read once."""
+class ReadRuns:
+    """Everything about some runs that the model asks for."""
 
-    def __init__(self, session: Session, rows: list[Run], ids: list[int], outings: Mapping[int, Outing]) -> None:
+    def __init__(
+        self,
+        outcome: Outcome,
+        rows: list[Run],
+        outings: Mapping[int, Outing],
+        facts: LineFacts,
+        read: Readings,
+        contents: Mapping[int, Content],
+        is_cut: bool,
+    ) -> None:
+        self._outcome, self._rows, self._outings = outcome, rows, outings
+        self._facts, self._read, self._is_cut = facts, read, is_cut
         self._days = _day_names(outings.values())
-        self._props = props_of(session, ids)
-        self._uses = packs_of(session, ids)
-        self._read = readings(session, ids)
-        self._texts = edition_texts(session, {use.edition_id for uses in self._props.values() for use in uses})
-        self._packs = packs_by_ids(session, {use.pack_id for uses in self._uses.values() for use in uses})
-        self.pack_names = {pack_id: pack.code for pack_id, pack in self._packs.items()}
-        starts = {row.id: row.started_at for row in rows}
-        asked = [(use.pack_id, starts[run_id]) for run_id, uses in self._uses.items() for use in uses]
-        self._standings = standings_at(session, asked)
-        states = session.exec(select(BuildState).where(col(BuildState.id).in_({row.state_id for row in rows})))
-        contents = {state.id: mended_content(session, state) for state in states}
+        self._contents = contents
         self._factors = {state_id: factors_of(content) for state_id, content in contents.items()}
-        self.names: dict[str, str] = {}
+        packs = {on.pack.id: on.pack for used in facts.packs.values() for on in used}
+        self._packs = dict(sorted(packs.items()))
+        names: dict[str, str] = {}
         for content in contents.values():
-            self.names |= names_of(content)
-        self.names = _told_apart(self.names)
+            names |= names_of(content)
+        self._names = _told_apart(names)
 
-    def outcome(self, row: Run, outcome: Outcome, day: Outing, units: DisplayUnits) -> Measured | None:
-        return measured(row, outcome, day, self._read, self._uses.get(row.id, []), self._packs, units)
+    def chosen(self, units: DisplayUnits, choices: Mapping[int, bool]) -> HullRuns:
+        """The runs that speak, as the person put some in or out."""
+        spoken: dict[int, EffectRun] = {}
+        left_out = []
+        for row in self._rows:
+            found = self._measured(row, units)
+            why, can_return = _silent(row, found, self._facts, self._outcome)
+            chosen = choices.get(row.id)
+            if why and not (can_return and chosen):
+                left_out.append(LeftOut(row.id, why, can_return))
+            elif chosen is False:
+                left_out.append(LeftOut(row.id, "put out by you", True))
+            else:
+                assert found is not None
+                spoken[row.id] = self._run(row, found)
+        return HullRuns(
+            spoken,
+            {row.id: row for row in self._rows},
+            tuple(left_out),
+            self._names,
+            {self._prop_key(row.id): self._prop_name(row.id) for row in self._rows},
+            {pack_id: pack.code for pack_id, pack in self._packs.items()},
+            self._open_ids() & set(spoken),
+            self._is_cut,
+            self._facts,
+            self._packs,
+            self._contents,
+        )
 
-    def run(self, row: Run, found: Measured, day: Outing, outcome: Outcome) -> EffectRun:
-        uses = self._uses.get(row.id, [])
-        is_speed = outcome.key == "speed"
+    def _open_ids(self) -> frozenset[int]:
+        return frozenset(row.id for row in self._rows if self._outings[row.outing_id].closed_at is None)
+
+    def _measured(self, row: Run, units: DisplayUnits) -> Measured | None:
+        uses, hottest = [on.use for on in self._facts.packs.get(row.id, [])], self._facts.hottest.get(row.id, {})
+        return measured(row, self._outcome, self._outings[row.outing_id], self._read, hottest, uses, self._packs, units)
+
+    def _run(self, row: Run, found: Measured) -> EffectRun:
+        used, day = self._facts.packs.get(row.id, []), self._outings[row.outing_id]
+        is_speed = self._outcome.key == "speed"
         return EffectRun(
             key=str(row.id),
             outcome=found.value,
             outing=self._days[day.id],
-            packs=tuple(PackUse(self.pack_names[use.pack_id], self._discharge(use, row)) for use in uses),
-            prop=self.prop_name(row.id),
-            factors={self.names[key]: number for key, number in self._factors[row.state_id].items()},
+            packs=tuple(PackUse(on.pack.code, self._discharge(on, row)) for on in used),
+            prop=self._prop_name(row.id),
+            factors={self._names[key]: number for key, number in self._factors[row.state_id].items()},
             how=found.how,
             # Only a speed is the best of several passes, and only a speed has a direction to the wind.
             passes=row.passes if is_speed else 1,
             air_c=day.air_c,
             wind_ms=day.wind_ms,
             headwind_ms=self._head_wind(row, day) if is_speed else None,
-            pack_start_c=_mean([use.start_temperature_c for use in uses]),
-            rested_v_per_cell=_mean([self._per_cell(use) for use in uses]),
+            pack_start_c=_mean([on.use.start_temperature_c for on in used]),
+            rested_v_per_cell=_mean([_per_cell(on) for on in used]),
             cells=row.cells_s,
-            surface_step=SURFACES.index(day.surface) - 1.0 if day.surface else None,
+            surface_step=float(SURFACES.index(day.surface)) if day.surface else None,
             water_c=day.water_c,
         )
 
@@ -170,19 +195,18 @@ class _Facts:
         logged = self._read.logged.get(row.id)
         return head_wind_ms(row, day, logged.heading_deg if logged else None)
 
-    def prop_of(self, run_id: int) -> str:
-        return "+".join(str(use.edition_id) for use in sorted(self._props.get(run_id, []), key=lambda use: use.place))
+    def _prop_key(self, run_id: int) -> str:
+        return "+".join(str(on.edition.id) for on in self._facts.props.get(run_id, []))
 
-    def prop_name(self, run_id: int) -> str:
-        uses = sorted(self._props.get(run_id, []), key=lambda use: use.place)
-        return " + ".join(edition_name(self._texts[use.edition_id]) for use in uses)
+    def _prop_name(self, run_id: int) -> str:
+        return " + ".join(edition_name(on.edition) for on in self._facts.props.get(run_id, []))
 
-    def _discharge(self, use: RunPack, row: Run) -> int | None:
-        pack = self._packs[use.pack_id]
-        return discharge_number(pack, self._standings[use.pack_id, row.started_at].discharges)
+    def _discharge(self, on: PackOn, row: Run) -> int | None:
+        return discharge_number(on.pack, self._facts.standings[on.pack.id, row.started_at].discharges)
 
-    def _per_cell(self, use: RunPack) -> float | None:
-        return None if use.rested_v is None else use.rested_v / self._packs[use.pack_id].cells_s
+
+def _per_cell(on: PackOn) -> float | None:
+    return None if on.use.rested_v is None else on.use.rested_v / on.pack.cells_s
 
 
 def edition_name(text) -> str:

@@ -1,5 +1,6 @@
 """The page that plans a day put together."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from sqlmodel import Session
@@ -11,11 +12,11 @@ from garage.calc.effect.report import next_lines, planned_words
 from garage.findings import sheets
 from garage.findings.evidence.runs_store import HullRuns
 from garage.findings.gather import minus, open_width
-from garage.findings.judge import Judged, judge, title
+from garage.findings.judge import Judged, judge
 from garage.findings.plan.planned_gather import planned_rows
 from garage.findings.plan.store import Means, Wanted, available, means
 from garage.findings.store import planned_runs
-from garage.findings.tables import Finding
+from garage.findings.tables import Finding, PlannedRun
 from garage.hulls.store import hull
 from garage.units import DisplayUnits
 
@@ -56,7 +57,7 @@ def planning(session: Session, asked: Finding, count: int, wanted: Wanted, units
 def plan_sheet(session: Session, made: Planning) -> sheets.PlanSheet:
     """The page of a plan."""
     asked, given, following, wanted = made.asked, made.judged.answer, made.following, made.wanted
-    plan = following.plan if following else None
+    plan, kept = following.plan if following else None, planned_runs(session, asked.id)
     lines = next_lines(given, following) if given and following else []
     if plan and len(plan.runs) < made.count:
         lines.append("There are not more runs to plan with these packs, each of them once.")
@@ -66,7 +67,7 @@ def plan_sheet(session: Session, made: Planning) -> sheets.PlanSheet:
         id=asked.id,
         hull_id=asked.hull_id,
         hull=hull(session, asked.hull_id).name,
-        title=title(session, asked),
+        title=made.judged.title,
         why=made.judged.why,
         count=made.count,
         counts=COUNTS,
@@ -82,8 +83,8 @@ def plan_sheet(session: Session, made: Planning) -> sheets.PlanSheet:
         words=made.words,
         lines=[minus(line) for line in lines][1 if plan else 0 :],
         minutes=_minutes(plan, made.there) if plan and made.there else 0.0,
-        kept=planned_rows(session, asked.id, made.judged.gathered),
-        kept_widths=_kept_widths(session, asked.id, made.judged),
+        kept=planned_rows(kept, made.judged.gathered),
+        kept_widths=_kept_widths(kept, made.judged),
         open_width=open_width(made.judged),
         open_outing=_open_outing(made.judged.gathered),
         values={},
@@ -113,9 +114,8 @@ def _open_outing(gathered: HullRuns) -> int | None:
     return gathered.rows[max(gathered.open_ids)].outing_id if gathered.open_ids else None
 
 
-def _kept_widths(session: Session, finding_id: int, judged: Judged) -> str:
+def _kept_widths(rows: Sequence[PlannedRun], judged: Judged) -> str:
     """The width as it was when the day was planned, as planned, and as it is."""
-    rows = planned_runs(session, finding_id)
     if not rows or judged.answer is None:
         return ""
     low, high = judged.answer.effect.interval_90

@@ -12,7 +12,6 @@ from garage.packs.care import LastKnown, why_blocked
 from garage.packs.care_store import care_of
 from garage.packs.store import pack_standings, packs_by_ids
 from garage.packs.tables import Pack
-from garage.packs.verdict_store import retire_words
 
 MOST_PACKS = 5
 _LATEST = 30
@@ -42,11 +41,10 @@ def usable_packs(session: Session, gathered: HullRuns) -> list[UsablePacks]:
     ids = {code: pack_id for pack_id, code in gathered.packs.items()}
     rows = packs_by_ids(session, [ids[code] for codes, _ in sets for code in codes])
     standings, care = pack_standings(session, list(rows)), care_of(session, list(rows))
-    retire = retire_words(session, rows)
     found = []
     for codes, cells in sets:
         packs = [rows[ids[code]] for code in codes]
-        if any(pack.retired_on or pack.id in retire for pack in packs):
+        if any(pack.retired_on or pack.id in gathered.facts.retire for pack in packs):
             continue
         uses = tuple(PackUse(pack.code, discharge_number(pack, standings[pack.id].discharges)) for pack in packs)
         charge = [_charge_words(pack, care[pack.id].last, care[pack.id].temperature_c) for pack in packs]

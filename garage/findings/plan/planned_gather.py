@@ -1,16 +1,13 @@
 """The day planned for a question, ticked off by the runs that were written since."""
 
-from sqlmodel import Session
-
 from garage.calc.effect.report import is_as_planned
-from garage.findings import sheets, store
+from garage.findings import sheets
 from garage.findings.evidence.runs_store import HullRuns
 from garage.findings.tables import PlannedRun
 
 
-def planned_rows(session: Session, finding_id: int, gathered: HullRuns) -> list[sheets.PlannedRow]:
+def planned_rows(rows: list[PlannedRun], gathered: HullRuns) -> list[sheets.PlannedRow]:
     """The planned runs in their order, each with the first run since that is what was planned and speaks."""
-    rows = store.planned_runs(session, finding_id)
     made = _made(rows, gathered)
     return [
         sheets.PlannedRow(row.id, row.words, row.ticked_at is not None or row.id in made, made.get(row.id))

@@ -12,7 +12,8 @@ from garage.measures import Measure
 from garage.packs import store
 from garage.packs.verdict_store import retire_word
 from garage.reference import Caution, cautions
-from garage.runs.lines import run_lines
+from garage.runs.line_store import line_facts
+from garage.runs.lines import line_of
 from garage.units import entry_text
 from garage.web.desk import Desk
 from garage.web.pages import Pages
@@ -44,7 +45,12 @@ class ChoiceSheet:
     read_by: list[str] = field(default_factory=list)
 
 
-@pages.sheet("/packs/which", "items/pack_choice.html", is_list=True)
+@pages.sheet(
+    "/packs/which",
+    "items/pack_choice.html",
+    is_list=True,
+    asks={"hull": "the number of a hull", "cells": "cells in series", "current": "in A, or with a unit"},
+)
 def choose_pack(desk: Desk) -> ChoiceSheet:
     reader, session = desk.query_reader(), desk.session
     offered = [(str(one.id), one.name) for one in hulls(session, limit=MOST_HULLS)]
@@ -75,7 +81,11 @@ class AgainstSheet:
     said: str
 
 
-@pages.sheet("/packs/against", "items/pack_against.html")
+@pages.sheet(
+    "/packs/against",
+    "items/pack_against.html",
+    asks={"one": "the code of a pack", "other": "the code of another"},
+)
 def show_against(desk: Desk) -> AgainstSheet:
     typed = {name: desk.query.get(name, "")[:20] for name in ("one", "other")}
     found = {name: store.pack_by_code(desk.session, code) for name, code in typed.items() if code.strip()}
@@ -88,13 +98,16 @@ def show_against(desk: Desk) -> AgainstSheet:
     return AgainstSheet(against(lines[0], lines[1], one, other, known), typed, "")
 
 
-@pages.sheet("/packs/{pack_id:int}/did", "items/pack_did.html")
+@pages.sheet(
+    "/packs/{pack_id:int}/did",
+    "items/pack_did.html",
+    asks={"run": "only what it did in the run of this number"},
+)
 def show_did(desk: Desk, pack_id: int) -> DidSheet:
     session, pack = desk.session, store.pack(desk.session, pack_id)
     one = desk.query_reader().whole("run", low=1, high=2**53)
     found = runs_on_pack(session, pack, limit=RUNS_SHOWN + 1, offset=(desk.page - 1) * RUNS_SHOWN, run_id=one)
-    lines = run_lines(session, [run for run, _ in found])
-    standings = store.standings_at(session, [(pack_id, run.started_at) for run, _ in found])
-    rows = [(line, standings[pack_id, run.started_at], use) for line, (run, use) in zip(lines, found, strict=True)]
-    retire = retire_word(session, pack_id)
+    facts = line_facts(session, [run for run, _ in found])
+    rows = [(line_of(run, facts), facts.standings[pack_id, run.started_at], use) for run, use in found]
+    retire = facts.retire.get(pack_id, "") if found else retire_word(session, pack_id)
     return did_sheet(pack, rows, desk.page, RUNS_SHOWN, retire=retire, only=one is not None)

@@ -11,7 +11,7 @@ from garage.packs.verdict_store import retire_words, verdicts
 from garage.photos.store import attachments
 from garage.shelf.store import entry
 from garage.web.desk import Desk
-from garage.web.pages import Pages
+from garage.web.pages import RETIRED, RUNS_PAGE, Pages
 
 pages = Pages()
 
@@ -19,7 +19,7 @@ pages = Pages()
 RUNS_SHOWN, LOG_SHOWN, READINGS_SHOWN = 20, 8, 6
 
 
-@pages.sheet("/packs", "items/packs.html", is_list=True)
+@pages.sheet("/packs", "items/packs.html", is_list=True, asks=RETIRED)
 def list_packs(desk: Desk) -> sheets.PackListSheet:
     retired = desk.query.get("retired") == "yes"
     found = store.packs(desk.session, retired=retired, limit=desk.limit + 1, offset=desk.offset)
@@ -28,9 +28,10 @@ def list_packs(desk: Desk) -> sheets.PackListSheet:
     return sheets.pack_list_sheet(found, standings, retire, retired=retired, page=desk.page, limit=desk.limit)
 
 
-@pages.sheet("/packs/{pack_id:int}", "items/pack.html")
+@pages.sheet("/packs/{pack_id:int}", "items/pack.html", asks=RUNS_PAGE)
 def show_pack(desk: Desk, pack_id: int) -> sheets.PackSheet:
     pack, session = store.pack(desk.session, pack_id), desk.session
+    verdict = verdicts(session, [pack_id])[pack_id]
     kept = sheets.PackRows(
         log_store.log_entries(session, pack_id, limit=LOG_SHOWN),
         log_store.readings(session, pack_id, limit=READINGS_SHOWN),
@@ -40,7 +41,7 @@ def show_pack(desk: Desk, pack_id: int) -> sheets.PackSheet:
         care_of(session, [pack_id])[pack_id],
         use_before(session, [pack_id])[pack_id],
         plan_of(session, pack),
-        verdicts(session, [pack_id])[pack_id],
+        verdict,
     )
-    use = use_of_pack(session, pack_id, page=desk.page, limit=RUNS_SHOWN)
+    use = use_of_pack(session, pack_id, {pack_id: verdict.words}, page=desk.page, limit=RUNS_SHOWN)
     return sheets.pack_sheet(pack, store.pack_standings(session, [pack_id])[pack_id], kept, use, desk.moment)

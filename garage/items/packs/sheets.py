@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Annotated
 
 from garage.calc.pack_use import charge_band_percent
 from garage.fields.definition import Field
@@ -41,7 +42,7 @@ class PackLine:
     """One pack in the list, as it stands now."""
 
     id: int
-    fields: FieldValues
+    fields: Annotated[FieldValues, FIELDS]
     cells: str
     flag: str
     standing: str

@@ -8,18 +8,18 @@ from garage.calc.track.drive import Slip, apparent_slip, load_of, mean_between, 
 from garage.calc.track.measure import Looked
 from garage.logs.pieces.drive_facts import drive_facts
 from garage.measures import Measure
-from garage.runs.store import run
+from garage.runs.tables import Run
 
 _KMH = 3.6
 
 
-def drive_rows(session: Session, looked: Looked, run_id: int | None) -> tuple[list[tuple[str, Measure]], list[str]]:
+def drive_rows(session: Session, looked: Looked, made: Run | None) -> tuple[list[tuple[str, Measure]], list[str]]:
     """Slip, power and energy, each with what it was computed from; and in words what could not be had."""
     rows: list[tuple[str, Measure]] = []
     said: list[str] = []
     top, track = looked.measures.top, looked.track
-    if run_id is not None and top is not None:
-        facts = drive_facts(session, run(session, run_id))
+    if made is not None and top is not None:
+        facts = drive_facts(session, made)
         rpm = mean_between(track, "shaft_rpm", top.start_s, top.end_s)
         volts = mean_between(track, "voltage_v", top.start_s, top.end_s)
         speed = top.speed_ms * _KMH

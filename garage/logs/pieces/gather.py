@@ -10,9 +10,9 @@ from garage.calc.arrays import np
 from garage.calc.track.means import Best
 from garage.calc.track.measure import Looked
 from garage.calc.track.passes import TwoWay
+from garage.calc.track.track import Track
 from garage.errors import NotFound
 from garage.logs import sheets, store
-from garage.logs.command import track_json
 from garage.logs.cutting import look_at_part
 from garage.logs.gather import piece_lines
 from garage.logs.pieces import drawings
@@ -22,6 +22,7 @@ from garage.logs.pieces.offers import offered
 from garage.logs.pieces.plan_drawing import plan
 from garage.logs.pieces.slice_rows import slice_rows
 from garage.logs.tables import LogFile, LogPiece
+from garage.logs.track_json import track_json
 from garage.measures import Measure
 from garage.runs.speed_words import known_words
 from garage.runs.store import run
@@ -43,7 +44,9 @@ def piece_by_number(session: Session, log_id: int, number: int) -> tuple[LogFile
 
 def looked_at(session: Session, row: LogFile, piece: LogPiece) -> Looked:
     """The samples of a piece, cleaned and measured."""
-    return look_at_part(session, row, store.track_of(session, row), piece.start_s, piece.end_s)
+    return look_at_part(
+        row, store.track_of(session, row), store.restored_of(session, row.id), piece.start_s, piece.end_s
+    )
 
 
 def trace_sheet(
@@ -59,11 +62,12 @@ def piece_sheet(
 ) -> piece_sheets.PieceSheet:
     """The whole page of a piece. Raises NotFound."""
     row, piece = piece_by_number(session, log_id, number)
-    looked = looked_at(session, row, piece)
-    measures = looked.measures
+    track, brought_back = store.track_of(session, row), store.restored_of(session, log_id)
+    looked = look_at_part(row, track, brought_back, piece.start_s, piece.end_s)
+    measures, made = looked.measures, run(session, piece.run_id) if piece.run_id is not None else None
     found = track_json(measures)
-    line = piece_lines(session, row, [piece])[0]
-    drive, drive_words = drive_rows(session, looked, piece.run_id)
+    line = piece_lines(session, [(piece, row)])[0]
+    drive, drive_words = drive_rows(session, looked, made)
     return piece_sheets.PieceSheet(
         line=line,
         at=f"/logs/{log_id}/pieces/{number}",
@@ -77,18 +81,12 @@ def piece_sheet(
         corners=piece_sheets.corner_rows(found["corners"]),
         said=measures.said,
         rejected=sorted(measures.rejected.items()),
-        struck=_struck(session, row, piece, looked),
-        restored=piece_sheets.restored_rows(store.restored_of(session, log_id)),
+        struck=_struck(track, piece, looked),
+        restored=piece_sheets.restored_rows(brought_back),
         offers=_offers(looked, row, piece),
-        run_speed=_run_speed(session, piece, units),
+        run_speed=known_words(made, units) if made else "",
         values={},
     )
-
-
-def _run_speed(session: Session, piece: LogPiece, units: DisplayUnits) -> str:
-    if piece.run_id is None:
-        return ""
-    return known_words(run(session, piece.run_id), units)
 
 
 def _trace(
@@ -168,7 +166,7 @@ def _speeds(looked: Looked) -> list[tuple[str, Measure]]:
     if found.two_way:
         rows += _two_way(found.two_way)
     if found.peak:
-        rows.append(("Highest single sample", _peak(found.peak, source)))
+        rows.append(("Highest single sample", _peak(found.peak, source, found.agreement.is_disputed)))
     return rows
 
 
@@ -182,9 +180,10 @@ def _two_way(both: TwoWay) -> list[tuple[str, Measure]]:
     ]
 
 
-def _peak(best: Best, source: str) -> Measure:
-    how = f"{source}, one sample within {best.accuracy_ms * _KMH:.1f} km/h"
-    return Measure(best.speed_ms * _KMH, "speed", how, "reads high: the largest of many, about 1 km/h at 10 Hz")
+def _peak(best: Best, source: str, contradicted: bool) -> Measure:
+    how = f"{source}, one sample" + ("" if contradicted else f" within {best.accuracy_ms * _KMH:.1f} km/h")
+    caution = sheets.peak_caution(contradicted, "reads high: the largest of many, about 1 km/h at 10 Hz")
+    return Measure(best.speed_ms * _KMH, "speed", how, caution)
 
 
 def _facts(looked: Looked) -> list[tuple[str, Measure]]:
@@ -200,8 +199,8 @@ def _facts(looked: Looked) -> list[tuple[str, Measure]]:
     ]
 
 
-def _struck(session: Session, row: LogFile, piece: LogPiece, looked: Looked) -> list[piece_sheets.StruckRow]:
-    time = store.track_of(session, row).time_s
+def _struck(track: Track, piece: LogPiece, looked: Looked) -> list[piece_sheets.StruckRow]:
+    time = track.time_s
     with np.errstate(invalid="ignore"):
         inside = np.flatnonzero((time >= piece.start_s) & (time <= piece.end_s))
     return piece_sheets.struck_rows(

@@ -13,7 +13,11 @@ from garage.web.pages import Done, Pages
 pages = Pages()
 
 
-@pages.sheet("/logs/{log_id:int}/pieces/{number:int}", "logs/piece.html")
+@pages.sheet(
+    "/logs/{log_id:int}/pieces/{number:int}",
+    "logs/piece.html",
+    asks={"from": "where the charts begin, in s", "to": "where they end, in s"},
+)
 def show_piece(desk: Desk, log_id: int, number: int) -> piece_sheets.PieceSheet:
     return piece_gather.piece_sheet(desk.session, log_id, number, desk.query, desk.units)
 

@@ -10,7 +10,7 @@ from garage.web.pages import Pages
 pages = Pages()
 
 
-@pages.sheet("/packs/{pack_id:int}/ageing", "packs/ageing.html")
+@pages.sheet("/packs/{pack_id:int}/ageing", "packs/ageing.html", asks={"by": "which of the ways of reading, from 0"})
 def show_ageing(desk: Desk, pack_id: int) -> ageing_sheets.AgeingSheet:
     pack = store.pack(desk.session, pack_id)
     found = history(desk.session, pack, desk.moment)

@@ -5,11 +5,11 @@ from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 
-from sqlalchemy import text
+from sqlalchemy import func, text
 from sqlmodel import Session, col, select
 
 from garage.db.in_ids import in_
-from garage.packs.store import LATER_THAN_ALL, packs, packs_by_ids
+from garage.packs.store import LATER_THAN_ALL
 from garage.packs.tables import DISCHARGES, Pack, PackLog
 
 _LATEST_ENTRIES = 300
@@ -42,12 +42,24 @@ def use_before(session: Session, pack_ids: Iterable[int], utc: str = LATER_THAN_
 
 def packs_at_hand(session: Session, limit: int) -> list[Pack]:
     """Packs in use: those of the latest entries first, others by code to fill up to `limit`."""
+    return packs_at_hand_and(session, limit, ())[0]
+
+
+def packs_at_hand_and(session: Session, limit: int, also: Collection[int]) -> tuple[list[Pack], dict[int, Pack]]:
+    """The packs at hand, and by id these with some others in use."""
     written = session.exec(select(PackLog.pack_id).order_by(col(PackLog.id).desc()).limit(_LATEST_ENTRIES))
     order = list(dict.fromkeys(written))
-    lately = packs_by_ids(session, order)
-    first = [lately[pack_id] for pack_id in order if not lately[pack_id].retired_on]
-    others = packs(session, limit=limit)
-    return list({pack.id: pack for pack in (*first, *others)}.values())[:limit]
+    by_code = select(Pack.id).where(Pack.retired_on == "").order_by(func.length(Pack.code), Pack.code).limit(limit)
+    is_other = col(Pack.id).in_(by_code)
+    found = session.exec(
+        select(Pack, is_other)
+        .where(in_(Pack.id, {*order, *also}) | is_other, Pack.retired_on == "")
+        .order_by(func.length(Pack.code), Pack.code)
+    ).all()
+    known = {pack.id: pack for pack, _ in found}
+    first = [pack_id for pack_id in order if pack_id in known]
+    ids = list(dict.fromkeys((*first, *(pack.id for pack, other in found if other))))[:limit]
+    return [known[pack_id] for pack_id in ids], known
 
 
 def day_after(day: str, offset_min: int = 0) -> str:

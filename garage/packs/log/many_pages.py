@@ -46,7 +46,7 @@ class ManySheet:
     fields: tuple[Field, ...] = LOG_FIELDS
 
 
-@pages.sheet("/packs/log", "packs/many.html")
+@pages.sheet("/packs/log", "packs/many.html", asks={"kind": "the kind of entry to begin with"})
 def show_many(desk: Desk) -> ManySheet:
     packs = packs_at_hand(desk.session, MOST_ROWS)
     ids = [pack.id for pack in packs]

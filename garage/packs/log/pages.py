@@ -12,7 +12,12 @@ from garage.web.pages import Done, Pages
 pages = Pages()
 
 
-@pages.sheet("/packs/{pack_id:int}/log", "packs/log.html", is_list=True)
+@pages.sheet(
+    "/packs/{pack_id:int}/log",
+    "packs/log.html",
+    is_list=True,
+    asks={"until": "the day up to which cycles are counted", "kind": "the kind of entry to begin with"},
+)
 def show_log(desk: Desk, pack_id: int) -> sheets.LogSheet:
     pack = store.pack(desk.session, pack_id)
     rows = log_store.log_entries(desk.session, pack_id, limit=desk.limit + 1, offset=desk.offset)

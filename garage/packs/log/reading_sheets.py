@@ -4,6 +4,7 @@ import json
 from collections.abc import Sequence
 from dataclasses import dataclass
 from statistics import median
+from typing import Annotated
 
 from garage.fields.definition import Field
 from garage.fields.showing import Fact, FieldValues, facts, values
@@ -27,7 +28,7 @@ class ReadingLine:
     instrument: str
     cells: list[Measure]
     stands_out: str
-    fields: FieldValues
+    fields: Annotated[FieldValues, READING_FIELDS]
     listed: list[Fact]
     volts: str = ""
 

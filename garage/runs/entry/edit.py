@@ -1,20 +1,25 @@
 """A run's edit form: what stands in it, and from what was typed back to the run."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from sqlmodel import Session
 
+from garage.fields.definition import Field, in_row
+from garage.fields.forms import fill
 from garage.hulls.store import hull as hull_by_id
 from garage.moments import Moment
 from garage.packs.store import pack_texts
 from garage.packs.verdict_store import retire_words
+from garage.props.store import edition_texts
 from garage.runs.change_store import change_run, draft_of
 from garage.runs.entry import forms as run_forms
 from garage.runs.entry.pick_store import Option, prop_options
 from garage.runs.entry.resolve_store import pack_uses, resolve_packs, resolve_props
-from garage.runs.entry.sheets import averaging_way
+from garage.runs.entry.sheets import FORM_FIELDS, fact_values
 from garage.runs.entry.write import note_problems, places_of
-from garage.runs.form_data import PackUse, RunDraft, RunFacts, TemperatureDraft
+from garage.runs.fields import FIELDS, INCIDENT_FIELDS, PACK_FIELDS, TEMPERATURE_FIELDS
+from garage.runs.form_data import PackUse, RunDraft, TemperatureDraft
 from garage.runs.store import run
 from garage.runs.tables import Run
 from garage.states.store import moment_of, states
@@ -39,6 +44,10 @@ class RunEditSheet:
     values: dict[str, str]
     temperature_rows: tuple[str, ...]
     incident_rows: tuple[str, ...] = ("i1",)
+    fields: tuple[Field, ...] = FORM_FIELDS
+    pack_fields: tuple[Field, ...] = PACK_FIELDS
+    temperature_fields: tuple[Field, ...] = TEMPERATURE_FIELDS
+    incident_fields: tuple[Field, ...] = INCIDENT_FIELDS
 
 
 def edit_sheet(session: Session, run_id: int, units: DisplayUnits) -> RunEditSheet:
@@ -49,7 +58,8 @@ def edit_sheet(session: Session, run_id: int, units: DisplayUnits) -> RunEditShe
     codes = {
         found.id: found.code for found in pack_texts(session, {use.pack_id for use in draft.packs}).values()
     }
-    options = prop_options(session, kept.hull_id, *(use.edition_id for use in draft.props))
+    made = edition_texts(session, {use.edition_id for use in draft.props})
+    options = prop_options(session, kept.hull_id, list(made.values()))
     retire = retire_words(session, codes)
     titles = [f"Pack {codes[use.pack_id]}" + _but(retire.get(use.pack_id, "")) for use in draft.packs]
     rows = [(f"pack{n}", title) for n, title in enumerate(titles, 1)]
@@ -79,7 +89,7 @@ def _temperature_rows(draft: RunDraft) -> int:
 
 def edit_values(draft: RunDraft, codes: dict[int, str], units: DisplayUnits) -> dict[str, str]:
     """The texts that stand in the form of a run already written."""
-    values = fact_values(draft.facts, units)
+    values = fact_values(FIELDS, draft.facts, units)
     values["started"] = draft.started.local_text() if draft.started else ""
     values["pack_code"] = " + ".join(codes[use.pack_id] for use in draft.packs)
     values["wiring"] = draft.packs[0].wiring if len(draft.packs) > 1 else ""
@@ -92,43 +102,11 @@ def edit_values(draft: RunDraft, codes: dict[int, str], units: DisplayUnits) -> 
     return values
 
 
-def fact_values(facts: RunFacts, units: DisplayUnits) -> dict[str, str]:
-    """The texts of a run's own facts."""
-
-    def text(value: float | None, kind: str) -> str:
-        return entry_text(value, kind, units.unit(kind))
-
-    ratings = {f"{name}_rating": getattr(facts, f"{name}_rating") for name in run_forms.RATINGS}
-    return {
-        "kind": facts.kind,
-        "speed": text(facts.speed_kmh, "speed"),
-        "speed_how": facts.speed_how,
-        "averaging_way": averaging_way(facts.averaging_s),
-        "averaging": text(facts.averaging_s or None, "duration"),
-        "ways": facts.ways,
-        "passes": str(facts.passes or ""),
-        "course": text(facts.course_m, "distance"),
-        "duration": text(facts.duration_s, "duration"),
-        "full_throttle": text(facts.full_throttle_s, "duration"),
-        "throttle_eased": facts.throttle_eased,
-        "rudder_trim": facts.rudder_trim,
-        "outlet": facts.outlet,
-        "water_inside": text(facts.water_inside_ml, "volume"),
-        "depth": text(facts.depth_m, "distance"),
-        "sun": facts.sun,
-        "note": facts.note,
-        "try_next": facts.try_next,
-    } | {name: str(step or "") for name, step in ratings.items()}
-
-
-def pack_values(use: PackUse, row: str, units: DisplayUnits) -> dict[str, str]:
+def pack_values(use: PackUse, row: str, units: DisplayUnits, fields: Iterable[Field] = PACK_FIELDS) -> dict[str, str]:
     """The texts of what was read off a pack."""
-    return {
-        f"{row}_temperature": entry_text(use.start_temperature_c, "temperature", units.unit("temperature")),
-        f"{row}_rested": entry_text(use.rested_v, "voltage", units.unit("voltage")),
-        f"{row}_charge": entry_text(use.charge_mah, "charge", units.unit("charge")),
-        f"{row}_volts": volts_text(use),
-    }
+    named = in_row(fields, row)
+    volts = {field.name: volts_text(use) for field in named if field.column == "volts_after"}
+    return fill([field for field in named if field.name not in volts], use, units) | volts
 
 
 def volts_text(use: PackUse) -> str:
@@ -140,13 +118,9 @@ def temperature_values(
     reading: TemperatureDraft, row: str, order: dict[int, str], units: DisplayUnits
 ) -> dict[str, str]:
     """The texts of a reading."""
-    return {
-        f"{row}_spot": reading.spot,
-        f"{row}_temperature": entry_text(reading.temperature_c, "temperature", units.unit("temperature")),
-        f"{row}_after": entry_text(reading.seconds_after, "time_after", units.unit("time_after")),
+    return fill(in_row(TEMPERATURE_FIELDS, row), reading, units) | {
         f"{row}_place": "" if reading.place == "single" else reading.place,
         f"{row}_pack": order.get(reading.pack_id or 0, ""),
-        f"{row}_note": reading.note,
     }
 
 
@@ -177,4 +151,4 @@ def save_run(session: Session, run_id: int, reader: Reader, now: Moment) -> Run:
     if not reader.errors:
         note_problems(session, reader, draft, now, True, places, run_id)
     reader.finish()
-    return change_run(session, run_id, draft, why, now)
+    return change_run(session, run_id, draft, why, now, was)

@@ -1,24 +1,27 @@
 """Text to what a person writes of a run, or messages beside the fields."""
 
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass
 
+from garage.fields.definition import Field, FormData, in_row
+from garage.fields.forms import read, read_as
+from garage.fields.showing import by_column
 from garage.moments import Moment
-from garage.runs.form_data import IncidentDraft, RunFacts, TemperatureDraft
-from garage.runs.tables import CAUSES, INCIDENTS, OUTLETS, RUN_KINDS, RUN_PLACES, SPEED_HOWS, TEMPERATURE_SPOTS, WAYS
+from garage.runs.fields import AVERAGING_WAY, FIELDS, INCIDENT_FIELDS, PACK_FIELDS, TEMPERATURE_FIELDS
+from garage.runs.form_data import IncidentDraft, TemperatureDraft
 from garage.runs.wiring import WIRINGS
 from garage.units import UnreadableQuantity, parse_quantity
-from garage.waters.tables import SUNS
 from garage.web.fields import Reader
 
-AVERAGINGS = ("", "single reading", "window")
-RATINGS = ("ride", "straight", "corner", "acceleration")
 TEMPERATURE_ROWS = 6
 MOST_TEMPERATURES = 24
 INCIDENT_ROWS = 2
 PACK_ROWS = 4
-# Volts of a cell after a run, and of the highest pack that is understood.
-LOWEST_END_V, HIGHEST_END_V, MOST_PACK_V = 0.5, 4.6, 120.0
+# Volts of a cell after a run.
+LOWEST_END_V, HIGHEST_END_V = 0.5, 4.6
+_PACK = by_column(PACK_FIELDS)
+_MOST_PACK_V = _PACK["end_v"].high or 0
 _SPLIT = re.compile(r"[\s;/|]+")
 
 
@@ -41,62 +44,24 @@ class PropPick:
     code: str = ""
 
 
-@dataclass(frozen=True)
-class PackReadings:
-    """What was read off one of the packs of a run."""
-
-    start_temperature_c: float | None = None
-    rested_v: float | None = None
-    charge_mah: float | None = None
-    end_v: float | None = None
-    volts_after: tuple[float, ...] = ()
-
-
-def read_facts(reader: Reader) -> RunFacts:
-    """What is written of the run itself. Does not raise: finish the reader."""
-    facts = RunFacts(
-        kind=reader.choice("kind", RUN_KINDS) or "speed",
-        speed_kmh=reader.quantity("speed", "speed", low=0.1, high=400),
-        speed_how=reader.choice("speed_how", SPEED_HOWS),
-        averaging_s=read_averaging(reader),
-        ways=reader.choice("ways", WAYS),
-        passes=reader.whole("passes", low=1, high=100),
-        course_m=reader.quantity("course", "distance", low=1, high=5000),
-        duration_s=reader.quantity("duration", "duration", low=1, high=14400),
-        full_throttle_s=reader.quantity("full_throttle", "duration", low=0, high=14400),
-        **{f"{name}_rating": _rating(reader, f"{name}_rating") for name in RATINGS},
-        throttle_eased=reader.text("throttle_eased", most=200),
-        rudder_trim=reader.text("rudder_trim", most=120),
-        outlet=reader.choice("outlet", OUTLETS),
-        water_inside_ml=reader.quantity("water_inside", "volume", low=0, high=100000),
-        depth_m=reader.quantity("depth", "distance", low=0, high=500),
-        sun=reader.choice("sun", SUNS),
-        note=reader.long_text("note"),
-        try_next=reader.text("try_next", most=300),
-    )
-    if (
-        facts.duration_s is not None
-        and facts.full_throttle_s is not None
-        and facts.full_throttle_s > facts.duration_s
-    ):
+def read_facts(reader: Reader) -> FormData:
+    """What is written of the run itself, by column. Does not raise: finish the reader."""
+    facts = read(FIELDS, reader)
+    facts["averaging_s"] = _read_averaging(reader, facts["averaging_s"])
+    duration, full = facts["duration_s"], facts["full_throttle_s"]
+    if duration is not None and full is not None and full > duration:
         reader.fail("full_throttle", "Longer at full throttle than the whole run: have they changed places?")
     return facts
 
 
-def read_averaging(reader: Reader) -> float | None:
+def _read_averaging(reader: Reader, window: float | None) -> float | None:
     """0 for a single reading, seconds for a window, None if not known."""
-    way = reader.choice("averaging_way", AVERAGINGS)
-    window = reader.quantity("averaging", "duration", above=0, high=60)
+    way = read_as(AVERAGING_WAY.name, AVERAGING_WAY, reader)
     if way == "window" and window is None:
         reader.fail("averaging", "Over how long was it averaged?")
     if way == "single reading" and window is not None:
         reader.fail("averaging", "A single reading has no window: choose one of the two.")
     return 0.0 if way == "single reading" else window
-
-
-def _rating(reader: Reader, name: str) -> int | None:
-    chosen = reader.choice(name, ("1", "2", "3", "4", "5"))
-    return int(chosen) if chosen else None
 
 
 def read_start(reader: Reader) -> Moment | None:
@@ -112,12 +77,17 @@ def read_pack_pick(reader: Reader) -> PackPick:
         reader.fail("pack_code", "Either choose from the list or write the code, not both.")
     if not picked:
         return PackPick(codes=codes, wiring=wiring, anyway=anyway)
-    found = re.fullmatch(r"([0-9]{1,9}(?:\+[0-9]{1,9})*)(?::([a-z]+))?", picked)
-    if not found:
+    ids, usual = split_pick(picked)
+    if not ids:
         reader.fail("pack", "Choose one from the list.")
         return PackPick()
-    ids = tuple(int(number) for number in found[1].split("+"))
-    return PackPick(ids=ids, wiring=wiring or (found[2] or ""), anyway=anyway)
+    return PackPick(ids=ids, wiring=wiring or usual, anyway=anyway)
+
+
+def split_pick(text: str) -> tuple[tuple[int, ...], str]:
+    """An entry of the list, like `3+4:series`, as the ids of its packs and their wiring; no ids for anything else."""
+    found = re.fullmatch(r"([0-9]{1,9}(?:\+[0-9]{1,9})*)(?::([a-z]+))?", text)
+    return (tuple(int(number) for number in found[1].split("+")), found[2] or "") if found else ((), "")
 
 
 def split_codes(text: str) -> tuple[str, ...]:
@@ -138,16 +108,17 @@ def read_prop_picks(reader: Reader, places: tuple[str, ...]) -> list[PropPick]:
     return picks
 
 
-def read_pack_readings(reader: Reader, row: str) -> PackReadings:
-    """What was read off the pack whose fields begin with `row`, like `pack1`."""
-    end_v, volts_after = read_volts(reader, f"{row}_volts")
-    return PackReadings(
-        start_temperature_c=reader.quantity(f"{row}_temperature", "temperature", low=-30, high=90),
-        rested_v=reader.quantity(f"{row}_rested", "voltage", low=0.5, high=120),
-        charge_mah=reader.quantity(f"{row}_charge", "charge", low=0, high=100000),
-        end_v=end_v,
-        volts_after=volts_after,
-    )
+def read_pack_readings(reader: Reader, row: str) -> FormData:
+    """What was read off the pack whose fields begin with `row`, like `pack1`, by column."""
+    return read_off(reader, PACK_FIELDS, row)
+
+
+def read_off(reader: Reader, fields: Iterable[Field], row: str) -> FormData:
+    """The pack fields of a row; of its voltages the sum is kept as well."""
+    named = in_row(fields, row)
+    read_plainly = [field for field in named if field.column != _PACK["volts_after"].column]
+    end_v, volts_after = read_volts(reader, f"{row}_{_PACK['volts_after'].name}")
+    return read(read_plainly, reader) | {"end_v": end_v, "volts_after": volts_after}
 
 
 def read_volts(reader: Reader, name: str) -> tuple[float | None, tuple[float, ...]]:
@@ -166,7 +137,7 @@ def read_volts(reader: Reader, name: str) -> tuple[float | None, tuple[float, ..
         except UnreadableQuantity as unread:
             reader.fail(name, str(unread))
             return None, ()
-    if len(volts) == 1 and HIGHEST_END_V < volts[0] <= MOST_PACK_V:
+    if len(volts) == 1 and HIGHEST_END_V < volts[0] <= _MOST_PACK_V:
         return volts[0], ()
     if any(not LOWEST_END_V <= volt <= HIGHEST_END_V for volt in volts):
         reader.fail(
@@ -183,20 +154,15 @@ def read_temperatures(reader: Reader, pack_ids: tuple[int, ...] = ()) -> list[Te
     """
     readings = []
     for row in (f"t{number}" for number in range(1, MOST_TEMPERATURES + 1)):
-        spot = reader.choice(f"{row}_spot", TEMPERATURE_SPOTS)
-        reading = reader.quantity(f"{row}_temperature", "temperature", low=-30, high=300)
-        seconds = reader.quantity(f"{row}_after", "time_after", low=0, high=86400)
-        place = reader.choice(f"{row}_place", RUN_PLACES) or "single"
+        form = read(in_row(TEMPERATURE_FIELDS, row), reader)
         which = reader.choice(f"{row}_pack", tuple(str(n + 1) for n in range(max(len(pack_ids), PACK_ROWS))))
-        note = reader.text(f"{row}_note", most=200)
-        if reading is None:
-            if (seconds is not None or note) and f"{row}_temperature" not in reader.errors:
+        if form["temperature_c"] is None:
+            if (form["seconds_after"] is not None or form["note"]) and f"{row}_temperature" not in reader.errors:
                 reader.fail(f"{row}_temperature", "The temperature of this line is missing.")
             continue
-        if not spot:
+        if not form["spot"]:
             reader.fail(f"{row}_spot", "Where was it read?")
-        pack = _pack_of(spot, which, pack_ids)
-        readings.append(TemperatureDraft(spot, reading, seconds, place, pack, note))
+        readings.append(TemperatureDraft(pack_id=_pack_of(form["spot"], which, pack_ids), **form))
     return readings
 
 
@@ -225,15 +191,7 @@ def read_pin(reader: Reader) -> tuple[int, str]:
 
 def read_incident(reader: Reader, row: str, required: bool = False) -> IncidentDraft:
     """One incident whose fields begin with `row`; its kind is empty when nothing was written."""
-    kind = reader.choice(f"{row}_kind", INCIDENTS)
-    incident = IncidentDraft(
-        kind,
-        reader.choice(f"{row}_cause", CAUSES),
-        reader.text(f"{row}_recovered", most=200),
-        reader.flag(f"{row}_damaged"),
-        reader.flag(f"{row}_spoiled"),
-        reader.text(f"{row}_note", most=500),
-    )
-    if not kind and (required or incident != IncidentDraft("")):
+    incident = IncidentDraft(**read(in_row(INCIDENT_FIELDS, row), reader))
+    if not incident.kind and (required or incident != IncidentDraft("")):
         reader.fail(f"{row}_kind", "What happened? Choose one.")
     return incident

@@ -9,9 +9,9 @@ from garage.hulls.store import hull as hull_by_id
 from garage.hulls.store import hull_names, hulls
 from garage.hulls.tables import Hull
 from garage.moments import Moment
-from garage.props.store import edition_texts
+from garage.props.store import latest_of
 from garage.runs.entry import sheets
-from garage.runs.entry.pick_store import Option, latest_of, pack_options, prop_options
+from garage.runs.entry.pick_store import Option, pack_options, prop_options, with_picked
 from garage.runs.entry.write import places_of
 from garage.runs.store import last_run_of_hull, next_number, props_of
 from garage.runs.tables import Run
@@ -19,18 +19,20 @@ from garage.states.store import current_state, state_at, state_texts
 from garage.units import DisplayUnits
 from garage.waters.outing_store import open_outings, outing, todays_open_outing
 from garage.waters.store import water, waters
-from garage.waters.tables import Outing
+from garage.waters.tables import Outing, Water
 
 MOST_HULLS = 12
 
 
 def run_form(
-    session: Session, hull_text: str, outing_text: str, now: Moment, units: DisplayUnits
+    session: Session, hull_text: str, outing_text: str, now: Moment, units: DisplayUnits, picked: str = ""
 ) -> sheets.RunFormSheet:
-    """The form for a hull (else the last one that ran) in an outing (else today's open one)."""
+    """The form for a hull (else the last one that ran) in an outing (else today's open one); `picked` are the packs
+    that were chosen in it already."""
     hull = _hull(session, hull_text)
     day = _outing(session, outing_text) or todays_open_outing(session, now)
-    form = _blank(session, day, now, units)
+    place = water(session, day.water_id) if day else None
+    form = _blank(session, day, place, now, units)
     if hull is None or hull.id is None:
         return form
     last = last_run_of_hull(session, hull.id)
@@ -42,10 +44,12 @@ def run_form(
         if last and last.id
         else {}
     )
-    props = {place: latest_of(session, edition) for place, edition in was.items()}
-    course = water(session, day.water_id).course_m if day else None
+    latest = latest_of(session, was.values())
+    props = {place: latest[edition].id for place, edition in was.items()}
+    course = place.course_m if place else None
     places = places_of(hull)
-    options = prop_options(session, hull.id, *props.values())
+    options = prop_options(session, hull.id, list(latest.values()))
+    packs = pack_options(session, hull.id, last.cells_s if last else None, began)
     return replace(
         form,
         hull_id=hull.id,
@@ -54,18 +58,20 @@ def run_form(
         as_day=Moment(last.started_at, last.offset_min) if last else None,
         state=sheets.kept_state(state.number if state else None, last, _number(session, last)),
         places=places,
-        props=sheets.kept_props(places, props, was, edition_texts(session, set(props.values()))),
+        props=sheets.kept_props(places, props, was, {one.id: one for one in latest.values()}),
         prop_options=[Option(str(one.id), one.text) for one in options],
-        pack_options=pack_options(session, hull.id, last.cells_s if last else None, began),
+        pack_options=with_picked(session, packs, picked),
         reading=sheets.reading_text(last, units),
         kind=last.kind if last else "speed",
         values=form.values | sheets.carried_values(last, props, course, units),
     )
 
 
-def _blank(session: Session, day: Outing | None, now: Moment, units: DisplayUnits) -> sheets.RunFormSheet:
+def _blank(
+    session: Session, day: Outing | None, place: Water | None, now: Moment, units: DisplayUnits
+) -> sheets.RunFormSheet:
     today = now.date()
-    brief = sheets.outing_brief(day, water(session, day.water_id), today, units) if day else None
+    brief = sheets.outing_brief(day, place, today, units) if day and place else None
     older = [] if day else open_outings(session, limit=1)
     return sheets.RunFormSheet(
         hull_id=None,

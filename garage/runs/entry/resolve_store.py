@@ -5,11 +5,12 @@ from collections.abc import Collection, Sequence
 from sqlmodel import Session, select
 
 from garage.db.in_ids import in_
+from garage.fields.definition import FormData
 from garage.packs.store import PackText, pack_by_code
 from garage.packs.tables import Pack
 from garage.packs.verdict_store import not_without_asking
 from garage.props.store import edition_by_code, edition_texts
-from garage.runs.entry.forms import HIGHEST_END_V, LOWEST_END_V, PackPick, PackReadings, PropPick
+from garage.runs.entry.forms import HIGHEST_END_V, LOWEST_END_V, PackPick, PropPick
 from garage.runs.form_data import PackUse, PropUse
 from garage.web.fields import Reader
 
@@ -64,31 +65,24 @@ def wirings_of(count: int, wiring: str) -> tuple[str, ...]:
 
 
 def pack_uses(
-    reader: Reader, packs: Sequence[Pack], wiring: str, readings: Sequence[PackReadings], rows: Sequence[str]
+    reader: Reader, packs: Sequence[Pack], wiring: str, readings: Sequence[FormData], rows: Sequence[str]
 ) -> list[PackUse]:
     """Packs with what was read off each. `rows` are the beginnings of the fields the readings came from."""
     wirings = wirings_of(len(packs), wiring)
-    nothing = PackReadings()
     uses = []
     for number, row in enumerate(rows):
-        read = readings[number]
         if number < len(packs):
-            check_readings(reader, packs[number], read, row)
-            uses.append(_use(packs[number], wirings[number], read))
-        elif read != nothing:
+            use = PackUse(packs[number].id, wirings[number], **readings[number])
+            check_readings(reader, packs[number], use, row)
+            uses.append(use)
+        elif any(value not in (None, ()) for value in readings[number].values()):
             reader.fail(f"{row}_charge", "There is no such pack in this run: readings without a pack.")
     for pack, wired in list(zip(packs, wirings, strict=True))[len(rows) :]:
-        uses.append(_use(pack, wired, nothing))
+        uses.append(PackUse(pack.id, wired))
     return uses
 
 
-def _use(pack: Pack, wiring: str, read: PackReadings) -> PackUse:
-    return PackUse(
-        pack.id, wiring, read.start_temperature_c, read.rested_v, read.charge_mah, read.end_v, read.volts_after
-    )
-
-
-def check_readings(reader: Reader, pack: Pack | PackText, read: PackReadings | PackUse, row: str) -> None:
+def check_readings(reader: Reader, pack: Pack | PackText, read: PackUse, row: str) -> None:
     """Put what cannot be true of `pack` beside the fields of its readings, which begin with `row`."""
     cells = pack.cells_s
     if read.rested_v is not None and not LOWEST_CELL_V * cells <= read.rested_v <= HIGHEST_CELL_V * cells:

@@ -1,19 +1,26 @@
 """The form of a new run: as the last run of that boat, except for what is new."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from types import SimpleNamespace
+from typing import Any
 
+from garage.fields.definition import Field, FormData
+from garage.fields.forms import blank, fill, held
 from garage.moments import Moment
 from garage.props.store import EditionText
 from garage.runs.entry.forms import INCIDENT_ROWS, PACK_ROWS, TEMPERATURE_ROWS
 from garage.runs.entry.pick_store import Option
+from garage.runs.fields import AVERAGING_WAY, FIELDS, INCIDENT_FIELDS, PACK_FIELDS, TEMPERATURE_FIELDS
 from garage.runs.speed_words import reading_words
 from garage.runs.tables import Run
-from garage.units import DisplayUnits, entry_text
+from garage.units import DisplayUnits
+from garage.waters.fields import OUTING_FIELDS, USUAL_COURSE_M
 from garage.waters.sheets import rules_of
-from garage.waters.store import USUAL_COURSE_M
 from garage.waters.tables import Outing, Water
 
+FORM_FIELDS = (*FIELDS, AVERAGING_WAY)
+CARRIED = tuple(field for field in FIELDS if field.carried)
 FIRST_SPOTS = ("motor end bell", "speed controller", "pack", "wires and plugs")
 
 
@@ -62,6 +69,11 @@ class RunFormSheet:
     temperature_rows: tuple[str, ...] = tuple(f"t{number}" for number in range(1, TEMPERATURE_ROWS + 1))
     incident_rows: tuple[str, ...] = tuple(f"i{number}" for number in range(1, INCIDENT_ROWS + 1))
     pack_rows: tuple[str, ...] = tuple(f"pack{number}" for number in range(1, PACK_ROWS + 1))
+    fields: tuple[Field, ...] = FORM_FIELDS
+    outing_fields: tuple[Field, ...] = OUTING_FIELDS
+    pack_fields: tuple[Field, ...] = PACK_FIELDS
+    temperature_fields: tuple[Field, ...] = TEMPERATURE_FIELDS
+    incident_fields: tuple[Field, ...] = INCIDENT_FIELDS
 
 
 def outing_brief(outing: Outing, water: Water, today: str, units: DisplayUnits) -> OutingBrief:
@@ -74,28 +86,28 @@ def carried_values(
     last: Run | None, props: dict[str, int], course_m: float | None, units: DisplayUnits
 ) -> dict[str, str]:
     """The texts that stand in the form: as in the last run; `props` names an edition for each place."""
-    how = last.speed_how if last else "display"
-    averaging = last.averaging_s if last else None
-    course = last.course_m if last else course_m or USUAL_COURSE_M
-    values = {
-        "kind": last.kind if last and last.kind != "maiden" else "speed",
-        "speed_how": how or "display",
-        "averaging_way": averaging_way(averaging),
-        "averaging": entry_text(averaging, "duration", units.unit("duration")) if averaging else "",
-        "ways": last.ways if last else "",
-        "passes": str(last.passes) if last and last.passes else "",
-        "course": entry_text(course, "distance", units.unit("distance")),
-        "rudder_trim": last.rudder_trim if last else "",
-    }
+    facts = carried(last) if last else blank(CARRIED) | {"course_m": course_m or USUAL_COURSE_M}
+    values = fact_values(CARRIED, facts | {"speed_how": facts["speed_how"] or "display"}, units)
     values |= {f"prop_{place}": str(edition) for place, edition in props.items()}
     return values | {f"t{number}_spot": spot for number, spot in enumerate(FIRST_SPOTS, 1)}
 
 
+def carried(last: Run) -> dict[str, Any]:
+    """What a boat's next run begins with, by column. Its maiden run was its only one."""
+    facts = held(CARRIED, last)
+    return facts | {"kind": "speed" if facts["kind"] == "maiden" else facts["kind"]}
+
+
+def fact_values(fields: Iterable[Field], facts: FormData, units: DisplayUnits) -> dict[str, str]:
+    """The texts of a run's own facts; how it was averaged stands in two fields."""
+    told = SimpleNamespace(**{**facts, "averaging_s": facts["averaging_s"] or None})
+    return fill(fields, told, units) | {AVERAGING_WAY.name: averaging_way(facts["averaging_s"])}
+
+
 def averaging_way(averaging_s: float | None) -> str:
     """What stands in the choice of how a speed was averaged."""
-    if averaging_s is None:
-        return ""
-    return "window" if averaging_s else "single reading"
+    single, window = AVERAGING_WAY.values
+    return "" if averaging_s is None else window if averaging_s else single
 
 
 def kept_props(

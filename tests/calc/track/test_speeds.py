@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from garage.calc.track.measure import look_at
 from garage.calc.track.track import Track
-from garage.logs.command import track_json
+from garage.logs.track_json import track_json
 from tests.logs.made import START, circle, straight_run, there_and_back
 
 RATES = (1, 5, 10, 25)

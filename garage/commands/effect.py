@@ -6,14 +6,8 @@ import math
 import sys
 from pathlib import Path
 
+from garage.api.effects import MOST_RUNS, SMALLEST_PERCENT, answered, as_json, as_lines
 from garage.arguments import Arguments
-from garage.calc.effect.answer import TARGET_PERCENT, answer, next_runs
-from garage.calc.effect.availability import available_from
-from garage.calc.effect.planner import MOST_RUNS
-from garage.calc.effect.report import as_json, as_lines
-from garage.calc.effect.runs import Question
-from garage.calc.effect.table import read_table
-from garage.calc.effect.verdict import SMALLEST_PERCENT
 from garage.errors import GarageError
 
 _LARGEST_FILE_MB = 50
@@ -37,20 +31,16 @@ def effect(words: list[str]) -> int:
     options = _parser().parse_args(words)
     smallest = _above_zero("--smallest", options.smallest)
     count = _whole("--next", options.next)
-    try:
-        table = read_table(_text(options.table), options.of, _names(options.also), _steps(options.step))
-        available = available_from(options.available, table.runs, table.factors)
-        about = "setting" if table.factors[0].is_setting else "change"
-        given = answer(table.runs, table.factors, Question(about, options.of), smallest_percent=smallest)
-        following = next_runs(given, available, count, TARGET_PERCENT)
-    except ValueError as error:
-        raise GarageError(str(error)) from error
+    found = answered(
+        _text(options.table), options.of, also=_names(options.also), steps=_steps(options.step),
+        smallest_percent=smallest, available=options.available, next_runs=count,
+    )  # fmt: skip
     if options.json:
-        print(json.dumps(as_json(given, following, table.ignored), indent=1, ensure_ascii=False))
-        for note in (*table.notes, *given.design.notes):
+        print(json.dumps(as_json(found.given, found.following, found.table.ignored), indent=1, ensure_ascii=False))
+        for note in (*found.table.notes, *found.given.design.notes):
             print(note, file=sys.stderr)
     else:
-        print("\n".join(as_lines(given, following, table.ignored, table.notes)))
+        print("\n".join(as_lines(found.given, found.following, found.table.ignored, found.table.notes)))
     return 0
 
 

@@ -5,17 +5,11 @@ import json
 from collections.abc import Sequence
 from pathlib import Path
 
-from garage.bench.catalog import CALCULATORS
-from garage.bench.definition import Calculator, Input, Ranged, Result, Value, Worked, WrongInput
-from garage.bench.reading import as_json, work
-from garage.errors import GarageError
+from garage.api.calculators import CALCULATORS, Unusable, as_json, calculator, worked_out
+from garage.bench.definition import Calculator, Input, Ranged, Result, Value, Worked
 
 _USAGE = "usage: garage calc NAME key=value ... [--json]   |   garage calc --list   |   garage calc NAME --help"
 _LARGEST_FILE = 1_000_000
-
-
-class Unusable(GarageError):
-    """What was asked on the command line cannot be computed; one line for people."""
 
 
 def calc(words: Sequence[str]) -> int:
@@ -32,24 +26,12 @@ def calc(words: Sequence[str]) -> int:
             return 0
         raise Unusable(_USAGE)
     elif flags & {"--help", "-h"}:
-        print(_help(_calculator(given[0])))
+        print(_help(calculator(given[0])))
     else:
-        worked = _worked(_calculator(given[0]), given[1:])
+        asked = calculator(given[0])
+        worked = worked_out(asked, _typed(asked, given[1:]))
         print(json.dumps(as_json(worked), ensure_ascii=False) if "--json" in flags else _shown(worked))
     return 0
-
-
-def _calculator(name: str) -> Calculator:
-    if name not in CALCULATORS:
-        raise Unusable(f"There is no calculator “{name[:40]}”. There are: {', '.join(CALCULATORS)}.")
-    return CALCULATORS[name]
-
-
-def _worked(calculator: Calculator, words: Sequence[str]) -> Worked:
-    try:
-        return work(calculator, _typed(calculator, words))
-    except WrongInput as wrong:
-        raise Unusable(f"{calculator.name}: {' '.join(str(wrong).split())}") from wrong
 
 
 def _typed(calculator: Calculator, words: Sequence[str]) -> dict[str, str]:

@@ -1,0 +1,28 @@
+"""What a lower floor asks of a floor above, which it does not know: whoever calls it hands the answerer over."""
+
+from collections.abc import Callable, Iterable
+from typing import Protocol
+
+from sqlmodel import Session
+
+from garage.measures import Measure
+
+
+class Rests(Protocol):
+    """What rests on build states, and so on the changes and steps that led to them."""
+
+    def is_frozen(self, session: Session, hull_id: int, number: int) -> bool:
+        """Whether something rests on the hull's state of this number or on a later one: what the triggers go by."""
+        ...
+
+    def last_run_utc(self, session: Session, hull_id: int) -> str:
+        """When the hull's latest run started, in UTC; '' if it has none."""
+        ...
+
+    def frozen_steps(self, session: Session, modification_ids: Iterable[int]) -> set[int]:
+        """Which steps of some modifications something rests on, by id."""
+        ...
+
+
+# Pitch speed and slip of a run, by its id, where a log measured the shaft speed: by name, and nothing elsewhere.
+MeasuredSlip = Callable[[Session, int], list[tuple[str, Measure]]]

@@ -1,0 +1,45 @@
+"""What rests on build states: runs do. Handed down to the rooms below as `handed_down.Rests`."""
+
+from collections.abc import Iterable
+
+from sqlalchemy.orm import aliased
+from sqlmodel import Session, col, select
+
+from garage.db.in_ids import in_
+from garage.modifications.tables import Step
+from garage.runs.tables import Run
+from garage.states.tables import BuildState, Change
+
+
+def is_frozen(session: Session, hull_id: int, number: int) -> bool:
+    """Whether a run rests on the hull's state of this number or on a later one: what the triggers go by."""
+    found = session.exec(
+        select(Run.id)
+        .join(BuildState, col(BuildState.id) == Run.state_id)
+        .where(BuildState.hull_id == hull_id, BuildState.number >= number)
+        .limit(1)
+    )
+    return found.first() is not None
+
+
+def last_run_utc(session: Session, hull_id: int) -> str:
+    """When the hull's latest run started, in UTC; '' if it has none."""
+    started = select(Run.started_at).where(Run.hull_id == hull_id).order_by(col(Run.started_at).desc())
+    return session.exec(started.limit(1)).first() or ""
+
+
+def frozen_steps(session: Session, modification_ids: Iterable[int]) -> set[int]:
+    """Which steps of some modifications a run rests on, by id: those that came with its state or an earlier one."""
+    later = aliased(BuildState)
+    rests = (
+        select(Run.id)
+        .join(later, col(later.id) == Run.state_id)
+        .where(later.hull_id == BuildState.hull_id, later.number >= BuildState.number)
+    )
+    found = session.exec(
+        select(Step.id)
+        .join(Change, col(Change.id) == Step.in_change_id)
+        .join(BuildState, col(BuildState.id) == Change.state_id)
+        .where(in_(col(Step.modification_id), modification_ids), rests.exists())
+    )
+    return set(found)

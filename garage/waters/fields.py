@@ -1,0 +1,45 @@
+"""The fields of a water, and those of an outing."""
+
+from garage.fields.definition import Field
+
+# 1/16 mile, the usual straight course; US association rules, as job descriptions of the trade quote them.
+USUAL_COURSE_M = 100.58
+ELECTRIC = ("yes", "no", "ask first")
+SURFACES = ("glass", "ripple", "light chop", "rough")
+WIND_TO_COURSE = ("along", "slanting", "across")
+SUNS = ("sun", "some cloud", "overcast", "rain", "dark")
+_READ = "read at the water"
+
+FIELDS = (
+    Field("name", "Name", required=True, most=80, asked="name", searched="title"),
+    # The table takes a slower one than the form; what stands there stays.
+    Field(
+        "speed_limit", "Speed limit", "speed", "if there is one", 1, 500, asked="rules",
+        origin="the water's own rule", checked=False,
+    ),
+    Field("hours", "Hours", hint="when boats may run", most=120, asked="rules", searched="text"),
+    Field("electric_allowed", "Electric boats", "choice", choices=ELECTRIC, asked="rules"),
+    Field("course", "Course", "distance", low=1, high=5000, asked="rules"),
+    Field("notes", "Notes", "long text", "line, bank, wind, weed, who to ask", searched="text"),
+)  # fmt: skip
+
+OUTING_FIELDS = (
+    Field(
+        "air", "Air", "temperature", "in the shade", -30, 55, asked="conditions", origin=_READ,
+        headings=("air", "air temp", "air temperature", "temp"),
+    ),
+    Field(
+        "water_temperature", "Water", "temperature", low=-3, high=45, asked="conditions", origin=_READ,
+        column="water_c", headings=("water temp", "water temperature"),
+    ),
+    Field(
+        "wind", "Wind", "wind", low=0, high=40, asked="conditions", origin=_READ, headings=("wind", "wind speed"),
+    ),
+    Field("gust", "Gusts", "wind", low=0, high=60, asked="conditions", origin=_READ),
+    Field("wind_from", "Wind from", "angle", "0 north, 90 east", 0, 360, asked="conditions", origin=_READ),
+    Field("wind_to_course", "Wind to the course", "choice", choices=WIND_TO_COURSE, asked="conditions"),
+    Field("surface", "Surface", "choice", choices=SURFACES, asked="conditions"),
+    Field("sun", "Sky", "choice", choices=SUNS, asked="conditions"),
+    Field("weed", "Weed", most=120, searched="text"),
+    Field("notes", "Notes", "long text", searched="text", listed=False),
+)  # fmt: skip
