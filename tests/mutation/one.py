@@ -5,7 +5,9 @@
 
 import resource
 import sys
+import traceback
 from collections.abc import Sequence
+from importlib import import_module
 from importlib.abc import MetaPathFinder
 from importlib.machinery import ModuleSpec, PathFinder, SourceFileLoader
 from pathlib import Path
@@ -48,6 +50,12 @@ def main(words: Sequence[str]) -> int:
     # By the processor's clock, not the wall's: a busy machine makes no endless loop.
     resource.setrlimit(resource.RLIMIT_CPU, (int(seconds), int(seconds)))
     sys.meta_path.insert(0, _WrongModule(module, Path(source).read_text(encoding="utf-8")))
+    try:
+        import_module(module)
+    except Exception:
+        # No test could begin with it, so that any of them would tell.
+        traceback.print_exc()
+        return int(pytest.ExitCode.TESTS_FAILED)
     return int(pytest.main(rest))
 
 

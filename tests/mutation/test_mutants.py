@@ -62,7 +62,7 @@ def test_a_test_turned_round_is_not_turned_round_twice():
 def test_every_mutant_of_a_room_is_python_and_something_else_than_the_code(room):
     found = mutants_in(room)
     assert len(found) > 500
-    for one in found[::25]:
+    for one in found[::100]:
         right = (ROOT / one.path).read_text(encoding="utf-8")
         assert ast.dump(ast.parse(one.source)) != ast.dump(ast.parse(right)), one
 

@@ -30,6 +30,14 @@ def test_nothing_tried_leaves_all_open():
     assert wilson(0, 0) == (0.0, 1.0)
 
 
+def test_a_line_with_which_nothing_can_be_imported_is_caught(tmp_path: Path):
+    source = tmp_path / "source.py"
+    source.write_text("raise TypeError('no such thing')\n", encoding="utf-8")
+    words = ["garage.runs.counting", str(source), "60", "--co", "-q", "-p", "no:cacheprovider", "tests/test_moments.py"]
+    done = subprocess.run([sys.executable, "-m", "tests.mutation.one", *words], cwd=ROOT, capture_output=True)
+    assert done.returncode == pytest.ExitCode.TESTS_FAILED and b"no such thing" in done.stderr
+
+
 @pytest.mark.parametrize("is_wrong", [False, True])
 def test_a_wrong_line_is_met_by_the_test_of_its_room_and_the_tree_stays_as_it_is(tmp_path: Path, is_wrong):
     [mutant] = [one for one in named_mutants() if one.operator == "C-rate ten times too small"]

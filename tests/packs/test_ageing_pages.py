@@ -176,6 +176,7 @@ def test_entries_that_are_not_there_are_not_set_aside(client, ids):
         ({}, "kind", "Tick the packs"),
         ({"p1_charge": "9000"}, "p1_charge", "More than twice"),
         ({"p1_charge": "many"}, "p1_charge", "not a number"),
+        ({"p1_temperature": "151"}, "p1_temperature", "at most"),
         ({"p1_volts": "5.1; 3.8; 3.8"}, "p1_volts", "Cell 1 at 5.1 V?"),
         ({"kind": "look", "p1": "yes"}, "p1_volts", "Write the volts"),
         ({"kind": "capacity", "p1": "yes"}, "p1_charge", "the charge that came out"),

@@ -6,10 +6,15 @@ import pytest
 from sqlmodel import select
 
 from garage.db.engine import writing
+from garage.drives.tables import Part
+from garage.hulls.tables import Hull
+from garage.moments import Moment
 from garage.packs.tables import Pack, PackLog, PackReading
-from garage.runs.form_data import PackUse, RunDraft, TemperatureDraft, run_facts
+from garage.runs import rests_store
+from garage.runs.form_data import PackUse, PropUse, RunDraft, TemperatureDraft, run_facts
 from garage.runs.gather import run_page, too_hot
 from garage.runs.store import add_run
+from garage.states.store import ChangeDraft, make_changes
 from garage.units import DisplayUnits
 from tests.runs.conftest import AT, MORNING, make_world
 
@@ -102,3 +107,26 @@ def test_a_pack_of_which_nothing_was_read_has_no_temperature_in_its_log(world):
         AT,
     )
     assert world.session.exec(select(PackLog)).one().temperature_c is None
+
+
+def test_each_side_of_a_twin_has_the_volts_of_its_own_pack(world):
+    session, built = world.session, Moment("2026-05-09T09:30:00Z", 0)
+    session.get(Hull, world.medlar).screws = 2
+    motors = [Part(code=code, kind="motor", kv_measured=2000, created_at=MORNING.utc) for code in ("M1", "M2")]
+    session.add_all(motors)
+    session.flush()
+    changes = [
+        ChangeDraft("install", side, part_id=motor.id, detail={"kind": "motor", "code": motor.code})
+        for side, motor in zip(("left", "right"), motors, strict=True)
+    ]
+    make_changes(session, world.medlar, changes, built, built, rests_store)
+    packs = (
+        PackUse(world.packs["J"], "left", rested_v=12.0),
+        PackUse(world.packs["K"], "right", rested_v=12.6),
+    )
+    props = (PropUse(world.edition, "left"), PropUse(world.edition, "right"))
+    draft = RunDraft(world.medlar, world.outing, run_facts(speed_kmh=60.0), AT, props, packs)
+    worked = dict(run_page(session, add_run(session, draft, AT).id, UNITS, no_measured_slip).worked_out)
+    left, right = (worked[f"Pitch speed (Kv and volts), {side}"].value for side in ("left", "right"))
+    # One prop and one Kv on both sides: only the volts differ.
+    assert right / left == pytest.approx(12.6 / 12.0)

@@ -9,12 +9,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from garage.calc.ageing.temperature import (
+    GAS_CONSTANT,
     USUAL,
     at_reference,
     constant_of_energy,
     own_constant,
     ratio_to_reference,
 )
+from garage.calc.pack import ACTIVATION_BAND_J_PER_MOL
 from garage.paths import SHARED_DIR
 
 CHECKS = {one["id"]: one for one in json.loads((SHARED_DIR / "reference" / "checks.json").read_text("utf-8"))}
@@ -94,3 +96,8 @@ def test_few_readings_or_a_narrow_span_leave_the_usual_constant(count, span):
 
 def test_an_implausible_own_constant_is_not_believed():
     assert own_constant(*readings(30, 14, 9000)) == USUAL
+
+
+def test_the_plausible_band_is_that_of_the_published_activation_energies():
+    band = (USUAL.low_k * GAS_CONSTANT, USUAL.high_k * GAS_CONSTANT)
+    assert band == pytest.approx(ACTIVATION_BAND_J_PER_MOL)

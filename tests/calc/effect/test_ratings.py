@@ -51,6 +51,7 @@ def test_turned_round_everything_is_turned_round(having, lacking):
     assert one.chance_above == pytest.approx(1 - other.chance_above)
     assert one.p_value == pytest.approx(other.p_value)
     assert 0 < one.interval_90[0] < one.interval_90[1] < 1
+    assert one.interval_90 == pytest.approx([1 - end for end in reversed(other.interval_90)])
 
 
 def test_nothing_is_said_without_ratings_on_both_sides():

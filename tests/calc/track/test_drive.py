@@ -42,6 +42,13 @@ def test_a_pack_that_sags_has_the_resistance_of_its_slope():
     assert pack_resistance(track).milliohm == pytest.approx(12.0)
 
 
+@pytest.mark.parametrize("channel", ["voltage_v", "current_a"])
+def test_one_of_voltage_and_current_alone_tells_no_resistance(channel):
+    track = Track(np.arange(60) / 10, None, channels={channel: np.linspace(10, 70, 60)})
+    found = pack_resistance(track)
+    assert found.milliohm is None and "side by side" in found.why_not
+
+
 @pytest.mark.parametrize("name", ["a1_11.csv", "a4_11.csv"])
 def test_a_supply_at_its_limit_is_not_taken_for_a_resistance(name):
     found = pack_resistance(read_log(DATA / "thrust_stand" / name).track)
