@@ -76,6 +76,7 @@ ROOMS = {
     "search.pages": "/search/...",
     "stock.pages": "/stock/...",
     "shelf.pages": "/shelf/...",
+    "inventory.pages": "/drivers/... /receivers/... /instruments/... /chargers/... /suppliers/...",
     "photos.pages": "/files/... /attachments/...",
     "preferences.pages": "/preferences/...",
     "access.pages": "/access/... /pair/...",

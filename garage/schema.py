@@ -11,6 +11,8 @@ from garage.drives import things as drives
 from garage.findings import tables as _findings  # noqa: F401
 from garage.hulls import tables as _hulls  # noqa: F401
 from garage.hulls import things as hulls
+from garage.inventory import tables as _inventory  # noqa: F401
+from garage.inventory import things as inventory
 from garage.logs import tables as _logs  # noqa: F401
 from garage.logs import things as logs
 from garage.modifications import things as modifications
@@ -48,6 +50,7 @@ THINGS = Things(
         runs.THINGS,
         photos.THINGS,
         stock.THINGS,
+        inventory.THINGS,
         services.THINGS,
         shelf.THINGS,
         corrections.THINGS,

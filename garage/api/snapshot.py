@@ -1,9 +1,9 @@
 """One moment of a garage, to read from without touching its folder."""
 
-import shutil
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
+from garage.db.durable import copy_into
 from garage.errors import UnusableData
 from garage.paths import DATABASE_NAME
 
@@ -44,7 +44,7 @@ def _copy(folder: Path, to: Path) -> None:
         for name in (DATABASE_NAME, _LOG):
             (to / name).unlink(missing_ok=True)
             if (folder / name).exists():
-                shutil.copyfile(folder / name, to / name)
+                copy_into(folder / name, to)
         if _marks(folder) == before:
             return
     raise UnusableData(f"{folder} is being written to without a pause; try once more.")

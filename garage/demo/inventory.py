@@ -13,6 +13,8 @@ from garage.drives.forms import read_part
 from garage.drives.store import add_part, retire_part
 from garage.hulls.forms import read_hull
 from garage.hulls.store import add_hull, retire_hull
+from garage.inventory.forms import read_row
+from garage.inventory.store import add_row
 from garage.moments import Moment
 from garage.packs.forms import DamageDraft, read_pack, read_set
 from garage.packs.set_store import add_set
@@ -21,8 +23,7 @@ from garage.props.forms import read_new_prop, read_rework
 from garage.props.store import add_edition, add_prop, latest_edition, prop, retire_prop
 from garage.shelf.forms import read_shelf
 from garage.shelf.store import keep_entry
-from garage.stock.forms import read_supply
-from garage.stock.store import add_supply
+from garage.stock.supplies import SUPPLIES
 from garage.waters.forms import read_water
 from garage.waters.store import add_water
 
@@ -49,7 +50,7 @@ def write_inventory(session: Session, data: Mapping[str, Any], names: Names) -> 
     for row in data["pack_set"]:
         add_set(session, read_set(typed(row, codes=" + ".join(row["packs"]))), BEGUN)
     for row in data["supply"]:
-        names.supplies[row["code"]] = _id(add_supply(session, read_supply(typed(row)), BEGUN))
+        names.supplies[row["code"]] = _id(add_row(session, SUPPLIES, read_row(SUPPLIES, typed(row)), BEGUN))
     for row in data["shelf"]:
         reader = typed(row, shelf_note=row.get("note", ""))
         keep_entry(session, *names.owner(row["of"]), read_shelf(reader))

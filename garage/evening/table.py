@@ -20,7 +20,7 @@ from garage.runs.entry.pick_store import Option
 from garage.runs.entry.resolve_store import pack_uses, resolve_packs, resolve_props
 from garage.runs.entry.sheets import CARRIED, carried
 from garage.runs.entry.write import places_of
-from garage.runs.fields import PACK_FIELDS, READING_SECTIONS
+from garage.runs.fields import PACK_FIELDS, READING_SECTIONS, RunField
 from garage.runs.form_data import PropUse, RunDraft
 from garage.runs.line_store import PackOn, line_facts
 from garage.runs.lines import RunLine, line_of
@@ -83,8 +83,8 @@ class EveningSheet:
     page: int
     more: bool
     values: dict[str, str]
-    fields: tuple[Field, ...] = CELLS
-    pack_fields: tuple[Field, ...] = PACK_CELLS
+    fields: tuple[Field | RunField, ...] = CELLS
+    pack_fields: tuple[Field | RunField, ...] = PACK_CELLS
 
 
 def evening_sheet(session: Session, outing_id: int, page: int, units: DisplayUnits) -> EveningSheet:

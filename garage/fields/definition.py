@@ -38,6 +38,7 @@ class Field:
     - `ends`: what the first and the last step of a "rating" mean.
     - `default`: what a new thing has, and what counts where nothing is said. `required`: whether the form insists
       that something is said all the same.
+    - `future_ok`: whether a date may still be to come.
     - `asked`: the section of the form where it is asked for; '' for nowhere. Another form that asks for it as well
       may be named behind it: "reading, evening".
     - `searched`: whether its words are found, as "title" (what the thing is called) or as "text".
@@ -72,6 +73,7 @@ class Field:
     unique: bool = False
     indexed: bool = False
     checked: bool = True
+    future_ok: bool = False
 
     def __post_init__(self) -> None:
         if not self.column:

@@ -6,7 +6,10 @@ from sqlmodel import Field, SQLModel
 from garage.db.columns import choice_check, number_check, utc_check
 
 ATTACHMENT_KINDS = ("photo", "note", "sound", "video", "link")
-OWNERS = ("", "hull", "modification", "step", "state", "prop", "pack", "part", "outing", "run", "supply")
+OWNERS = (
+    "", "hull", "modification", "step", "state", "prop", "pack", "part", "outing", "run", "supply", "driver",
+    "receiver", "instrument", "charger", "supplier",
+)  # fmt: skip
 
 
 class Attachment(SQLModel, table=True):

@@ -8,7 +8,7 @@ ATTACHMENT = Kind(
     title=(
         "CASE t.kind WHEN 'photo' THEN 'Picture' ELSE upper(substr(t.kind, 1, 1)) || substr(t.kind, 2) END"
         " || CASE t.owner WHEN '' THEN ', not sorted yet' WHEN 'part' THEN ' on a drive part'"
-        " ELSE ' on ' || CASE WHEN t.owner IN ('outing') THEN 'an ' ELSE 'a ' END || t.owner END"
+        " ELSE ' on ' || CASE WHEN t.owner IN ('outing', 'instrument') THEN 'an ' ELSE 'a ' END || t.owner END"
     ),
     url=OF_OWNER,
     aside="t.set_aside_at IS NOT NULL",

@@ -12,7 +12,7 @@ from garage.fields.showing import Fact, FieldValues, facts
 from garage.measures import Measure
 from garage.moments import Moment
 from garage.photos.sheets import Attached
-from garage.runs.fields import FIELDS, INCIDENT_FIELDS, PACK_FIELDS
+from garage.runs.fields import FIELDS, INCIDENT_FIELDS, PACK_FIELDS, RunField
 from garage.runs.flags import Flag
 from garage.runs.lines import RunLine
 from garage.runs.service_due import ServiceDue
@@ -133,7 +133,7 @@ class RunSheet:
     attached: Attached
     values: dict[str, str]
     fields: Annotated[FieldValues, FIELDS]
-    incident_fields: tuple[Field, ...] = INCIDENT_FIELDS
+    incident_fields: tuple[Field | RunField, ...] = INCIDENT_FIELDS
 
 
 def ratings_of(run: Run) -> list[tuple[str, int, str, str]]:

@@ -13,12 +13,13 @@ _CURRENCY = re.compile(r"[^\W\d_]{1,8}|[€$£¥₹₩₽]")
 def read_shelf(reader: Reader) -> FormData:
     """The entry typed into the form, by column. Raises FormErrors."""
     form = read(FIELDS, reader)
-    _refuse_unclear_money(reader, form["price"], form["currency"])
+    refuse_unclear_money(reader, form["price"], form["currency"])
     reader.finish()
     return form
 
 
-def _refuse_unclear_money(reader: Reader, price: float | None, currency: str) -> None:
+def refuse_unclear_money(reader: Reader, price: float | None, currency: str) -> None:
+    """Put a message beside the money when it is none, or when a price stands without it. Does not raise."""
     if currency and not _CURRENCY.fullmatch(currency):
         reader.fail("currency", "Letters or a sign only, such as EUR or €.")
     if price is not None and not currency:

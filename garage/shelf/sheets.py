@@ -51,16 +51,16 @@ def shelf_sheet(owner: str, owner_id: int, entry: ShelfEntry | None) -> ShelfShe
         fields=values(FIELDS, entry),
         listed=facts(FIELDS, entry),
         quantity=number_text(entry.quantity),
-        price=price_text(entry),
+        price=price_text(entry.price, entry.currency),
         reorder_level=number_text(entry.reorder_level),
         low=entry.low,
         note=entry.note,
     )
 
 
-def price_text(entry: ShelfEntry) -> str:
+def price_text(price: float | None, currency: str) -> str:
     """What one costs, with its money: `24.90 EUR`."""
-    return "" if entry.price is None else f"{entry.price:.2f} {entry.currency}".strip()
+    return "" if price is None else f"{price:.2f} {currency}".strip()
 
 
 def number_text(value: float | None) -> str:

@@ -13,3 +13,5 @@ FIELDS = (
     Field("counted_in", "Counted in", hint="pieces, tubes, sheets", most=40, short=True, listed=False),
     Field("notes", "Notes", "long text", searched="text", listed=False),
 )  # fmt: skip
+# Off the shelf page at once, on the day of today.
+RETIREMENT_FIELDS = (Field("retired_on", "No longer bought since", "date", indexed=True, asked="", listed=False),)

@@ -1,21 +1,13 @@
-"""What the pages of this room show."""
+"""What the shelf page shows."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Annotated
 
-from garage.fields.definition import Field
-from garage.fields.forms import fill, fresh
-from garage.fields.showing import Fact, FieldValues, facts, values
-from garage.photos.sheets import Attached, attached
-from garage.photos.tables import Attachment
+from garage.fields.showing import FieldValues, values
 from garage.shelf.fields import FIELDS as SHELF_FIELDS
-from garage.shelf.sheets import ShelfSheet, number_text, price_text, shelf_sheet
-from garage.shelf.tables import ShelfEntry
-from garage.stock.fields import FIELDS
+from garage.shelf.sheets import number_text, price_text
 from garage.stock.shelf_store import Money, Shelved
-from garage.stock.tables import Supply
-from garage.units import DisplayUnits
 
 # The folder of each kind's pages.
 _ADDRESSES = {"prop": "/props", "pack": "/packs", "part": "/drives", "supply": "/stock/supplies"}
@@ -62,46 +54,6 @@ class StockSheet:
     more: bool
 
 
-@dataclass(frozen=True)
-class SupplyLine:
-    """One supply in the list."""
-
-    id: int
-    fields: Annotated[FieldValues, FIELDS]
-    retired_on: str
-
-
-@dataclass(frozen=True)
-class SupplyListSheet:
-    """Supplies in use, or those no longer bought."""
-
-    rows: list[SupplyLine]
-    retired: bool
-    page: int
-    more: bool
-
-
-@dataclass(frozen=True)
-class SupplyFormSheet:
-    """The form of a supply; `supply_id` is None for a new one."""
-
-    supply_id: int | None
-    name: str
-    values: dict[str, str]
-    fields: tuple[Field, ...] = FIELDS
-
-
-@dataclass(frozen=True)
-class SupplySheet:
-    """One supply."""
-
-    supply: SupplyLine
-    listed: list[Fact]
-    notes: str
-    shelf: ShelfSheet
-    attached: Attached
-
-
 def stock_sheet(
     low: Sequence[Shelved],
     wished: Sequence[Shelved],
@@ -137,7 +89,7 @@ def shelf_line(found: Shelved) -> ShelfLine:
         fields=values(SHELF_FIELDS, entry),
         quantity=number_text(entry.quantity),
         counted_in=found.counted_in,
-        price=price_text(entry),
+        price=price_text(entry.price, entry.currency),
         reorder_level=number_text(entry.reorder_level),
         low=entry.low,
         note=entry.note,
@@ -152,30 +104,3 @@ def money_line(found: Money) -> MoneyLine:
     return MoneyLine(
         f"{total} {found.currency}".strip(), f"computed: price of one × how many, {items} in use"
     )
-
-
-def supply_line(supply: Supply) -> SupplyLine:
-    """One supply as a line."""
-    return SupplyLine(supply.id, values(FIELDS, supply), supply.retired_on)
-
-
-def supply_list_sheet(supplies: Sequence[Supply], *, retired: bool, page: int, limit: int) -> SupplyListSheet:
-    """The list; `supplies` holds one more than `limit` if there is a further page."""
-    rows = [supply_line(supply) for supply in supplies[:limit]]
-    return SupplyListSheet(rows, retired, page, len(supplies) > limit)
-
-
-def new_supply_sheet(code: str, units: DisplayUnits) -> SupplyFormSheet:
-    """The form of a new supply."""
-    return SupplyFormSheet(None, "", {"code": code} | fresh(FIELDS, units))
-
-
-def supply_form_sheet(supply: Supply, units: DisplayUnits) -> SupplyFormSheet:
-    """The form of a supply already written down."""
-    return SupplyFormSheet(supply.id, supply.name, fill(FIELDS, supply, units))
-
-
-def supply_sheet(supply: Supply, entry: ShelfEntry | None, rows: Sequence[Attachment]) -> SupplySheet:
-    """The page of one supply."""
-    shelf, files = shelf_sheet("supply", supply.id, entry), attached("supply", supply.id, rows)
-    return SupplySheet(supply_line(supply), facts(FIELDS, supply), supply.notes, shelf, files)

@@ -11,6 +11,11 @@ THINGS = {
     "a part": ("/drives", "code", {"kind": "motor", "name": "red can"}),
     "a supply": ("/stock/supplies", "code", {"name": "epoxy"}),
     "a water": ("/waters", "name", {}),
+    "a driver": ("/drivers", "name", {}),
+    "a receiver": ("/receivers", "name", {"kind": "GPS"}),
+    "an instrument": ("/instruments", "name", {"kind": "scale"}),
+    "a charger": ("/chargers", "name", {}),
+    "a supplier": ("/suppliers", "name", {}),
 }  # fmt: skip
 
 

@@ -25,12 +25,14 @@ FIELDS = (
     Field("length", "Length", "length", low=50, high=5000, origin="measured"),
     Field("drilled", "Drilled", "yes/no", default=True),
     Field("bought_on", "Bought on", "date"),
+    Field("due_on", "Due on", "date", future_ok=True),
     Field("made", "Made", "moment"),
     Field("silent", "Silent", asked="", listed=False),
 )
 FULL = {
     "name": "Tern", "notes": "two\nlines", "kind": "c", "screws": "2", "blades": "3", "ratio": "1.4", "length": "690",
-    "drilled": "yes", "bought_on": "2026-05-03", "made": "2026-05-04T10:15", "silent": "not asked",
+    "drilled": "yes", "bought_on": "2026-05-03", "due_on": "2031-01-02", "made": "2026-05-04T10:15",
+    "silent": "not asked",
 }  # fmt: skip
 UNITS = (DisplayUnits.metric(), DisplayUnits.imperial())
 
@@ -47,7 +49,7 @@ def test_a_form_is_read_into_columns_in_storage_units():
     assert form.pop("made_at").startswith("2026-05-04T") and isinstance(form.pop("offset_min"), int)
     assert form == {
         "name": "Tern", "notes": "two\nlines", "kind": "c", "screws": 2, "blades": 3, "ratio": 1.4,
-        "length_mm": pytest.approx(685.8), "drilled": True, "bought_on": "2026-05-03",
+        "length_mm": pytest.approx(685.8), "drilled": True, "bought_on": "2026-05-03", "due_on": "2031-01-02",
     }  # fmt: skip
 
 
@@ -55,7 +57,7 @@ def test_what_is_left_open_is_empty_or_the_default():
     form = _read({"name": "Tern"})
     assert form == {
         "name": "Tern", "notes": "", "kind": "", "screws": 1, "blades": None, "ratio": None, "length_mm": None,
-        "drilled": False, "bought_on": "", "made_at": None,
+        "drilled": False, "bought_on": "", "due_on": "", "made_at": None,
     }  # fmt: skip
 
 
@@ -63,7 +65,8 @@ def test_what_is_left_open_is_empty_or_the_default():
     ("name", "typed"),
     [
         ("name", ""), ("name", "x" * 11), ("kind", "mono"), ("screws", "3"), ("blades", "2.5"), ("blades", "9"),
-        ("ratio", "-1"), ("length", "9 km"), ("length", "4 kg"), ("bought_on", "31 April"), ("made", "soon"),
+        ("ratio", "-1"), ("length", "9 km"), ("length", "4 kg"), ("bought_on", "31 April"),
+        ("bought_on", "2031-01-02"), ("due_on", "2999-01-02"), ("made", "soon"),
     ],
 )  # fmt: skip
 def test_a_wrong_text_is_said_beside_its_own_field(name, typed):
@@ -109,7 +112,7 @@ def test_facts_leave_out_what_is_not_known_and_say_where_a_figure_is_from():
     assert {fact.label: fact.measure or fact.text for fact in shown} == {
         "Name": "Tern", "Notes": "two\nlines", "Kind": "catamaran", "Screws": "2", "Ratio": "1.4",
         "Length": Measure(690, "length", "measured"), "Bought on": "3 May 2026",
-        "Made": "4 May 2026, 10:15",
+        "Due on": "2 January 2031", "Made": "4 May 2026, 10:15",
     }  # fmt: skip
 
 

@@ -17,6 +17,14 @@ ROOMS = Path(__file__).parents[2] / "garage"
 FORMS = {
     "drives.FIELDS": [tuple(f"/drives/new?kind={kind}" for kind in PART_KINDS)],
     "hulls.FIELDS": ["/hulls/new", "/hulls/1/edit"],
+    "inventory.CHARGER_FIELDS": ["/chargers/new", "/chargers/1/edit"],
+    "inventory.DRIVER_FIELDS": ["/drivers/new", "/drivers/1/edit"],
+    "inventory.DRIVER_RETIREMENT_FIELDS": ["/drivers/1/retire"],
+    "inventory.INSTRUMENT_FIELDS": ["/instruments/new", "/instruments/1/edit"],
+    "inventory.RECEIVER_FIELDS": ["/receivers/new", "/receivers/1/edit"],
+    "inventory.RETIREMENT_FIELDS": ["/receivers/1/retire", "/instruments/1/retire", "/chargers/1/retire"],
+    "inventory.SUPPLIER_FIELDS": ["/suppliers/new", "/suppliers/1/edit"],
+    "inventory.SUPPLIER_RETIREMENT_FIELDS": ["/suppliers/1/retire"],
     "modifications.FIELDS": ["/hulls/1/modifications/new", "/modifications/1/edit"],
     "modifications.QUICK_STEP_FIELDS": ["/modifications/1"],
     "modifications.STEP_FIELDS": ["/modifications/1/steps/new", "/steps/1/edit"],
@@ -34,6 +42,7 @@ FORMS = {
     "services.FIELDS": ["/hulls/1/service/new"],
     "services.RULE_FIELDS": ["/hulls/1/service/rules"],
     "shelf.FIELDS": ["/shelf/pack/1", "/shelf/supply/1"],
+    "stock.RETIREMENT_FIELDS": [],
     "stock.FIELDS": ["/stock/supplies/new", "/stock/supplies/1/edit"],
     "props.EDITION_FIELDS": ["/props/new", "/props/1/rework", "/props/1/editions/1/mend"],
 }
@@ -62,6 +71,9 @@ def garage(client):
     client.post("/packs/new", data={"code": "J", "cells_s": "3", "capacity": "4000"})
     client.post("/stock/supplies/new", data={"code": "SU1", "name": "brass sheet"})
     client.post("/shelf/supply/1", data={"quantity": "3"})
+    kinds = {"/receivers": "GPS", "/instruments": "scale"}
+    for address in ("/drivers", "/receivers", "/instruments", "/chargers", "/suppliers"):
+        client.post(f"{address}/new", data={"name": "Quince", "kind": kinds.get(address, "")})
     client.post("/waters/new", data={"name": "Hollow Mere"})
     client.post("/outings/new", data={"water": "1"})
     client.post("/runs/new", data={"hull": "1", "outing": "1", "pack": "1", "speed": "80"})

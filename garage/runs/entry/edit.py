@@ -18,7 +18,7 @@ from garage.runs.entry.pick_store import Option, prop_options
 from garage.runs.entry.resolve_store import pack_uses, resolve_packs, resolve_props
 from garage.runs.entry.sheets import FORM_FIELDS, fact_values
 from garage.runs.entry.write import note_problems, places_of
-from garage.runs.fields import FIELDS, INCIDENT_FIELDS, PACK_FIELDS, TEMPERATURE_FIELDS
+from garage.runs.fields import FIELDS, INCIDENT_FIELDS, PACK_FIELDS, TEMPERATURE_FIELDS, RunField
 from garage.runs.form_data import PackUse, RunDraft, TemperatureDraft
 from garage.runs.store import run
 from garage.runs.tables import Run
@@ -44,10 +44,10 @@ class RunEditSheet:
     values: dict[str, str]
     temperature_rows: tuple[str, ...]
     incident_rows: tuple[str, ...] = ("i1",)
-    fields: tuple[Field, ...] = FORM_FIELDS
-    pack_fields: tuple[Field, ...] = PACK_FIELDS
-    temperature_fields: tuple[Field, ...] = TEMPERATURE_FIELDS
-    incident_fields: tuple[Field, ...] = INCIDENT_FIELDS
+    fields: tuple[Field | RunField, ...] = FORM_FIELDS
+    pack_fields: tuple[Field | RunField, ...] = PACK_FIELDS
+    temperature_fields: tuple[Field | RunField, ...] = TEMPERATURE_FIELDS
+    incident_fields: tuple[Field | RunField, ...] = INCIDENT_FIELDS
 
 
 def edit_sheet(session: Session, run_id: int, units: DisplayUnits) -> RunEditSheet:

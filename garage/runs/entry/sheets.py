@@ -11,7 +11,7 @@ from garage.moments import Moment
 from garage.props.store import EditionText
 from garage.runs.entry.forms import INCIDENT_ROWS, PACK_ROWS, TEMPERATURE_ROWS
 from garage.runs.entry.pick_store import Option
-from garage.runs.fields import AVERAGING_WAY, FIELDS, INCIDENT_FIELDS, PACK_FIELDS, TEMPERATURE_FIELDS
+from garage.runs.fields import AVERAGING_WAY, FIELDS, INCIDENT_FIELDS, PACK_FIELDS, TEMPERATURE_FIELDS, RunField
 from garage.runs.speed_words import reading_words
 from garage.runs.tables import Run
 from garage.units import DisplayUnits
@@ -69,11 +69,11 @@ class RunFormSheet:
     temperature_rows: tuple[str, ...] = tuple(f"t{number}" for number in range(1, TEMPERATURE_ROWS + 1))
     incident_rows: tuple[str, ...] = tuple(f"i{number}" for number in range(1, INCIDENT_ROWS + 1))
     pack_rows: tuple[str, ...] = tuple(f"pack{number}" for number in range(1, PACK_ROWS + 1))
-    fields: tuple[Field, ...] = FORM_FIELDS
-    outing_fields: tuple[Field, ...] = OUTING_FIELDS
-    pack_fields: tuple[Field, ...] = PACK_FIELDS
-    temperature_fields: tuple[Field, ...] = TEMPERATURE_FIELDS
-    incident_fields: tuple[Field, ...] = INCIDENT_FIELDS
+    fields: tuple[Field | RunField, ...] = FORM_FIELDS
+    outing_fields: tuple[Field | RunField, ...] = OUTING_FIELDS
+    pack_fields: tuple[Field | RunField, ...] = PACK_FIELDS
+    temperature_fields: tuple[Field | RunField, ...] = TEMPERATURE_FIELDS
+    incident_fields: tuple[Field | RunField, ...] = INCIDENT_FIELDS
 
 
 def outing_brief(outing: Outing, water: Water, today: str, units: DisplayUnits) -> OutingBrief:

@@ -1,0 +1,100 @@
+"""Routes of collections: one set of pages, made anew for each; for those of this room here."""
+
+from garage.fields.definition import FormData
+from garage.inventory import forms, sheets, store
+from garage.inventory.collection import Collection
+from garage.inventory.kinds import COLLECTIONS
+from garage.inventory.shapes import list_type, thing_type
+from garage.photos.store import attachments
+from garage.web.desk import Desk
+from garage.web.pages import RETIRED, Done, Pages
+
+
+def add_pages(pages: Pages, collection: Collection) -> None:
+    """The whole set for one collection: list, new, the thing itself, edit, retire and return."""
+    _add_list(pages, collection)
+    _add_new(pages, collection)
+    _add_thing(pages, collection)
+    _add_edit(pages, collection)
+    _add_retiring(pages, collection)
+
+
+def _add_list(pages: Pages, collection: Collection) -> None:
+    @pages.sheet(collection.url, "inventory/list.html", is_list=True, asks=RETIRED)
+    def list_rows(desk: Desk) -> sheets.ListSheet:
+        retired = desk.query.get("retired") == "yes"
+        rows = store.rows_of(desk.session, collection, retired=retired, limit=desk.limit + 1, offset=desk.offset)
+        return sheets.list_sheet(collection, rows, desk.today, retired=retired, page=desk.page, limit=desk.limit)
+
+    list_rows.__annotations__["return"] = list_type(collection)
+
+
+def _add_new(pages: Pages, collection: Collection) -> None:
+    @pages.sheet(f"{collection.url}/new", "inventory/edit.html")
+    def new_row(desk: Desk) -> sheets.FormSheet:
+        return sheets.new_sheet(collection, desk.units, collection.suggest(desk.session))
+
+    @pages.action(f"{collection.url}/new", on_error=new_row)
+    def add_row(desk: Desk) -> Done:
+        form = forms.read_row(collection, desk.reader())
+        return Done(*collection.after_adding(store.add_row(desk.session, collection, form, desk.moment)))
+
+
+def _add_thing(pages: Pages, collection: Collection) -> None:
+    @pages.sheet(f"{collection.url}/{{row_id:int}}", collection.template)
+    def show_row(desk: Desk, row_id: int) -> sheets.ThingSheet:
+        row = store.row_of(desk.session, collection, row_id)
+        rows = attachments(desk.session, collection.words.one, row_id)
+        beside = collection.beside(desk.session, row) if collection.beside else None
+        return sheets.thing_sheet(collection, row, desk.today, rows, beside)
+
+    show_row.__annotations__["return"] = thing_type(collection)
+
+
+def _add_edit(pages: Pages, collection: Collection) -> None:
+    @pages.sheet(f"{collection.url}/{{row_id:int}}/edit", "inventory/edit.html")
+    def edit_row(desk: Desk, row_id: int) -> sheets.FormSheet:
+        return sheets.form_sheet(collection, store.row_of(desk.session, collection, row_id), desk.units)
+
+    @pages.action(f"{collection.url}/{{row_id:int}}/edit", on_error=edit_row)
+    def change_row(desk: Desk, row_id: int) -> Done:
+        store.change_row(desk.session, collection, row_id, forms.read_row(collection, desk.reader()))
+        return Done(f"{collection.url}/{row_id}", "Saved.")
+
+
+def _add_retiring(pages: Pages, collection: Collection) -> None:
+    if collection.asks_when_retired:
+        _add_asking_retirement(pages, collection)
+    else:
+        _add_retirement_at_once(pages, collection)
+
+    @pages.action(f"{collection.url}/{{row_id:int}}/return")
+    def return_row(desk: Desk, row_id: int) -> Done:
+        row = store.return_row(desk.session, collection, row_id)
+        return Done(f"{collection.url}/{row_id}", f"{row.name} is back in use.")
+
+
+def _add_asking_retirement(pages: Pages, collection: Collection) -> None:
+    @pages.sheet(f"{collection.url}/{{row_id:int}}/retire", "inventory/retire.html")
+    def ask_retire(desk: Desk, row_id: int) -> sheets.RetireSheet:
+        return sheets.retire_sheet(collection, store.row_of(desk.session, collection, row_id), desk.today)
+
+    @pages.action(f"{collection.url}/{{row_id:int}}/retire", on_error=ask_retire)
+    def retire_row(desk: Desk, row_id: int) -> Done:
+        return _retired(desk, collection, row_id, forms.read_retirement(collection, desk.reader()))
+
+
+def _add_retirement_at_once(pages: Pages, collection: Collection) -> None:
+    @pages.action(f"{collection.url}/{{row_id:int}}/retire")
+    def retire_row(desk: Desk, row_id: int) -> Done:
+        return _retired(desk, collection, row_id, {"retired_on": desk.today})
+
+
+def _retired(desk: Desk, collection: Collection, row_id: int, form: FormData) -> Done:
+    row, url = store.retire_row(desk.session, collection, row_id, form), f"{collection.url}/{row_id}"
+    return Done(url, f"{row.name} is {collection.words.gone}.", undo=f"{url}/return")
+
+
+pages = Pages()
+for _collection in COLLECTIONS:
+    add_pages(pages, _collection)

@@ -1,0 +1,125 @@
+"""What the pages of any collection show."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from garage.fields.definition import Field
+from garage.fields.forms import fill, fresh
+from garage.fields.showing import Facts, FieldValues, facts, values
+from garage.inventory.collection import Collection, Words
+from garage.photos.sheets import Attached, attached
+from garage.photos.tables import Attachment
+from garage.reference import Caution, cautions
+from garage.units import DisplayUnits
+
+
+@dataclass(frozen=True)
+class Line:
+    """One thing of a list. `standing` says what the day of today makes of it: lent, due back."""
+
+    id: int
+    fields: FieldValues
+    standing: str
+
+
+@dataclass(frozen=True)
+class ListSheet:
+    """Things in use, or retired ones, by `columns`; the first of these leads to the page of its thing."""
+
+    words: Words
+    url: str
+    columns: tuple[Field, ...]
+    rows: list[Line]
+    retired: bool
+    page: int
+    more: bool
+
+
+@dataclass(frozen=True)
+class FormSheet:
+    """The form of a thing; `row_id` is None for a new one."""
+
+    words: Words
+    url: str
+    row_id: int | None
+    name: str
+    values: dict[str, str]
+    fields: tuple[Field, ...]
+    cautions: list[Caution]
+
+
+@dataclass(frozen=True)
+class ThingSheet:
+    """The page of one thing; `beside` is what only its own collection shows."""
+
+    words: Words
+    url: str
+    line: Line
+    listed: Facts
+    asks_when_retired: bool
+    cautions: list[Caution]
+    beside: Any
+    attached: Attached
+
+
+@dataclass(frozen=True)
+class RetireSheet:
+    """Asking when, how and why a thing is retired."""
+
+    words: Words
+    url: str
+    row_id: int
+    name: str
+    values: dict[str, str]
+    fields: tuple[Field, ...]
+
+
+def list_sheet(
+    collection: Collection, rows: Sequence[Any], today: str, *, retired: bool, page: int, limit: int
+) -> ListSheet:
+    """The list; `rows` holds one more than `limit` if there is a further page."""
+    lines = [_line(collection, row, today) for row in rows[:limit]]
+    return ListSheet(
+        collection.words, collection.url, collection.shown, lines, retired, page, len(rows) > limit
+    )  # fmt: skip
+
+
+def new_sheet(collection: Collection, units: DisplayUnits, suggested: dict[str, str]) -> FormSheet:
+    """The form of a new thing."""
+    typed = fresh(collection.fields, units) | suggested
+    return FormSheet(collection.words, collection.url, None, "", typed, collection.fields, _cautions(collection))
+
+
+def form_sheet(collection: Collection, row: Any, units: DisplayUnits) -> FormSheet:
+    """The form of `row`."""
+    typed, fields = fill(collection.fields, row, units), collection.fields
+    return FormSheet(collection.words, collection.url, row.id, row.name, typed, fields, _cautions(collection))
+
+
+def thing_sheet(collection: Collection, row: Any, today: str, rows: Sequence[Attachment], beside: Any) -> ThingSheet:
+    """The page of `row` with what is attached to it, `rows`."""
+    return ThingSheet(
+        collection.words,
+        collection.url,
+        _line(collection, row, today),
+        Facts([*facts(collection.fields, row), *collection.facts(row)]),
+        collection.asks_when_retired,
+        _cautions(collection),
+        beside,
+        attached(collection.words.one, row.id, rows),
+    )
+
+
+def retire_sheet(collection: Collection, row: Any, today: str) -> RetireSheet:
+    """The form that asks about retiring `row`, which is most often done on the day itself."""
+    typed = {"retired_on": today}
+    return RetireSheet(collection.words, collection.url, row.id, row.name, typed, collection.retirement)
+
+
+def _line(collection: Collection, row: Any, today: str) -> Line:
+    return Line(row.id, values(collection.all_fields, row), collection.standing(row, today))
+
+
+def _cautions(collection: Collection) -> list[Caution]:
+    return [cautions()[key] for key in collection.cautions]

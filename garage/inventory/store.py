@@ -1,0 +1,67 @@
+"""Queries and writes of any collection."""
+
+from typing import Any
+
+from sqlmodel import Session, select
+
+from garage.db.taken import refuse_taken
+from garage.errors import NotFound
+from garage.fields.definition import FormData
+from garage.inventory.collection import Collection
+from garage.moments import Moment
+
+
+def row_of(session: Session, collection: Collection, row_id: int) -> Any:
+    """One thing. Raises NotFound."""
+    found = session.get(collection.table, row_id)
+    if found is None:
+        raise NotFound(f"There is no such {collection.words.one} in this notebook.")
+    return found
+
+
+def rows_of(
+    session: Session, collection: Collection, *, retired: bool = False, limit: int = 50, offset: int = 0
+) -> list[Any]:
+    """The things in use, or those retired, by name."""
+    table: Any = collection.table
+    kept = table.retired_on != "" if retired else table.retired_on == ""
+    return list(session.exec(select(table).where(kept).order_by(table.name, table.id).limit(limit).offset(offset)))
+
+
+def add_row(session: Session, collection: Collection, form: FormData, at: Moment) -> Any:
+    """Write down a new thing. Raises Conflict if its key is taken."""
+    _refuse_taken_key(session, collection, form)
+    table: Any = collection.table
+    new = table(**form, created_at=at.utc)
+    session.add(new)
+    session.flush()
+    return new
+
+
+def change_row(session: Session, collection: Collection, row_id: int, form: FormData) -> Any:
+    """Write the facts of a thing anew. Raises NotFound, Conflict."""
+    kept = row_of(session, collection, row_id)
+    _refuse_taken_key(session, collection, form, other_than=row_id)
+    return _write(session, kept, form)
+
+
+def retire_row(session: Session, collection: Collection, row_id: int, form: FormData) -> Any:
+    """Take a thing off the list, on the day and in the way that `form` says. Raises NotFound."""
+    return _write(session, row_of(session, collection, row_id), form)
+
+
+def return_row(session: Session, collection: Collection, row_id: int) -> Any:
+    """Bring a retired thing back. Raises NotFound."""
+    in_use = {field.column: "" for field in collection.retirement}
+    return _write(session, row_of(session, collection, row_id), in_use)
+
+
+def _write(session: Session, kept: Any, form: FormData) -> Any:
+    kept.sqlmodel_update(dict(form))
+    session.add(kept)
+    return kept
+
+
+def _refuse_taken_key(session: Session, collection: Collection, form: FormData, other_than: int | None = None) -> None:
+    key, words = collection.key, collection.words_for_taken
+    refuse_taken(session, collection.table, key, form[key], words, other_than=other_than)
