@@ -90,17 +90,13 @@ def materials() -> Mapping[str, Material]:
 @cache
 def adhesives() -> Mapping[str, Adhesive]:
     """Glues, sealant and other ways to hold a part, by key."""
-    return _table(
-        "adhesives", lambda row: Adhesive(**row | {"full_cure_hours": _number(row["full_cure_hours"])})
-    )
+    return _table("adhesives", lambda row: Adhesive(**row | {"full_cure_hours": _number(row["full_cure_hours"])}))
 
 
 @cache
 def temperature_limits() -> Mapping[str, TemperatureLimit]:
     """Limits for readings after a run, by key."""
-    return _table(
-        "temperature_limits", lambda row: TemperatureLimit(**row | {"limit_c": float(row["limit_c"])})
-    )
+    return _table("temperature_limits", lambda row: TemperatureLimit(**row | {"limit_c": float(row["limit_c"])}))
 
 
 @cache

@@ -31,8 +31,11 @@ class Form:
     @property
     def data(self) -> dict[str, str]:
         """What would be sent if nothing was touched (files left out)."""
-        return {name: part.value for name, part in self.fields.items() if part.kind != "file" and (
-            part.kind not in ("checkbox", "radio") or part.value)}
+        return {
+            name: part.value
+            for name, part in self.fields.items()
+            if part.kind != "file" and (part.kind not in ("checkbox", "radio") or part.value)
+        }
 
 
 class _Reader(HTMLParser):

@@ -99,9 +99,7 @@ def inventory(session: Session) -> Garage:
     """Two hulls, three packs (J broken in, K breaking in, L fresh), two props, a water; no run yet."""
     garage = Garage(session)
     for name, kind in (("Medlar", "catamaran"), ("Quince", "mono")):
-        hull = Hull(
-            name=name, kind=kind, length_mm=742, bare_mass_g=812, built_on="2026-03-01", created_at=BEGUN.utc
-        )
+        hull = Hull(name=name, kind=kind, length_mm=742, bare_mass_g=812, built_on="2026-03-01", created_at=BEGUN.utc)
         session.add(hull)
         session.flush()
         garage.hulls[name] = hull.id
@@ -172,32 +170,22 @@ def with_history(session: Session) -> Garage:
     garage.run(first, at("03-22", "11:10"), pack="K", speed_kmh=79.1)
     tabs = _modification(garage, "Trim tabs", ["mark out", "cut", "bend"], done=True)
     fit(session, tabs, FitDraft(at("04-11", "18:00"), frozenset(), ""), NOW, rests_store)
-    second = garage.outing(
-        "04-12", air_c=14.0, water_c=11.0, wind_ms=3.0, wind_to_course="along", surface="glass"
-    )
-    garage.run(
-        second, at("04-12", "10:15"), speed_kmh=83.4, ride_rating=4, try_next="lead out of the left sponson"
-    )
-    garage.run(
-        second, at("04-12", "10:45"), speed_kmh=99.0, incidents=[IncidentDraft("flip", spoiled_speed=True)]
-    )
+    second = garage.outing("04-12", air_c=14.0, water_c=11.0, wind_ms=3.0, wind_to_course="along", surface="glass")
+    garage.run(second, at("04-12", "10:15"), speed_kmh=83.4, ride_rating=4, try_next="lead out of the left sponson")
+    garage.run(second, at("04-12", "10:45"), speed_kmh=99.0, incidents=[IncidentDraft("flip", spoiled_speed=True)])
     garage.run(second, at("04-12", "11:15"), prop="P2", speed_kmh=81.0, ways="one way")
     garage.run(second, at("04-12", "11:45"), hull="Quince", pack="L", speed_kmh=70.5, course_m=50.0)
     _modification(garage, "Long strut", ["cut", "drill"], done=False)
     session.add(Service(hull_id=medlar, kind="greased", at=at("04-11", "19:00").utc, created_at=NOW.utc))
     session.add(
-        Attachment(
-            kind="note", at=at("04-12", "12:00").utc, text="hopping on the last third", created_at=NOW.utc
-        )
+        Attachment(kind="note", at=at("04-12", "12:00").utc, text="hopping on the last third", created_at=NOW.utc)
     )
     session.flush()
     return garage
 
 
 def _modification(garage: Garage, title: str, actions: list[str], *, done: bool) -> int:
-    row = Modification(
-        hull_id=garage.hulls["Medlar"], title=title, purpose="hold the bow down", created_at=NOW.utc
-    )
+    row = Modification(hull_id=garage.hulls["Medlar"], title=title, purpose="hold the bow down", created_at=NOW.utc)
     garage.session.add(row)
     garage.session.flush()
     for position, action in enumerate(actions):

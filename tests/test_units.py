@@ -22,8 +22,7 @@ from garage.units import (
 )
 
 CHECKS = {
-    check["id"]: check
-    for check in json.loads((SHARED_DIR / "reference" / "checks.json").read_text(encoding="utf-8"))
+    check["id"]: check for check in json.loads((SHARED_DIR / "reference" / "checks.json").read_text(encoding="utf-8"))
 }
 EVERY_UNIT = [(kind.name, unit) for kind in KINDS.values() for unit in kind.units]
 A_MEASURE = st.one_of(

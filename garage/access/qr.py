@@ -11,9 +11,7 @@ def qr_svg(address: str) -> bytes:
     import segno
 
     out = io.BytesIO()
-    segno.make(address, micro=False, error="m").save(
-        out, kind="svg", scale=6, border=4, light="#fff", dark="#000"
-    )
+    segno.make(address, micro=False, error="m").save(out, kind="svg", scale=6, border=4, light="#fff", dark="#000")
     return out.getvalue()
 
 

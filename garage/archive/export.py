@@ -1,10 +1,10 @@
 """Everything in open formats, in one archive: what is written can be read without this program.
 
-    about.json            format, version, revision of the schema, rows of each table, each entry's hash
-    json/<table>.json     every row as it is stored, the source for an import
-    csv/<table>.csv       the same for spreadsheets
-    gpx/<log>.gpx         where the boat was, of each log that knows it
-    files/ab/abcd….jpg    photos, recordings and logs as they are kept, by the hash of their content
+about.json            format, version, revision of the schema, rows of each table, each entry's hash
+json/<table>.json     every row as it is stored, the source for an import
+csv/<table>.csv       the same for spreadsheets
+gpx/<log>.gpx         where the boat was, of each log that knows it
+files/ab/abcd….jpg    photos, recordings and logs as they are kept, by the hash of their content
 """
 
 import json

@@ -75,7 +75,5 @@ def _contents(session: Session, ids: set[int]) -> dict[int, str]:
 
 
 def _known_fingerprints(session: Session, ids: list[int]) -> set[tuple[str, int]]:
-    rows = session.exec(
-        select(Fingerprint.fingerprint, Fingerprint.state_id).where(col(Fingerprint.state_id).in_(ids))
-    )
+    rows = session.exec(select(Fingerprint.fingerprint, Fingerprint.state_id).where(col(Fingerprint.state_id).in_(ids)))
     return set(rows)

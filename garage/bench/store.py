@@ -180,9 +180,7 @@ def _run_figures(session: Session, run_id: int, side: str, pinned: MadeWith) -> 
     return run_figures(facts) | own_props(session, found, edition_id, shares, side)
 
 
-def run_facts(
-    session: Session, found: Run, pinned: MadeWith, side: str = USUAL_SIDE
-) -> tuple[RunFacts, int | None]:
+def run_facts(session: Session, found: Run, pinned: MadeWith, side: str = USUAL_SIDE) -> tuple[RunFacts, int | None]:
     """One run with what it was made with, and its prop's edition; of two of everything that of one side."""
     uses = packs_on(pinned.packs, side)
     packs = packs_by_ids(session, [use.pack_id for use in uses])

@@ -24,9 +24,7 @@ def set_aside_things(session: Session, things: Things, *, limit: int, offset: in
     most: BindParameter[int] = bindparam("most", limit + offset)
     parts = [_of_kind(kind.source, kind.binned) for kind in things.kinds if kind.binned]
     whole = text(" UNION ALL ".join(parts) + " ORDER BY at DESC, kind, url LIMIT :limit OFFSET :offset")
-    rows = session.connection().execute(
-        whole.bindparams(most, bindparam("limit", limit), bindparam("offset", offset))
-    )
+    rows = session.connection().execute(whole.bindparams(most, bindparam("limit", limit), bindparam("offset", offset)))
     return [SetAside(*row) for row in rows]
 
 

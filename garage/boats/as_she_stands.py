@@ -36,9 +36,7 @@ def as_she_stands(
 ) -> AsSheStands:
     """The short account of `content`, which is that of `state` with slips mended."""
     settings = [line for group in content.settings for line in group.lines]
-    weighed = next(
-        (line.measures[0] for line in settings if line.key == _RUNNING_MASS and line.measures), None
-    )
+    weighed = next((line.measures[0] for line in settings if line.key == _RUNNING_MASS and line.measures), None)
     return AsSheStands(
         number=state.number if state else None,
         fingerprint=short(state.fingerprint) if state else "",

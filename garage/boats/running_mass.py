@@ -20,6 +20,4 @@ def running_mass(weighed: Measure | None, bare_hull_g: float | None, added: Meas
     if added.value is None:
         return Measure(bare_hull_g, "mass", "the bare hull alone, weighed", added.caution)
     total = bare_hull_g + added.value
-    return Measure(
-        total, "mass", "added up: bare hull and what is on her, without packs and prop", added.caution
-    )
+    return Measure(total, "mass", "added up: bare hull and what is on her, without packs and prop", added.caution)

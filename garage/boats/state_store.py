@@ -28,9 +28,7 @@ class SpeedGroup:
 def run_counts(session: Session, state_ids: Iterable[int]) -> dict[int, int]:
     """How many runs rest on some states, those set aside among them."""
     rows = session.exec(
-        select(Run.state_id, func.count(col(Run.id)))
-        .where(in_(Run.state_id, state_ids))
-        .group_by(col(Run.state_id))
+        select(Run.state_id, func.count(col(Run.id))).where(in_(Run.state_id, state_ids)).group_by(col(Run.state_id))
     )
     return dict(rows.all())
 

@@ -94,8 +94,7 @@ def _refuse_if_too_full(data_dir: Path, folder: Path) -> None:
     free = shutil.disk_usage(folder).free
     if free < wanted:
         raise UnusableData(
-            f"No backup could be made in {folder}: it needs {wanted // 1_000_000} MB, "
-            f"{free // 1_000_000} MB are free."
+            f"No backup could be made in {folder}: it needs {wanted // 1_000_000} MB, {free // 1_000_000} MB are free."
         )
 
 

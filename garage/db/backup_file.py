@@ -1,8 +1,8 @@
 """What a backup is made of: one zip file with the notebook's file, the files beside it, and a list of both.
 
-    manifest.json    format, version, when, from which revision of the schema, and each entry's size and SHA-256
-    garage.sqlite
-    files/ab/abcd….jpg
+manifest.json    format, version, when, from which revision of the schema, and each entry's size and SHA-256
+garage.sqlite
+files/ab/abcd….jpg
 """
 
 import hashlib

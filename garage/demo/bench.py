@@ -45,9 +45,7 @@ def _entry(kind: str, at: Moment, row: Mapping[str, Any]) -> dict[str, Any]:
     return {"kind": kind, "at": at.utc, "offset_min": at.offset_min, "note": row["note"]}
 
 
-def _write_reading(
-    session: Session, code: str, pack_id: int, row: Mapping[str, Any], at: Moment, truth: Truth
-) -> None:
+def _write_reading(session: Session, code: str, pack_id: int, row: Mapping[str, Any], at: Moment, truth: Truth) -> None:
     draws = stream(truth, "reading", code, at.utc, row["method"])
     discharges = discharges_before(session, [pack_id], at.utc)[pack_id]
     temperature_c = round(draws.gauss(20.5, 1.5), 1)

@@ -139,9 +139,7 @@ def circumstances(
 def _setting(content: Content, key: str) -> float:
     """A setting's value as the boat had it; left and right by their mean, a balance point in percent."""
     found = [content.settings.get(f"{key}@{place}") for place in ("single", "left", "right")]
-    values = [
-        entry["percent"] if isinstance(entry, Mapping) else entry for entry in found if entry is not None
-    ]
+    values = [entry["percent"] if isinstance(entry, Mapping) else entry for entry in found if entry is not None]
     return sum(values) / len(values)
 
 

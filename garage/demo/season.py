@@ -68,9 +68,7 @@ def _runs(sessions: list[list[str]]) -> tuple[PlannedRun, ...]:
         for used in packs.split():
             codes, wiring = _packs(used)
             number = len(runs) + 1
-            runs.append(
-                PlannedRun(number, hull, tuple(props.split("+")), how, codes, wiring, *(kind or ["speed"]))
-            )
+            runs.append(PlannedRun(number, hull, tuple(props.split("+")), how, codes, wiring, *(kind or ["speed"])))
     return tuple(runs)
 
 

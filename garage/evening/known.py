@@ -78,9 +78,7 @@ def _known_props(
     return before if set(uses) == set(before) else uses
 
 
-def _check_packs(
-    reader: Reader, row: str, was: RunDraft, now: RunDraft, packs: Mapping[int, Pack]
-) -> None:
+def _check_packs(reader: Reader, row: str, was: RunDraft, now: RunDraft, packs: Mapping[int, Pack]) -> None:
     """Look at what was read off packs where it differs from what stood there."""
     for stood, use in zip(was.packs, now.packs, strict=True):
         if use != stood:

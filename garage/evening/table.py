@@ -196,8 +196,7 @@ def _settle(session: Session, outing_id: int, reader: Reader, new: NewRow) -> Ru
     facts = new.facts if last is None else {**new.facts, **_as_last(new.facts, carried(last))}
     props = _props(session, reader, new, last, places_of(hull))
     readings = tuple(
-        replace(one, pack_id=packs[0].id) if one.spot == "pack" and len(packs) == 1 else one
-        for one in new.temperatures
+        replace(one, pack_id=packs[0].id) if one.spot == "pack" and len(packs) == 1 else one for one in new.temperatures
     )
     return RunDraft(new.hull_id, outing_id, facts, new.started, tuple(props), tuple(uses), readings)
 
@@ -208,9 +207,7 @@ def _as_last(facts: FormData, last: FormData) -> FormData:
     return {"kind": last["kind"]} | {one.column: facts[one.column] or last[one.column] for one in asked}
 
 
-def _props(
-    session: Session, reader: Reader, new: NewRow, last: Run | None, places: tuple[str, ...]
-) -> list[PropUse]:
+def _props(session: Session, reader: Reader, new: NewRow, last: Run | None, places: tuple[str, ...]) -> list[PropUse]:
     if new.prop_code:
         picks = [PropPick(place, code=new.prop_code) for place in places[:1]]
         props = resolve_props(session, reader, picks, prefix=f"{new.row}_prop")

@@ -149,9 +149,7 @@ def _denied(session: Session) -> list[sheets.DeniedLine]:
 
 def _try_next(runs: list[Run], names: dict[int, str]) -> list[sheets.TryNextLine]:
     return [
-        sheets.TryNextLine(
-            run.id, names[run.hull_id], run.try_next, Moment(run.started_at, run.offset_min)
-        )
+        sheets.TryNextLine(run.id, names[run.hull_id], run.try_next, Moment(run.started_at, run.offset_min))
         for run in runs
         if run.try_next and run.try_next_done_at is None
     ][:_MOST_LINES]

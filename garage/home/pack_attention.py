@@ -57,9 +57,7 @@ def _reasons(pack: PackFacts) -> list[str]:
         reasons.append(pack.standing_text)
     if pack.since_reading >= READ_EVERY:
         done = f"{READ_EVERY} or more discharges"
-        reasons.append(
-            f"{done} since its resistance was read" if pack.ever_read else f"{done}, resistance never read"
-        )
+        reasons.append(f"{done} since its resistance was read" if pack.ever_read else f"{done}, resistance never read")
     return reasons + list(pack.due)
 
 

@@ -134,9 +134,7 @@ def first_moves(begun: Begun) -> list[FirstMove]:
     if begun.runs:
         return []
     return [
-        FirstMove(
-            "Write down the hull on your bench", "Name and kind are enough.", "/hulls/new", begun.hulls
-        ),
+        FirstMove("Write down the hull on your bench", "Name and kind are enough.", "/hulls/new", begun.hulls),
         FirstMove(
             "Add a prop",
             "Each physical prop is its own item: two of one size differ.",

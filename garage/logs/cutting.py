@@ -49,8 +49,7 @@ def cut_anew(session: Session, row: LogFile) -> list[LogPiece]:
     if motion is not None:
         spans = runs_between_rests(motion, course_of(motion), row.rest_s) or spans
     measured = [
-        Measured(start, end, worth_keeping(look_at_part(row, track, brought_back, start, end)))
-        for start, end in spans
+        Measured(start, end, worth_keeping(look_at_part(row, track, brought_back, start, end))) for start, end in spans
     ]
     pieces = write_pieces(session, row.id, measured)
     _offer(session, row, pieces)

@@ -71,9 +71,7 @@ def _days_of(session: Session, owned: Sequence[tuple[LogPiece, LogFile]]) -> lis
     return list(outings_by_id(session, ids).values()) if ids else []
 
 
-def _piece_line(
-    piece: LogPiece, row: LogFile, offset_min: int, lines: Mapping[int, RunLine]
-) -> sheets.PieceLine:
+def _piece_line(piece: LogPiece, row: LogFile, offset_min: int, lines: Mapping[int, RunLine]) -> sheets.PieceLine:
     line = lines.get(piece.run_id or 0)
     name = f"Run {line.number}" if line else ""
     found = sheets.piece_line(piece, row, clock_at(row, piece.start_s, offset_min), name)

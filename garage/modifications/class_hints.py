@@ -29,9 +29,7 @@ def is_about_strakes(*texts: str) -> bool:
     return any(_STRAKE.search(text) for text in texts)
 
 
-def strake_hints(
-    pieces: Sequence[Piece], hull_length_mm: float | None, hull_beam_mm: float | None
-) -> list[Hint]:
+def strake_hints(pieces: Sequence[Piece], hull_length_mm: float | None, hull_beam_mm: float | None) -> list[Hint]:
     """Hints for strakes on a hull of the given size in mm; steps are numbered from 1 as on the page."""
     rules = class_rules()
     large = (hull_length_mm or 0) > _LARGE_LENGTH_MM and (hull_beam_mm or 0) > _LARGE_BEAM_MM

@@ -231,9 +231,7 @@ def totals(steps: Sequence[Step], lines: Sequence[StepLine]) -> Totals:
     last = max(hard, key=lambda line: line.hardens_until.utc if line.hardens_until else "", default=None)
     return Totals(
         mass=Measure(mass.mass_g, "mass", mass.origin, mass.caution),
-        spent=Measure(
-            sum(minutes) if minutes else None, "minutes", f"written down with {_steps(len(minutes))}"
-        ),
+        spent=Measure(sum(minutes) if minutes else None, "minutes", f"written down with {_steps(len(minutes))}"),
         hardening=Measure(sum(hours) if hours else None, "hours", f"added up over {_steps(len(hours))}"),
         hard_at=last.hardens_until if last else None,
         is_hardening=bool(last and last.is_hardening),
@@ -242,9 +240,7 @@ def totals(steps: Sequence[Step], lines: Sequence[StepLine]) -> Totals:
     )
 
 
-def fit_sheet(
-    modification: Modification, hull: Hull, act: str, steps: Sequence[Step], at: Moment
-) -> FitSheet:
+def fit_sheet(modification: Modification, hull: Hull, act: str, steps: Sequence[Step], at: Moment) -> FitSheet:
     """Asking about `act`, which is fit, rework or take off."""
     lines = [step_line(step, number, at) for number, step in enumerate(steps, 1)]
     mass = total_mass([step for step in steps if step.done_at is not None])
@@ -262,9 +258,7 @@ def fit_sheet(
     )
 
 
-def _line(
-    row: Modification, statuses: Mapping[int, str], steps: Mapping[int, Sequence[Step]]
-) -> ModificationLine:
+def _line(row: Modification, statuses: Mapping[int, str], steps: Mapping[int, Sequence[Step]]) -> ModificationLine:
     own = steps.get(row.id, ())
     mass = total_mass(own)
     return ModificationLine(

@@ -21,9 +21,7 @@ _STEP = "/steps/{step_id:int}"
 def new_step(desk: Desk, modification_id: int) -> step_sheets.StepFormSheet:
     modification = modification_store.modification(desk.session, modification_id)
     begun = step_forms.begun_values(desk.query)
-    return step_sheets.step_form_sheet(
-        modification, None, own_materials(desk.session), desk.units, begun=begun
-    )
+    return step_sheets.step_form_sheet(modification, None, own_materials(desk.session), desk.units, begun=begun)
 
 
 @pages.action("/modifications/{modification_id:int}/steps/new", on_error=new_step)
@@ -37,9 +35,7 @@ def add_step(desk: Desk, modification_id: int) -> Done:
 
 @pages.fragment("/steps/mass", "modifications/_step_mass.html")
 def show_mass(desk: Desk) -> step_sheets.MassPreview:
-    return step_sheets.mass_preview(
-        *step_forms.read_unfinished_piece(desk.query_reader(), own_materials(desk.session))
-    )
+    return step_sheets.mass_preview(*step_forms.read_unfinished_piece(desk.query_reader(), own_materials(desk.session)))
 
 
 @pages.sheet(_STEP, "modifications/step.html")

@@ -175,9 +175,7 @@ def step_form_sheet(
         adhesives=list(adhesives().values()),
         sections=[(name, shape.title) for name, shape in SECTIONS.items()],
         needs=_needs(),
-        mass=mass_preview(step, {})
-        if step
-        else MassPreview(Measure(None, "mass"), "", Measure(None, "density")),
+        mass=mass_preview(step, {}) if step else MassPreview(Measure(None, "mass"), "", Measure(None, "density")),
     )
 
 
@@ -208,8 +206,7 @@ def _sizes(step: Step) -> list[Size]:
 def _needs() -> dict[str, list[str]]:
     """By field: the sections that need it."""
     return {
-        field.name: [name for name, shape in SECTIONS.items() if field.column in shape.needs]
-        for field in _DIMENSIONS
+        field.name: [name for name, shape in SECTIONS.items() if field.column in shape.needs] for field in _DIMENSIONS
     }
 
 

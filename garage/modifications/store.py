@@ -36,9 +36,7 @@ def modifications_by_ids(session: Session, ids: Iterable[int]) -> dict[int, Modi
     return {row.id: row for row in session.exec(select(Modification).where(in_(Modification.id, ids)))}
 
 
-def modifications_of(
-    session: Session, hull_id: int, *, limit: int = 50, offset: int = 0
-) -> list[Modification]:
+def modifications_of(session: Session, hull_id: int, *, limit: int = 50, offset: int = 0) -> list[Modification]:
     """The modifications of a hull, latest first."""
     rows = select(Modification).where(Modification.hull_id == hull_id).order_by(col(Modification.id).desc())
     return list(session.exec(rows.limit(limit).offset(offset)))
@@ -49,9 +47,7 @@ def work_under_way(session: Session, *, limit: int) -> list[Modification]:
     open_work = select(Step.modification_id).where(
         col(Step.in_change_id).is_(None), col(Step.done_at).is_not(None), col(Step.set_aside_at).is_(None)
     )
-    rows = select(Modification).where(
-        col(Modification.dropped_at).is_(None), col(Modification.id).in_(open_work)
-    )
+    rows = select(Modification).where(col(Modification.dropped_at).is_(None), col(Modification.id).in_(open_work))
     return list(session.exec(rows.order_by(col(Modification.id).desc()).limit(limit)))
 
 

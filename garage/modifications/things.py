@@ -34,11 +34,7 @@ STEP = Kind(
     in_use="t.set_aside_at IS NULL",
     aside="t.set_aside_at IS NOT NULL",
     at="coalesce(t.done_at, '')",
-    found=Found(
-        "step", 3, "Steps", texts(*searched(STEP_FIELDS, "title")), texts(*searched(STEP_FIELDS, "text"))
-    ),
-    binned=Binned(
-        "step", _CALLED, "'/modifications/' || t.modification_id", "'/steps/' || t.id || '/bring-back'"
-    ),
+    found=Found("step", 3, "Steps", texts(*searched(STEP_FIELDS, "title")), texts(*searched(STEP_FIELDS, "text"))),
+    binned=Binned("step", _CALLED, "'/modifications/' || t.modification_id", "'/steps/' || t.id || '/bring-back'"),
 )
 THINGS = (MODIFICATION, STEP)

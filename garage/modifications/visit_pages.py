@@ -53,6 +53,4 @@ def keep(desk: Desk, hull_id: int) -> Done:
 @pages.action("/hulls/{hull_id:int}/states/{number:int}/back/{position:int}")
 def back(desk: Desk, hull_id: int, number: int, position: int) -> Done:
     stands = take_back(desk.session, hull_id, number, position, desk.moment, desk.rests, release_steps)
-    return Done(
-        f"/hulls/{hull_id}/states/{stands.number}", f"Taken back. Build state {stands.number} stands."
-    )
+    return Done(f"/hulls/{hull_id}/states/{stands.number}", f"Taken back. Build state {stands.number} stands.")

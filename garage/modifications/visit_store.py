@@ -28,11 +28,7 @@ def on_offer(session: Session, hull_id: int, content: Content) -> OnOffer:
     reworked = moved_on(session, fitted)
     installed = {entry["part_id"] for entry in content.parts.values()}
     return OnOffer(
-        {
-            row.id: row.title
-            for row in known
-            if str(row.id) not in content.fitted and not row.dropped_at
-        },
+        {row.id: row.title for row in known if str(row.id) not in content.fitted and not row.dropped_at},
         {row.id: row.title for row in fitted if row.id in reworked},
         {row.id: row.text for row in parts_in_use(session, limit=MOST_OFFERED) if row.id not in installed},
     )

@@ -34,10 +34,7 @@ def outing_lines(session: Session, outings: Sequence[Outing]) -> list[sheets.Out
     ids = {one.id for one in outings}
     counts = run_counts(session, ids)
     waters = waters_by_id(session, {one.water_id for one in outings})
-    return [
-        sheets.outing_line(one, waters[one.water_id].name, counts.get(one.id, NO_RUNS))
-        for one in outings
-    ]
+    return [sheets.outing_line(one, waters[one.water_id].name, counts.get(one.id, NO_RUNS)) for one in outings]
 
 
 def outing_page(

@@ -36,9 +36,7 @@ def add_outing(desk: Desk) -> Done:
 
 @pages.sheet("/outings/{outing_id:int}", "outings/outing.html")
 def show_outing(desk: Desk, outing_id: int) -> sheets.OutingSheet:
-    return outing_page(
-        desk.session, outing_id, desk.units, page=desk.page, limit=desk.limit, offset=desk.offset
-    )
+    return outing_page(desk.session, outing_id, desk.units, page=desk.page, limit=desk.limit, offset=desk.offset)
 
 
 @pages.sheet("/outings/{outing_id:int}/edit", "outings/edit.html")

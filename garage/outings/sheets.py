@@ -104,9 +104,7 @@ def outing_line(outing: Outing, water: str, count: OutingCount) -> OutingLine:
     )
 
 
-def outing_form_sheet(
-    outing: Outing | None, waters: list[Water], units: DisplayUnits, now: Moment
-) -> OutingFormSheet:
+def outing_form_sheet(outing: Outing | None, waters: list[Water], units: DisplayUnits, now: Moment) -> OutingFormSheet:
     """The form of `outing`, or of a new one that begins now."""
     options = [Option(str(one.id), one.name) for one in waters]
     if outing is None:

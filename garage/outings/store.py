@@ -46,22 +46,16 @@ def set_outing_aside(session: Session, outing_id: int, at: str | None) -> Outing
 def set_aside_refusal(session: Session, outing_id: int) -> str:
     """Why an outing cannot be set aside; empty when it can."""
     counted = run_counts(session, {outing_id}).get(outing_id)
-    return (
-        f"It has {counted.runs} runs that count: set those aside first." if counted and counted.runs else ""
-    )
+    return f"It has {counted.runs} runs that count: set those aside first." if counted and counted.runs else ""
 
 
 def outing_problems(session: Session, kept: Outing, started: Moment) -> dict[str, str]:
     """What a changed outing goes against: its runs stay on its day."""
-    first = session.exec(
-        select(Run).where(Run.outing_id == kept.id).order_by(col(Run.started_at)).limit(1)
-    ).first()
+    first = session.exec(select(Run).where(Run.outing_id == kept.id).order_by(col(Run.started_at)).limit(1)).first()
     if first is None or started.utc <= first.started_at and started.date() == began(kept).date():
         return {}
     ran = Moment(first.started_at, first.offset_min)
-    return {
-        "started": f"Its first run was on {ran.day()} at {ran.clock()}: the outing began no later that day."
-    }
+    return {"started": f"Its first run was on {ran.day()} at {ran.clock()}: the outing began no later that day."}
 
 
 def wave_runs_away(session: Session, outing_id: int, at: str) -> None:

@@ -61,16 +61,12 @@ def read_log_entry(reader: Reader, units: DisplayUnits, cells_s: int, capacity_m
     return form | {"volts": kept_volts(volts)}
 
 
-def check_charge(
-    reader: Reader, name: str, charge_mah: float | None, capacity_mah: float, *, required: bool
-) -> None:
+def check_charge(reader: Reader, name: str, charge_mah: float | None, capacity_mah: float, *, required: bool) -> None:
     """Put a message beside `name` for a charge that the pack cannot hold, or that a capacity test needs."""
     if charge_mah is None and required:
         reader.fail(name, "A capacity test is the charge that came out: write it here.")
     if charge_mah is not None and charge_mah > 2 * capacity_mah:
-        reader.fail(
-            name, f"More than twice what the pack holds ({capacity_mah:.0f} mAh): is a figure or a unit wrong?"
-        )
+        reader.fail(name, f"More than twice what the pack holds ({capacity_mah:.0f} mAh): is a figure or a unit wrong?")
 
 
 def read_volts(
@@ -83,8 +79,7 @@ def read_volts(
         if not LOWEST_CELL_V <= cell <= HIGHEST_CELL_V:
             reader.fail(
                 name,
-                f"Cell {number} at {cell:g} V? A resting cell lies between {LOWEST_CELL_V:g} and "
-                f"{HIGHEST_CELL_V:g} V.",
+                f"Cell {number} at {cell:g} V? A resting cell lies between {LOWEST_CELL_V:g} and {HIGHEST_CELL_V:g} V.",
             )
     return tuple(volts)
 
@@ -144,16 +139,12 @@ def _cells(reader: Reader, units: DisplayUnits, cells_s: int) -> list[float]:
     return cells
 
 
-def _per_cell(
-    reader: Reader, units: DisplayUnits, name: str, written: str, kind: str, cells_s: int
-) -> list[float]:
+def _per_cell(reader: Reader, units: DisplayUnits, name: str, written: str, kind: str, cells_s: int) -> list[float]:
     parts = [part.strip() for part in _PARTED.split(written) if part.strip()]
     if len(parts) == 1 and not any(sign.isalpha() for sign in parts[0]):
         parts = parts[0].split()
     if written and len(parts) != cells_s:
-        reader.fail(
-            name, f"{_figures(len(parts))} for a pack of {cells_s}S: one for each cell, parted by ;"
-        )
+        reader.fail(name, f"{_figures(len(parts))} for a pack of {cells_s}S: one for each cell, parted by ;")
         return []
     try:
         return [parse_quantity(part, kind, units.unit(kind)) for part in parts]

@@ -75,9 +75,7 @@ def _cautions(members: Sequence[Member], in_series: bool) -> list[str]:
     words = []
     cells = {member.cells_s for member in members}
     if not in_series and len(cells) > 1:
-        words.append(
-            "Different cell counts never go in parallel: the higher pack would force current into the lower."
-        )
+        words.append("Different cell counts never go in parallel: the higher pack would force current into the lower.")
     least, most = (pick(member.capacity_mah for member in members) for pick in (min, max))
     if least < _CAPACITY_APART * most:
         words.append("Capacities differ by more than a tenth: stop by the smaller pack.")

@@ -173,9 +173,7 @@ def _heat_by_current(run: RunOnPack, amps: float | None, ohms: float | None) -> 
     if amps is None or ohms is None or run.duration_s is None:
         return Measure(None, "heat")
     heat = pack_use.heat_w(amps, ohms) * run.duration_s / 3600
-    origin = (
-        f"estimated: I²R of the mean current, {run.resistance_how}; a current that swings makes up to twice that"
-    )
+    origin = f"estimated: I²R of the mean current, {run.resistance_how}; a current that swings makes up to twice that"
     return Measure(heat, "heat", origin, "", 0.8 * heat, 2.0 * heat)
 
 

@@ -40,9 +40,7 @@ _OF_READING = {field.column for field in RUN_FIELDS if READING_SECTIONS & {*fiel
 class PastRuns:
     """Takes in the rows of one spreadsheet, within a transaction that the caller keeps or drops."""
 
-    def __init__(
-        self, session: Session, import_id: int, choices: Choices, now: Moment, units: DisplayUnits
-    ) -> None:
+    def __init__(self, session: Session, import_id: int, choices: Choices, now: Moment, units: DisplayUnits) -> None:
         self._session, self._import_id, self._choices, self._now = session, import_id, choices, now
         self._units = units
         self.new_outings: set[int] = set()

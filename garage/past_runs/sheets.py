@@ -92,10 +92,7 @@ def stage_of(found: PastImport) -> str:
 
 def import_list_sheet(found: Sequence[PastImport], page: int, limit: int) -> ImportListSheet:
     """The list; `found` holds one more than `limit` if there is a further page."""
-    rows = [
-        ImportLine(row.id, row.name, day_text(row.created_at[:10]), stage_of(row))
-        for row in found[:limit]
-    ]
+    rows = [ImportLine(row.id, row.name, day_text(row.created_at[:10]), stage_of(row)) for row in found[:limit]]
     return ImportListSheet(rows, page, len(found) > limit, {})
 
 
@@ -119,9 +116,7 @@ def import_sheet(
         headings=table.headings,
         first_rows=[tuple(cell[:SHOWN_SIGNS] for cell in cells) for _, cells in table.rows[:SHOWN_ROWS]],
         count=len(table.rows),
-        columns=[
-            ColumnChoice(one.name, one.label, KINDS[one.kind].units if one.is_measure else ()) for one in FIELDS
-        ],
+        columns=[ColumnChoice(one.name, one.label, KINDS[one.kind].units if one.is_measure else ()) for one in FIELDS],
         options=[(str(number), heading or f"column {number + 1}") for number, heading in enumerate(table.headings)],
         hulls=[(str(hull_id), name) for hull_id, name in hulls],
         date_orders=DATE_ORDERS,

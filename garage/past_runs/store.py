@@ -88,9 +88,7 @@ def keep_lines(session: Session, found: PastImport, lines: Sequence[PastImportLi
     session.flush()
 
 
-def lines_of(
-    session: Session, import_id: int, *, refused: bool, limit: int, offset: int = 0
-) -> list[PastImportLine]:
+def lines_of(session: Session, import_id: int, *, refused: bool, limit: int, offset: int = 0) -> list[PastImportLine]:
     """The rows that were refused, or those that were understood, in the order of the file."""
     which = PastImportLine.refused != "" if refused else PastImportLine.refused == ""
     query = select(PastImportLine).where(PastImportLine.import_id == import_id, which)

@@ -58,9 +58,7 @@ def attach(desk: Desk, owner: str, owner_id: int) -> Done:
     files_dir = desk.request.app.state.settings.files_dir
     draft = forms.read_attach(desk.reader(), desk.typed.files("attach_files"), files_dir)
     count = store.attach(desk.session, files_dir, owner, owner_id, draft, desk.moment)
-    return Done(
-        thing.url, f"Attached to {thing.name}." if count == 1 else f"{count} attached to {thing.name}."
-    )
+    return Done(thing.url, f"Attached to {thing.name}." if count == 1 else f"{count} attached to {thing.name}.")
 
 
 @pages.sheet("/attachments/{attachment_id:int}/edit", "photos/edit.html")

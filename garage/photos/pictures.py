@@ -89,9 +89,7 @@ def _in_common_colours(picture: Image, profile: bytes | None) -> Image:
     if not profile or picture.mode != "RGB":
         return picture
     try:
-        return (
-            ImageCms.profileToProfile(picture, io.BytesIO(profile), ImageCms.createProfile("sRGB")) or picture
-        )
+        return ImageCms.profileToProfile(picture, io.BytesIO(profile), ImageCms.createProfile("sRGB")) or picture
     except (ImageCms.PyCMSError, OSError, ValueError):
         return picture
 

@@ -100,9 +100,7 @@ def attachments_sheet(owner: Thing, rows: Sequence[Attachment], page: int, limit
     return AttachmentsSheet(owner.name, owner.url, shown, page, len(rows) > limit, {})
 
 
-def unsorted_sheet(
-    rows: Sequence[Attachment], owners: Sequence[Thing], page: int, limit: int
-) -> UnsortedSheet:
+def unsorted_sheet(rows: Sequence[Attachment], owners: Sequence[Thing], page: int, limit: int) -> UnsortedSheet:
     """Notes to sort; `rows` holds one more than `limit` if there is a further page."""
     choices = [(f"{found.owner}:{found.id}", f"{found.owner}: {found.name}") for found in owners]
     return UnsortedSheet([attached_item(row) for row in rows[:limit]], choices, page, len(rows) > limit, {})
@@ -111,6 +109,4 @@ def unsorted_sheet(
 def edit_sheet(row: Attachment, owner: Thing) -> EditSheet:
     """The form of one attachment."""
     item = attached_item(row)
-    return EditSheet(
-        item, owner.name, owner.url, {"attach_text": item.text, "attach_at": item.at.local_text()}
-    )
+    return EditSheet(item, owner.name, owner.url, {"attach_text": item.text, "attach_at": item.at.local_text()})

@@ -66,9 +66,7 @@ def add_link(
     now: Moment | None = None,
 ) -> Attachment:
     """Attach a link; nothing is fetched from it. Raises NotFound if there is nothing to attach it to."""
-    return _add(
-        session, Attachment(kind="link", url=url, text=text, **_common(owner, owner_id, at, now))
-    )
+    return _add(session, Attachment(kind="link", url=url, text=text, **_common(owner, owner_id, at, now)))
 
 
 def add_photo(
@@ -117,9 +115,7 @@ def add_taken(
     return _add(session, row)
 
 
-def attach(
-    session: Session, files_dir: Path, owner: str, owner_id: int | None, draft: AttachDraft, now: Moment
-) -> int:
+def attach(session: Session, files_dir: Path, owner: str, owner_id: int | None, draft: AttachDraft, now: Moment) -> int:
     """Attach all that a form held; how many that were. Raises NotFound if there is nothing to attach to."""
     for position, taken in enumerate(draft.files):
         try:
@@ -175,9 +171,7 @@ def recent_owners(session: Session, things: Things, each: int = 20) -> list[Thin
     return [found for owner in SORTED_INTO for found in things.recent(session, owner, each)]
 
 
-def _common(
-    owner: str, owner_id: int | None, at: Moment, now: Moment | None
-) -> dict[str, Any]:
+def _common(owner: str, owner_id: int | None, at: Moment, now: Moment | None) -> dict[str, Any]:
     written = (now or at).utc
     return {
         "owner": owner,

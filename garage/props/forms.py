@@ -76,9 +76,7 @@ def read_new_prop(reader: Reader, units: DisplayUnits) -> NewProp:
     return NewProp(prop, edition, f"“{written}” was read as {reading.words}." if reading else "")
 
 
-def read_rework(
-    reader: Reader, units: DisplayUnits, ticked: list[str], prop: Prop, before: PropEdition
-) -> Rework:
+def read_rework(reader: Reader, units: DisplayUnits, ticked: list[str], prop: Prop, before: PropEdition) -> Rework:
     """What was done to `prop` after its edition `before`, and what it measures now. Raises FormErrors."""
     done = [name for name in REWORKS[1:] if name in ticked]
     if not done or set(ticked) - set(done):
@@ -177,6 +175,4 @@ def _refuse_odd_ratio(reader: Reader, diameter_mm: float | None, pitch_mm: float
     if diameter_mm and pitch_mm:
         ratio = pitch_mm / diameter_mm
         if not _LOWEST_RATIO <= ratio <= _HIGHEST_RATIO:
-            reader.fail(
-                "pitch", f"That would be a pitch ratio of {ratio:.3g}: have figures or units changed places?"
-            )
+            reader.fail("pitch", f"That would be a pitch ratio of {ratio:.3g}: have figures or units changed places?")

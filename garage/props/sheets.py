@@ -173,9 +173,7 @@ def rework_sheet(prop: Prop, before: PropEdition, now: Moment) -> ReworkSheet:
 
 def mending_sheet(prop: Prop, edition: PropEdition, units: DisplayUnits) -> ReworkSheet:
     """The form that mends an edition."""
-    return ReworkSheet(
-        prop.id, prop.code, prop.blades, edition_view(edition), edition_values(edition, units), []
-    )
+    return ReworkSheet(prop.id, prop.code, prop.blades, edition_view(edition), edition_values(edition, units), [])
 
 
 def workshop_cautions(prop: Prop) -> list[Caution]:

@@ -72,9 +72,7 @@ def _from_code(letters: str, figures: str) -> SizeReading:
         ratio = 1 + int(figures[0]) / 10
         if figures[0] == "0" or diameter < LEAST_MM:
             raise UnclearSize(f"“{letters}{figures}” is not a number code that is known here. {_ASK}")
-        return SizeReading(
-            diameter, ratio * diameter, f"a number code: ratio {ratio:.1f}, diameter {diameter:g} mm"
-        )
+        return SizeReading(diameter, ratio * diameter, f"a number code: ratio {ratio:.1f}, diameter {diameter:g} mm")
     first = int(figures[:2])
     as_ratio = 10 <= first <= 10 * HIGH_RATIO and diameter >= LEAST_MM
     as_pitch_mm = diameter >= LEAST_MM and first / diameter >= LOW_RATIO
@@ -121,9 +119,7 @@ def _unit_on_first_only(first: str, figure: float) -> SizeReading:
         return _by_ratio(diameter, figure)
     if in_mm and figure > LEAST_MM:
         return SizeReading(diameter, figure, "millimetres by millimetres")
-    raise UnclearSize(
-        f"{figure:g} after “{_short(first)}”: a pitch or a ratio? Write its unit, or “ratio {figure:g}”."
-    )
+    raise UnclearSize(f"{figure:g} after “{_short(first)}”: a pitch or a ratio? Write its unit, or “ratio {figure:g}”.")
 
 
 def _diameter_alone(text: str) -> float:

@@ -65,9 +65,7 @@ def _best_before(session: Session, asked: Iterable[_Key], since: str) -> dict[_K
         by_cells[cells] += [(key, one) for one in known[hull_id] if one.way == way]
     before: dict[_Key, float] = {}
     for cells, wanted in by_cells.items():
-        earlier = Narrowing(
-            ("run.started_at < :since", "run.cells_s IS :cells"), {"since": since, "cells": cells}
-        )
+        earlier = Narrowing(("run.started_at < :since", "run.cells_s IS :cells"), {"since": since, "cells": cells})
         best = best_of_hulls(session, [(key[0], one) for key, one in wanted], earlier, 1)
         for (key, _), fastest in zip(wanted, best, strict=True):
             if fastest:

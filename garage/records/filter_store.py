@@ -15,18 +15,11 @@ MOST_SUGGESTED = 40
 # A word in the titles of more modifications than this is no filter.
 MOST_MODIFICATIONS = 60
 
-_HULL = text(
-    "SELECT id, name FROM hull WHERE name = :typed COLLATE NOCASE OR id = :id ORDER BY name <> :typed LIMIT 2"
-)
-_PROP = text(
-    "SELECT id, code FROM prop WHERE code = :typed COLLATE NOCASE OR id = :id ORDER BY code <> :typed LIMIT 2"
-)
-_PACK = text(
-    "SELECT id, code FROM pack WHERE code = :typed COLLATE NOCASE OR id = :id ORDER BY code <> :typed LIMIT 2"
-)
+_HULL = text("SELECT id, name FROM hull WHERE name = :typed COLLATE NOCASE OR id = :id ORDER BY name <> :typed LIMIT 2")
+_PROP = text("SELECT id, code FROM prop WHERE code = :typed COLLATE NOCASE OR id = :id ORDER BY code <> :typed LIMIT 2")
+_PACK = text("SELECT id, code FROM pack WHERE code = :typed COLLATE NOCASE OR id = :id ORDER BY code <> :typed LIMIT 2")
 _MODIFICATIONS = text(
-    "SELECT id, hull_id FROM modification WHERE instr(lower(title), lower(:typed)) > 0"
-    " ORDER BY id DESC LIMIT :most"
+    "SELECT id, hull_id FROM modification WHERE instr(lower(title), lower(:typed)) > 0 ORDER BY id DESC LIMIT :most"
 )
 _MODIFICATION = text("SELECT id, hull_id FROM modification WHERE id = :id")
 # The states of the hulls concerned whose content holds one of the modifications.
@@ -99,8 +92,7 @@ def narrowing(session: Session, filters: Filters) -> tuple[Narrowing, dict[str, 
 def suggestions(session: Session) -> dict[str, list[str]]:
     """A few names and codes to choose from, by field: those in use first, the newest first."""
     return {
-        name: list(session.execute(query, {"most": MOST_SUGGESTED}).scalars())
-        for name, query in _SUGGESTIONS.items()
+        name: list(session.execute(query, {"most": MOST_SUGGESTED}).scalars()) for name, query in _SUGGESTIONS.items()
     }
 
 

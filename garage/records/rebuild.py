@@ -53,9 +53,7 @@ def rebuild_sheet(session: Session, run_id: int, now: Moment, units: DisplayUnit
         state=sheet,
         props=[sheets.prop_sheet(one) for one in props],
         packs=[sheets.pack_sheet(one) for one in packs],
-        temperatures=[
-            sheets.temperature_sheet(row, day) for row in temperatures_of(session, [run_id]).get(run_id, [])
-        ],
+        temperatures=[sheets.temperature_sheet(row, day) for row in temperatures_of(session, [run_id]).get(run_id, [])],
         service=[one.text for one in due_of(session, [boat], found.started_at)[boat.id]],
         photos=_photos(session, found),
         mended=mended_lines(corrections_of(session, "run", [run_id]).get(run_id, [])),

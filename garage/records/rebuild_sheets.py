@@ -130,9 +130,7 @@ def since_then(props: list[PropThen], packs: list[PackThen], latest_props: str, 
     for then in props:
         code = then.prop.code
         if then.newest != then.edition.number:
-            said.append(
-                f"Prop {code} was edition {then.edition.number} then; it is edition {then.newest} now."
-            )
+            said.append(f"Prop {code} was edition {then.edition.number} then; it is edition {then.newest} now.")
         if then.prop.retired_on:
             said.append(f"Prop {code} is retired.")
     if latest_props and latest_props != own_props:

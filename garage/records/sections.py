@@ -56,9 +56,7 @@ class Ranking:
         ]
 
 
-def sections(
-    session: Session, filters: Filters, narrowing: Narrowing, *, limit: int, offset: int = 0
-) -> list[Section]:
+def sections(session: Session, filters: Filters, narrowing: Narrowing, *, limit: int, offset: int = 0) -> list[Section]:
     """The sections of records, best known way first. Empty ones are left out."""
     found = ranking(session, filters, narrowing, limit=limit, offset=offset)
     return found.sections({line.id: line for line in run_lines(session, found.runs)})

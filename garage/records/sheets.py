@@ -67,9 +67,7 @@ class RecordsSheet:
     kinds: tuple[str, ...] = HULL_KINDS
 
 
-def section_sheet(
-    section: Section, query: dict[str, str], offset: int, units: DisplayUnits
-) -> SectionSheet:
+def section_sheet(section: Section, query: dict[str, str], offset: int, units: DisplayUnits) -> SectionSheet:
     """One section with its ranks."""
     way = section.way.words(units)
     rows = [RecordRow(way, offset + place, line) for place, line in enumerate(section.lines, 1)]

@@ -57,9 +57,7 @@ def drafts_of(session: Session, runs: Sequence[Run]) -> dict[int, RunDraft]:
 def pack_use(row: RunPack) -> PackUse:
     """A pack of a run as it is written now."""
     volts = tuple(json.loads(row.volts_after)) if row.volts_after else ()
-    return PackUse(
-        row.pack_id, row.wiring, row.start_temperature_c, row.rested_v, row.charge_mah, row.end_v, volts
-    )
+    return PackUse(row.pack_id, row.wiring, row.start_temperature_c, row.rested_v, row.charge_mah, row.end_v, volts)
 
 
 def temperature(row: RunTemperature) -> TemperatureDraft:
@@ -67,9 +65,7 @@ def temperature(row: RunTemperature) -> TemperatureDraft:
     return TemperatureDraft(row.spot, row.temperature_c, row.seconds_after, row.place, row.pack_id, row.note)
 
 
-def change_run(
-    session: Session, run_id: int, new: RunDraft, why: str, at: Moment, was: RunDraft | None = None
-) -> Run:
+def change_run(session: Session, run_id: int, new: RunDraft, why: str, at: Moment, was: RunDraft | None = None) -> Run:
     """Write a run anew as `new`; its hull, outing and build state stay; `was` is how it stood, if that was read.
     Raises NotFound.
 
@@ -141,9 +137,7 @@ def _change_props(
     add_props(session, run_id, new)
 
 
-def _change_packs(
-    session: Session, kept: Run, old: tuple[PackUse, ...], draft: RunDraft, ledger: _Ledger
-) -> None:
+def _change_packs(session: Session, kept: Run, old: tuple[PackUse, ...], draft: RunDraft, ledger: _Ledger) -> None:
     new, start = draft.packs, Moment(kept.started_at, kept.offset_min)
     names = pack_texts(session, {use.pack_id for use in (*old, *new)})
     before = {use.pack_id: use for use in old}
@@ -152,9 +146,7 @@ def _change_packs(
     for use in new:
         was = before.get(use.pack_id, PackUse(use.pack_id))
         for column in _PACK_COLUMNS:
-            ledger.note(
-                f"pack {names[use.pack_id].code}: {column}", getattr(was, column), getattr(use, column)
-            )
+            ledger.note(f"pack {names[use.pack_id].code}: {column}", getattr(was, column), getattr(use, column))
     stay = {use.pack_id for use in new}
     for row in packs_of(session, [kept.id])[kept.id]:
         if row.pack_id not in stay:
@@ -167,9 +159,7 @@ def _change_packs(
 
 
 def _pack_words(uses: Iterable[PackUse], names: dict) -> str:
-    return " + ".join(
-        names[use.pack_id].code + (f" ({use.wiring})" if use.wiring != "single" else "") for use in uses
-    )
+    return " + ".join(names[use.pack_id].code + (f" ({use.wiring})" if use.wiring != "single" else "") for use in uses)
 
 
 def _change_temperatures(
@@ -223,9 +213,7 @@ def add_incident(session: Session, run_id: int, incident: IncidentDraft) -> None
 
 def set_incident_aside(session: Session, run_id: int, incident_id: int, at: str | None) -> Incident:
     """Set an incident aside, or bring it back with None. Raises NotFound."""
-    found = session.exec(
-        select(Incident).where(Incident.id == incident_id, Incident.run_id == run_id)
-    ).first()
+    found = session.exec(select(Incident).where(Incident.id == incident_id, Incident.run_id == run_id)).first()
     if found is None:
         raise NotFound("There is no such incident in this run.")
     found.set_aside_at = at

@@ -34,9 +34,7 @@ from garage.units import DisplayUnits, show
 from garage.waters.outing_store import outing
 
 
-def run_page(
-    session: Session, run_id: int, units: DisplayUnits, measured_slip: MeasuredSlip
-) -> sheets.RunSheet:
+def run_page(session: Session, run_id: int, units: DisplayUnits, measured_slip: MeasuredSlip) -> sheets.RunSheet:
     """Everything about one run. Raises NotFound."""
     found = run(session, run_id)
     facts = line_facts(session, [found])
@@ -96,13 +94,9 @@ def _prop_row(on: PropOn) -> sheets.PropRow:
     return sheets.PropRow(on.edition.prop_id, "" if on.place == "single" else on.place, on.edition.text)
 
 
-def _packs(
-    session: Session, found: Run, packs: list[PackOn], retire: Mapping[int, str]
-) -> list[sheets.PackRow]:
+def _packs(session: Session, found: Run, packs: list[PackOn], retire: Mapping[int, str]) -> list[sheets.PackRow]:
     standings = pack_standings(session, {on.pack.id for on in packs}, found.started_at)
-    return [
-        _pack_row(on.use, on.pack, standings[on.pack.id].text, retire.get(on.pack.id, ""), found) for on in packs
-    ]
+    return [_pack_row(on.use, on.pack, standings[on.pack.id].text, retire.get(on.pack.id, ""), found) for on in packs]
 
 
 def _pack_row(use: RunPack, pack: Pack, standing: str, retire: str, found: Run) -> sheets.PackRow:
@@ -158,9 +152,7 @@ def _pins(session: Session, run_id: int) -> list[sheets.PinRow]:
     moves = session.exec(select(PinMove).where(PinMove.run_id == run_id).order_by(col(PinMove.id))).all()
     if not moves:
         return []
-    names = state_texts(
-        session, {state for move in moves for state in (move.from_state_id, move.to_state_id)}
-    )
+    names = state_texts(session, {state for move in moves for state in (move.from_state_id, move.to_state_id)})
     return [
         sheets.PinRow(Moment(move.at, 0), names[move.from_state_id][0], names[move.to_state_id][0], move.why)
         for move in moves

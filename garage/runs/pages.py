@@ -21,17 +21,11 @@ pages = Pages()
 @pages.sheet("/runs", "runs/list.html", is_list=True, asks={"hull": "only runs of the hull of this number"})
 def list_runs(desk: Desk) -> run_sheets.RunListSheet:
     asked = desk.query.get("hull", "")
-    hull = (
-        hull_by_id(desk.session, int(asked))
-        if asked.isascii() and asked.isdigit() and len(asked) < 10
-        else None
-    )
+    hull = hull_by_id(desk.session, int(asked)) if asked.isascii() and asked.isdigit() and len(asked) < 10 else None
     hull_id = hull.id if hull else None
     found = store.runs_listed(desk.session, hull_id=hull_id, limit=desk.limit + 1, offset=desk.offset)
     lines = run_lines(desk.session, found[: desk.limit])
-    return run_sheets.RunListSheet(
-        lines, hull_id, hull.name if hull else "", desk.page, len(found) > desk.limit
-    )
+    return run_sheets.RunListSheet(lines, hull_id, hull.name if hull else "", desk.page, len(found) > desk.limit)
 
 
 @pages.sheet(

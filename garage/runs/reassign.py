@@ -54,9 +54,7 @@ def runs_to_move(plan: PastPlan) -> ColumnElement[bool]:
 def affected_runs(session: Session, plan: PastPlan, *, limit: int) -> list[Run]:
     """The runs that a plan would move, oldest first, at most `limit`."""
     return list(
-        session.exec(
-            select(Run).where(runs_to_move(plan)).order_by(col(Run.started_at), col(Run.id)).limit(limit)
-        )
+        session.exec(select(Run).where(runs_to_move(plan)).order_by(col(Run.started_at), col(Run.id)).limit(limit))
     )
 
 
@@ -73,11 +71,7 @@ def move_for_plan(session: Session, plan: PastPlan, instead: Mapping[int, int], 
         new_id: [found or 0 for found in session.exec(select(Run.id).where(concerned, stands))]
         for stands, new_id in _ways(plan, instead)
     }
-    return sum(
-        _move(session, [in_(Run.id, run_ids)], new_id, why, now)
-        for new_id, run_ids in ids.items()
-        if run_ids
-    )
+    return sum(_move(session, [in_(Run.id, run_ids)], new_id, why, now) for new_id, run_ids in ids.items() if run_ids)
 
 
 def _ways(plan: PastPlan, instead: Mapping[int, int]) -> list[tuple[ColumnElement[bool], int]]:
@@ -100,9 +94,7 @@ def _ways(plan: PastPlan, instead: Mapping[int, int]) -> list[tuple[ColumnElemen
     ]
 
 
-def _move(
-    session: Session, chosen: list[ColumnElement[bool]], to_state_id: int, why: str, now: Moment
-) -> int:
+def _move(session: Session, chosen: list[ColumnElement[bool]], to_state_id: int, why: str, now: Moment) -> int:
     columns = ["run_id", "from_state_id", "to_state_id", "at", "why"]
     values = (col(Run.id), col(Run.state_id), literal(to_state_id), literal(now.utc), literal(why))
     rows = sql_select(*values).where(*chosen)

@@ -33,9 +33,7 @@ class RunsSince:
     is_cut: bool = False
 
 
-def runs_since(
-    session: Session, asked: Iterable[tuple[int, str]], before_utc: str
-) -> dict[tuple[int, str], RunsSince]:
+def runs_since(session: Session, asked: Iterable[tuple[int, str]], before_utc: str) -> dict[tuple[int, str], RunsSince]:
     """The runs that began before a moment, for any pairs of hull and the moment to count from, in one query."""
     pairs = json.dumps([list(one) for one in set(asked)])
     rows = session.execute(_SINCE, {"asked": pairs, "before": before_utc, "most": MOST_COUNTED})

@@ -11,9 +11,7 @@ def later(moment: Moment, seconds: float) -> Moment:
     return Moment(utc.strftime("%Y-%m-%dT%H:%M:%SZ"), moment.offset_min)
 
 
-def guessed_start(
-    outing_started: Moment, last_end: Moment | None, at: Moment, *, written_later: bool
-) -> Moment:
+def guessed_start(outing_started: Moment, last_end: Moment | None, at: Moment, *, written_later: bool) -> Moment:
     """A start for a run of the outing: after its last run so far, and now if it is written at the water.
 
     `last_end` is when the last run of the outing ended, `at` is now. `written_later` is for runs that are

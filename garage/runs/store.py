@@ -70,9 +70,7 @@ def runs_of_outing(session: Session, outing_id: int, *, limit: int = 200, offset
     return list(session.exec(in_order.limit(limit).offset(offset)))
 
 
-def runs_listed(
-    session: Session, *, hull_id: int | None = None, limit: int = 50, offset: int = 0
-) -> list[Run]:
+def runs_listed(session: Session, *, hull_id: int | None = None, limit: int = 50, offset: int = 0) -> list[Run]:
     """Runs of all hulls or of one, newest first; those set aside among them."""
     newest = select(Run)
     if hull_id is None:
@@ -174,9 +172,7 @@ def next_number(session: Session, outing_id: int) -> int:
 def cells_of(session: Session, packs: Sequence[PackUse]) -> int | None:
     """Cells in series of these packs together."""
     texts = pack_texts(session, {use.pack_id for use in packs})
-    return cells_in_series(
-        [(use.wiring, texts[use.pack_id].cells_s) for use in packs if use.pack_id in texts]
-    )
+    return cells_in_series([(use.wiring, texts[use.pack_id].cells_s) for use in packs if use.pack_id in texts])
 
 
 def add_props(session: Session, run_id: int, props: Iterable[PropUse]) -> None:

@@ -29,12 +29,8 @@ _STEP_RESTED_ON = (
 _FROZEN = "a run rests on this {}: write a correction, or put the change in at its date"
 
 TRIGGERS = [
-    refusal(
-        "build_state_frozen_update", "UPDATE", "build_state", _state_rested_on("OLD"), _FROZEN.format("state")
-    ),
-    refusal(
-        "build_state_frozen_delete", "DELETE", "build_state", _state_rested_on("OLD"), _FROZEN.format("state")
-    ),
+    refusal("build_state_frozen_update", "UPDATE", "build_state", _state_rested_on("OLD"), _FROZEN.format("state")),
+    refusal("build_state_frozen_delete", "DELETE", "build_state", _state_rested_on("OLD"), _FROZEN.format("state")),
     refusal(
         "build_state_frozen_replace",
         "INSERT",
@@ -68,8 +64,7 @@ TRIGGERS = [
         "change_frozen_insert",
         "INSERT",
         "change",
-        "EXISTS (SELECT 1 FROM change AS old WHERE old.id = NEW.id) OR "
-        + _state_of_change_rested_on("NEW.state_id"),
+        "EXISTS (SELECT 1 FROM change AS old WHERE old.id = NEW.id) OR " + _state_of_change_rested_on("NEW.state_id"),
         _FROZEN.format("state"),
     ),
     refusal(

@@ -19,9 +19,7 @@ from garage.waters.outing_store import outing
 LONGEST_RUN = timedelta(seconds=LONGEST_RUN_S)
 
 
-def problems(
-    session: Session, draft: RunDraft, start: Moment, at: Moment, run_id: int | None = None
-) -> dict[str, str]:
+def problems(session: Session, draft: RunDraft, start: Moment, at: Moment, run_id: int | None = None) -> dict[str, str]:
     """Messages by field (`started`, `pack`, `prop`, `duration`), empty when nothing is wrong.
 
     `run_id` is the run itself when one already written is changed. Raises NotFound for a hull or an outing
@@ -32,9 +30,7 @@ def problems(
     found |= _wrong_parts(session, draft)
     if draft.started:
         found |= {
-            name: words
-            for name, words in _contradictions(session, draft, start, run_id).items()
-            if name not in found
+            name: words for name, words in _contradictions(session, draft, start, run_id).items() if name not in found
         }
     return found
 
@@ -44,9 +40,7 @@ def _wrong_time(session: Session, draft: RunDraft, start: Moment, at: Moment) ->
     day = outing(session, draft.outing_id)
     day_began = Moment(day.started_at, day.offset_min)
     if hull.built_on and start.date() < hull.built_on:
-        return {
-            "started": f"{hull.name} was built on {day_text(hull.built_on)}; this run would be before that."
-        }
+        return {"started": f"{hull.name} was built on {day_text(hull.built_on)}; this run would be before that."}
     if draft.started and start.utc > at.utc and start.date() > at.date():
         return {"started": f"{start.day()} is still to come."}
     if draft.started and start.date() != day_began.date():

@@ -39,9 +39,7 @@ def add_service(desk: Desk, hull_id: int) -> Done:
 @pages.action("/service/{service_id:int}/aside")
 def aside(desk: Desk, service_id: int) -> Done:
     kept = service_store.set_aside_service(desk.session, service_id, desk.moment.utc)
-    return Done(
-        f"/hulls/{kept.hull_id}/service", f"Set aside: {kept.kind}.", undo=f"/service/{kept.id}/return"
-    )
+    return Done(f"/hulls/{kept.hull_id}/service", f"Set aside: {kept.kind}.", undo=f"/service/{kept.id}/return")
 
 
 @pages.action("/service/{service_id:int}/return")

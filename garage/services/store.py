@@ -135,9 +135,7 @@ def _with_first_rules(hull_id: int, own: list[ServiceRule]) -> list[ServiceRule]
 def keep_rules(session: Session, hull_id: int, rules: Iterable[FormData]) -> None:
     """Write a hull's rules anew, one for each kind of service. Raises NotFound."""
     hull(session, hull_id)
-    known = {
-        rule.kind: rule for rule in session.exec(select(ServiceRule).where(ServiceRule.hull_id == hull_id))
-    }
+    known = {rule.kind: rule for rule in session.exec(select(ServiceRule).where(ServiceRule.hull_id == hull_id))}
     for form in rules:
         rule = known.get(form["kind"]) or ServiceRule(hull_id=hull_id, **form)
         rule.sqlmodel_update(dict(form))

@@ -10,9 +10,7 @@ from garage.things import Thing, Things
 
 def entry(session: Session, owner: str, owner_id: int) -> ShelfEntry | None:
     """The shelf entry of an item, if one was ever written."""
-    return session.exec(
-        select(ShelfEntry).where(ShelfEntry.owner == owner, ShelfEntry.owner_id == owner_id)
-    ).first()
+    return session.exec(select(ShelfEntry).where(ShelfEntry.owner == owner, ShelfEntry.owner_id == owner_id)).first()
 
 
 def shelved_thing(session: Session, things: Things, owner: str, owner_id: int) -> Thing:

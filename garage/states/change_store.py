@@ -52,9 +52,7 @@ def ensure_first_state(session: Session, hull: Hull, at: Moment) -> BuildState:
     found = current_state(session, hull.id)
     if found is not None:
         return found
-    begun = (
-        local_midnight(hull.built_on) if hull.built_on else min(at, Moment(hull.created_at, at.offset_min))
-    )
+    begun = local_midnight(hull.built_on) if hull.built_on else min(at, Moment(hull.created_at, at.offset_min))
     return write_state(session, hull.id, None, EMPTY, begun, at)
 
 
@@ -191,9 +189,7 @@ def _refuse_past(session: Session, current: BuildState, at: Moment, rests: Rests
     last = rests.last_run_utc(session, current.hull_id)
     if last > at.utc:
         run_at = Moment(last, at.offset_min)
-        raise InThePast(
-            f"A run of {run_at.day()}, {run_at.clock()}, is written down after that time. {_WAY_OUT}"
-        )
+        raise InThePast(f"A run of {run_at.day()}, {run_at.clock()}, is written down after that time. {_WAY_OUT}")
 
 
 def part_elsewhere(session: Session, hull_id: int, part_id: int, utc: str = "9999") -> str:

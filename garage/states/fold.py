@@ -61,9 +61,7 @@ EMPTY = Content()
 
 def canonical(thing: Any) -> str:
     """`thing` as JSON with sorted keys and no spaces: one text for one content. ValueError for nan."""
-    return json.dumps(
-        _tidy(thing), sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False
-    )
+    return json.dumps(_tidy(thing), sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False)
 
 
 def content_text(content: Content) -> str:

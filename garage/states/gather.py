@@ -85,9 +85,7 @@ def lines_of(session: Session, found: Sequence[BuildState], units: DisplayUnits)
     )
 
 
-def differences_of(
-    session: Session, before: BuildState, after: BuildState, units: DisplayUnits
-) -> DifferencesSheet:
+def differences_of(session: Session, before: BuildState, after: BuildState, units: DisplayUnits) -> DifferencesSheet:
     """What differs between two states, ready to show."""
     mended = mended_settings(session, [before.id, after.id])
     return differences_sheet(before, after, mended[before.id], mended[after.id], units)

@@ -44,9 +44,7 @@ def slip_sheet(
     return SlipSheet(hull.id, hull.name, found.number, choices, stands, {"what": asked.get("what", "")})
 
 
-def mended_settings_in_words(
-    rows: Mapping[str, Iterable[Correction]], units: DisplayUnits
-) -> dict[str, list[Mended]]:
+def mended_settings_in_words(rows: Mapping[str, Iterable[Correction]], units: DisplayUnits) -> dict[str, list[Mended]]:
     """Slips mended in settings, by key and place, with old and new values in words."""
     return {key: [_in_words(key, row, units) for row in listed] for key, listed in rows.items()}
 

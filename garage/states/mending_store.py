@@ -72,10 +72,7 @@ def mended_settings(session: Session, state_ids: Iterable[int]) -> dict[int, Men
 
 
 def _values_mended(latest: dict[str, int], rows: dict[int, list[Correction]]) -> Mended:
-    found = {
-        key: [row for row in rows.get(change_id, []) if row.field == VALUE]
-        for key, change_id in latest.items()
-    }
+    found = {key: [row for row in rows.get(change_id, []) if row.field == VALUE] for key, change_id in latest.items()}
     return {key: listed for key, listed in found.items() if listed}
 
 
@@ -110,9 +107,7 @@ def mended_content_at(session: Session, hull_id: int, utc: str) -> Content:
     return mended_content(session, found) if found else EMPTY
 
 
-def notes_mended(
-    session: Session, found: BuildState, changes: Iterable[Change]
-) -> dict[str, list[Correction]]:
+def notes_mended(session: Session, found: BuildState, changes: Iterable[Change]) -> dict[str, list[Correction]]:
     """The slips mended in a state's own words and in its changes: by `state`, `change:<id>` for a note and
     `value:<id>` for the value it set."""
     rows = {"state": corrections_of(session, "state", [found.id]).get(found.id, [])}

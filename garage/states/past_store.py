@@ -29,9 +29,7 @@ from garage.states.wording import part_name
 from garage.states.write_store import read_change, supersede, write_changes, write_state
 
 
-def past_plan(
-    session: Session, hull_id: int, drafts: Sequence[ChangeDraft], at: Moment, note: str = ""
-) -> PastPlan:
+def past_plan(session: Session, hull_id: int, drafts: Sequence[ChangeDraft], at: Moment, note: str = "") -> PastPlan:
     """What putting `drafts` in at `at` would lead to. Raises Conflict before the hull was built.
 
     Between that day and the first state, if the day was put right later, all states are written anew.
@@ -53,9 +51,7 @@ def past_plan(
     return plan_past(before, later, drafts, at, note)
 
 
-def _refuse_parts_then_elsewhere(
-    session: Session, hull_id: int, drafts: Sequence[ChangeDraft], at: Moment
-) -> None:
+def _refuse_parts_then_elsewhere(session: Session, hull_id: int, drafts: Sequence[ChangeDraft], at: Moment) -> None:
     """Raises DoesNotFit if a part to be installed was in another hull at that time."""
     for draft in drafts:
         if draft.kind == "install" and draft.part_id is not None:

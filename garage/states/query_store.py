@@ -40,9 +40,7 @@ def state(session: Session, state_id: int) -> BuildState:
 
 def state_by_number(session: Session, hull_id: int, number: int) -> BuildState:
     """A hull's build state by its number. Raises NotFound."""
-    found = session.exec(
-        select(BuildState).where(BuildState.hull_id == hull_id, BuildState.number == number)
-    ).first()
+    found = session.exec(select(BuildState).where(BuildState.hull_id == hull_id, BuildState.number == number)).first()
     if found is None:
         raise NotFound(f"This hull has no build state {number}.")
     return found
@@ -182,10 +180,7 @@ def states_with_fingerprint(session: Session, prefix: str, *, limit: int = 20) -
     )
     return list(
         session.exec(
-            select(BuildState)
-            .where(col(BuildState.id).in_(marked))
-            .order_by(col(BuildState.id).desc())
-            .limit(limit)
+            select(BuildState).where(col(BuildState.id).in_(marked)).order_by(col(BuildState.id).desc()).limit(limit)
         )
     )
 
@@ -194,9 +189,7 @@ def fingerprints_of(session: Session, state_id: int) -> list[str]:
     """Every fingerprint that a state ever had, oldest first."""
     return list(
         session.exec(
-            select(Fingerprint.fingerprint)
-            .where(Fingerprint.state_id == state_id)
-            .order_by(col(Fingerprint.id))
+            select(Fingerprint.fingerprint).where(Fingerprint.state_id == state_id).order_by(col(Fingerprint.id))
         )
     )
 

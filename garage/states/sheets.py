@@ -166,15 +166,11 @@ def differences_sheet(
     units: DisplayUnits,
 ) -> DifferencesSheet:
     """What differs from `before` to `after`."""
-    lines = differences(
-        read_as_mended(before, dict(slips_before)), read_as_mended(after, dict(slips_after)), units
-    )
+    lines = differences(read_as_mended(before, dict(slips_before)), read_as_mended(after, dict(slips_after)), units)
     return DifferencesSheet(before.number, moment_of(before), after.number, moment_of(after), lines)
 
 
-def _change_line(
-    row: Change, notes_mended: Mapping[str, list[Correction]], units: DisplayUnits
-) -> ChangeLine:
+def _change_line(row: Change, notes_mended: Mapping[str, list[Correction]], units: DisplayUnits) -> ChangeLine:
     slips = notes_mended.get(f"change:{row.id}", [])
     key = at_place(row.setting, row.place)
     values = mended_settings_in_words({key: notes_mended.get(f"value:{row.id}", [])}, units)[key]

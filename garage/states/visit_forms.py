@@ -44,9 +44,7 @@ class VisitDraft:
     note: str
 
 
-def read_visit(
-    reader: Reader, names: Iterable[str], hull: Hull, content: Content, offer: OnOffer
-) -> VisitDraft:
+def read_visit(reader: Reader, names: Iterable[str], hull: Hull, content: Content, offer: OnOffer) -> VisitDraft:
     """The visit typed into the form with fields `names`, against what is on the boat. Raises FormErrors.
 
     Things come off before others go on, so that one may take another's place in one visit.
@@ -84,9 +82,7 @@ def _refuse_left_over(reader: Reader, names: Iterable[str], content: Content, of
     known |= {damage_field(key) for key in content.damage}
     for name in names:
         if name.startswith(("take_off_", "take_out_", "fit_", "rework_", "repaired_")) and name not in known:
-            reader.fail(
-                name, "Something ticked does not go with the boat as it stood at that time; look again."
-            )
+            reader.fail(name, "Something ticked does not go with the boat as it stood at that time; look again.")
 
 
 def _taken_off(reader: Reader, content: Content) -> Iterable[ChangeDraft]:
@@ -207,9 +203,7 @@ def _balance(reader: Reader, hull: Hull, now: Any) -> dict[str, Any] | None:
     percent = reader.quantity(BALANCE_PERCENT, "percent", *_BALANCE_PERCENT)
     if mm is None and percent is None:
         return None
-    if now and all(
-        typed is None or typed == now.get(name) for name, typed in (("mm", mm), ("percent", percent))
-    ):
+    if now and all(typed is None or typed == now.get(name) for name, typed in (("mm", mm), ("percent", percent))):
         return dict(now)
     length = hull.length_mm
     if length and mm is not None and abs(mm) > length:

@@ -98,8 +98,7 @@ def visit_sheet(
         fittable=list(offer.fittable.items()),
         reworkable=list(offer.reworkable.items()),
         installed=[
-            (entry["part_id"], part_name(entry) + where(split_place(key)[1]))
-            for key, entry in content.parts.items()
+            (entry["part_id"], part_name(entry) + where(split_place(key)[1])) for key, entry in content.parts.items()
         ],
         installable=[(str(part_id), name) for part_id, name in offer.installable.items()],
         groups=[_rows(group, hull, content, units) for group in GROUPS],

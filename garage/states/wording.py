@@ -66,9 +66,7 @@ def _balance_text(value: Mapping[str, Any], units: DisplayUnits) -> str:
 def step_text(step: Mapping[str, Any], units: DisplayUnits = _METRIC) -> str:
     """A step as a state remembers it: what was done, with material and dimensions."""
     done = " ".join(str(step[name]) for name in ("action", "what") if step.get(name))
-    sizes = [
-        quantity_text(step[name], kind, units) for name, kind in _DIMENSIONS if step.get(name) is not None
-    ]
+    sizes = [quantity_text(step[name], kind, units) for name, kind in _DIMENSIONS if step.get(name) is not None]
     section = " ".join(part for part in (str(step.get("section") or ""), " × ".join(sizes)) if part)
     length = step.get("length_mm")
     count = step.get("count") or 1

@@ -86,9 +86,7 @@ def rewrite_state(session: Session, found: BuildState, content: Content, note: s
 
 def _log_fingerprint(session: Session, found: BuildState) -> None:
     known = session.exec(
-        select(Fingerprint.id).where(
-            Fingerprint.fingerprint == found.fingerprint, Fingerprint.state_id == found.id
-        )
+        select(Fingerprint.id).where(Fingerprint.fingerprint == found.fingerprint, Fingerprint.state_id == found.id)
     ).first()
     if known is None:
         session.add(Fingerprint(fingerprint=found.fingerprint, state_id=found.id))

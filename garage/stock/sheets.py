@@ -101,6 +101,4 @@ def money_line(found: Money) -> MoneyLine:
     """The total in words with what it was computed from."""
     items = "1 item" if found.items == 1 else f"{found.items} items"
     total = f"{found.total:,.2f}".replace(",", "\u202f")
-    return MoneyLine(
-        f"{total} {found.currency}".strip(), f"computed: price of one × how many, {items} in use"
-    )
+    return MoneyLine(f"{total} {found.currency}".strip(), f"computed: price of one × how many, {items} in use")

@@ -88,9 +88,7 @@ def _shelved(session: Session, which: ColumnElement[bool] | None, limit: int, of
 
 def _joined(query: Any) -> Any:
     for owner, table in _ITEMS:
-        query = query.outerjoin(
-            table, and_(col(ShelfEntry.owner) == owner, table.id == col(ShelfEntry.owner_id))
-        )
+        query = query.outerjoin(table, and_(col(ShelfEntry.owner) == owner, table.id == col(ShelfEntry.owner_id)))
     return query
 
 

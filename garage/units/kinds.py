@@ -23,9 +23,7 @@ class Kind:
     clock: bool = False
 
 
-def _kind(
-    name: str, decimals: dict[str, int], imperial: str = "", trim: bool = False, clock: bool = False
-) -> Kind:
+def _kind(name: str, decimals: dict[str, int], imperial: str = "", trim: bool = False, clock: bool = False) -> Kind:
     stored = next(iter(decimals))
     shown = MappingProxyType(decimals)
     return Kind(name, stored, tuple(decimals), stored, imperial or stored, shown, trim, clock)

@@ -47,9 +47,7 @@ _NUMBER = re.compile(
 )
 _NOT_A_UNIT = tuple("0123456789+-*/^:.,²³")
 _ASKED_ABOUT = re.compile(r"(?P<before>[1-9][0-9]*),(?P<after>[0-9]{3})(?![0-9.,])")
-_CLOCK = re.compile(
-    r"(?:(?P<hours>[0-9]{1,3}):)?(?P<minutes>[0-9]{1,3}):(?P<seconds>[0-5][0-9](?:[.,][0-9]+)?)"
-)
+_CLOCK = re.compile(r"(?:(?P<hours>[0-9]{1,3}):)?(?P<minutes>[0-9]{1,3}):(?P<seconds>[0-5][0-9](?:[.,][0-9]+)?)")
 
 
 class UnreadableQuantity(ValueError):
@@ -100,9 +98,7 @@ def parse_number(text: str) -> float:
 def _cleaned(text: str) -> str:
     cleaned = text.strip()
     if len(cleaned) > _LONGEST_TEXT:
-        raise UnreadableQuantity(
-            f"{len(cleaned)} characters were written; a quantity needs at most {_LONGEST_TEXT}."
-        )
+        raise UnreadableQuantity(f"{len(cleaned)} characters were written; a quantity needs at most {_LONGEST_TEXT}.")
     return re.sub(" {2,}", " ", cleaned.translate(_SAME_SIGNS)).strip()
 
 
@@ -114,9 +110,7 @@ def _split(text: str, example: str) -> tuple[Fraction, str]:
     found = _NUMBER.match(text)
     # "50 00", "9**9" and "10-12" are no number and unit, but a number gone wrong.
     if not found or text[found.end() :].lstrip()[:1] in _NOT_A_UNIT:
-        raise UnreadableQuantity(
-            f"“{_short(text)}” is not a number that can be read. Write it like {example}."
-        )
+        raise UnreadableQuantity(f"“{_short(text)}” is not a number that can be read. Write it like {example}.")
     return _value(found, text), text[found.end() :].strip()
 
 
@@ -131,9 +125,7 @@ def _value(found: re.Match[str], text: str) -> Fraction:
     if found["bottom"]:
         top, bottom = int(found["top"]), int(found["bottom"])
         if bottom == 0 or (found["whole"] and not 0 < top < bottom):
-            raise UnreadableQuantity(
-                f"“{_short(text)}” is not a fraction that can be read. Write it like 1 1/2."
-            )
+            raise UnreadableQuantity(f"“{_short(text)}” is not a fraction that can be read. Write it like 1 1/2.")
         size = int(found["whole"] or 0) + Fraction(top, bottom)
     elif found["grouped"]:
         size = Fraction((found["grouped"].replace(" ", "") + (found["rest"] or "")).replace(",", "."))

@@ -79,9 +79,7 @@ def change_outing(session: Session, outing_id: int, form: FormData, why: str, at
     for name, new in form.items():
         old = getattr(kept, name)
         if old != new and old is not False and old not in (None, "") and name != "offset_min":
-            add_correction(
-                session, "outing", outing_id, name, str(old), "" if new is None else str(new), why, at
-            )
+            add_correction(session, "outing", outing_id, name, str(old), "" if new is None else str(new), why, at)
         setattr(kept, name, new)
     session.add(kept)
     return kept

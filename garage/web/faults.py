@@ -54,7 +54,9 @@ def _storage(request: Request, error: Exception) -> Response:
     log.error("%s %s: %s", request.method, request.url.path, original or error)
     if isinstance(original, sqlite3.OperationalError):
         return _page(
-            request, 503, "The notebook's file did not answer",
+            request,
+            503,
+            "The notebook's file did not answer",
             f"Nothing was changed ({original}). Is the disk full, or is another program holding the file?",
         )
     return _surprise(request, error)
@@ -64,7 +66,9 @@ def _disk(request: Request, error: Exception) -> Response:
     log.error("%s %s: %s", request.method, request.url.path, error)
     words = getattr(error, "strerror", None) or str(error)
     return _page(
-        request, 503, "It could not be written to the disk",
+        request,
+        503,
+        "It could not be written to the disk",
         f"Nothing was changed ({words}). Make room on the disk, or see that the folder can be written to; "
         "then go back and try once more.",
     )
@@ -88,7 +92,9 @@ def _broken_off(request: Request, error: Exception) -> Response:
 def _surprise(request: Request, error: Exception) -> Response:
     log.error("%s %s failed", request.method, request.url.path, exc_info=error)
     return _page(
-        request, 500, "Something went wrong here",
+        request,
+        500,
+        "Something went wrong here",
         "It is our fault, not yours, and nothing was half written. Go back and try once more; the log has the details.",
     )
 

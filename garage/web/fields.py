@@ -22,9 +22,7 @@ from garage.units import (
 
 _FIRST_YEAR = 1950
 _DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
-_DAY_AND_TIME = re.compile(
-    r"([0-9]{4}-[0-9]{2}-[0-9]{2})[T ]([0-9]{2}:[0-9]{2}(?::[0-9]{2})?)(?:\.[0-9]{1,6})?"
-)
+_DAY_AND_TIME = re.compile(r"([0-9]{4}-[0-9]{2}-[0-9]{2})[T ]([0-9]{2}:[0-9]{2}(?::[0-9]{2})?)(?:\.[0-9]{1,6})?")
 _NEEDED = "This is needed."
 # A phone at the water and the computer at home seldom agree to the second.
 _CLOCKS_DIFFER = timedelta(minutes=1)
@@ -85,9 +83,7 @@ class Reader:
         value = self._parsed(name, required, parse_number)
         return self._within(name, value, low, high, None, lambda bound: f"{bound:g}")
 
-    def whole(
-        self, name: str, low: int | None = None, high: int | None = None, required: bool = False
-    ) -> int | None:
+    def whole(self, name: str, low: int | None = None, high: int | None = None, required: bool = False) -> int | None:
         """A whole number from `low` to `high` inclusive."""
         value = self._parsed(name, required, parse_number)
         if value is not None and not value.is_integer():

@@ -167,7 +167,14 @@ def render(
     notice = take_notice(request)
     desk = is_loopback(request.scope) or not state.settings.lan
     site = Site(
-        request.url.path, state.demo, notice, moment.date(), moment.local_text(), state.units, desk, representations,
+        request.url.path,
+        state.demo,
+        notice,
+        moment.date(),
+        moment.local_text(),
+        state.units,
+        desk,
+        representations,
         state.settings.read_only,
     )
     _units.set(state.units)

@@ -75,9 +75,7 @@ def test_planned_work_and_lines_to_try_next_stand_on_the_page(client, garage):
 def test_history_tells_outings_states_service_and_plans_newest_first(client, garage):
     events = sheet(client, garage)["history"]["events"]
     assert {event["kind"] for event in events} == {"outing", "state", "service", "plan"}
-    fitted = next(
-        event for event in events if event["kind"] == "state" and "Trim tabs fitted" in event["lines"]
-    )
+    fitted = next(event for event in events if event["kind"] == "state" and "Trim tabs fitted" in event["lines"])
     outings = [event for event in events if event["kind"] == "outing"]
     assert [len(event["runs"]) for event in outings] == [3, 3]
     assert outings[0]["at"]["utc"] > fitted["at"]["utc"] > outings[1]["at"]["utc"]
@@ -87,9 +85,7 @@ def test_pages_of_history_hold_every_event_once_even_within_one_second(session, 
     medlar = garage.hulls["Medlar"]
     same = at("04-20", "12:00")
     for number in range(7):
-        session.add(
-            Service(hull_id=medlar, kind="cleaned", at=same.utc, note=str(number), created_at=NOW.utc)
-        )
+        session.add(Service(hull_id=medlar, kind="cleaned", at=same.utc, note=str(number), created_at=NOW.utc))
     make_changes(
         session, medlar, [ChangeDraft("set", setting="strut_height", detail={"value": 9.0})], same, NOW, rests_store
     )
@@ -105,9 +101,7 @@ def test_pages_of_history_hold_every_event_once_even_within_one_second(session, 
     )
     garage.run(third, at("04-21", "10:30"), speed_kmh=81)
     session.flush()
-    whole = [
-        (event.kind, event.title, event.lines) for event in history(session, medlar, None, UNITS, 100).events
-    ]
+    whole = [(event.kind, event.title, event.lines) for event in history(session, medlar, None, UNITS, 100).events]
     for size in (1, 2, 3, 5):
         paged, before = [], None
         while True:
@@ -135,9 +129,7 @@ def test_a_mark_reads_back():
     ["", "x", "2026-04-20T12:00:00Z~9~1", "~~~", "2026-04-20T12:00:00Z~1~99999999999999", "%00", "🚤"],
 )
 def test_odd_marks_never_break_the_page(client, garage, before):
-    assert (
-        client.get(f"/hulls/{garage.hulls['Medlar']}/history", params={"before": before}).status_code == 200
-    )
+    assert client.get(f"/hulls/{garage.hulls['Medlar']}/history", params={"before": before}).status_code == 200
 
 
 def test_a_new_hull_has_a_page_that_says_what_is_missing(client, garage):

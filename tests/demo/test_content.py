@@ -171,9 +171,7 @@ def test_every_prop_edition_was_made_before_it_ran(demo_session: Session):
 
 def test_no_pack_runs_before_it_was_charged_first_or_after_it_was_retired(demo_session: Session):
     rows = demo_session.exec(
-        select(Pack, Run.started_at)
-        .join(RunPack, RunPack.pack_id == Pack.id)
-        .join(Run, Run.id == RunPack.run_id)
+        select(Pack, Run.started_at).join(RunPack, RunPack.pack_id == Pack.id).join(Run, Run.id == RunPack.run_id)
     ).all()
     for pack, started_at in rows:
         assert pack.first_charged_on <= started_at[:10], pack.code

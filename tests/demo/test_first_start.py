@@ -32,9 +32,7 @@ def _rows(folder: Path) -> dict[str, list[tuple]]:
 
 def _files(folder: Path) -> dict[str, bytes]:
     top = folder / FILES_NAME
-    return {
-        str(path.relative_to(top)): path.read_bytes() for path in sorted(top.rglob("*")) if path.is_file()
-    }
+    return {str(path.relative_to(top)): path.read_bytes() for path in sorted(top.rglob("*")) if path.is_file()}
 
 
 def test_two_makings_give_the_same_garage(demo_folder: Path, tmp_path: Path):

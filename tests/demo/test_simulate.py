@@ -60,8 +60,7 @@ def _columns(run: Circumstances) -> dict[str, float]:
     code, discharge = run.packs[0]
     columns |= {f"pack {other}": float(other == code) for other in "BCDJK"}
     columns |= {
-        f"break-in {other}": break_in(discharge, TRUTH.packs[other].settle) * (other == code)
-        for other in "DJK"
+        f"break-in {other}": break_in(discharge, TRUTH.packs[other].settle) * (other == code) for other in "DJK"
     }
     return columns
 

@@ -79,11 +79,7 @@ def test_every_page_has_its_json_twin_and_says_the_same_kind_of_thing(walk, demo
         if status != 200 or not whole_page:
             continue
         parts = urlsplit(address)
-        twin = (
-            ("/home" if parts.path == "/" else parts.path)
-            + ".json"
-            + (f"?{parts.query}" if parts.query else "")
-        )
+        twin = ("/home" if parts.path == "/" else parts.path) + ".json" + (f"?{parts.query}" if parts.query else "")
         answer = demo_client.get(twin)
         if answer.status_code != 200 or not isinstance(json.loads(answer.text), dict):
             wrong[twin] = answer.status_code

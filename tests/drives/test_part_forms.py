@@ -163,8 +163,6 @@ def test_a_reason_too_long_is_answered_at_its_field(client):
     assert 'id="e-reason"' in answer.text
 
 
-@pytest.mark.parametrize(
-    "path", ["/drives/9", "/drives/9/edit", "/drives/9/retire", "/drives/x", "/drives/9.json"]
-)
+@pytest.mark.parametrize("path", ["/drives/9", "/drives/9/edit", "/drives/9/retire", "/drives/x", "/drives/9.json"])
 def test_a_part_that_is_not_there_is_said_so(client, path):
     assert client.get(path).status_code == 404

@@ -18,10 +18,7 @@ from tests.runs.conftest import make_world
 def ids(app):
     with writing(app.state.engine) as session:
         world = make_world(session)
-        runs = [
-            world.run(pack, started=Moment(f"2026-05-09T{10 + n}:00:00Z", 0)).id
-            for n, pack in enumerate("JK")
-        ]
+        runs = [world.run(pack, started=Moment(f"2026-05-09T{10 + n}:00:00Z", 0)).id for n, pack in enumerate("JK")]
         ids = {"medlar": world.medlar, "outing": world.outing, "edition": world.edition, "runs": runs}
         return ids | world.packs
 

@@ -42,9 +42,7 @@ def test_the_last_outing_is_shown_with_the_records_that_fell_there(client, sessi
     session.commit()
     found = home(client)
     assert [run["speed"]["value"] for run in found["last"]["runs"]] == [83.4, 99.0, 81.0, 70.5]
-    assert [(one["run"]["speed"]["value"], one["before"]["value"]) for one in found["fallen"]] == [
-        (83.4, 80.2)
-    ]
+    assert [(one["run"]["speed"]["value"], one["before"]["value"]) for one in found["fallen"]] == [(83.4, 80.2)]
 
 
 def test_a_first_speed_a_slower_one_and_one_on_other_cells_beat_nothing(client, session, garage):

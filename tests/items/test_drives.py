@@ -12,9 +12,7 @@ NOW = Moment("2026-05-09T14:30:00Z", 0)
 
 def two_hulls_and_a_motor(client) -> None:
     for name in ("Heron", "Tern"):
-        client.post(
-            "/hulls/new", data={"name": name, "kind": "mono", "screws": "1", "built_on": "2026-01-01"}
-        )
+        client.post("/hulls/new", data={"name": name, "kind": "mono", "screws": "1", "built_on": "2026-01-01"})
     client.post("/drives/new?kind=motor", data={"code": "M1", "name": "blue can", "kv_stated": "1950"})
 
 

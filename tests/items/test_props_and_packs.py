@@ -49,10 +49,7 @@ def run(app, number: int, speed: float | None, *, edition: int = 1, pack: int = 
 
 
 def best(client, path: str) -> dict[str, float]:
-    return {
-        line["way"]: line["run"]["speed"]["value"]
-        for line in client.get(f"{path}.json").json()["use"]["best"]
-    }
+    return {line["way"]: line["run"]["speed"]["value"] for line in client.get(f"{path}.json").json()["use"]["best"]}
 
 
 def test_best_speeds_of_different_ways_stand_apart(client, garage):
@@ -137,9 +134,7 @@ def test_an_empty_list_teaches_the_first_move(client, path):
 
 
 def test_what_a_person_typed_is_never_taken_for_markup(client):
-    client.post(
-        "/packs/new", data={"code": "J", "cells_s": "3", "capacity": "4000", "name": "<script>x</script>"}
-    )
+    client.post("/packs/new", data={"code": "J", "cells_s": "3", "capacity": "4000", "name": "<script>x</script>"})
     assert "<script>x" not in client.get("/packs/1").text and "&lt;script&gt;x" in client.get("/packs/1").text
 
 

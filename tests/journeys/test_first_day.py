@@ -13,8 +13,17 @@ from tests.journeys.conftest import DESK, PHONE, serious_faults
 pytestmark = pytest.mark.browser
 
 STEPS = [
-    {"action": "mark out", "what": "a pair of tabs on 1 mm brass sheet", "material": "Brass, sheet", "section": "sheet",
-     "width": "30 mm", "height": "1", "length": "4 cm", "count": "2", "minutes": "15"},
+    {
+        "action": "mark out",
+        "what": "a pair of tabs on 1 mm brass sheet",
+        "material": "Brass, sheet",
+        "section": "sheet",
+        "width": "30 mm",
+        "height": "1",
+        "length": "4 cm",
+        "count": "2",
+        "minutes": "15",
+    },
     {"action": "cut", "what": "both tabs, edges deburred", "minutes": "20"},
     {"action": "bend", "what": "to 3°, over a square bar"},
     {"action": "drill", "what": "two holes each, 2.5 mm"},

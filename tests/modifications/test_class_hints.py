@@ -1,6 +1,5 @@
 """Class rules for strakes as hints. The limits: 3/4 in = 19.05 mm wide, 5/16 in = 7.9375 mm deep."""
 
-
 import pytest
 
 from garage.modifications.class_hints import is_about_strakes, strake_hints
@@ -9,9 +8,7 @@ from tests.modifications.pieces import EMPTY, changed
 STRIP = changed(EMPTY, section="triangle", width_mm=6.0, height_mm=5.0)
 
 
-@pytest.mark.parametrize(
-    "words", ["Outer strakes", "a STRAKE on trial", "spray rail", "spray-rails", "spray rails"]
-)
+@pytest.mark.parametrize("words", ["Outer strakes", "a STRAKE on trial", "spray rail", "spray-rails", "spray rails"])
 def test_strakes_and_spray_rails_are_recognised(words):
     assert is_about_strakes(words)
 

@@ -201,9 +201,7 @@ def test_a_step_that_a_run_rests_on_is_mended_beside_and_never_rewritten(app, cl
     ]
     assert not sheet(client, with_steps)["moved_on"]
     with app.state.engine.connect() as connection:
-        assert (
-            connection.execute(text("SELECT width_mm FROM step WHERE id = :i"), {"i": ids[1]}).scalar() == 30
-        )
+        assert connection.execute(text("SELECT width_mm FROM step WHERE id = :i"), {"i": ids[1]}).scalar() == 30
 
 
 def test_mending_without_a_difference_is_refused(app, client, hull_id, with_steps):
@@ -218,9 +216,7 @@ def test_an_own_material_is_remembered_with_its_density(client, tabs_id):
     own = {"action": "cut", "other_material": "Grey foam", "density": "0.045 g/cm³", "section": "rectangle",
            "width": "100", "height": "20", "length": "200", "adds_mass": "yes"}  # fmt: skip
     client.post(f"/modifications/{tabs_id}/steps/new", data=own)
-    assert ["Grey foam", "Grey foam"] in client.get(f"/modifications/{tabs_id}/steps/new.json").json()[
-        "materials"
-    ]
+    assert ["Grey foam", "Grey foam"] in client.get(f"/modifications/{tabs_id}/steps/new.json").json()["materials"]
     again = {name: value for name, value in own.items() if name not in ("other_material", "density")}
     client.post(f"/modifications/{tabs_id}/steps/new", data=again | {"material": "Grey foam"})
     # 100 × 20 × 200 mm³ = 400 cm³ at 0.045 g/cm³: 18 g each
@@ -279,10 +275,7 @@ def test_the_mass_is_shown_while_typing(client, tabs_id):
     answer = client.get("/steps/mass", params=piece)
     assert answer.status_code == 200 and "20.5" in answer.text and "<html" not in answer.text
     assert "thickness, length" in client.get("/steps/mass", params={"section": "sheet", "width": "3"}).text
-    assert (
-        "wall cannot be"
-        in client.get("/steps/mass", params={"section": "tube", "diameter": "4", "wall": "3"}).text
-    )
+    assert "wall cannot be" in client.get("/steps/mass", params={"section": "tube", "diameter": "4", "wall": "3"}).text
 
 
 WRONG = (
@@ -313,9 +306,7 @@ WRONG = (
 )
 
 
-@pytest.mark.parametrize(
-    "typed, field", WRONG, ids=[f"{field}-{number}" for number, (_, field) in enumerate(WRONG)]
-)
+@pytest.mark.parametrize("typed, field", WRONG, ids=[f"{field}-{number}" for number, (_, field) in enumerate(WRONG)])
 def test_a_wrong_field_of_a_step_gets_a_message_and_keeps_what_was_typed(client, tabs_id, typed, field):
     answer = client.post(f"/modifications/{tabs_id}/steps/new", data=typed | {"finish": "kept as typed"})
     assert answer.status_code == 422
@@ -379,9 +370,7 @@ def test_what_is_not_there_is_said_to_be_not_there(client, address):
 
 def test_a_note_attached_to_a_step_stands_on_the_step_s_page(client, with_steps):
     step_id = sheet(client, with_steps)["steps"][2]["id"]
-    answer = client.post(
-        f"/attachments/step/{step_id}", data={"attach_text": "annealed first, bent over a rod"}
-    )
+    answer = client.post(f"/attachments/step/{step_id}", data={"attach_text": "annealed first, bent over a rod"})
     assert answer.status_code == 200
     assert "annealed first" in client.get(f"/steps/{step_id}").text
 
@@ -444,6 +433,6 @@ def test_a_new_step_is_not_offered_a_place_before_one_that_a_run_rests_on(app, c
     for what in ("one more", "and another"):
         client.post(f"/modifications/{with_steps}/steps", data={"action": "sand", "what": what})
     page = client.get(f"/modifications/{with_steps}").text
-    later = [step["id"] for step in sheet(client, with_steps)["steps"]][len(ids):]
+    later = [step["id"] for step in sheet(client, with_steps)["steps"]][len(ids) :]
     assert f"/steps/{later[0]}/up" not in page and f"/steps/{later[0]}/down" in page
     assert f"/steps/{later[1]}/up" in page

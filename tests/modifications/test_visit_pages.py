@@ -59,9 +59,7 @@ def test_the_balance_point_is_kept_both_ways_and_says_which_was_computed(client,
 
 def test_the_same_value_written_again_is_no_change(client, app, boat_id):
     _post(client, boat_id, set_balance_mm="222", set_strut_height_single="12", set_strut_angle_single="0")
-    answer = _post(
-        client, boat_id, set_balance_mm="222", set_strut_height_single="12", set_strut_angle_single="0"
-    )
+    answer = _post(client, boat_id, set_balance_mm="222", set_strut_height_single="12", set_strut_angle_single="0")
     assert answer.status_code == 422 and "Nothing is different yet" in _said(answer)
 
 
@@ -89,9 +87,7 @@ def test_a_boat_with_two_screws_is_set_left_and_right(client, app):
     page = client.get(f"/hulls/{twin}/changes/new").text
     assert "set_strut_height_left" in page and "set_strut_height_right" in page
     assert "set_strut_height_single" not in page
-    answer = _post(
-        client, twin, set_strut_height_left="4", set_strut_angle_left="0", set_strut_height_right="5"
-    )
+    answer = _post(client, twin, set_strut_height_left="4", set_strut_angle_left="0", set_strut_height_right="5")
     assert answer.status_code == 422 and 'id="e-set_strut_angle_right"' in answer.text
 
 
@@ -144,9 +140,7 @@ WRONG = [
 
 
 @pytest.mark.parametrize(("fields", "field"), WRONG)
-def test_wrong_input_gives_a_message_by_the_field_and_keeps_what_was_typed(
-    client, app, boat_id, fields, field
-):
+def test_wrong_input_gives_a_message_by_the_field_and_keeps_what_was_typed(client, app, boat_id, fields, field):
     answer = _post(client, boat_id, **{"damage_2": "bent fin", **fields})
     assert answer.status_code == 422
     assert f'id="e-{field}"' in answer.text
@@ -187,9 +181,7 @@ def _past(app) -> int:
 
 def test_a_forgotten_change_shows_first_what_would_move_and_then_moves_it(client, app):
     old = _past(app)
-    answer = client.post(
-        f"/hulls/{old}/changes/new", data={"at": "2026-04-06T10:00", "set_rudder_depth_single": "40"}
-    )
+    answer = client.post(f"/hulls/{old}/changes/new", data={"at": "2026-04-06T10:00", "set_rudder_depth_single": "40"})
     assert answer.url.path == f"/hulls/{old}/changes/past"
     assert "1 run would move" in answer.text and "Rudder depth set to" in _said(answer)
     with writing(app.state.engine) as session:
@@ -235,9 +227,7 @@ def test_a_mended_slip_reaches_every_later_state_until_the_setting_is_changed(cl
         f"/hulls/{boat.hull_id}/states/3/mend",
         data={"what": "set:strut_height@single", "new": "3.5", "why": "misread"},
     )
-    seen = [
-        client.get(f"/hulls/{boat.hull_id}/states/{n}.json").json()["state"]["content"] for n in (2, 3, 4)
-    ]
+    seen = [client.get(f"/hulls/{boat.hull_id}/states/{n}.json").json()["state"]["content"] for n in (2, 3, 4)]
     heights = [
         line["measures"][0]["value"]
         for content in seen
@@ -291,10 +281,7 @@ def test_two_states_are_set_against_each_other_with_the_runs_on_each_side(client
     page = client.get(f"/hulls/{second.hull_id}/states/2/against?other=3")
     assert page.status_code == 200 and page.url.path.endswith("/states/2/against/3")
     for wrong in ("", "x", "99", "-1", "²"):
-        assert (
-            client.get(f"/hulls/{second.hull_id}/states/2/against", params={"other": wrong}).status_code
-            == 404
-        )
+        assert client.get(f"/hulls/{second.hull_id}/states/2/against", params={"other": wrong}).status_code == 404
     assert old
 
 

@@ -112,9 +112,7 @@ def test_what_a_later_change_no_longer_fits_is_said_and_nothing_is_written(boat)
 
 def test_nothing_is_put_in_before_the_hull_was_there(boat):
     with pytest.raises(Conflict, match="history begins"):
-        insert_in_past(
-            boat.session, boat.hull_id, [set_to(1.0)], Moment("2026-03-01T10:00:00Z", 0), "forgot", NOW
-        )
+        insert_in_past(boat.session, boat.hull_id, [set_to(1.0)], Moment("2026-03-01T10:00:00Z", 0), "forgot", NOW)
 
 
 def test_a_slip_mended_in_a_state_that_gives_way_is_mended_in_the_new_one(boat):
@@ -155,9 +153,7 @@ def test_a_run_is_not_moved_to_another_hull_or_to_a_state_that_gave_way(boat, se
     other = make_boat(session, name="Medlar").visit(set_to(1.0), day=3)
     with pytest.raises(Conflict, match="its own hull"):
         move_pins(session, [boat.runs[0].id], other.id, "", NOW)
-    assert (
-        move_pins(session, [boat.runs[0].id], state_by_number(session, boat.hull_id, 4).id, "seen", NOW) == 1
-    )
+    assert move_pins(session, [boat.runs[0].id], state_by_number(session, boat.hull_id, 4).id, "seen", NOW) == 1
     assert _pins(boat)[0] == 4
 
 

@@ -52,18 +52,14 @@ def test_a_run_on_the_day_of_retiring_was_made_before_it():
 @given(st.lists(HOURS), HOURS, st.integers(0, 20))
 def test_the_order_of_writing_does_not_change_a_count(hours, moment, before):
     moments = [at(hour).utc for hour in hours]
-    counts = {
-        count_before(order, at(moment).utc, before) for order in (moments, moments[::-1], sorted(moments))
-    }
+    counts = {count_before(order, at(moment).utc, before) for order in (moments, moments[::-1], sorted(moments))}
     assert counts == {before + sum(hour < moment for hour in hours)}
 
 
 @given(st.lists(HOURS), HOURS, HOURS)
 def test_an_entry_with_an_earlier_date_corrects_later_counts_only(hours, added, moment):
     moments = [at(hour).utc for hour in hours]
-    more = count_before([*moments, at(added).utc], at(moment).utc, 0) - count_before(
-        moments, at(moment).utc, 0
-    )
+    more = count_before([*moments, at(added).utc], at(moment).utc, 0) - count_before(moments, at(moment).utc, 0)
     assert more == (1 if added < moment else 0)
 
 

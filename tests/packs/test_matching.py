@@ -47,9 +47,7 @@ def test_equal_packs_have_no_weaker_member():
 
 
 def test_different_cell_counts_in_parallel_are_warned_of():
-    assert any(
-        "never" in words for words in together([member("F"), member("G", cells_s=4)], "parallel").cautions
-    )
+    assert any("never" in words for words in together([member("F"), member("G", cells_s=4)], "parallel").cautions)
 
 
 @given(MEMBERS)

@@ -184,9 +184,7 @@ def test_wrong_input_is_answered_beside_its_field_and_nothing_is_lost(client, fi
 def test_a_taken_code_is_refused(client):
     pack(client)
     page = pack(client, code="j", connector="kept as typed")
-    assert (
-        page.status_code == 422 and "There is a pack J already." in page.text and "kept as typed" in page.text
-    )
+    assert page.status_code == 422 and "There is a pack J already." in page.text and "kept as typed" in page.text
 
 
 @pytest.mark.parametrize(

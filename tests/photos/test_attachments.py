@@ -102,9 +102,7 @@ def test_nothing_the_camera_wrote_about_place_or_owner_is_stored(client, app, hu
     ("kind", "media_type"),
     [("JPEG", "image/jpeg"), ("PNG", "image/png"), ("WEBP", "image/webp"), ("GIF", "image/png")],
 )
-def test_a_picture_keeps_its_format_where_that_is_safe_and_is_served_for_good(
-    client, app, hull, kind, media_type
-):
+def test_a_picture_keeps_its_format_where_that_is_safe_and_is_served_for_good(client, app, hull, kind, media_type):
     send(client, hull, ("whatever.exe", picture(kind=kind)))
     [row] = rows(app)
     answer = client.get(f"/files/{row.sha256}")
@@ -130,9 +128,7 @@ def test_a_picture_has_the_cameras_time_unless_another_was_typed(client, app, hu
     assert first.created_at == second.created_at == NOW.utc
 
 
-@pytest.mark.parametrize(
-    "taken", ["0000:00:00 00:00:00", "1970:01:01 00:00:00", "2031:01:01 00:00:00", "\u1234"]
-)
+@pytest.mark.parametrize("taken", ["0000:00:00 00:00:00", "1970:01:01 00:00:00", "2031:01:01 00:00:00", "\u1234"])
 def test_a_camera_clock_that_was_never_set_is_not_believed(client, app, hull, taken):
     send(client, hull, ("a.jpg", picture(exif=camera_exif(taken=taken.encode("utf8").decode("latin1")))))
     assert [row.at for row in rows(app)] == [NOW.utc]
@@ -175,9 +171,7 @@ def test_a_stored_file_is_never_written_over(client, app, hull):
         "program.mp4",
     ],
 )
-def test_a_damaged_or_foreign_file_is_refused_in_words_and_nothing_is_stored(
-    client, app, hull, name, content, message
-):
+def test_a_damaged_or_foreign_file_is_refused_in_words_and_nothing_is_stored(client, app, hull, name, content, message):
     answer = send(client, hull, ("good.jpg", picture()), (name, content), attach_text="kept words")
     assert answer.status_code == 422
     assert message in answer.text and 'id="e-attach_files"' in answer.text

@@ -8,9 +8,7 @@ from garage.props.blade_pitches import compare_blades, read_pitches
 from garage.units import UnreadableQuantity
 
 
-@pytest.mark.parametrize(
-    "written", ["65.8; 66.2", "65,8 66,2", "65.8, 66.2", "65.8 mm; 6.62 cm", "65.8 / 66.2"]
-)
+@pytest.mark.parametrize("written", ["65.8; 66.2", "65,8 66,2", "65.8, 66.2", "65.8 mm; 6.62 cm", "65.8 / 66.2"])
 def test_a_list_is_read_however_it_is_parted(written):
     assert read_pitches(written, "mm") == pytest.approx([65.8, 66.2])
 

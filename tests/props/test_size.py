@@ -73,9 +73,7 @@ def test_any_text_is_read_or_asked_about(written):
     assert 5 <= reading.diameter_mm <= 300 and 0.8 <= reading.ratio <= 2.5
 
 
-@given(
-    st.floats(15, 100).map(lambda mm: round(mm, 1)), st.floats(1.0, 2.0).map(lambda ratio: round(ratio, 2))
-)
+@given(st.floats(15, 100).map(lambda mm: round(mm, 1)), st.floats(1.0, 2.0).map(lambda ratio: round(ratio, 2)))
 def test_millimetres_and_inches_of_one_prop_read_alike(diameter_mm, ratio):
     pitch_mm = round(diameter_mm * ratio, 1)
     in_mm = read_size(f"{diameter_mm} mm x {pitch_mm} mm")

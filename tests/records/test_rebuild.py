@@ -25,9 +25,7 @@ def run_of(session, speed: float) -> Run:
 def test_it_holds_state_prop_pack_conditions_service_and_fingerprint(client, session, garage):
     run = run_of(session, 83.4)
     state = session.get(BuildState, run.state_id)
-    session.add(
-        RunTemperature(run_id=run.id, position=0, spot="motor end bell", temperature_c=44, seconds_after=40)
-    )
+    session.add(RunTemperature(run_id=run.id, position=0, spot="motor end bell", temperature_c=44, seconds_after=40))
     session.commit()
     sheet = client.get(f"/runs/{run.id}/rebuild.json").json()
     assert sheet["state"]["whole_fingerprint"] == state.fingerprint

@@ -32,9 +32,7 @@ def best(session: Session, limit: int = 8, offset: int = 0, **filters):
 
 
 def speeds(found) -> dict[str, list[float]]:
-    return {
-        section.way.words(DisplayUnits.metric()): [line.speed.value for line in section.lines] for section in found
-    }
+    return {section.way.words(DisplayUnits.metric()): [line.speed.value for line in section.lines] for section in found}
 
 
 def test_each_way_and_course_has_a_list_of_its_own_best_known_first(session, garage):
@@ -88,9 +86,7 @@ def test_filters_leave_what_fits_and_combine(session, garage, filters, expected)
 
 
 def test_a_name_that_is_not_in_the_notebook_is_told_beside_its_field(session, garage):
-    _, errors = narrowing(
-        session, Filters(hull="Nobody", prop="P9", pack="Z", modification="nothing of the kind")
-    )
+    _, errors = narrowing(session, Filters(hull="Nobody", prop="P9", pack="Z", modification="nothing of the kind"))
     assert set(errors) == {"hull", "prop", "pack", "modification"}
 
 
@@ -126,14 +122,9 @@ def test_no_section_mixes_ways_and_each_is_the_sorted_top_of_its_own(tmp_path_fa
             way: len(some) > limit for way, some in expected.items()
         }
         assert [section.way.trust for section in found] == sorted(section.way.trust for section in found)
-        second = {
-            section.way: [line.speed.value for line in section.lines]
-            for section in best(session, limit, limit)
-        }
+        second = {section.way: [line.speed.value for line in section.lines] for section in best(session, limit, limit)}
         assert second == {
-            way: sorted(some, reverse=True)[limit : 2 * limit]
-            for way, some in expected.items()
-            if len(some) > limit
+            way: sorted(some, reverse=True)[limit : 2 * limit] for way, some in expected.items() if len(some) > limit
         }
     engine.dispose()
 

@@ -59,9 +59,7 @@ def test_lists_come_as_csv(client, ids, address):
     assert answer.status_code == 200 and len(answer.text.splitlines()) == 2
 
 
-@pytest.mark.parametrize(
-    "address", ["/runs/99", "/outings/99", "/outings/99/evening", "/waters/99", "/runs?hull=99"]
-)
+@pytest.mark.parametrize("address", ["/runs/99", "/outings/99", "/outings/99/evening", "/waters/99", "/runs?hull=99"])
 def test_what_is_not_there_is_not_found(client, address):
     assert client.get(address).status_code == 404
 
@@ -116,9 +114,7 @@ def test_readings_can_be_changed_and_what_stood_there_is_kept(client, ids, look:
     ],
 )  # fmt: skip
 def test_a_wrong_edit_is_answered_beside_the_field(client, ids, look: Session, field, text):
-    answer = client.post(
-        f"/runs/{ids['run']}/edit", data=edit_form(client, ids) | {field: text, "depth": "1.25"}
-    )
+    answer = client.post(f"/runs/{ids['run']}/edit", data=edit_form(client, ids) | {field: text, "depth": "1.25"})
     assert answer.status_code == 422
     assert f'id="e-{field}"' in answer.text and 'value="1.25"' in answer.text
     assert look.exec(select(Run)).one().depth_m is None
@@ -134,10 +130,7 @@ def test_a_run_set_aside_needs_a_reason_counts_no_more_and_comes_back(client, id
     assert look.exec(select(PackLog)).one().set_aside_at
     client.post(f"{url}/bring-back")
     look.rollback()
-    assert (
-        look.exec(select(Run)).one().set_aside_at is None
-        and look.exec(select(PackLog)).one().set_aside_at is None
-    )
+    assert look.exec(select(Run)).one().set_aside_at is None and look.exec(select(PackLog)).one().set_aside_at is None
 
 
 def test_what_is_missing_can_be_waved_away_and_asked_for_again(client, ids, look: Session):
@@ -193,9 +186,7 @@ def test_an_outing_with_runs_cannot_be_set_aside(client, ids, look: Session):
 
 
 def test_an_outing_takes_a_new_water_by_its_name(client, look: Session):
-    page = client.post(
-        "/outings/new", data={"new_water": "Sedge Pool", "air": "63 °F", "wind": "2,5", "gust": "4"}
-    )
+    page = client.post("/outings/new", data={"new_water": "Sedge Pool", "air": "63 °F", "wind": "2,5", "gust": "4"})
     assert page.status_code == 200 and "Sedge Pool" in page.text
     outing = look.exec(select(Outing)).one()
     assert outing.air_c == pytest.approx(17.2, abs=0.05) and outing.started_at == AT.utc
@@ -233,9 +224,7 @@ def test_conditions_changed_are_kept_as_corrections(client, ids, look: Session):
         "why": "misread",
     }
     assert client.post(f"/outings/{ids['outing']}/edit", data=typed).status_code == 200
-    assert [(one.field, one.old, one.new) for one in look.exec(select(Correction))] == [
-        ("air_c", "17.0", "19.0")
-    ]
+    assert [(one.field, one.old, one.new) for one in look.exec(select(Correction))] == [("air_c", "17.0", "19.0")]
 
 
 @pytest.mark.parametrize(

@@ -55,11 +55,7 @@ def form_of(html: str) -> dict[str, str]:
 def first_run(client, ids, **typed) -> dict[str, str]:
     page = client.get(f"/runs/new?hull={ids['medlar']}")
     assert page.status_code == 200
-    return (
-        form_of(page.text)
-        | {"prop_single": str(ids["edition"]), "pack": str(ids["J"]), "speed": "82,5"}
-        | typed
-    )
+    return form_of(page.text) | {"prop_single": str(ids["edition"]), "pack": str(ids["J"]), "speed": "82,5"} | typed
 
 
 def test_the_second_run_of_a_day_needs_pack_speed_and_a_word(client, ids, look: Session):
@@ -75,9 +71,7 @@ def test_the_second_run_of_a_day_needs_pack_speed_and_a_word(client, ids, look: 
     assert "Save run 2" in page.text and "As run 1" in page.text
     kept = form_of(page.text)
     assert f'value="{ids["J"]}"' not in page.text.split('id="f-pack"')[1].split("</select>")[0]
-    saved = client.post(
-        "/runs/new", data=kept | {"pack": str(ids["K"]), "speed": "84.1 km/h", "note": "loose"}
-    )
+    saved = client.post("/runs/new", data=kept | {"pack": str(ids["K"]), "speed": "84.1 km/h", "note": "loose"})
     assert saved.status_code == 200 and "Run 2 is written" in saved.text
     first, second = look.exec(select(Run).order_by(Run.number)).all()
     assert (second.speed_kmh, second.note, second.hull_id) == (84.1, "loose", ids["medlar"])
@@ -173,9 +167,7 @@ def test_everything_that_can_be_written_of_a_run_is_kept(client, ids, look: Sess
         ("kind", "race", "Choose one from the list"),
     ],
 )
-def test_a_wrong_field_is_answered_beside_it_and_nothing_is_lost(
-    client, ids, look: Session, field, text, message
-):
+def test_a_wrong_field_is_answered_beside_it_and_nothing_is_lost(client, ids, look: Session, field, text, message):
     typed = first_run(client, ids, note="keep me", averaging_way="single reading") | {field: text}
     answer = client.post("/runs/new", data=typed)
     assert answer.status_code == 422
@@ -185,10 +177,7 @@ def test_a_wrong_field_is_answered_beside_it_and_nothing_is_lost(
     assert message.lower() in answer.text.lower().replace("&#39;", "'")
     if field != "note":
         assert "keep me" in answer.text
-    if (
-        field not in ("hull", "outing", "kind", "ride_rating", "i1_kind", "pack", "prop_single")
-        and "\x07" not in text
-    ):
+    if field not in ("hull", "outing", "kind", "ride_rating", "i1_kind", "pack", "prop_single") and "\x07" not in text:
         assert text[:200] in answer.text
 
 
@@ -246,10 +235,7 @@ def test_a_run_without_an_open_outing_begins_one(client, ids, app, look: Session
     missing = client.post("/runs/new", data=typed | {"water": "", "new_water": ""})
     assert missing.status_code == 422 and "At which water" in missing.text
     assert (
-        client.post(
-            "/runs/new", data=typed | {"water": "", "new_water": "Sedge Pool", "air": "18"}
-        ).status_code
-        == 200
+        client.post("/runs/new", data=typed | {"water": "", "new_water": "Sedge Pool", "air": "18"}).status_code == 200
     )
     outing = look.exec(select(Outing).order_by(Outing.id.desc())).first()
     assert outing.air_c == 18 and look.exec(select(Run)).one().outing_id == outing.id

@@ -52,9 +52,7 @@ def test_what_was_written_is_found_under_its_kind(session, garage):
 
 def test_the_beginning_of_the_last_word_is_enough_and_accents_do_not_matter(session, garage):
     session.add(
-        Attachment(
-            kind="note", at="2026-04-12T12:00:00Z", text="Café by the weir", created_at="2026-04-12T12:00:00Z"
-        )
+        Attachment(kind="note", at="2026-04-12T12:00:00Z", text="Café by the weir", created_at="2026-04-12T12:00:00Z")
     )
     session.flush()
     assert headings(session, "weir caf") and headings(session, "cafe WEI")
@@ -213,13 +211,7 @@ def test_one_kind_is_listed_in_pages(session, garage):
     assert len(alone.groups[0].results) == 50 and alone.more
     rest = find(session, THINGS, "buoy", "note", page=2, limit=50, offset=50)
     assert len(rest.groups[0].results) == 10 and not rest.more
-    seen = [
-        piece.text
-        for group in alone.groups
-        for found in group.results
-        for piece in found.snippet
-        if piece.hit
-    ]
+    seen = [piece.text for group in alone.groups for found in group.results for piece in found.snippet if piece.hit]
     assert set(seen) == {"buoy"}
 
 

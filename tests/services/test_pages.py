@@ -74,9 +74,7 @@ def test_wrong_input_gives_a_message_by_the_field(client, app, boat_id, fields, 
 def test_grease_is_due_after_three_runs_until_the_person_says_otherwise(client, app, boat_id):
     with writing(app.state.engine) as session:
         assert [(rule.kind, rule.runs) for rule in service_rules(session, boat_id)] == [("greased", 3)]
-    client.post(
-        f"/hulls/{boat_id}/service/rules", data={"greased_runs": "", "shaft_looked_at_minutes": "1 h"}
-    )
+    client.post(f"/hulls/{boat_id}/service/rules", data={"greased_runs": "", "shaft_looked_at_minutes": "1 h"})
     with writing(app.state.engine) as session:
         rules = {rule.kind: (rule.runs, rule.minutes) for rule in service_rules(session, boat_id)}
     assert rules == {"shaft looked at": (None, 60)}

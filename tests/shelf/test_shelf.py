@@ -65,9 +65,7 @@ def test_an_entry_is_kept_shown_on_the_items_page_and_written_anew(client, app, 
         ({"shelf_note": "x" * 301}, "shelf_note"),
     ],
 )
-def test_a_wrong_entry_gets_a_message_by_its_field_and_everything_typed_stays(
-    client, app, motor, typed, field
-):
+def test_a_wrong_entry_gets_a_message_by_its_field_and_everything_typed_stays(client, app, motor, typed, field):
     answer = client.post(motor, data=FULL | {"place": "kept words"} | typed)
     assert answer.status_code == 422
     assert f'id="e-{field}"' in answer.text

@@ -51,9 +51,7 @@ damages = st.builds(
 def _away(change: ChangeDraft) -> ChangeDraft:
     """What takes a change back."""
     kinds = {"fit": "take off", "install": "take out", "damage": "repair"}
-    return ChangeDraft(
-        kinds[change.kind], change.place, change.modification_id, change.part_id, detail=change.detail
-    )
+    return ChangeDraft(kinds[change.kind], change.place, change.modification_id, change.part_id, detail=change.detail)
 
 
 additions = st.one_of(fits, installs, damages)

@@ -149,9 +149,7 @@ def test_a_state_that_no_run_rests_on_can_still_be_written(file):
 def test_all_is_refused_again_after_the_file_was_brought_up_to_date(file, name, app, monkeypatch):
     app.state.engine.dispose()
     with sqlite3.connect(file) as connection:
-        for (trigger,) in connection.execute(
-            "SELECT name FROM sqlite_master WHERE type = 'trigger'"
-        ).fetchall():
+        for (trigger,) in connection.execute("SELECT name FROM sqlite_master WHERE type = 'trigger'").fetchall():
             connection.execute(f'DROP TRIGGER "{trigger}"')
     connection.close()
     # The file then counts as written by an earlier release, so that the whole way of an upgrade is gone.

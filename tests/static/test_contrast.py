@@ -11,18 +11,19 @@ import pytest
 
 CSS = (Path(__file__).parents[2] / "static/garage.css").read_text()
 THEMES = dict(zip(("light", "dark"), re.findall(r":root \{(.*?)\}", CSS, re.S)[:2], strict=True))
-TEXT_PAIRS = [
-    (text, ground)
-    for ground in ("paper", "sheet", "wash")
-    for text in ("ink", "soft", "blue", "red")
-] + [("on-press", "press"), ("warn-ink", "warn"), ("ink", "hair"), ("paper", "blue")]
+TEXT_PAIRS = [(text, ground) for ground in ("paper", "sheet", "wash") for text in ("ink", "soft", "blue", "red")] + [
+    ("on-press", "press"),
+    ("warn-ink", "warn"),
+    ("ink", "hair"),
+    ("paper", "blue"),
+]
 PARTS = ("field", "blue", "red", "warn-ink")
 PART_PAIRS = [(part, ground) for ground in ("paper", "sheet") for part in PARTS]
 
 
 def relative_luminance(colour: str) -> float:
     """Relative luminance (0 to 1) of '#rrggbb', WCAG 2.1."""
-    channels = [int(colour[i:i + 2], 16) / 255 for i in (1, 3, 5)]
+    channels = [int(colour[i : i + 2], 16) / 255 for i in (1, 3, 5)]
     red, green, blue = (c / 12.92 if c <= 0.03928 else ((c + 0.055) / 1.055) ** 2.4 for c in channels)
     return 0.2126 * red + 0.7152 * green + 0.0722 * blue
 
@@ -55,11 +56,11 @@ def test_lines_to_write_on_and_marks_stand_out_at_least_3_to_1(theme, part, grou
 
 
 def test_print_is_black_on_white():
-    printed = CSS[CSS.index("@media print"):]
+    printed = CSS[CSS.index("@media print") :]
     assert "--paper: #fff;" in printed and "--ink: #000;" in printed
 
 
 def test_rules_outside_the_tokens_name_no_colour_of_their_own():
-    body = CSS[CSS.index("/* 2 ground"):CSS.index("@media print")]
+    body = CSS[CSS.index("/* 2 ground") : CSS.index("@media print")]
     body = body.replace("#000 85%", "")  # the mask of a fade is no colour
     assert re.findall(r"#[0-9a-fA-F]{3,6}\b", body) == []

@@ -13,8 +13,10 @@ SVG = "{http://www.w3.org/2000/svg}"
 CALLS = (
     ["strut()", "strake_on_bottom()", "deadrise()", "tabs()", "pitch_07r()", "end_bell()"]
     + [f"balance('{kind}')" for kind in ("mono", "catamaran", "tunnel", "hydroplane", "outrigger")]
-    + [f"section('{name}')" for name in
-       ("rectangle", "triangle", "round", "half-round", "tube", "sheet", "angle", "custom")]
+    + [
+        f"section('{name}')"
+        for name in ("rectangle", "triangle", "round", "half-round", "tube", "sheet", "angle", "custom")
+    ]
 )
 
 
@@ -54,6 +56,7 @@ def test_every_class_used_is_in_the_stylesheet(call):
 def test_a_balance_drawing_names_the_datum_of_its_kind():
     def words(kind):
         return " ".join(element.text for element in drawn(f"balance('{kind}')").iter(f"{SVG}text"))
+
     for kind in ("hydroplane", "outrigger"):
         assert "from sponson transom" in words(kind)
     for kind in ("mono", "tunnel"):

@@ -45,8 +45,12 @@ class Site:
     @staticmethod
     def page(route, status, body):
         shell = '<!doctype html><html lang="en"><script src="/static/garage.js" defer></script><main>{}'
-        route.fulfill(status=status, body=shell.format(body), content_type="text/html; charset=utf-8",
-                      headers={"Content-Security-Policy": POLICY})
+        route.fulfill(
+            status=status,
+            body=shell.format(body),
+            content_type="text/html; charset=utf-8",
+            headers={"Content-Security-Policy": POLICY},
+        )
 
 
 @pytest.fixture
@@ -130,8 +134,10 @@ def test_now_fills_the_local_time(page):
     assert before - a_minute < filled <= page.evaluate("Date.now()")
 
 
-@pytest.mark.parametrize("start,key,expected", [
-    ("#a1", "Enter", "a2"), ("#b1", "Enter", "b2"), ("#b2", "Shift+Enter", "b1"), ("#b2", "Enter", "save")])
+@pytest.mark.parametrize(
+    "start,key,expected",
+    [("#a1", "Enter", "a2"), ("#b1", "Enter", "b2"), ("#b2", "Shift+Enter", "b1"), ("#b2", "Enter", "save")],
+)
 def test_enter_moves_along_the_column_and_then_to_the_button(page, site, start, key, expected):
     site.pages["/rows"] = site.form(more=ROWS)
     page.goto("/rows")

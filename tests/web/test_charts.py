@@ -19,14 +19,10 @@ dots = st.lists(
 
 @given(dots)
 def test_every_value_is_one_dot_inside_the_frame(some):
-    drawn = ElementTree.fromstring(
-        str(columns_of_dots(some, "Speeds", "by state", "km/h")).translate(_NO_CONTROLS)
-    )
+    drawn = ElementTree.fromstring(str(columns_of_dots(some, "Speeds", "by state", "km/h")).translate(_NO_CONTROLS))
     circles = drawn.findall("circle")
     assert len(circles) == len(some)
-    assert [circle.get("class") for circle in circles] == [
-        "dot hollow" if dot.hollow else "dot" for dot in some
-    ]
+    assert [circle.get("class") for circle in circles] == ["dot hollow" if dot.hollow else "dot" for dot in some]
     places = [float(circle.get("cx", "")) for circle in circles]
     assert places == sorted(set(places)), "each dot has a place of its own"
     width, height = map(float, drawn.get("viewBox", "").split()[2:])

@@ -144,9 +144,7 @@ def test_a_later_time_today_is_still_to_come():
     assert "still to come" in read.errors["at"]
 
 
-@pytest.mark.parametrize(
-    "typed", ["2026-05-03T25:00", "2026-05-03T10:61", "2026-05-03", "10:00", "2026-05-03T10:00Z"]
-)
+@pytest.mark.parametrize("typed", ["2026-05-03T25:00", "2026-05-03T10:61", "2026-05-03", "10:00", "2026-05-03T10:00Z"])
 def test_what_is_no_time_of_day_is_refused(typed):
     read = reader(at=typed)
     assert read.moment("at") is None and "at" in read.errors

@@ -54,9 +54,7 @@ def pair(desk, phone, name: str = "my phone"):
     return phone.post("/pair", data={"code": code(desk), "name": name}, follow_redirects=False)
 
 
-@pytest.mark.parametrize(
-    "host", ["evil.example", "127.0.0.1.evil.example", "", "192.168.1.21", "localhost.evil:80"]
-)
+@pytest.mark.parametrize("host", ["evil.example", "127.0.0.1.evil.example", "", "192.168.1.21", "localhost.evil:80"])
 def test_a_foreign_host_name_is_not_answered(desk, host):
     answer = desk.get("/hulls", headers={"host": host})
     assert answer.status_code == 421
@@ -150,10 +148,7 @@ def test_a_code_is_good_for_one_phone_only(lan_app, desk, phone):
 def test_the_code_may_be_typed_with_spaces(desk, phone):
     shown = code(desk)
     assert " " in shown
-    assert (
-        phone.post("/pair", data={"code": f" {shown}-", "name": "x"}, follow_redirects=False).status_code
-        == 303
-    )
+    assert phone.post("/pair", data={"code": f" {shown}-", "name": "x"}, follow_redirects=False).status_code == 303
 
 
 def test_guesses_are_limited_until_the_desk_shows_a_new_code(desk, phone):
@@ -309,9 +304,7 @@ def test_refusals_carry_the_same_headers(desk):
 
 
 def test_too_large_a_body_is_refused_whether_its_length_is_told_or_not(lan_app, tmp_path, clock):
-    small = create_app(
-        replace(Settings(tmp_path / "small"), max_body_bytes=1000, max_upload_bytes=5000, clock=clock)
-    )
+    small = create_app(replace(Settings(tmp_path / "small"), max_body_bytes=1000, max_upload_bytes=5000, clock=clock))
     client = TestClient(small, base_url="http://127.0.0.1", client=("127.0.0.1", 1))
     assert client.post("/hulls/new", data={"name": "x" * 2000}).status_code == 413
     assert client.post("/attachments/quick", data={"attach_text": "x" * 2000}).status_code == 200

@@ -47,9 +47,7 @@ def with_readings(
         own["break-in"] = known[breaking_in[0]]
     else:
         # The common part is assumed as usual; each pack's own part makes up the difference.
-        own |= {
-            f"break-in:{pack}": Prior(prior.mean - priors.break_in.mean, prior.sd) for pack, prior in known.items()
-        }
+        own |= {f"break-in:{pack}": Prior(prior.mean - priors.break_in.mean, prior.sd) for pack, prior in known.items()}
     if len(slopes) > 1:
         middle = fmean(log(mohm) for _, mohm in slopes.values())
         for pack, (slope, mohm) in slopes.items():

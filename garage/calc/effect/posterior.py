@@ -190,9 +190,7 @@ def fit(model: Model, grid: Scales) -> Posterior:
     kept = ln_w > ln_w.max() - _LN_NEGLIGIBLE
     weights = np.exp(ln_w[kept] - ln_w.max())
     weights /= weights.sum()
-    return Posterior(
-        weights, grid.sigma[kept], grid.tau[kept], right[kept], precision[kept], stretch, centre, y_mean
-    )
+    return Posterior(weights, grid.sigma[kept], grid.tau[kept], right[kept], precision[kept], stretch, centre, y_mean)
 
 
 def _prepared(model: Model) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray, float]:

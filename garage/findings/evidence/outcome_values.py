@@ -69,9 +69,7 @@ def _rise(outcome: Outcome, day: Outing, hottest_c: float | None, units: Display
     return Measured(convert(rise, "temperature_rise", "K", units.unit("temperature_rise")), "log")
 
 
-def _energy_per_km(
-    logged: Logged | None, uses: Sequence[RunPack], packs: Mapping[int, Pack]
-) -> Measured | None:
+def _energy_per_km(logged: Logged | None, uses: Sequence[RunPack], packs: Mapping[int, Pack]) -> Measured | None:
     """By volts and current of the log, else by the charge put back into every pack of the run."""
     if logged is None:
         return None

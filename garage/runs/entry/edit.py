@@ -55,9 +55,7 @@ def edit_sheet(session: Session, run_id: int, units: DisplayUnits) -> RunEditShe
     kept = run(session, run_id)
     hull = hull_by_id(session, kept.hull_id)
     draft = draft_of(session, kept)
-    codes = {
-        found.id: found.code for found in pack_texts(session, {use.pack_id for use in draft.packs}).values()
-    }
+    codes = {found.id: found.code for found in pack_texts(session, {use.pack_id for use in draft.packs}).values()}
     made = edition_texts(session, {use.edition_id for use in draft.props})
     options = prop_options(session, kept.hull_id, list(made.values()))
     retire = retire_words(session, codes)

@@ -140,9 +140,7 @@ def read_volts(reader: Reader, name: str) -> tuple[float | None, tuple[float, ..
     if len(volts) == 1 and HIGHEST_END_V < volts[0] <= _MOST_PACK_V:
         return volts[0], ()
     if any(not LOWEST_END_V <= volt <= HIGHEST_END_V for volt in volts):
-        reader.fail(
-            name, "A cell stands between 0.5 V and 4.6 V after a run: one figure for each, or the whole pack."
-        )
+        reader.fail(name, "A cell stands between 0.5 V and 4.6 V after a run: one figure for each, or the whole pack.")
         return None, ()
     return (round(sum(volts), 4) if volts else None), tuple(volts)
 

@@ -39,11 +39,7 @@ def run_form(
     began = Moment(day.started_at, day.offset_min) if day else now
     on_day = began.date() == now.date()
     state = current_state(session, hull.id) if on_day else state_at(session, hull.id, began.utc)
-    was = (
-        {use.place: use.edition_id for use in props_of(session, [last.id])[last.id]}
-        if last and last.id
-        else {}
-    )
+    was = {use.place: use.edition_id for use in props_of(session, [last.id])[last.id]} if last and last.id else {}
     latest = latest_of(session, was.values())
     props = {place: latest[edition].id for place, edition in was.items()}
     course = place.course_m if place else None
@@ -78,9 +74,7 @@ def _blank(
         hull="",
         hulls=[Option(str(one.id), one.name) for one in hulls(session, limit=MOST_HULLS)],
         outing=brief,
-        older_open=sheets.outing_brief(older[0], water(session, older[0].water_id), today, units)
-        if older
-        else None,
+        older_open=sheets.outing_brief(older[0], water(session, older[0].water_id), today, units) if older else None,
         waters=[] if day else [Option(str(one.id), one.name) for one in waters(session)],
         number=next_number(session, day.id) if day and day.id else 1,
         as_run=None,

@@ -80,9 +80,7 @@ def pack_options_of(
     against = not_without_asking(session, list(wanted.values()))
     sets = pack_sets(session, limit=MOST_SETS)
     standings = pack_standings(session, set(wanted))
-    return {
-        hull_id: boat.options(sets, against, standings) for hull_id, boat in zip(asked, boats, strict=True)
-    }
+    return {hull_id: boat.options(sets, against, standings) for hull_id, boat in zip(asked, boats, strict=True)}
 
 
 class _Boat:

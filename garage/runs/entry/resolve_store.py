@@ -100,9 +100,7 @@ def check_readings(reader: Reader, pack: Pack | PackText, read: PackUse, row: st
         reader.fail(f"{row}_charge", f"More than twice what pack {pack.code} holds ({holds}).")
 
 
-def resolve_props(
-    session: Session, reader: Reader, picks: Sequence[PropPick], prefix: str = "prop"
-) -> list[PropUse]:
+def resolve_props(session: Session, reader: Reader, picks: Sequence[PropPick], prefix: str = "prop") -> list[PropUse]:
     """The prop editions picked, by place; messages go beside `{prefix}_{place}` and `…_code`."""
     known = edition_texts(session, {pick.edition_id for pick in picks if pick.edition_id})
     uses = []

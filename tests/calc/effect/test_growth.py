@@ -12,9 +12,7 @@ FEW, MANY = 300, 6_000
 
 def test_twenty_times_the_runs_take_about_twenty_times_the_calls_and_the_memory():
     """Loops over all pairs would take some 400 times the calls, a table of all pairs 400 times the memory."""
-    few, many = (
-        _work(lambda runs=runs: answer(*notebook(runs, 3, runs // 3), QUESTION)) for runs in (FEW, MANY)
-    )
+    few, many = (_work(lambda runs=runs: answer(*notebook(runs, 3, runs // 3), QUESTION)) for runs in (FEW, MANY))
     assert many[0] / few[0] < 40, "calls"
     assert many[1] / few[1] < 40, "memory"
 
