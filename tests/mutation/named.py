@@ -16,8 +16,8 @@ _NAMED = (
     (
         "a run set aside fills the next form",
         "garage/runs/store.py",
-        "Run.hull_id == hull_id, Run.started_at < before_utc, COUNTS",
-        "Run.hull_id == hull_id, Run.started_at < before_utc",
+        "started_at < :before AND +set_aside_at IS NULL",
+        "started_at < :before",
     ),
     ("lowest limit for the highest", "garage/runs/gather.py", "max(passed)", "min(passed)"),
     ("lowest limit flagged", "garage/runs/flags.py", "max(passed, key=", "min(passed, key="),
