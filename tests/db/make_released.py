@@ -35,6 +35,15 @@ _ROWS = (
     " VALUES ((SELECT min(id) FROM run), (SELECT min(id) FROM log_file), 324.2, 324.2, 90.1, 1)",
 )
 
+# The simple collections, each with what its form insists on beside a name.
+COLLECTED: dict[str, dict[str, str]] = {
+    "driver": {},
+    "receiver": {"kind": "GPS"},
+    "instrument": {"kind": "scale"},
+    "charger": {},
+    "supplier": {},
+}
+
 
 def make(folder: Path) -> Path:
     """The stored garage of the newest schema, in `folder`; where it is. Refuses to write over one."""
@@ -71,6 +80,8 @@ def act(client: TestClient, garage: Path) -> None:
     for number in range(1, 12):
         plan = client.post(f"/findings/{number}/plan", data={"runs": "4"})
         assert plan.status_code in (303, 404, 409), plan.text
+    for kind, more in COLLECTED.items():
+        send(client, f"/{kind}s/new", **filled(client, f"/{kind}s/new") | {"name": f"the first {kind}"} | more)
     send(client, "/preferences/metric")
     send(client, "/pair", code=client.app.state.doorkeeper.code(), name="pocket")  # type: ignore[attr-defined]
     brought = client.post("/import", files={"sheet": ("past.csv", _PAST.format(hull=name), "text/csv")})
