@@ -11,7 +11,8 @@ from sqlmodel import Session
 from garage.demo.clock import moment
 from garage.demo.names import Names
 from garage.demo.pictures import draw_picture
-from garage.photos.store import add_link, add_note, add_photo
+from garage.photos.store import TO_SORT, add_link, add_note, add_photo, owner_thing
+from garage.schema import THINGS
 
 
 @dataclass(frozen=True)
@@ -26,11 +27,11 @@ def write_attached(session: Session, story: Mapping[str, Any], names: Names, fil
     """Pictures, notes and links of the story; a note of nothing is one that was not sorted yet."""
     for row in story["picture"]:
         drawn = _Drawn(f"{row['draw']}.png", io.BytesIO(draw_picture(row["draw"])))
-        owner, owner_id = names.owner(row["of"])
-        add_photo(session, files_dir, owner, owner_id, drawn, moment(row["at"]), row["caption"])
+        of = owner_thing(session, THINGS, *names.owner(row["of"]))
+        add_photo(session, files_dir, of, drawn, moment(row["at"]), row["caption"])
     for row in story["note"]:
-        kind, number = names.owner(row["of"]) if row["of"] else ("", None)
-        add_note(session, kind, number, row["text"], moment(row["at"]))
+        of = owner_thing(session, THINGS, *names.owner(row["of"])) if row["of"] else TO_SORT
+        add_note(session, of, row["text"], moment(row["at"]))
     for row in story["link"]:
-        owner, owner_id = names.owner(row["of"])
-        add_link(session, owner, owner_id, row["url"], row["text"], moment(row["at"]))
+        of = owner_thing(session, THINGS, *names.owner(row["of"]))
+        add_link(session, of, row["url"], row["text"], moment(row["at"]))

@@ -18,6 +18,10 @@ SORTED_INTO = ("run", "outing", "step", "hull")
 _FIRST_YEAR = 1990
 
 
+# What a note from the water belongs to until it is sorted.
+TO_SORT = Thing("", 0, "notes to sort", "/attachments/unsorted")
+
+
 def attachments(
     session: Session, owner: str, owner_id: int | None, *, limit: int = SHOWN_AT_ONCE, offset: int = 0
 ) -> list[Attachment]:
@@ -44,61 +48,54 @@ def attachment(session: Session, attachment_id: int) -> Attachment:
 def owner_thing(session: Session, things: Things, owner: str, owner_id: int | None) -> Thing:
     """What something is attached to. Raises NotFound."""
     if owner == "" or owner_id is None:
-        return Thing("", 0, "notes to sort", "/attachments/unsorted")
+        return TO_SORT
     return things.thing(session, owner, owner_id)
 
 
-def add_note(
-    session: Session, owner: str, owner_id: int | None, text: str, at: Moment, *, now: Moment | None = None
-) -> Attachment:
-    """Attach a note. The caller has looked up what it belongs to."""
-    return _add(session, Attachment(kind="note", text=text, **_common(owner, owner_id, at, now)))
+def add_note(session: Session, of: Thing, text: str, at: Moment, *, now: Moment | None = None) -> Attachment:
+    """Attach a note."""
+    return _add(session, Attachment(kind="note", text=text, **_common(of, at, now)))
 
 
 def add_link(
     session: Session,
-    owner: str,
-    owner_id: int | None,
+    of: Thing,
     url: str,
     text: str,
     at: Moment,
     *,
     now: Moment | None = None,
 ) -> Attachment:
-    """Attach a link; nothing is fetched from it. Raises NotFound if there is nothing to attach it to."""
-    return _add(session, Attachment(kind="link", url=url, text=text, **_common(owner, owner_id, at, now)))
+    """Attach a link; nothing is fetched from it."""
+    return _add(session, Attachment(kind="link", url=url, text=text, **_common(of, at, now)))
 
 
 def add_photo(
     session: Session,
     files_dir: Path,
-    owner: str,
-    owner_id: int | None,
+    of: Thing,
     upload: Upload,
     at: Moment,
     caption: str = "",
 ) -> Attachment:
-    """Attach a picture. Raises UnreadableFile in words, with nothing stored, if it is none; NotFound if there
-    is nothing to attach it to."""
+    """Attach a picture. Raises UnreadableFile in words, with nothing stored, if it is none."""
     taken = take_in_picture(files_dir, upload)
-    return add_taken(session, files_dir, owner, owner_id, taken, caption, at, now=at)
+    return add_taken(session, files_dir, of, taken, caption, at, now=at)
 
 
 def add_taken(
     session: Session,
     files_dir: Path,
-    owner: str,
-    owner_id: int | None,
+    of: Thing,
     taken: Taken,
     caption: str,
     at: Moment | None,
     *,
     now: Moment,
 ) -> Attachment:
-    """Attach a file taken in before. Without `at` it has the camera's own time, or `now`. Raises NotFound,
-    with nothing stored, if there is nothing to attach it to."""
+    """Attach a file taken in before. Without `at` it has the camera's own time, or `now`."""
     try:
-        common = _common(owner, owner_id, at or _camera_moment(taken.taken, now) or now, now)
+        common = _common(of, at or _camera_moment(taken.taken, now) or now, now)
         taken.keep(files_dir)
     finally:
         taken.discard()
@@ -115,20 +112,20 @@ def add_taken(
     return _add(session, row)
 
 
-def attach(session: Session, files_dir: Path, owner: str, owner_id: int | None, draft: AttachDraft, now: Moment) -> int:
-    """Attach all that a form held; how many that were. Raises NotFound if there is nothing to attach to."""
+def attach(session: Session, files_dir: Path, of: Thing, draft: AttachDraft, now: Moment) -> int:
+    """Attach all that a form held; how many that were."""
     for position, taken in enumerate(draft.files):
         try:
-            add_taken(session, files_dir, owner, owner_id, taken, draft.text, draft.at, now=now)
+            add_taken(session, files_dir, of, taken, draft.text, draft.at, now=now)
         except BaseException:
             for later in draft.files[position:]:
                 later.discard()
             raise
     when = draft.at or now
     if draft.url:
-        add_link(session, owner, owner_id, draft.url, draft.text, when, now=now)
+        add_link(session, of, draft.url, draft.text, when, now=now)
     elif draft.text and not draft.files:
-        add_note(session, owner, owner_id, draft.text, when, now=now)
+        add_note(session, of, draft.text, when, now=now)
     return len(draft.files) + bool(draft.url) + bool(draft.text and not draft.files and not draft.url)
 
 
@@ -171,11 +168,12 @@ def recent_owners(session: Session, things: Things, each: int = 20) -> list[Thin
     return [found for owner in SORTED_INTO for found in things.recent(session, owner, each)]
 
 
-def _common(owner: str, owner_id: int | None, at: Moment, now: Moment | None) -> dict[str, Any]:
+def _common(of: Thing, at: Moment, now: Moment | None) -> dict[str, Any]:
+    """What every row says: what it belongs to was looked up before, so there is such a thing."""
     written = (now or at).utc
     return {
-        "owner": owner,
-        "owner_id": owner_id,
+        "owner": of.owner,
+        "owner_id": of.id if of.owner else None,
         "at": at.utc,
         "offset_min": at.offset_min,
         "created_at": written,

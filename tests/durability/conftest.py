@@ -15,6 +15,7 @@ from garage.db.engine import open_engine, writing
 from garage.moments import Moment
 from garage.paths import DATABASE_NAME, FILES_NAME
 from garage.photos.store import add_photo
+from garage.schema import THINGS
 from garage.settings import Settings
 from tests.durability.nursery import Nursery, nursery
 from tests.durability.pages import SOME, every_twin
@@ -46,7 +47,13 @@ def small_garage(empty_file: Path, tmp_path_factory: pytest.TempPathFactory) -> 
         garage = with_history(session)
         for seed in (1, 2):
             at = Moment("2026-05-09T12:00:00Z", 0)
-            add_photo(session, folder / FILES_NAME, "hull", garage.hulls["Medlar"], Chosen(picture(seed)), at)
+            add_photo(
+                session,
+                folder / FILES_NAME,
+                THINGS.thing(session, "hull", garage.hulls["Medlar"]),
+                Chosen(picture(seed)),
+                at,
+            )
     engine.dispose()
     return folder
 

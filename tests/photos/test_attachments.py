@@ -346,8 +346,9 @@ def test_a_picture_for_other_rooms_is_attached_through_the_store(app, client, hu
         file = io.BytesIO(picture())
 
     with writing(app.state.engine) as session:
-        store.add_photo(session, app.state.settings.files_dir, "hull", 1, Upload(), NOW, "bow")
+        of = store.owner_thing(session, app.state.things, "hull", 1)
+        store.add_photo(session, app.state.settings.files_dir, of, Upload(), NOW, "bow")
         with pytest.raises(NotFound):
-            store.add_photo(session, app.state.settings.files_dir, "hull", 9, Upload(), NOW, "bow")
+            store.owner_thing(session, app.state.things, "hull", 9)
     assert [(row.kind, row.text, row.at) for row in rows(app)] == [("photo", "bow", NOW.utc)]
     assert len(stored(app)) == 2
