@@ -75,7 +75,7 @@ ROOMS = {
     "bench.calculator_pages": "/bench/...",
     "search.pages": "/search/...",
     "stock.pages": "/stock/...",
-    "shelf.pages": "/shelf/...",
+    "stock.entry_pages": "/shelf/...",
     "inventory.pages": "/drivers/... /receivers/... /instruments/... /chargers/... /suppliers/...",
     "photos.pages": "/files/... /attachments/...",
     "preferences.pages": "/preferences/...",

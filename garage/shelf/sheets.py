@@ -30,13 +30,14 @@ class ShelfSheet:
 
 @dataclass(frozen=True)
 class ShelfFormSheet:
-    """The form of one entry."""
+    """The form of one entry; `retire` is the verdict on a pack that is done."""
 
     owner: str
     owner_id: int
     name: str
     url: str
     values: dict[str, str]
+    retire: str = ""
     fields: tuple[Field, ...] = FIELDS
 
 
@@ -70,7 +71,7 @@ def number_text(value: float | None) -> str:
     return str(int(value)) if float(value).is_integer() else repr(float(value))
 
 
-def shelf_form_sheet(item: Thing, entry: ShelfEntry | None, units: DisplayUnits) -> ShelfFormSheet:
+def shelf_form_sheet(item: Thing, entry: ShelfEntry | None, units: DisplayUnits, retire: str) -> ShelfFormSheet:
     """The form of an item's entry."""
     typed = fresh(FIELDS, units) if entry is None else fill(FIELDS, entry, units)
-    return ShelfFormSheet(item.owner, item.id, item.name, item.url, typed)
+    return ShelfFormSheet(item.owner, item.id, item.name, item.url, typed, retire)

@@ -27,6 +27,7 @@ DYING, SOUND = (4.05, 3.40, 4.04), (4.05, 4.04, 4.05)
 
 # Every page that names packs to be taken, judged or looked after: pack J has the number 1.
 PAGES = (
+    "/shelf/pack/1",
     "/", "/packs", "/packs/1", "/packs/1/edit", "/packs/1/log", "/packs/1/readings", "/packs/1/ageing", "/packs/1/did",
     "/packs/1/damage", "/packs/1/retire", "/packs/1/label", "/packs/labels", "/packs/log", "/packs/sets",
     "/packs/which?hull=1", "/packs/against?one=J&other=K", "/runs/new?hull=1", "/pit?hull=1", "/outings/1/evening",

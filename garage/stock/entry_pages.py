@@ -1,5 +1,6 @@
-"""Routes of this room: the form of an item's entry. What is low and where things lie is shown by stock/."""
+"""Routes of the form of an item's entry on the shelf; a pack's form says what speaks against the pack."""
 
+from garage.packs.verdict_store import retire_word
 from garage.shelf import forms, sheets, store
 from garage.web.desk import Desk
 from garage.web.pages import Done, Pages
@@ -10,7 +11,8 @@ pages = Pages()
 @pages.sheet("/shelf/{owner}/{owner_id:int}", "shelf/edit.html")
 def edit_entry(desk: Desk, owner: str, owner_id: int) -> sheets.ShelfFormSheet:
     item = store.shelved_thing(desk.session, desk.things, owner, owner_id)
-    return sheets.shelf_form_sheet(item, store.entry(desk.session, owner, owner_id), desk.units)
+    retire = retire_word(desk.session, owner_id) if owner == "pack" else ""
+    return sheets.shelf_form_sheet(item, store.entry(desk.session, owner, owner_id), desk.units, retire)
 
 
 @pages.action("/shelf/{owner}/{owner_id:int}", on_error=edit_entry)
