@@ -35,17 +35,9 @@ class Sent:
     typed: str
 
 
-def written_before(session: Session, sent: Sent) -> SentForm | None:
-    """What this very form wrote when it was sent before."""
-    return session.get(SentForm, (sent.number, sent.typed))
-
-
-def written_otherwise(session: Session, sent: Sent) -> SentForm | None:
-    """What the same form wrote, and that still stands, when something else stood in it."""
-    query = select(SentForm).where(
-        col(SentForm.number) == sent.number, col(SentForm.path) == sent.path, col(SentForm.typed) != sent.typed
-    )
-    return session.exec(query.where(col(SentForm.taken_back_at).is_(None)).limit(1)).first()
+def sendings(session: Session, number: str) -> list[SentForm]:
+    """What the form of that number wrote: once for each time that something else stood in it."""
+    return list(session.exec(select(SentForm).where(col(SentForm.number) == number)))
 
 
 def keep_sent(session: Session, seen: Watched, row: SentForm) -> None:

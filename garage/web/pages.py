@@ -19,7 +19,7 @@ from garage.web.desk import Desk, Typed, read_typed
 from garage.web.fields import FormErrors
 from garage.web.notices import Notice, set_notice
 from garage.web.representations import csv_response, plain, representation_addresses
-from garage.web.sending import AnotherSending, answered_before, refuse_another_sending, sent_as
+from garage.web.sending import AnotherSending, answer_as_before, refuse_another_sending, sent_as, sent_before
 from garage.web.templates import Entry, render
 
 
@@ -162,16 +162,17 @@ class Pages:
         def decorate(view: Callable) -> Callable:
             def perform(request: Request, typed: Typed) -> Response:
                 sent = sent_as(request, typed)
-                if answer := answered_before(request, sent, is_page):
+                before = sent_before(request, sent)
+                if answer := answer_as_before(request, sent, before, is_page):
                     return answer
                 try:
                     if on_error is not None:
-                        refuse_another_sending(request, sent)
+                        refuse_another_sending(sent, before)
                     with writing(_engine(request)) as session:
                         done, undo = _performed(Desk(request, session, typed), view, sent)
                 except (FormErrors, Conflict, SentAlready) as error:
                     # An equal form that came in at the same time may have been the quicker one.
-                    if answer := answered_before(request, sent, is_page):
+                    if answer := answer_as_before(request, sent, sent_before(request, sent), is_page):
                         return answer
                     if on_error is None:
                         raise _in_words(error) from error
@@ -220,12 +221,12 @@ def _in_words(error: Exception) -> Exception:
     return Conflict(" ".join(error.errors.values())) if isinstance(error, FormErrors) else error
 
 
-def _once_more(request: Request, again: Callable, typed: Typed, error: Exception) -> Response:
+def _once_more(request: Request, on_error: Callable, typed: Typed, error: Exception) -> Response:
     errors = error.errors if isinstance(error, FormErrors) else {"": str(error)}
     # A refused form keeps its number; what is to be written beside what it wrote already needs a new one.
     number = "" if isinstance(error, AnotherSending) else typed.number
     with reading(request.app.state.engine) as session:
-        wanted = {name: request.path_params[name] for name in list(inspect.signature(again).parameters)[1:]}
-        sheet = again(Desk(request, session, typed), **wanted)
+        wanted = {name: request.path_params[name] for name in list(inspect.signature(on_error).parameters)[1:]}
+        sheet = on_error(Desk(request, session, typed), **wanted)
         entry = Entry(typed, errors)
-        return render(request, again.template, sheet, entry, status=422, number=number)  # type: ignore[attr-defined]
+        return render(request, on_error.template, sheet, entry, status=422, number=number)  # type: ignore[attr-defined]

@@ -1,10 +1,12 @@
 """What is answered to a form that was sent before: what it wrote then, and nothing is written again."""
 
+from collections.abc import Sequence
+
 from fastapi import Request, Response
 from fastapi.responses import RedirectResponse
 
 from garage.db.engine import reading
-from garage.db.sent import Sent, written_before, written_otherwise
+from garage.db.sent import Sent, sendings
 from garage.db.tables import SentForm
 from garage.errors import Conflict
 from garage.web.desk import Typed
@@ -23,21 +25,26 @@ def sent_as(request: Request, typed: Typed) -> Sent | None:
     return Sent(typed.number, url.path, typed.digest(f"{url.path}?{url.query}"))
 
 
-def answered_before(request: Request, sent: Sent | None, is_page: bool) -> Response | None:
+def sent_before(request: Request, sent: Sent | None) -> list[SentForm]:
+    """All that this form wrote before, whatever stood in it; nothing for one that carries no number."""
+    if sent is None:
+        return []
+    with reading(request.app.state.engine) as session:
+        return sendings(session, sent.number)
+
+
+def answer_as_before(request: Request, sent: Sent | None, before: Sequence[SentForm], is_page: bool) -> Response | None:
     """The way to what this very form wrote when it was sent before; None if it never did.
 
     `is_page` tells that an empty form is to be had at the address that it was sent to.
     """
-    if sent is None:
+    row = next((row for row in before if sent and row.typed == sent.typed), None)
+    if row is None:
         return None
-    with reading(request.app.state.engine) as session:
-        row = written_before(session, sent)
-        if row is None:
-            return None
-        response = RedirectResponse(row.url, status_code=303)
-        another = sent.path if is_page and not request.url.query else ""
-        set_notice(response, Notice(_words(row), row.undo, another))
-        return response
+    response = RedirectResponse(row.url, status_code=303)
+    another = row.path if is_page and not request.url.query else ""
+    set_notice(response, Notice(_words(row), row.undo, another))
+    return response
 
 
 def _words(row: SentForm) -> str:
@@ -46,12 +53,9 @@ def _words(row: SentForm) -> str:
     return f"Was written already{taken_back}: {said} For another one open a new form."
 
 
-def refuse_another_sending(request: Request, sent: Sent | None) -> None:
+def refuse_another_sending(sent: Sent | None, before: Sequence[SentForm]) -> None:
     """Raises AnotherSending where this form wrote something else before that still stands."""
-    if sent is None:
-        return
-    with reading(request.app.state.engine) as session:
-        row = written_otherwise(session, sent)
+    row = next((row for row in before if sent and row.path == sent.path and row.taken_back_at is None), None)
     if row is not None:
         raise AnotherSending(
             f"This form was written already ({row.said.rstrip('.') or 'it is kept'}), with something else in it. "
