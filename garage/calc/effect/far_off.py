@@ -15,7 +15,7 @@ from dataclasses import replace
 from garage.calc.arrays import np
 from garage.calc.effect.design import Design
 from garage.calc.effect.point import Point, at_point
-from garage.calc.effect.posterior import Model, fit, scales
+from garage.calc.effect.posterior import Model, Posterior, fit, scales
 from garage.calc.effect.priors import Priors
 
 # Chance that a notebook without any slip has a run told as one, shared out among its runs: own rule.
@@ -27,13 +27,13 @@ _RUNS_FOR_ONE = 3
 _NOT_HELD = 1e-9
 
 
-def far_off_rows(made: Design, priors: Priors) -> tuple[int, ...]:
-    """Positions of the runs far off what the others expect of them, whatever the scatter with them in."""
+def far_off_rows(made: Design, priors: Priors, posterior: Posterior) -> tuple[int, ...]:
+    """Positions of the runs far off what the others expect of them, whatever the scatter with them in. `posterior` is
+    the fit with all runs in, which its asker has."""
     model, grid = made.model(priors), scales(priors)
     limit = FALSE_ALARM / len(made.runs)
     taken: list[int] = []
     found: tuple[int, ...] = ()
-    posterior = fit(model, grid)
     for _ in range(min(_MOST_TAKEN_OUT, len(made.runs) // _RUNS_FOR_ONE)):
         trial = without(model, taken)
         point = at_point(trial, posterior.mean_sigma, posterior.mean_tau)

@@ -55,7 +55,7 @@ class Fits:
         """Positions of the runs far off, by the fit with them in or by the fit of the others."""
         limit = _OUTLIER * self.point.sigma * np.sqrt(self.made.k)
         plain = np.flatnonzero(np.abs(self.residuals) > limit).tolist()
-        return tuple(sorted({*plain, *far_off_rows(self.made, self.priors)}))
+        return tuple(sorted({*plain, *far_off_rows(self.made, self.priors, self.default)}))
 
     @cached_property
     def _others(self) -> tuple[Posterior, Posterior]:

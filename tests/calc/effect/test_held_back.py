@@ -9,6 +9,7 @@ import pytest
 from garage.calc.effect.answer import answer, several
 from garage.calc.effect.design import design
 from garage.calc.effect.far_off import FALSE_ALARM, far_off_rows
+from garage.calc.effect.fits import Fits
 from garage.calc.effect.priors import DEFAULT_PRIORS
 from garage.calc.effect.report import by_row, reason_sentence
 from garage.calc.effect.runs import EffectRun, Factor, Question
@@ -40,7 +41,8 @@ def typed_wrong(runs: list[EffectRun], *places: int, by: float = MPH) -> list[Ef
 
 
 def far_off(runs: list[EffectRun]) -> tuple[int, ...]:
-    return far_off_rows(design(runs, [TABS], QUESTION, DEFAULT_PRIORS), DEFAULT_PRIORS)
+    made = design(runs, [TABS], QUESTION, DEFAULT_PRIORS)
+    return far_off_rows(made, DEFAULT_PRIORS, Fits(made, DEFAULT_PRIORS).default)
 
 
 def test_one_of_six_in_the_wrong_unit_never_settles_anything():
