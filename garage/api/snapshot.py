@@ -3,7 +3,7 @@
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from garage.db.durable import copy_into
+from garage.db.durable import copy_for_now
 from garage.errors import UnusableData
 from garage.paths import DATABASE_NAME
 
@@ -44,7 +44,7 @@ def _copy(folder: Path, to: Path) -> None:
         for name in (DATABASE_NAME, _LOG):
             (to / name).unlink(missing_ok=True)
             if (folder / name).exists():
-                copy_into(folder / name, to)
+                copy_for_now(folder / name, to)
         if _marks(folder) == before:
             return
     raise UnusableData(f"{folder} is being written to without a pause; try once more.")

@@ -55,11 +55,15 @@ def written(path: Path) -> Iterator[IO[bytes]]:
         flush_file(file)
 
 
+def copy_for_now(source: Path, folder: Path) -> Path:
+    """Copy a file with its times into a folder, under its own name; the copy. Nothing is flushed: for what is only
+    read, and gone afterwards. Raises OSError."""
+    return Path(shutil.copy2(source, folder / source.name))
+
+
 def copy_into(source: Path, folder: Path) -> None:
-    """Copy a file with its times into a folder, under its own name. Raises OSError."""
-    copy = folder / source.name
-    shutil.copy2(source, copy)
-    _flush(copy)
+    """Copy a file with its times into a folder, under its own name, to stay there. Raises OSError."""
+    _flush(copy_for_now(source, folder))
     flush_folder(folder)
 
 
