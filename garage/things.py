@@ -166,8 +166,6 @@ class Things:
 
 def _place_of(kind: Kind) -> str:
     """The place of the thing of `kind` that the outer row `t` is attached to, as SQL: `t` is another row inside."""
-    if not kind.joins and kind.place.endswith("|| t.id") and kind.place.count("t.") == 1:
-        return kind.place.replace("t.id", "t.owner_id")
     return _of_owner(kind, kind.place)
 
 

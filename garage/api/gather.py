@@ -1,6 +1,6 @@
 """The rows of the library put together from the stores of the rooms."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import fields
 from typing import Any, TypeVar
 
@@ -29,12 +29,17 @@ from garage.waters.tables import Outing
 
 ALL = 10_000_000
 _Row = TypeVar("_Row")
+_Thing = TypeVar("_Thing")
+
+
+def in_use_first(session: Session, listed: Callable[..., list[_Thing]]) -> list[_Thing]:
+    """Everything that `listed`, a list of a room's store, has: what is in use, and then what is retired."""
+    return [one for retired in (False, True) for one in listed(session, retired=retired, limit=ALL)]
 
 
 def hull_rows(session: Session) -> list[HullRow]:
     """Every hull, those in use first."""
-    found = [hull for retired in (False, True) for hull in hull_store.hulls(session, retired=retired, limit=ALL)]
-    return [_row(HullRow, hull) for hull in found]
+    return [_row(HullRow, hull) for hull in in_use_first(session, hull_store.hulls)]
 
 
 def state_rows(session: Session, hull: Hull, units: DisplayUnits) -> list[StateRow]:
@@ -58,7 +63,7 @@ def _fitted(found: Any) -> list[str]:
 
 def pack_rows(session: Session) -> list[PackRow]:
     """Every pack, those in use first, as it stands at its latest entry."""
-    found = [pack for retired in (False, True) for pack in pack_store.packs(session, retired=retired, limit=ALL)]
+    found = in_use_first(session, pack_store.packs)
     standings = pack_store.pack_standings(session, [pack.id for pack in found])
     verdicts = retire_words(session, standings)
     return [
@@ -72,7 +77,7 @@ def pack_rows(session: Session) -> list[PackRow]:
 
 def prop_rows(session: Session) -> list[PropRow]:
     """Every prop with its latest edition, those in use first."""
-    found = [pair for retired in (False, True) for pair in prop_store.props(session, retired=retired, limit=ALL)]
+    found = in_use_first(session, prop_store.props)
     names = ("reworks", "diameter_mm", "diameter_from", "pitch_mm", "pitch_from", "mass_g", "condition")
     return [
         _row(PropRow, prop, edition=latest.number, **{name: getattr(latest, name) for name in names})

@@ -10,7 +10,17 @@ from sqlmodel import Session
 
 from garage.api.calculators import Given, calc_of
 from garage.api.gained import effect_row, subject_of
-from garage.api.gather import ALL, hull_rows, outing_rows, pack_rows, prop_rows, record_rows, run_rows, state_rows
+from garage.api.gather import (
+    ALL,
+    hull_rows,
+    in_use_first,
+    outing_rows,
+    pack_rows,
+    prop_rows,
+    record_rows,
+    run_rows,
+    state_rows,
+)
 from garage.api.rows import EffectRow, HullRow, OutingRow, PackRow, PropRow, RecordRow, RunRow, StateRow
 from garage.api.snapshot import Snapshot
 from garage.api.tracks import USUAL_COURSE_M, USUAL_LIMIT_MIN, track_of
@@ -192,7 +202,7 @@ class Garage:
     def _hull(self, named: HullName) -> Hull:
         if isinstance(named, int):
             return hull_by_id(self._session, named)
-        every = [one for retired in (False, True) for one in hulls(self._session, retired=retired, limit=ALL)]
+        every = in_use_first(self._session, hulls)
         found = next((one for one in every if one.name.casefold() == named.strip().casefold()), None)
         if found is None:
             raise NotFound(f"There is no hull called “{named[:80]}”.")

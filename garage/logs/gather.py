@@ -16,12 +16,11 @@ from garage.logs.tables import LogFile, LogPiece
 from garage.measures import Measure
 from garage.runs.lines import RunLine, run_lines
 from garage.runs.store import run, runs_by_ids, runs_of_outing
-from garage.runs.tables import Run
 from garage.states.store import state_texts
 from garage.things import Things
 from garage.units import DisplayUnits, entry_text, show
 from garage.waters.fields import USUAL_COURSE_M
-from garage.waters.outing_store import outing, outings_by_id
+from garage.waters.outing_store import outings_by_id
 from garage.waters.tables import Outing
 
 MOST_STATES = 40
@@ -30,11 +29,6 @@ MOST_STATES = 40
 def course_for(session: Session, outing_id: int | None) -> float:
     """The length of the marked course at an outing's water, else the usual one."""
     return store.course_of_water(session, outing_id) or USUAL_COURSE_M
-
-
-def offset_of(session: Session, row: LogFile) -> int:
-    """By how many minutes the clock on the spot of a log is ahead of UTC."""
-    return outing(session, row.outing_id).offset_min if row.outing_id is not None else 0
 
 
 def clock_at(row: LogFile, start_s: float, offset_min: int) -> str:
@@ -46,11 +40,6 @@ def clock_at(row: LogFile, start_s: float, offset_min: int) -> str:
     except (OverflowError, ValueError, OSError):
         return ""
     return when.astimezone(timezone(timedelta(minutes=offset_min))).strftime("%H:%M:%S")
-
-
-def run_words(found: Run) -> str:
-    """A run as a piece names it."""
-    return f"Run {found.number}"
 
 
 def piece_lines(

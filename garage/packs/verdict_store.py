@@ -76,14 +76,14 @@ def retire_words(session: Session, pack_ids: Iterable[int]) -> dict[int, str]:
     return {pack_id: found.words for pack_id, found in verdicts(session, pack_ids).items() if found.words}
 
 
-def with_verdict(pack: PackText, retire: Mapping[int, str]) -> str:
-    """A pack as a line names it, with the verdict of `retire` on it if there is one."""
-    return f"{pack.text} · {retire[pack.id]}" if pack.id in retire else pack.text
-
-
 def retire_word(session: Session, pack_id: int) -> str:
     """The same for one pack; '' if nothing speaks against it."""
     return retire_words(session, [pack_id]).get(pack_id, "")
+
+
+def with_verdict(pack: PackText, retire: Mapping[int, str]) -> str:
+    """A pack as a line names it, with the verdict of `retire` on it if there is one."""
+    return f"{pack.text} · {retire[pack.id]}" if pack.id in retire else pack.text
 
 
 def not_without_asking(session: Session, packs: Sequence[Pack]) -> dict[int, str]:

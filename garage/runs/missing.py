@@ -2,10 +2,9 @@
 
 from collections.abc import Callable, Iterable, Sequence
 
-from garage.fields.definition import FormData
+from garage.fields.definition import FormData, is_open
 from garage.runs.fields import FIELDS, PACK_FIELDS, READING_SECTIONS, RunField
 
-_OPEN = (None, "")
 _ABOUT_SPEED = READING_SECTIONS | {"speed"}
 _OF_SPEED = [field for field in FIELDS if _ABOUT_SPEED & {*field.sections}]
 _RATINGS = [field for field in FIELDS if field.kind == "rating"]
@@ -35,12 +34,12 @@ def _lacking(fields: Iterable[RunField], run: FormData) -> list[str]:
     for field in fields:
         if field.missed and _is_asked(field, run):
             asked.setdefault(field.missed, []).append(field)
-    return [words for words, alike in asked.items() if all(run[field.column] in _OPEN for field in alike)]
+    return [words for words, alike in asked.items() if all(is_open(run[field.column]) for field in alike)]
 
 
 def _lacking_of_packs(packs: Sequence[object]) -> list[str]:
     asked = [field for field in PACK_FIELDS if field.missed]
-    return [field.missed for field in asked if any(getattr(pack, field.column) in _OPEN for pack in packs)]
+    return [field.missed for field in asked if any(is_open(getattr(pack, field.column)) for pack in packs)]
 
 
 def _is_asked(field: RunField, run: FormData) -> bool:
