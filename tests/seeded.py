@@ -10,7 +10,7 @@ from garage.drives.tables import Part
 from garage.fields.definition import FormData
 from garage.hulls.tables import Hull
 from garage.modifications.fitting import fit
-from garage.modifications.forms import FitDraft
+from garage.modifications.forms import FitFormData
 from garage.modifications.tables import Modification, Step
 from garage.moments import Moment
 from garage.packs.forms import kept_volts
@@ -18,11 +18,11 @@ from garage.packs.tables import Pack
 from garage.photos.tables import Attachment
 from garage.props.tables import Prop, PropEdition
 from garage.runs import rests_store
-from garage.runs.form_data import IncidentDraft, PackUse, PropUse, RunDraft, run_facts
+from garage.runs.form_data import IncidentFormData, PackUse, PropUse, RunFormData, run_facts
 from garage.runs.store import add_run
 from garage.runs.tables import Run
 from garage.services.tables import Service
-from garage.states.fold import ChangeDraft
+from garage.states.fold import ChangeFormData
 from garage.states.store import make_changes
 from garage.waters.form_data import outing_form
 from garage.waters.outing_store import add_outing
@@ -75,7 +75,7 @@ class Garage:
             "passes": 3,
             "course_m": 100.58,
         } | facts
-        draft = RunDraft(
+        form = RunFormData(
             self.hulls[hull],
             outing,
             run_facts(**told),
@@ -85,7 +85,7 @@ class Garage:
             (),
             tuple(incidents),
         )
-        return add_run(self.session, draft, NOW)
+        return add_run(self.session, form, NOW)
 
 
 def reading_form(cells, when: Moment, method="other", instrument="", volts=()) -> FormData:
@@ -147,10 +147,10 @@ def with_history(session: Session) -> Garage:
         session,
         medlar,
         [
-            ChangeDraft("install", part_id=motor.id, detail=part_spec(motor)),
-            ChangeDraft("set", setting="strut_height", detail={"value": 12.0}),
-            ChangeDraft("set", setting="strut_angle", detail={"value": 0.0}),
-            ChangeDraft("set", setting="balance_point", detail={"value": balance}),
+            ChangeFormData("install", part_id=motor.id, detail=part_spec(motor)),
+            ChangeFormData("set", setting="strut_height", detail={"value": 12.0}),
+            ChangeFormData("set", setting="strut_angle", detail={"value": 0.0}),
+            ChangeFormData("set", setting="balance_point", detail={"value": balance}),
         ],
         at("03-10"),
         NOW,
@@ -169,10 +169,10 @@ def with_history(session: Session) -> Garage:
     )
     garage.run(first, at("03-22", "11:10"), pack="K", speed_kmh=79.1)
     tabs = _modification(garage, "Trim tabs", ["mark out", "cut", "bend"], done=True)
-    fit(session, tabs, FitDraft(at("04-11", "18:00"), frozenset(), ""), NOW, rests_store)
+    fit(session, tabs, FitFormData(at("04-11", "18:00"), frozenset(), ""), NOW, rests_store)
     second = garage.outing("04-12", air_c=14.0, water_c=11.0, wind_ms=3.0, wind_to_course="along", surface="glass")
     garage.run(second, at("04-12", "10:15"), speed_kmh=83.4, ride_rating=4, try_next="lead out of the left sponson")
-    garage.run(second, at("04-12", "10:45"), speed_kmh=99.0, incidents=[IncidentDraft("flip", spoiled_speed=True)])
+    garage.run(second, at("04-12", "10:45"), speed_kmh=99.0, incidents=[IncidentFormData("flip", spoiled_speed=True)])
     garage.run(second, at("04-12", "11:15"), prop="P2", speed_kmh=81.0, ways="one way")
     garage.run(second, at("04-12", "11:45"), hull="Quince", pack="L", speed_kmh=70.5, course_m=50.0)
     _modification(garage, "Long strut", ["cut", "drill"], done=False)

@@ -6,18 +6,18 @@ from garage.web.fields import Reader
 
 
 @dataclass(frozen=True)
-class PairDraft:
+class PairFormData:
     """Code and name as typed."""
 
     code: str
     name: str
 
 
-def read_pair(reader: Reader) -> PairDraft:
+def read_pair(reader: Reader) -> PairFormData:
     """The code and the phone's name. Raises FormErrors."""
-    draft = PairDraft(
+    form = PairFormData(
         code=reader.text("code", required=True, most=40),
         name=reader.text("name", required=True, most=60),
     )
     reader.finish()
-    return draft
+    return form

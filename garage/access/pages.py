@@ -65,9 +65,9 @@ def show_pair(desk: Desk) -> sheets.PairSheet:
 @pages.action("/pair", on_error=show_pair)
 def pair(desk: Desk) -> Done:
     reader = desk.reader()
-    draft = forms.read_pair(reader)
+    form = forms.read_pair(reader)
     try:
-        secret = desk.request.app.state.doorkeeper.pair(desk.session, draft.code, draft.name)
+        secret = desk.request.app.state.doorkeeper.pair(desk.session, form.code, form.name)
     except Conflict as refused:
         reader.fail("code", str(refused))
         reader.finish()

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from sqlmodel import Session, col, select
 
-from garage.states.fold import ChangeDraft, DoesNotFit, content_text, fingerprint, fold, read_content
+from garage.states.fold import ChangeFormData, DoesNotFit, content_text, fingerprint, fold, read_content
 from garage.states.query_store import changes_of, given_way
 from garage.states.tables import BuildState, Fingerprint
 from garage.states.write_store import read_change
@@ -48,9 +48,9 @@ def _content_fault(state: BuildState, known: set[tuple[str, int]]) -> str:
     return ""
 
 
-def _fold_fault(state: BuildState, start: str, drafts: list[ChangeDraft]) -> str:
+def _fold_fault(state: BuildState, start: str, forms: list[ChangeFormData]) -> str:
     try:
-        folded = fold(drafts, read_content(start)) if start else fold(drafts)
+        folded = fold(forms, read_content(start)) if start else fold(forms)
         if content_text(folded) != state.content:
             return "its changes do not lead to what it says is on the boat."
     except (DoesNotFit, ValueError, KeyError, TypeError, AttributeError) as error:

@@ -1,7 +1,7 @@
 """The bin: what was set aside, and a button that brings it back; and taking back the last act."""
 
 from garage.bin import sheets, store
-from garage.db import acts
+from garage.db import last_action
 from garage.preferences.store import unit_choices
 from garage.units import DisplayUnits
 from garage.web.desk import Desk
@@ -18,7 +18,7 @@ def show_bin(desk: Desk) -> sheets.BinSheet:
 
 @pages.action("/undo/{act_id:int}")
 def take_back(desk: Desk, act_id: int) -> Done:
-    act = acts.take_back(desk.session, act_id, desk.moment.utc)
+    action = last_action.take_back(desk.session, act_id, desk.moment.utc)
     # Every page asks the app for the units, not the file.
     desk.request.app.state.units = DisplayUnits(unit_choices(desk.session))
-    return Done(act.back_to, f"Taken back: {act.said}" if act.said else "Taken back.")
+    return Done(action.back_to, f"Taken back: {action.said}" if action.said else "Taken back.")

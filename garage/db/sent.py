@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from sqlalchemy.exc import IntegrityError
 from sqlmodel import Session, col, select
 
-from garage.db.acts import Watched
+from garage.db.last_action import Watched
 from garage.db.tables import SentForm
 from garage.errors import GarageError
 

@@ -14,7 +14,7 @@ class Fact(SQLModel, table=True):
     value: str
 
 
-class LastAct(SQLModel, table=True):
+class LastAction(SQLModel, table=True):
     """One of the last acts. `changes` is JSON: rows added and values changed; '' if it cannot be taken back so."""
 
     __tablename__ = "last_act"

@@ -15,12 +15,12 @@ class Trigger:
     statement: str
 
 
-def refusal(name: str, act: str, table: str, when: str, message: str) -> Trigger:
-    """A trigger that refuses `act` on `table` while `when` holds, with words fit for a log."""
+def refusal(name: str, event: str, table: str, when: str, message: str) -> Trigger:
+    """A trigger that refuses `event` on `table` while `when` holds, with words fit for a log."""
     full_name = PREFIX + name
     return Trigger(
         full_name,
-        f"CREATE TRIGGER {full_name} BEFORE {act} ON {table} FOR EACH ROW WHEN {when} "
+        f"CREATE TRIGGER {full_name} BEFORE {event} ON {table} FOR EACH ROW WHEN {when} "
         f"BEGIN SELECT RAISE(ABORT, '{message}'); END",
     )
 
@@ -37,10 +37,10 @@ def append_only(table: str) -> list[Trigger]:
     ]
 
 
-def after(name: str, act: str, table: str, body: str) -> Trigger:
-    """A trigger that runs `body` after `act` on `table`."""
+def after(name: str, event: str, table: str, body: str) -> Trigger:
+    """A trigger that runs `body` after `event` on `table`."""
     full_name = PREFIX + name
-    return Trigger(full_name, f"CREATE TRIGGER {full_name} AFTER {act} ON {table} FOR EACH ROW BEGIN {body} END")
+    return Trigger(full_name, f"CREATE TRIGGER {full_name} AFTER {event} ON {table} FOR EACH ROW BEGIN {body} END")
 
 
 def drop_all(connection: Connection) -> None:

@@ -12,7 +12,7 @@ from garage.demo.season import Season
 from garage.demo.work import typed_changes
 from garage.outings.insertion import insert_in_past
 from garage.outings.store import wave_runs_away
-from garage.runs.change_store import change_run, draft_of, set_run_aside
+from garage.runs.change_store import change_run, form_of, set_run_aside
 from garage.runs.next_store import mark_tried
 from garage.runs.store import run
 from garage.services.store import add_service
@@ -53,7 +53,7 @@ def _grease(session: Session, season: Season, story: Mapping[str, Any], names: N
 
 def _correct_speed(session: Session, run_id: int, day: str, correction: Mapping[str, Any]) -> None:
     """Write the speed anew as it should have been, as a person does on the run's own form."""
-    written = draft_of(session, run(session, run_id))
+    written = form_of(session, run(session, run_id))
     typed_kmh = written.facts["speed_kmh"]
     assert typed_kmh is not None
     facts = {**written.facts, "speed_kmh": round(typed_kmh - correction["typed_more_kmh"], 1)}

@@ -16,7 +16,7 @@ from garage.hulls.store import add_hull, retire_hull
 from garage.inventory.forms import read_row
 from garage.inventory.store import add_row
 from garage.moments import Moment
-from garage.packs.forms import DamageDraft, read_pack, read_set
+from garage.packs.forms import DamageFormData, read_pack, read_set
 from garage.packs.set_store import add_set
 from garage.packs.store import add_pack, note_damage, retire_pack
 from garage.props.forms import read_new_prop, read_rework
@@ -67,7 +67,7 @@ def retire_what_is_gone(session: Session, data: Mapping[str, Any], names: Names)
     for kind, (act, ids, key) in retire.items():
         for row in data[kind]:
             if "damage" in row:
-                note_damage(session, ids[row[key]], DamageDraft(row["damage"], ""), row["retired_on"])
+                note_damage(session, ids[row[key]], DamageFormData(row["damage"], ""), row["retired_on"])
             if "retired_on" in row:
                 act(session, ids[row[key]], row["retired_on"], row["retired_reason"])
 

@@ -16,7 +16,7 @@ from garage.demo.weather import Weather, weather
 from garage.moments import Moment
 from garage.packs.store import discharges_before, packs_by_ids
 from garage.props.tables import Prop, PropEdition
-from garage.runs.form_data import IncidentDraft, PackUse, PropUse, RunDraft, run_facts
+from garage.runs.form_data import IncidentFormData, PackUse, PropUse, RunFormData, run_facts
 from garage.runs.store import add_run
 from garage.states.fold import Content
 from garage.states.store import state_at, state_content
@@ -38,8 +38,8 @@ def write_season(session: Session, season: Season, names: Names, truth: Truth) -
         evening = moment(f"{planned.day} 19:30")
         for run in planned.runs:
             at = after(moment(planned.at), _FIRST_RUN_MIN + _BETWEEN_RUNS_MIN * (run.number - 1))
-            draft = _run_draft(session, season, planned, run, at, sky, names, truth, editions)
-            made = add_run(session, replace(draft, outing_id=day), evening, written_later=True)
+            form = _run_form(session, season, planned, run, at, sky, names, truth, editions)
+            made = add_run(session, replace(form, outing_id=day), evening, written_later=True)
             names.runs[f"{planned.day} {run.number}"] = _id(made)
         if planned is not season.outings[-1]:
             close_outing(session, day, evening.utc)
@@ -50,7 +50,7 @@ def _write_outing(
 ) -> tuple[int, Weather]:
     sky, draws = weather(truth, planned.day), stream(truth, "outing", planned.day)
     started = moment(planned.at)
-    draft = outing_form(
+    form = outing_form(
         water_id=names.waters[planned.water],
         started=started,
         air_c=sky.air_c,
@@ -64,11 +64,11 @@ def _write_outing(
         weed=draws.choice(season.words["weed"]),
         notes=draws.choice(season.words["outings"]),
     )
-    names.outings[planned.day] = _id(add_outing(session, draft, started))
+    names.outings[planned.day] = _id(add_outing(session, form, started))
     return names.outings[planned.day], sky
 
 
-def _run_draft(
+def _run_form(
     session: Session,
     season: Season,
     outing: PlannedOuting,
@@ -78,7 +78,7 @@ def _run_draft(
     names: Names,
     truth: Truth,
     editions: Editions,
-) -> RunDraft:
+) -> RunFormData:
     draws = stream(truth, "run", outing.day, planned.number)
     event = season.events.get((outing.day, planned.number), {})
     pack_c = event.get("pack_c", pack_temperature_c(sky.air_c, draws))
@@ -96,7 +96,7 @@ def _run_draft(
         plain = tuple(PackUse(use.pack_id, use.wiring, charge_mah=use.charge_mah) for use in result.packs)
         result = replace(result, packs=plain)
     sides = ("single",) if len(used) == 1 else ("left", "right")
-    return RunDraft(
+    return RunFormData(
         hull_id=names.hulls[planned.hull],
         outing_id=0,
         facts=result.facts,
@@ -104,7 +104,7 @@ def _run_draft(
         props=tuple(PropUse(_id(made), side) for made, side in zip(used, sides, strict=True)),
         packs=result.packs,
         temperatures=result.temperatures,
-        incidents=tuple(IncidentDraft(**incident) for incident in event.get("incidents", [])),
+        incidents=tuple(IncidentFormData(**incident) for incident in event.get("incidents", [])),
     )
 
 

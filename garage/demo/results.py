@@ -10,7 +10,7 @@ from garage.demo.simulate import Circumstances, charge_mah, read_speed_kmh, rest
 from garage.demo.truth import HullTruth, Truth
 from garage.demo.weather import Weather, head_wind_ms
 from garage.fields.definition import FormData
-from garage.runs.form_data import PackUse, TemperatureDraft, run_facts
+from garage.runs.form_data import PackUse, TemperatureFormData, run_facts
 
 # A charger puts back a little more than was drawn (from memory: 1 to 2 %).
 _CHARGED_BACK = 1.02
@@ -33,7 +33,7 @@ class Result:
 
     facts: FormData
     packs: tuple[PackUse, ...]
-    temperatures: tuple[TemperatureDraft, ...]
+    temperatures: tuple[TemperatureFormData, ...]
 
 
 def pack_temperature_c(air_c: float, draws: Random) -> float:
@@ -121,7 +121,7 @@ def _temperatures(
     current_a: float,
     full_s: float,
     draws: Random,
-) -> tuple[TemperatureDraft, ...]:
+) -> tuple[TemperatureFormData, ...]:
     """Motor first, then controller, each pack, wires: in the order in which a hand goes round."""
     sides = ("single",) if screws == 1 else ("left", "right")
     spots: list[tuple[str, str, int | None]] = [("motor end bell", side, None) for side in sides]
@@ -133,7 +133,7 @@ def _temperatures(
     for spot, side, pack_id in spots:
         rise = rise_k(truth, spot, current_a, full_s) + draws.gauss(0, truth.heat["noise_sd_k"])
         reading_c = round(air_c + max(rise, 1.0), 1)
-        readings.append(TemperatureDraft(spot, reading_c, float(seconds), side, pack_id))
+        readings.append(TemperatureFormData(spot, reading_c, float(seconds), side, pack_id))
         seconds += draws.randint(5, 12)
     return tuple(readings)
 

@@ -8,7 +8,7 @@ from sqlmodel import Session
 from garage.demo.clock import after, moment
 from garage.demo.names import Names
 from garage.demo.typed import typed
-from garage.hulls.forms import ChecklistDraft
+from garage.hulls.forms import ChecklistFormData
 from garage.hulls.store import add_checklist_line, hull
 from garage.modifications.forms import read_modification
 from garage.modifications.step_forms import read_step
@@ -18,9 +18,9 @@ from garage.modifications.visit_store import keep_visit
 from garage.reference import materials
 from garage.runs import rests_store
 from garage.services.store import add_service, keep_rules
-from garage.states.fold import EMPTY, ChangeDraft
+from garage.states.fold import EMPTY, ChangeFormData
 from garage.states.store import state_at, state_content
-from garage.states.visit_forms import OnOffer, VisitDraft, damage_field, read_visit
+from garage.states.visit_forms import OnOffer, VisitFormData, damage_field, read_visit
 
 _NOTHING_ON_OFFER = OnOffer({}, {}, {})
 
@@ -43,7 +43,7 @@ def write_work(session: Session, story: Mapping[str, Any], names: Names) -> None
         ]
         keep_rules(session, hull_id, rules)
     for row in story["checklist"]:
-        add_checklist_line(session, names.hulls[row["hull"]], ChecklistDraft(row["checklist"], row["text"]))
+        add_checklist_line(session, names.hulls[row["hull"]], ChecklistFormData(row["checklist"], row["text"]))
 
 
 def _write_modification(session: Session, row: Mapping[str, Any], names: Names) -> None:
@@ -52,9 +52,9 @@ def _write_modification(session: Session, row: Mapping[str, Any], names: Names) 
     names.modifications[f"{row['hull']}/{row['title']}"] = new.id
     for step in row.get("step", []):
         material = materials()[step["material"]].name if "material" in step else ""
-        draft = read_step(typed(step, material=material, adds_mass="yes"), {})
+        form = read_step(typed(step, material=material, adds_mass="yes"), {})
         done = moment(step["done"]) if "done" in step else None
-        made = add_step(session, new.id, draft, done or after(written, 1))
+        made = add_step(session, new.id, form, done or after(written, 1))
         if done:
             tick_step(session, made.id, done.utc, rests_store)
     if "dropped" in row:
@@ -65,25 +65,25 @@ def _write_modification(session: Session, row: Mapping[str, Any], names: Names) 
 def _write_visit(session: Session, row: Mapping[str, Any], names: Names) -> None:
     hull_id, at = names.hulls[row["hull"]], moment(row["at"])
     changes = [
-        *(ChangeDraft("take off", modification_id=found) for found in _modifications(row, "off", names)),
-        *(ChangeDraft("take out", part_id=names.parts[code]) for code in row.get("out", [])),
-        *(ChangeDraft("fit", modification_id=found) for found in _modifications(row, "fit", names)),
+        *(ChangeFormData("take off", modification_id=found) for found in _modifications(row, "off", names)),
+        *(ChangeFormData("take out", part_id=names.parts[code]) for code in row.get("out", [])),
+        *(ChangeFormData("fit", modification_id=found) for found in _modifications(row, "fit", names)),
         *(_install(words, names) for words in row.get("install", [])),
         *typed_changes(session, row, hull_id),
     ]
-    keep_visit(session, hull_id, VisitDraft(tuple(changes), at, row.get("note", "")), at, rests_store)
+    keep_visit(session, hull_id, VisitFormData(tuple(changes), at, row.get("note", "")), at, rests_store)
 
 
 def _modifications(row: Mapping[str, Any], act: str, names: Names) -> Iterable[int]:
     return [names.modifications[f"{row['hull']}/{title}"] for title in row.get(act, [])]
 
 
-def _install(words: str, names: Names) -> ChangeDraft:
+def _install(words: str, names: Names) -> ChangeFormData:
     code, _, place = words.partition(" ")
-    return ChangeDraft("install", place or "single", part_id=names.parts[code])
+    return ChangeFormData("install", place or "single", part_id=names.parts[code])
 
 
-def typed_changes(session: Session, row: Mapping[str, Any], hull_id: int) -> tuple[ChangeDraft, ...]:
+def typed_changes(session: Session, row: Mapping[str, Any], hull_id: int) -> tuple[ChangeFormData, ...]:
     """Settings, damage and repairs, read by the form itself, which knows datums and what belongs together."""
     texts = _setting_texts(row.get("set", {}))
     if "damage" in row:

@@ -12,7 +12,7 @@ from garage.moments import Moment
 from garage.runs.entry.edit import pack_values
 from garage.runs.entry.forms import read_off, split_codes
 from garage.runs.fields import AFTER, FIELDS, PACK_FIELDS, READING, RunField
-from garage.runs.form_data import PackUse, RunDraft, TemperatureDraft, run_facts
+from garage.runs.form_data import PackUse, RunFormData, TemperatureFormData, run_facts
 from garage.units import DisplayUnits, entry_text
 from garage.web.fields import Reader
 
@@ -44,19 +44,19 @@ class NewRow:
     started: Moment | None
     facts: FormData
     reading: PackUse
-    temperatures: tuple[TemperatureDraft, ...]
+    temperatures: tuple[TemperatureFormData, ...]
     anyway: bool = False
 
 
-def evening_values(row: str, draft: RunDraft, units: DisplayUnits) -> dict[str, str]:
+def evening_values(row: str, form: RunFormData, units: DisplayUnits) -> dict[str, str]:
     """The texts in the row of a run already written; `row` is how its fields begin."""
-    values = fill(in_row(CELLS, row), SimpleNamespace(**draft.facts), units)
-    values[f"{row}_clock"] = draft.started.clock() if draft.started else ""
+    values = fill(in_row(CELLS, row), SimpleNamespace(**form.facts), units)
+    values[f"{row}_clock"] = form.started.clock() if form.started else ""
     for cell, spot in SPOT_CELLS.items():
-        read = first_of(draft.temperatures, spot)
-        told = draft.temperatures[read].temperature_c if read is not None else None
+        read = first_of(form.temperatures, spot)
+        told = form.temperatures[read].temperature_c if read is not None else None
         values[f"{row}_t_{cell}"] = entry_text(told, READING.kind, units.unit(READING.kind))
-    for use in draft.packs:
+    for use in form.packs:
         values |= pack_values(use, f"{row}_p{use.pack_id}", units, PACK_CELLS)
     return values
 
@@ -66,12 +66,12 @@ def long_texts(facts: FormData) -> dict[str, str]:
     return {cell.name: facts[cell.column] for cell in CELLS if "\n" in str(facts[cell.column])}
 
 
-def first_of(readings: tuple[TemperatureDraft, ...], spot: str) -> int | None:
+def first_of(readings: tuple[TemperatureFormData, ...], spot: str) -> int | None:
     """Which reading the column of `spot` shows: the first one of that spot."""
     return next((number for number, one in enumerate(readings) if one.spot == spot), None)
 
 
-def read_row(reader: Reader, row: str, was: RunDraft, day: Moment) -> RunDraft:
+def read_row(reader: Reader, row: str, was: RunFormData, day: Moment) -> RunFormData:
     """The run of a row as it should be now. Does not raise: finish the reader."""
     stays = long_texts(was.facts)
     cells = [cell for cell in CELLS if cell.name not in stays]
@@ -134,17 +134,17 @@ def _read_pack(reader: Reader, cell: str, was: PackUse) -> PackUse:
 
 
 def _read_temperatures(
-    reader: Reader, row: str, was: tuple[TemperatureDraft, ...], packs: tuple[PackUse, ...]
-) -> tuple[TemperatureDraft, ...]:
+    reader: Reader, row: str, was: tuple[TemperatureFormData, ...], packs: tuple[PackUse, ...]
+) -> tuple[TemperatureFormData, ...]:
     """The readings with what stands in the row's temperature cells; all other readings stay as they are."""
     after = read_as(f"{row}_after", AFTER, reader)
-    readings: list[TemperatureDraft | None] = list(was)
+    readings: list[TemperatureFormData | None] = list(was)
     for cell, spot in SPOT_CELLS.items():
         value = read_as(f"{row}_t_{cell}", READING, reader)
         at = first_of(was, spot)
         if at is None and value is not None:
             pack = packs[0].pack_id if spot == "pack" and len(packs) == 1 else None
-            readings.append(TemperatureDraft(spot, value, after, pack_id=pack or None))
+            readings.append(TemperatureFormData(spot, value, after, pack_id=pack or None))
         elif at is not None:
             readings[at] = replace(was[at], temperature_c=value) if value is not None else None
     return tuple(one for one in readings if one is not None)

@@ -11,11 +11,11 @@ from garage.evening.forms import read_row
 from garage.hulls.store import hulls_by_ids
 from garage.moments import Moment
 from garage.packs.tables import Pack
-from garage.runs.change_store import drafts_of
+from garage.runs.change_store import forms_of
 from garage.runs.entry.forms import PropPick
 from garage.runs.entry.resolve_store import check_readings, resolve_props
 from garage.runs.entry.write import places_of
-from garage.runs.form_data import PropUse, RunDraft
+from garage.runs.form_data import PropUse, RunFormData
 from garage.runs.line_store import PropOn, run_facts
 from garage.runs.store import runs_by_ids
 from garage.runs.tables import Run
@@ -26,17 +26,17 @@ _HERE = re.compile(r"r([0-9]{1,9})_here")
 
 def read_known(
     session: Session, outing_id: int, reader: Reader, typed: Mapping[str, str], day: Moment
-) -> dict[int, tuple[RunDraft, RunDraft]]:
+) -> dict[int, tuple[RunFormData, RunFormData]]:
     """Runs whose row differs from what is written, as they were and as they should be.
 
     Does not raise for what was typed: finish the reader. Raises NotFound for a run of another outing.
     """
     runs = _runs_typed(session, outing_id, typed)
-    drafts, facts = drafts_of(session, runs), run_facts(session, runs)
+    forms, facts = forms_of(session, runs), run_facts(session, runs)
     boats = hulls_by_ids(session, {kept.hull_id for kept in runs})
     changed = {}
     for kept in runs:
-        was, row = drafts[kept.id], f"r{kept.id}"
+        was, row = forms[kept.id], f"r{kept.id}"
         places, props = places_of(boats[kept.hull_id]), facts.props[kept.id]
         now = replace(read_row(reader, row, was, day), props=_known_props(session, reader, row, places, props))
         _check_packs(reader, row, was, now, {on.pack.id: on.pack for on in facts.packs[kept.id]})
@@ -78,7 +78,7 @@ def _known_props(
     return before if set(uses) == set(before) else uses
 
 
-def _check_packs(reader: Reader, row: str, was: RunDraft, now: RunDraft, packs: Mapping[int, Pack]) -> None:
+def _check_packs(reader: Reader, row: str, was: RunFormData, now: RunFormData, packs: Mapping[int, Pack]) -> None:
     """Look at what was read off packs where it differs from what stood there."""
     for stood, use in zip(was.packs, now.packs, strict=True):
         if use != stood:

@@ -14,14 +14,14 @@ from garage.moments import Moment
 from garage.packs.store import packs_in_use
 from garage.packs.verdict_store import retire_words, with_verdict
 from garage.props.store import latest_of
-from garage.runs.change_store import change_run, drafts_of
+from garage.runs.change_store import change_run, forms_of
 from garage.runs.entry.forms import PackPick, PropPick
 from garage.runs.entry.pick_store import Option
 from garage.runs.entry.resolve_store import pack_uses, resolve_packs, resolve_props
 from garage.runs.entry.sheets import CARRIED, carried
 from garage.runs.entry.write import places_of
 from garage.runs.fields import PACK_FIELDS, READING_SECTIONS, RunField
-from garage.runs.form_data import PropUse, RunDraft
+from garage.runs.form_data import PropUse, RunFormData
 from garage.runs.line_store import PackOn, line_facts
 from garage.runs.lines import RunLine, line_of
 from garage.runs.missing import missing
@@ -123,13 +123,13 @@ def _rows(session: Session, runs: list[Run], units: DisplayUnits) -> tuple[list[
     values: dict[str, str] = {}
     if not runs:
         return rows, values
-    drafts, facts = drafts_of(session, runs), line_facts(session, runs)
+    forms, facts = forms_of(session, runs), line_facts(session, runs)
     boats = hulls_by_ids(session, {one.hull_id for one in runs})
     for one in runs:
-        draft, on_board = drafts[one.id], facts.packs[one.id]
-        found = _row(line_of(one, facts), one, draft, on_board, places_of(boats[one.hull_id]), facts.retire)
+        form, on_board = forms[one.id], facts.packs[one.id]
+        found = _row(line_of(one, facts), one, form, on_board, places_of(boats[one.hull_id]), facts.retire)
         rows.append(found)
-        values |= evening_values(found.row, draft, units)
+        values |= evening_values(found.row, form, units)
         values |= {f"{found.row}_prop_{on.place}": on.edition.code for on in facts.props[one.id]}
     return rows, values
 
@@ -137,7 +137,7 @@ def _rows(session: Session, runs: list[Run], units: DisplayUnits) -> tuple[list[
 def _row(
     line: RunLine,
     one: Run,
-    draft: RunDraft,
+    form: RunFormData,
     on_board: Sequence[PackOn],
     places: tuple[str, ...],
     retire: Mapping[int, str],
@@ -152,9 +152,9 @@ def _row(
         [(f"{row}_prop_{place}", place) for place in places],
         [(f"{row}_p{on.pack.id}", on.pack.code) for on in on_board],
         {on.pack.code: retire[on.pack.id] for on in on_board if on.pack.id in retire},
-        missing(draft.facts, draft.packs, len(draft.temperatures), len(draft.props)) if one.waiting else [],
+        missing(form.facts, form.packs, len(form.temperatures), len(form.props)) if one.waiting else [],
         one.note if "\n" in one.note else "",
-        long_texts(draft.facts),
+        long_texts(form.facts),
     )
 
 
@@ -168,20 +168,20 @@ def save_evening(
     day = began(outing(session, outing_id))
     changed = read_known(session, outing_id, reader, typed, day)
     new = [found for row in NEW_ROWS if (found := read_new_row(reader, typed, row, day))]
-    drafts = {found.row: _settle(session, outing_id, reader, found) for found in new}
+    forms = {found.row: _settle(session, outing_id, reader, found) for found in new}
     why = reader.text("why", most=300)
     reader.finish()
-    for run_id, (was, draft) in changed.items():
-        if draft.started != was.started or draft.facts["duration_s"] != was.facts["duration_s"]:
-            _note_problems(session, reader, draft, f"r{run_id}", now, run_id)
-        change_run(session, run_id, draft, why, now, was)
-    for row, settled in drafts.items():
+    for run_id, (was, form) in changed.items():
+        if form.started != was.started or form.facts["duration_s"] != was.facts["duration_s"]:
+            _note_problems(session, reader, form, f"r{run_id}", now, run_id)
+        change_run(session, run_id, form, why, now, was)
+    for row, settled in forms.items():
         _write_new(session, reader, row, settled, now)
     reader.finish()
-    return len(changed), len(drafts)
+    return len(changed), len(forms)
 
 
-def _settle(session: Session, outing_id: int, reader: Reader, new: NewRow) -> RunDraft | None:
+def _settle(session: Session, outing_id: int, reader: Reader, new: NewRow) -> RunFormData | None:
     """A new row as a run; what is blank is as in the last run of that boat."""
     if not hull_names(session, {new.hull_id}):
         reader.fail(f"{new.row}_hull", "Which boat?")
@@ -198,7 +198,7 @@ def _settle(session: Session, outing_id: int, reader: Reader, new: NewRow) -> Ru
     readings = tuple(
         replace(one, pack_id=packs[0].id) if one.spot == "pack" and len(packs) == 1 else one for one in new.temperatures
     )
-    return RunDraft(new.hull_id, outing_id, facts, new.started, tuple(props), tuple(uses), readings)
+    return RunFormData(new.hull_id, outing_id, facts, new.started, tuple(props), tuple(uses), readings)
 
 
 def _as_last(facts: FormData, last: FormData) -> FormData:
@@ -227,19 +227,19 @@ def _move_errors(reader: Reader, row: str) -> None:
         reader.fail(f"{row}_pack", words)
 
 
-def _write_new(session: Session, reader: Reader, row: str, draft: RunDraft | None, now: Moment) -> None:
-    if draft is None:
+def _write_new(session: Session, reader: Reader, row: str, form: RunFormData | None, now: Moment) -> None:
+    if form is None:
         return
-    _note_problems(session, reader, draft, row, now, None)
+    _note_problems(session, reader, form, row, now, None)
     if not reader.errors:
-        add_run(session, draft, now, written_later=True)
+        add_run(session, form, now, written_later=True)
 
 
 def _note_problems(
-    session: Session, reader: Reader, draft: RunDraft, row: str, now: Moment, run_id: int | None
+    session: Session, reader: Reader, form: RunFormData, row: str, now: Moment, run_id: int | None
 ) -> None:
-    start = start_of(session, draft, now, written_later=True)
+    start = start_of(session, form, now, written_later=True)
     known = run_id is not None
     cells = {"started": "clock", "pack": "clock" if known else "pack", "prop": "clock" if known else "prop"}
-    for name, words in problems(session, draft, start, now, run_id).items():
+    for name, words in problems(session, form, start, now, run_id).items():
         reader.fail(f"{row}_{cells.get(name, 'clock')}", words)

@@ -10,7 +10,7 @@ from garage.web.fields import Reader
 
 
 @dataclass(frozen=True)
-class ChecklistDraft:
+class ChecklistFormData:
     """A line for one of a hull's lists."""
 
     checklist: str
@@ -30,11 +30,11 @@ def _refuse_beam_above_length(reader: Reader, length_mm: float | None, beam_mm: 
         reader.fail("beam", "The beam is larger than the length: have they changed places?")
 
 
-def read_checklist_line(reader: Reader) -> ChecklistDraft:
+def read_checklist_line(reader: Reader) -> ChecklistFormData:
     """A line for a list. Raises FormErrors."""
-    draft = ChecklistDraft(
+    form = ChecklistFormData(
         checklist=reader.choice("checklist", CHECKLISTS, required=True),
         text=reader.text("text", required=True, most=200),
     )
     reader.finish()
-    return draft
+    return form

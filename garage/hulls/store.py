@@ -9,7 +9,7 @@ from garage.db.in_ids import in_
 from garage.db.taken import refuse_taken
 from garage.errors import NotFound
 from garage.fields.definition import FormData
-from garage.hulls.forms import ChecklistDraft
+from garage.hulls.forms import ChecklistFormData
 from garage.hulls.tables import ChecklistItem, Hull
 from garage.moments import Moment
 
@@ -124,15 +124,15 @@ def checklists_of(session: Session, hull_ids: Iterable[int], name: str) -> dict[
     return found
 
 
-def add_checklist_line(session: Session, hull_id: int, draft: ChecklistDraft) -> ChecklistItem:
+def add_checklist_line(session: Session, hull_id: int, form: ChecklistFormData) -> ChecklistItem:
     """Add a line at the end of a list. Raises NotFound."""
     hull(session, hull_id)
     last = session.exec(
         select(func.max(ChecklistItem.position)).where(
-            ChecklistItem.hull_id == hull_id, ChecklistItem.checklist == draft.checklist
+            ChecklistItem.hull_id == hull_id, ChecklistItem.checklist == form.checklist
         )
     ).one()
-    line = ChecklistItem(hull_id=hull_id, position=(last or 0) + 1, **vars(draft))
+    line = ChecklistItem(hull_id=hull_id, position=(last or 0) + 1, **vars(form))
     session.add(line)
     return line
 

@@ -11,7 +11,7 @@ from garage.web.fields import Reader
 
 
 @dataclass(frozen=True)
-class CutDraft:
+class CutFormData:
     """How long a rest is, the length of the marked course, and how soon the pass the other way has to follow."""
 
     rest_s: float
@@ -20,7 +20,7 @@ class CutDraft:
 
 
 @dataclass(frozen=True)
-class RestoreDraft:
+class RestoreFormData:
     """Samples to let count, from one number to another, with the reason."""
 
     first: int
@@ -55,17 +55,17 @@ def read_columns(reader: Reader, looked: Preview) -> dict[str, Picked]:
     return picked
 
 
-def read_cut(reader: Reader) -> CutDraft:
+def read_cut(reader: Reader) -> CutFormData:
     """Where to cut, and over which course to measure. Raises FormErrors."""
     rest = reader.quantity("rest", "duration", 5, 3600, required=True)
     course = reader.quantity("course", "distance", 1, 5000, required=True)
     within = reader.quantity("within", "duration", 10, 86400, required=True)
     reader.finish()
     assert rest is not None and course is not None and within is not None
-    return CutDraft(rest, course, within)
+    return CutFormData(rest, course, within)
 
 
-def read_restore(reader: Reader, samples: int) -> RestoreDraft:
+def read_restore(reader: Reader, samples: int) -> RestoreFormData:
     """Which samples to let count, and why. Raises FormErrors."""
     first = reader.whole("first", 0, max(samples - 1, 0), required=True)
     last = reader.whole("last", 0, max(samples - 1, 0)) if reader.text("last") else first
@@ -74,7 +74,7 @@ def read_restore(reader: Reader, samples: int) -> RestoreDraft:
         reader.fail("last", "The last sample comes after the first.")
     reader.finish()
     assert first is not None and last is not None
-    return RestoreDraft(first, last, why)
+    return RestoreFormData(first, last, why)
 
 
 def read_runs(reader: Reader, numbers: Iterable[int], runs: Mapping[str, int]) -> dict[int, int | None]:

@@ -46,8 +46,8 @@ def give_runs(desk: Desk, log_id: int) -> Done:
 def cut_log(desk: Desk, log_id: int) -> Done:
     row = store.log(desk.session, log_id)
     before = gather.cut_words(row, desk.units)
-    draft = forms.read_cut(desk.reader())
-    row.rest_s, row.course_m, row.opposite_within_s = draft.rest_s, draft.course_m, draft.opposite_within_s
+    form = forms.read_cut(desk.reader())
+    row.rest_s, row.course_m, row.opposite_within_s = form.rest_s, form.course_m, form.opposite_within_s
     pieces = cut_anew(desk.session, row)
     said = f"Cut and measured anew: {len(pieces)} {'piece' if len(pieces) == 1 else 'pieces'}."
     return Done(f"/logs/{log_id}", f"{said} To have the earlier ones again, cut with {before}.")

@@ -67,5 +67,5 @@ def progress_at(address: str) -> tuple[int | None, str]:
         return None, ""
     percent = reading.percent()
     of = f", file {reading.number} of {reading.count}" if reading.count > 1 else ""
-    act = "Measuring" if percent == 100 else "Reading"
-    return percent, f"{act} {reading.name}{of}: {percent} %"
+    doing = "Measuring" if percent == 100 else "Reading"
+    return percent, f"{doing} {reading.name}{of}: {percent} %"

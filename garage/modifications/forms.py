@@ -10,7 +10,7 @@ from garage.web.fields import Reader
 
 
 @dataclass(frozen=True)
-class FitDraft:
+class FitFormData:
     """Fitting, reworking or taking off: when, which open steps were done by then, and a word on it."""
 
     at: Moment
@@ -27,14 +27,14 @@ def read_modification(reader: Reader) -> FormData:
     return form
 
 
-def read_fit(reader: Reader, done: list[str]) -> FitDraft:
+def read_fit(reader: Reader, done: list[str]) -> FitFormData:
     """When something was fitted or taken off; `done` are the ticked steps' numbers. Raises FormErrors."""
     at = reader.moment("at", required=True)
     note = reader.long_text("note", most=1000)
     reader.finish()
     assert at is not None
     ids = frozenset(int(text) for text in done if text.isascii() and text.isdigit() and len(text) < 16)
-    return FitDraft(at, ids, note)
+    return FitFormData(at, ids, note)
 
 
 def read_reason(reader: Reader) -> str:

@@ -109,7 +109,7 @@ def _ask(desk: Desk, modification_id: int, act: str) -> sheets.FitSheet:
     return sheets.fit_sheet(kept, hull(desk.session, kept.hull_id), act, steps, desk.moment)
 
 
-def _read_fit(desk: Desk) -> forms.FitDraft:
+def _read_fit(desk: Desk) -> forms.FitFormData:
     return forms.read_fit(desk.reader(), desk.typed.all("done"))
 
 

@@ -26,8 +26,8 @@ def new_step(desk: Desk, modification_id: int) -> step_sheets.StepFormSheet:
 
 @pages.action("/modifications/{modification_id:int}/steps/new", on_error=new_step)
 def add_step(desk: Desk, modification_id: int) -> Done:
-    draft = step_forms.read_step(desk.reader(), own_materials(desk.session))
-    added = store.add_step(desk.session, modification_id, draft, desk.moment)
+    form = step_forms.read_step(desk.reader(), own_materials(desk.session))
+    added = store.add_step(desk.session, modification_id, form, desk.moment)
     said = f"Written: {added.action} {added.what}".strip()
     work = f"/modifications/{modification_id}"
     return Done(f"{work}#step-{added.id}", said, back_to=f"{work}#work")
@@ -64,8 +64,8 @@ def edit_step(desk: Desk, step_id: int) -> step_sheets.StepFormSheet:
 
 @pages.action(_STEP + "/edit", on_error=edit_step)
 def change_step(desk: Desk, step_id: int) -> Done:
-    draft = step_forms.read_step(desk.reader(), own_materials(desk.session))
-    return Done(_line_of(store.change_step(desk.session, step_id, draft, desk.moment, desk.rests)), "Saved.")
+    form = step_forms.read_step(desk.reader(), own_materials(desk.session))
+    return Done(_line_of(store.change_step(desk.session, step_id, form, desk.moment, desk.rests)), "Saved.")
 
 
 @pages.sheet(_STEP + "/mend", "modifications/step_edit.html")
@@ -75,8 +75,8 @@ def ask_mend(desk: Desk, step_id: int) -> step_sheets.StepFormSheet:
 
 @pages.action(_STEP + "/mend", on_error=ask_mend)
 def mend(desk: Desk, step_id: int) -> Done:
-    draft = step_forms.read_mend(desk.reader(), own_materials(desk.session))
-    store.mend_step(desk.session, step_id, draft, desk.moment)
+    form = step_forms.read_mend(desk.reader(), own_materials(desk.session))
+    store.mend_step(desk.session, step_id, form, desk.moment)
     return Done(_line_of(store.step(desk.session, step_id)), "Mended. What stood there is kept beside it.")
 
 

@@ -39,14 +39,14 @@ def keep(desk: Desk, hull_id: int) -> Done:
     hull = one_hull(desk.session, hull_id)
     content = mending_store.mended_content_at(desk.session, hull_id, _at(desk))
     offer = on_offer(desk.session, hull_id, content)
-    draft = visit_forms.read_visit(desk.reader(), desk.typed, hull, content, offer)
+    form = visit_forms.read_visit(desk.reader(), desk.typed, hull, content, offer)
     try:
-        kept = keep_visit(desk.session, hull_id, draft, desk.moment, desk.rests)
+        kept = keep_visit(desk.session, hull_id, form, desk.moment, desk.rests)
     except InThePast:
         typed = urlencode({name: text for name, text in desk.typed.items() if text})
         return Done(f"/hulls/{hull_id}/changes/past?{typed}")
     address = f"/hulls/{hull_id}/states/{kept.state.number}"
-    said = f"Build state {kept.state.number}: {visit_sheets.said(draft.changes, desk.units)}"
+    said = f"Build state {kept.state.number}: {visit_sheets.said(form.changes, desk.units)}"
     return Done(address, said, undo=f"{address}/back/{kept.first_position}")
 
 

@@ -11,9 +11,9 @@ from garage.modifications.step_store import take_in_steps
 from garage.modifications.store import fitted_detail, modification, modifications_by_ids, modifications_of, moved_on
 from garage.moments import Moment
 from garage.states.change_store import Visit, make_visit
-from garage.states.fold import ChangeDraft, Content
+from garage.states.fold import ChangeFormData, Content
 from garage.states.query_store import changes_of
-from garage.states.visit_forms import OnOffer, VisitDraft
+from garage.states.visit_forms import OnOffer, VisitFormData
 
 MOST_OFFERED = 200
 # Told by service events, which stand outside a state.
@@ -34,14 +34,14 @@ def on_offer(session: Session, hull_id: int, content: Content) -> OnOffer:
     )
 
 
-def filled(session: Session, changes: Iterable[ChangeDraft]) -> list[ChangeDraft]:
+def filled(session: Session, changes: Iterable[ChangeFormData]) -> list[ChangeFormData]:
     """Changes with what a state keeps of each modification and part. Raises NotFound."""
     return [_filled(session, change) for change in changes]
 
 
-def keep_visit(session: Session, hull_id: int, draft: VisitDraft, now: Moment, rests: Rests) -> Visit:
+def keep_visit(session: Session, hull_id: int, form: VisitFormData, now: Moment, rests: Rests) -> Visit:
     """Write down a visit. Raises InThePast, Conflict."""
-    visit = make_visit(session, hull_id, filled(session, draft.changes), draft.at, now, rests, draft.note)
+    visit = make_visit(session, hull_id, filled(session, form.changes), form.at, now, rests, form.note)
     take_in(session, visit.state.id, visit.first_position)
     return visit
 
@@ -54,7 +54,7 @@ def take_in(session: Session, state_id: int, first_position: int = 0) -> None:
             take_in_steps(session, change.id, [step["id"] for step in detail["steps"]])
 
 
-def _filled(session: Session, change: ChangeDraft) -> ChangeDraft:
+def _filled(session: Session, change: ChangeFormData) -> ChangeFormData:
     if change.kind in ("fit", "rework") and change.modification_id is not None:
         return replace(change, detail=fitted_detail(session, modification(session, change.modification_id)))
     if change.kind == "install" and change.part_id is not None:

@@ -8,7 +8,7 @@ from sqlmodel import Session
 from garage.modifications.visit_store import take_in
 from garage.moments import Moment
 from garage.runs.reassign import move_for_plan
-from garage.states.fold import ChangeDraft
+from garage.states.fold import ChangeFormData
 from garage.states.past import PUT_IN, PastPlan
 from garage.states.past_store import past_plan, plan_of_withdrawal, write_plan
 
@@ -25,14 +25,14 @@ class Rewriting:
 def insert_in_past(
     session: Session,
     hull_id: int,
-    drafts: Sequence[ChangeDraft],
+    forms: Sequence[ChangeFormData],
     at: Moment,
     why: str,
     now: Moment,
     note: str = "",
 ) -> Rewriting:
-    """Put `drafts` into a hull's history at `at`. Raises Conflict if a later change would not fit."""
-    plan = past_plan(session, hull_id, drafts, at, note)
+    """Put `forms` into a hull's history at `at`. Raises Conflict if a later change would not fit."""
+    plan = past_plan(session, hull_id, forms, at, note)
     written = _write(session, hull_id, plan, PUT_IN, why, now)
     take_in(session, written.state_id)
     return written

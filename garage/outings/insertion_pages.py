@@ -14,7 +14,7 @@ from garage.states.mending_store import mended_content_at
 from garage.states.past import PastPlan
 from garage.states.past_store import past_plan, plan_of_withdrawal
 from garage.states.store import state
-from garage.states.visit_forms import VisitDraft, read_visit
+from garage.states.visit_forms import VisitFormData, read_visit
 from garage.web.desk import Desk
 from garage.web.fields import FormErrors, Reader
 from garage.web.pages import Done, Pages
@@ -22,7 +22,7 @@ from garage.web.pages import Done, Pages
 pages = Pages()
 
 
-def _draft(desk: Desk, hull_id: int, reader: Reader, names: Mapping[str, str]) -> VisitDraft:
+def _visit_form(desk: Desk, hull_id: int, reader: Reader, names: Mapping[str, str]) -> VisitFormData:
     """The visit that was typed, read against the boat as it stood then."""
     at = reader.moment("at", required=True)
     content = mended_content_at(desk.session, hull_id, at.utc if at else "")
@@ -42,10 +42,10 @@ def preview(desk: Desk, hull_id: int) -> PastSheet:
     reader = desk.reader() if len(desk.typed) else desk.query_reader()
     edit = f"/hulls/{hull_id}/changes/new?{urlencode({name: typed[name] for name in typed if name != 'why'})}"
     try:
-        draft = _draft(desk, hull_id, reader, typed)
+        form = _visit_form(desk, hull_id, reader, typed)
     except FormErrors as errors:
         raise Conflict(" ".join(errors.errors.values())) from errors
-    plan = past_plan(desk.session, hull_id, filled(desk.session, draft.changes), draft.at, draft.note)
+    plan = past_plan(desk.session, hull_id, filled(desk.session, form.changes), form.at, form.note)
     return _preview(desk, hull_id, plan, typed, edit)
 
 
@@ -53,9 +53,9 @@ def preview(desk: Desk, hull_id: int) -> PastSheet:
 def insert(desk: Desk, hull_id: int) -> Done:
     reader = desk.reader()
     why = reader.text("why", required=True, most=400)
-    draft = _draft(desk, hull_id, reader, desk.typed)
-    changes = filled(desk.session, draft.changes)
-    done = insert_in_past(desk.session, hull_id, changes, draft.at, why, desk.moment, draft.note)
+    form = _visit_form(desk, hull_id, reader, desk.typed)
+    changes = filled(desk.session, form.changes)
+    done = insert_in_past(desk.session, hull_id, changes, form.at, why, desk.moment, form.note)
     address = f"/hulls/{hull_id}/states/{state(desk.session, done.state_id).number}"
     moved = f"{done.runs} {'run' if done.runs == 1 else 'runs'} moved"
     return Done(address, f"Put in at its date; {moved}.", undo=f"{address}/withdraw")

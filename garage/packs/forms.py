@@ -26,7 +26,7 @@ class NewSet:
 
 
 @dataclass(frozen=True)
-class DamageDraft:
+class DamageFormData:
     """What is wrong with a pack in words; empty with a reason when nothing is wrong any more."""
 
     damage: str
@@ -111,7 +111,7 @@ def read_set(reader: Reader) -> NewSet:
     return NewSet(form, codes)
 
 
-def read_damage(reader: Reader, ticked: list[str], before: str) -> DamageDraft:
+def read_damage(reader: Reader, ticked: list[str], before: str) -> DamageFormData:
     """What is wrong with a pack; `before` is what was said so far. Raises FormErrors."""
     if set(ticked) - set(SIGNS_OF_DAMAGE):
         reader.fail("signs", "Choose from the list.")
@@ -123,7 +123,7 @@ def read_damage(reader: Reader, ticked: list[str], before: str) -> DamageDraft:
     if not damage and before and not why:
         reader.fail("why", "Say why the note comes off.")
     reader.finish()
-    return DamageDraft(damage, why)
+    return DamageFormData(damage, why)
 
 
 def _cells(reader: Reader, units: DisplayUnits, cells_s: int) -> list[float]:

@@ -39,11 +39,11 @@ def ask_damage(desk: Desk, pack_id: int) -> sheets.DamageSheet:
 @pages.action("/packs/{pack_id:int}/damage", on_error=ask_damage)
 def note_damage(desk: Desk, pack_id: int) -> Done:
     before = store.pack(desk.session, pack_id).damage
-    draft = forms.read_damage(desk.reader(), desk.typed.all("signs"), before)
-    store.note_damage(desk.session, pack_id, draft, desk.today)
+    form = forms.read_damage(desk.reader(), desk.typed.all("signs"), before)
+    store.note_damage(desk.session, pack_id, form, desk.today)
     return Done(
         f"/packs/{pack_id}",
-        "Noted." if draft.damage else "The note is off; it stands among the pack’s notes.",
+        "Noted." if form.damage else "The note is off; it stands among the pack’s notes.",
     )
 
 

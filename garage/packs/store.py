@@ -16,7 +16,7 @@ from garage.fields.definition import FormData
 from garage.moments import Moment
 from garage.packs.break_in import Standing, standing
 from garage.packs.fields import MOST_BREAK_IN
-from garage.packs.forms import DamageDraft, kept_volts
+from garage.packs.forms import DamageFormData, kept_volts
 from garage.packs.tables import Pack, PackLog, PackSet, PackSetMember
 
 LATER_THAN_ALL = "9999-12-31T23:59:59Z"
@@ -134,15 +134,15 @@ def retire_pack(session: Session, pack_id: int, on: str, reason: str) -> Pack:
     return kept
 
 
-def note_damage(session: Session, pack_id: int, draft: DamageDraft, day: str) -> Pack:
+def note_damage(session: Session, pack_id: int, form: DamageFormData, day: str) -> Pack:
     """Say what is wrong with a pack. What was said before moves to its notes, with the day. Raises
     NotFound."""
     kept = pack(session, pack_id)
-    if kept.damage and kept.damage != draft.damage:
-        why = f" ({draft.why})" if draft.why else ""
+    if kept.damage and kept.damage != form.damage:
+        why = f" ({form.why})" if form.why else ""
         line = f"Damage noted until {day}: {kept.damage}{why}"
         kept.notes = f"{kept.notes}\n{line}".strip()
-    kept.damage = draft.damage
+    kept.damage = form.damage
     session.add(kept)
     return kept
 

@@ -19,7 +19,7 @@ from garage.props.store import edition_by_code, editions
 from garage.runs.change_store import wave_away
 from garage.runs.fields import FIELDS as RUN_FIELDS
 from garage.runs.fields import PACK_FIELDS, READING_SECTIONS
-from garage.runs.form_data import PackUse, PropUse, RunDraft, TemperatureDraft, run_facts
+from garage.runs.form_data import PackUse, PropUse, RunFormData, TemperatureFormData, run_facts
 from garage.runs.store import add_run
 from garage.units import DisplayUnits, show
 from garage.waters.fields import OUTING_FIELDS
@@ -68,8 +68,8 @@ class PastRuns:
             raise Refused(f"{day_text(row.day.isoformat())} is still to come.")
         props, packs, temperatures = self._props(row, start or noon), self._packs(row), _temperatures(row)
         day, is_new = self._outing(row, noon)
-        draft = RunDraft(hull.id, day.id, self._facts(row), start, props, packs, temperatures)
-        new = add_run(self._session, draft, self._now, written_later=True)
+        form = RunFormData(hull.id, day.id, self._facts(row), start, props, packs, temperatures)
+        new = add_run(self._session, form, self._now, written_later=True)
         wave_away(self._session, new.id, self._now.utc)
         if is_new and day.id is not None:
             self.new_outings.add(day.id)
@@ -98,8 +98,8 @@ class PastRuns:
         for found in of_day.values():
             if found.water_id == water.id and found.set_aside_at is None:
                 return found, False
-        draft = outing_form(water.id, noon, **row.told(OUTING_FIELDS))
-        new = add_outing(self._session, draft, self._now)
+        form = outing_form(water.id, noon, **row.told(OUTING_FIELDS))
+        new = add_outing(self._session, form, self._now)
         return close_outing(self._session, new.id, self._now.utc), True
 
     def _facts(self, row: PastRow) -> FormData:
@@ -133,8 +133,8 @@ class PastRuns:
         return (PropUse(then.id),)
 
 
-def _temperatures(row: PastRow) -> tuple[TemperatureDraft, ...]:
-    return tuple(TemperatureDraft(spot, row.measures[name]) for name, spot in _SPOTS.items() if name in row.measures)
+def _temperatures(row: PastRow) -> tuple[TemperatureFormData, ...]:
+    return tuple(TemperatureFormData(spot, row.measures[name]) for name, spot in _SPOTS.items() if name in row.measures)
 
 
 def hull_names(session: Session) -> Sequence[tuple[int, str]]:

@@ -12,7 +12,7 @@ from garage.web.fields import Reader
 
 
 @dataclass(frozen=True)
-class AttachDraft:
+class AttachFormData:
     """What is to be attached: files with a caption, or a link with a word, or a note. No `at` means now."""
 
     text: str
@@ -21,7 +21,7 @@ class AttachDraft:
     files: list[Taken] = field(default_factory=list)
 
 
-def read_attach(reader: Reader, uploads: Sequence[Upload], files_dir: Path) -> AttachDraft:
+def read_attach(reader: Reader, uploads: Sequence[Upload], files_dir: Path) -> AttachFormData:
     """What was typed and chosen; its files are on the disk then. Raises FormErrors, nothing left then."""
     text, at = reader.long_text("attach_text"), reader.moment("attach_at")
     url = _url(reader)
@@ -34,7 +34,7 @@ def read_attach(reader: Reader, uploads: Sequence[Upload], files_dir: Path) -> A
         reader.fail("attach_files", str(refused))
         reader.finish()
         raise
-    return AttachDraft(text, url, at, taken)
+    return AttachFormData(text, url, at, taken)
 
 
 def read_caption(reader: Reader, kind: str, shown_at: Moment) -> tuple[str, Moment | None]:

@@ -40,8 +40,8 @@ def show_unsorted(desk: Desk) -> sheets.UnsortedSheet:
 @pages.action("/attachments/quick", on_error=show_unsorted)
 def add_quick(desk: Desk) -> Done:
     files_dir = desk.request.app.state.settings.files_dir
-    draft = forms.read_attach(desk.reader(), desk.typed.files("attach_files"), files_dir)
-    store.attach(desk.session, files_dir, store.TO_SORT, draft, desk.moment)
+    form = forms.read_attach(desk.reader(), desk.typed.files("attach_files"), files_dir)
+    store.attach(desk.session, files_dir, store.TO_SORT, form, desk.moment)
     return Done("/attachments/unsorted", "Noted. Sort it when there is time.")
 
 
@@ -56,8 +56,8 @@ def show_attachments(desk: Desk, owner: str, owner_id: int) -> sheets.Attachment
 def attach(desk: Desk, owner: str, owner_id: int) -> Done:
     thing = store.owner_thing(desk.session, desk.things, owner, owner_id)
     files_dir = desk.request.app.state.settings.files_dir
-    draft = forms.read_attach(desk.reader(), desk.typed.files("attach_files"), files_dir)
-    count = store.attach(desk.session, files_dir, thing, draft, desk.moment)
+    form = forms.read_attach(desk.reader(), desk.typed.files("attach_files"), files_dir)
+    count = store.attach(desk.session, files_dir, thing, form, desk.moment)
     return Done(thing.url, f"Attached to {thing.name}." if count == 1 else f"{count} attached to {thing.name}.")
 
 

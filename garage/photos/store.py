@@ -8,7 +8,7 @@ from sqlmodel import Session, col, select
 
 from garage.errors import NotFound
 from garage.moments import Moment
-from garage.photos.forms import AttachDraft
+from garage.photos.forms import AttachFormData
 from garage.photos.intake import Taken, Upload, take_in_picture
 from garage.photos.tables import Attachment
 from garage.things import Thing, Things
@@ -112,21 +112,21 @@ def add_taken(
     return _add(session, row)
 
 
-def attach(session: Session, files_dir: Path, of: Thing, draft: AttachDraft, now: Moment) -> int:
+def attach(session: Session, files_dir: Path, of: Thing, form: AttachFormData, now: Moment) -> int:
     """Attach all that a form held; how many that were."""
-    for position, taken in enumerate(draft.files):
+    for position, taken in enumerate(form.files):
         try:
-            add_taken(session, files_dir, of, taken, draft.text, draft.at, now=now)
+            add_taken(session, files_dir, of, taken, form.text, form.at, now=now)
         except BaseException:
-            for later in draft.files[position:]:
+            for later in form.files[position:]:
                 later.discard()
             raise
-    when = draft.at or now
-    if draft.url:
-        add_link(session, of, draft.url, draft.text, when, now=now)
-    elif draft.text and not draft.files:
-        add_note(session, of, draft.text, when, now=now)
-    return len(draft.files) + bool(draft.url) + bool(draft.text and not draft.files and not draft.url)
+    when = form.at or now
+    if form.url:
+        add_link(session, of, form.url, form.text, when, now=now)
+    elif form.text and not form.files:
+        add_note(session, of, form.text, when, now=now)
+    return len(form.files) + bool(form.url) + bool(form.text and not form.files and not form.url)
 
 
 def change(session: Session, attachment_id: int, text: str, at: Moment | None) -> Attachment:

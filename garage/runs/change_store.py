@@ -12,7 +12,7 @@ from garage.moments import Moment
 from garage.packs.store import pack_texts, set_aside_run_discharge
 from garage.props.store import edition_texts
 from garage.runs.fields import FIELDS, PACK_FIELDS
-from garage.runs.form_data import IncidentDraft, PackUse, PropUse, RunDraft, TemperatureDraft
+from garage.runs.form_data import IncidentFormData, PackUse, PropUse, RunFormData, TemperatureFormData
 from garage.runs.missing import missing
 from garage.runs.store import (
     add_incidents,
@@ -31,17 +31,17 @@ from garage.runs.written import stored_text
 _PACK_COLUMNS = tuple(field.column for field in PACK_FIELDS if field.name != "wiring")
 
 
-def draft_of(session: Session, kept: Run) -> RunDraft:
+def form_of(session: Session, kept: Run) -> RunFormData:
     """A run as it is written now; its incidents are left out, since they are set aside one by one."""
-    return drafts_of(session, [kept])[kept.id]
+    return forms_of(session, [kept])[kept.id]
 
 
-def drafts_of(session: Session, runs: Sequence[Run]) -> dict[int, RunDraft]:
+def forms_of(session: Session, runs: Sequence[Run]) -> dict[int, RunFormData]:
     """Some runs as they are written now, by id."""
     ids = [kept.id for kept in runs]
     props, packs, temperatures = props_of(session, ids), packs_of(session, ids), temperatures_of(session, ids)
     return {
-        kept.id: RunDraft(
+        kept.id: RunFormData(
             hull_id=kept.hull_id,
             outing_id=kept.outing_id,
             facts=held(FIELDS, kept),
@@ -60,19 +60,21 @@ def pack_use(row: RunPack) -> PackUse:
     return PackUse(row.pack_id, row.wiring, row.start_temperature_c, row.rested_v, row.charge_mah, row.end_v, volts)
 
 
-def temperature(row: RunTemperature) -> TemperatureDraft:
+def temperature(row: RunTemperature) -> TemperatureFormData:
     """A reading as it is written now."""
-    return TemperatureDraft(row.spot, row.temperature_c, row.seconds_after, row.place, row.pack_id, row.note)
+    return TemperatureFormData(row.spot, row.temperature_c, row.seconds_after, row.place, row.pack_id, row.note)
 
 
-def change_run(session: Session, run_id: int, new: RunDraft, why: str, at: Moment, was: RunDraft | None = None) -> Run:
+def change_run(
+    session: Session, run_id: int, new: RunFormData, why: str, at: Moment, was: RunFormData | None = None
+) -> Run:
     """Write a run anew as `new`; its hull, outing and build state stay; `was` is how it stood, if that was read.
     Raises NotFound.
 
     The caller has looked for clashes (`validate_store.problems`).
     """
     kept = run(session, run_id)
-    old = was or draft_of(session, kept)
+    old = was or form_of(session, kept)
     ledger = _Ledger(session, run_id, why, at)
     for column, value in new.facts.items():
         ledger.note(column, old.facts[column], value)
@@ -91,9 +93,9 @@ def change_run(session: Session, run_id: int, new: RunDraft, why: str, at: Momen
     return kept
 
 
-def is_waiting(kept: Run, draft: RunDraft) -> bool:
+def is_waiting(kept: Run, form: RunFormData) -> bool:
     """Whether the evening still asks for something of a run."""
-    lacking = missing(draft.facts, draft.packs, len(draft.temperatures), len(draft.props))
+    lacking = missing(form.facts, form.packs, len(form.temperatures), len(form.props))
     return bool(lacking) and kept.waved_away_at is None and kept.set_aside_at is None
 
 
@@ -112,7 +114,7 @@ class _Ledger:
         add_correction(self._session, "run", self._run_id, field, old, new, self._why, self.at)
 
 
-def _change_start(kept: Run, old: RunDraft, new: RunDraft, ledger: _Ledger) -> None:
+def _change_start(kept: Run, old: RunFormData, new: RunFormData, ledger: _Ledger) -> None:
     if new.started is None or new.started == old.started:
         return
     if old.started:
@@ -137,8 +139,8 @@ def _change_props(
     add_props(session, run_id, new)
 
 
-def _change_packs(session: Session, kept: Run, old: tuple[PackUse, ...], draft: RunDraft, ledger: _Ledger) -> None:
-    new, start = draft.packs, Moment(kept.started_at, kept.offset_min)
+def _change_packs(session: Session, kept: Run, old: tuple[PackUse, ...], form: RunFormData, ledger: _Ledger) -> None:
+    new, start = form.packs, Moment(kept.started_at, kept.offset_min)
     names = pack_texts(session, {use.pack_id for use in (*old, *new)})
     before = {use.pack_id: use for use in old}
     if {(use.pack_id, use.wiring) for use in old} != {(use.pack_id, use.wiring) for use in new}:
@@ -153,7 +155,7 @@ def _change_packs(session: Session, kept: Run, old: tuple[PackUse, ...], draft: 
             set_aside_run_discharge(session, kept.id, ledger.at.utc, pack_id=row.pack_id)
         session.delete(row)
     session.flush()
-    add_packs(session, kept.id, start, new, draft.temperatures)
+    add_packs(session, kept.id, start, new, form.temperatures)
     if kept.set_aside_at:
         set_aside_run_discharge(session, kept.id, kept.set_aside_at)
 
@@ -165,8 +167,8 @@ def _pack_words(uses: Iterable[PackUse], names: dict) -> str:
 def _change_temperatures(
     session: Session,
     run_id: int,
-    old: tuple[TemperatureDraft, ...],
-    new: tuple[TemperatureDraft, ...],
+    old: tuple[TemperatureFormData, ...],
+    new: tuple[TemperatureFormData, ...],
     ledger: _Ledger,
 ) -> None:
     for number, was in enumerate(old):
@@ -179,7 +181,7 @@ def _change_temperatures(
     add_temperatures(session, run_id, new)
 
 
-def _reading_words(reading: TemperatureDraft) -> str:
+def _reading_words(reading: TemperatureFormData) -> str:
     after = f", {reading.seconds_after:g} s after" if reading.seconds_after is not None else ""
     return f"{reading.spot} {reading.temperature_c:g} °C{after}"
 
@@ -188,7 +190,7 @@ def set_run_aside(session: Session, run_id: int, at: str | None, reason: str = "
     """Take a run out of all records, its discharge out of the packs' counts; back with None."""
     kept = run(session, run_id)
     kept.set_aside_at, kept.set_aside_reason = at, reason
-    kept.waiting = is_waiting(kept, draft_of(session, kept))
+    kept.waiting = is_waiting(kept, form_of(session, kept))
     # One by one: a pack that was swapped out of this run keeps its entry set aside.
     for use in packs_of(session, [run_id])[run_id]:
         set_aside_run_discharge(session, run_id, at, pack_id=use.pack_id)
@@ -200,12 +202,12 @@ def wave_away(session: Session, run_id: int, at: str | None) -> Run:
     """Stop asking for what a run lacks, or ask again with None."""
     kept = run(session, run_id)
     kept.waved_away_at = at
-    kept.waiting = is_waiting(kept, draft_of(session, kept))
+    kept.waiting = is_waiting(kept, form_of(session, kept))
     session.add(kept)
     return kept
 
 
-def add_incident(session: Session, run_id: int, incident: IncidentDraft) -> None:
+def add_incident(session: Session, run_id: int, incident: IncidentFormData) -> None:
     """Write down something that happened in a run. Raises NotFound."""
     run(session, run_id)
     add_incidents(session, run_id, [incident])

@@ -31,7 +31,7 @@ class PackUse:
 
 
 @dataclass(frozen=True)
-class TemperatureDraft:
+class TemperatureFormData:
     """One reading after the run."""
 
     spot: str
@@ -43,7 +43,7 @@ class TemperatureDraft:
 
 
 @dataclass(frozen=True)
-class IncidentDraft:
+class IncidentFormData:
     """Something that happened in the run."""
 
     kind: str
@@ -63,7 +63,7 @@ def run_facts(**told: Any) -> FormData:
 
 
 @dataclass(frozen=True)
-class RunDraft:
+class RunFormData:
     """A run to be written down. `started` is None when nobody looked at the clock."""
 
     hull_id: int
@@ -72,5 +72,5 @@ class RunDraft:
     started: Moment | None = None
     props: tuple[PropUse, ...] = ()
     packs: tuple[PackUse, ...] = ()
-    temperatures: tuple[TemperatureDraft, ...] = ()
-    incidents: tuple[IncidentDraft, ...] = ()
+    temperatures: tuple[TemperatureFormData, ...] = ()
+    incidents: tuple[IncidentFormData, ...] = ()

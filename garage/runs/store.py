@@ -13,7 +13,7 @@ from garage.errors import Conflict, NotFound
 from garage.hulls.store import hull as hull_by_id
 from garage.moments import Moment
 from garage.packs.store import enter_run_discharge, pack_texts
-from garage.runs.form_data import IncidentDraft, PackUse, PropUse, RunDraft, TemperatureDraft
+from garage.runs.form_data import IncidentFormData, PackUse, PropUse, RunFormData, TemperatureFormData
 from garage.runs.missing import missing
 from garage.runs.start_time import guessed_start, later
 from garage.runs.tables import Incident, Run, RunPack, RunProp, RunTemperature
@@ -110,14 +110,14 @@ def _by_run(rows: Iterable[_Part]) -> dict[int, list[_Part]]:
     return sorted_rows
 
 
-def start_of(session: Session, draft: RunDraft, at: Moment, *, written_later: bool = False) -> Moment:
-    """When the run of `draft` began: as typed, else a guess that keeps the order of the day."""
-    if draft.started:
-        return draft.started
-    day = outing(session, draft.outing_id)
+def start_of(session: Session, form: RunFormData, at: Moment, *, written_later: bool = False) -> Moment:
+    """When the run of `form` began: as typed, else a guess that keeps the order of the day."""
+    if form.started:
+        return form.started
+    day = outing(session, form.outing_id)
     last = session.exec(
         select(Run)
-        .where(Run.outing_id == draft.outing_id)
+        .where(Run.outing_id == form.outing_id)
         .order_by(col(Run.started_at).desc(), col(Run.id).desc())
         .limit(1)
     ).first()
@@ -126,39 +126,39 @@ def start_of(session: Session, draft: RunDraft, at: Moment, *, written_later: bo
     return guessed_start(began, last_end, at, written_later=written_later)
 
 
-def add_run(session: Session, draft: RunDraft, at: Moment, *, written_later: bool = False) -> Run:
+def add_run(session: Session, form: RunFormData, at: Moment, *, written_later: bool = False) -> Run:
     """Write a run down with its props, packs, readings and incidents, and its discharge into each pack's log.
 
     It is pinned to the build state of its hull at its start; a hull without any gets its first.
     Raises NotFound, and Conflict in words when something goes against what is written already.
     """
-    hull = hull_by_id(session, draft.hull_id)
-    day = outing(session, draft.outing_id)
-    start = start_of(session, draft, at, written_later=written_later)
-    refused = problems(session, draft, start, at)
+    hull = hull_by_id(session, form.hull_id)
+    day = outing(session, form.outing_id)
+    start = start_of(session, form, at, written_later=written_later)
+    refused = problems(session, form, start, at)
     if refused:
         raise Conflict(" ".join(refused.values()))
-    state = state_at(session, draft.hull_id, start.utc) or ensure_first_state(session, hull, start)
+    state = state_at(session, form.hull_id, start.utc) or ensure_first_state(session, hull, start)
     new = Run(
         outing_id=day.id,
         number=next_number(session, day.id),
-        hull_id=draft.hull_id,
+        hull_id=form.hull_id,
         state_id=state.id,
         started_at=start.utc,
         offset_min=start.offset_min,
-        start_time_known=draft.started is not None,
-        cells_s=cells_of(session, draft.packs),
-        waiting=bool(missing(draft.facts, draft.packs, len(draft.temperatures), len(draft.props))),
+        start_time_known=form.started is not None,
+        cells_s=cells_of(session, form.packs),
+        waiting=bool(missing(form.facts, form.packs, len(form.temperatures), len(form.props))),
         created_at=at.utc,
-        **draft.facts,
+        **form.facts,
     )
     session.add(new)
     session.flush()
     _begin_day_earlier(session, day, start)
-    add_props(session, new.id, draft.props)
-    add_packs(session, new.id, start, draft.packs, draft.temperatures)
-    add_temperatures(session, new.id, draft.temperatures)
-    add_incidents(session, new.id, draft.incidents)
+    add_props(session, new.id, form.props)
+    add_packs(session, new.id, start, form.packs, form.temperatures)
+    add_temperatures(session, new.id, form.temperatures)
+    add_incidents(session, new.id, form.incidents)
     session.flush()
     return new
 
@@ -185,7 +185,7 @@ def add_packs(
     run_id: int,
     start: Moment,
     packs: Iterable[PackUse],
-    readings: Sequence[TemperatureDraft] = (),
+    readings: Sequence[TemperatureFormData] = (),
 ) -> None:
     """Pin packs to a run, and enter its discharge into each pack's own log with what was read after it."""
     for use in packs:
@@ -197,7 +197,7 @@ def add_packs(
         )
 
 
-def _came_back_at(use: PackUse, readings: Sequence[TemperatureDraft]) -> float | None:
+def _came_back_at(use: PackUse, readings: Sequence[TemperatureFormData]) -> float | None:
     """The warmest reading of a pack after the run; one that names no pack may be of any of them."""
     warm = [
         reading.temperature_c
@@ -208,7 +208,7 @@ def _came_back_at(use: PackUse, readings: Sequence[TemperatureDraft]) -> float |
 
 
 def add_temperatures(
-    session: Session, run_id: int, readings: Iterable[TemperatureDraft], first_position: int = 0
+    session: Session, run_id: int, readings: Iterable[TemperatureFormData], first_position: int = 0
 ) -> None:
     """Write down readings after a run, in their order."""
     session.add_all(
@@ -217,7 +217,7 @@ def add_temperatures(
     )
 
 
-def add_incidents(session: Session, run_id: int, incidents: Iterable[IncidentDraft]) -> None:
+def add_incidents(session: Session, run_id: int, incidents: Iterable[IncidentFormData]) -> None:
     """Write down what happened in a run."""
     session.add_all(Incident(run_id=run_id, **vars(incident)) for incident in incidents)
 

@@ -10,7 +10,7 @@ from garage.hulls.store import hull as hull_by_id
 from garage.moments import Moment, day_text
 from garage.packs.tables import Pack, PackLog
 from garage.runs.fields import LONGEST_RUN_S
-from garage.runs.form_data import PackUse, RunDraft
+from garage.runs.form_data import PackUse, RunFormData
 from garage.runs.tables import Run, RunPack
 from garage.states.store import current_state, state_at
 from garage.waters.outing_store import outing
@@ -19,68 +19,70 @@ from garage.waters.outing_store import outing
 LONGEST_RUN = timedelta(seconds=LONGEST_RUN_S)
 
 
-def problems(session: Session, draft: RunDraft, start: Moment, at: Moment, run_id: int | None = None) -> dict[str, str]:
+def problems(
+    session: Session, form: RunFormData, start: Moment, at: Moment, run_id: int | None = None
+) -> dict[str, str]:
     """Messages by field (`started`, `pack`, `prop`, `duration`), empty when nothing is wrong.
 
     `run_id` is the run itself when one already written is changed. Raises NotFound for a hull or an outing
     that is not there.
     """
     found: dict[str, str] = {}
-    found |= _wrong_time(session, draft, start, at)
-    found |= _wrong_parts(session, draft)
-    if draft.started:
+    found |= _wrong_time(session, form, start, at)
+    found |= _wrong_parts(session, form)
+    if form.started:
         found |= {
-            name: words for name, words in _contradictions(session, draft, start, run_id).items() if name not in found
+            name: words for name, words in _contradictions(session, form, start, run_id).items() if name not in found
         }
     return found
 
 
-def _wrong_time(session: Session, draft: RunDraft, start: Moment, at: Moment) -> dict[str, str]:
-    hull = hull_by_id(session, draft.hull_id)
-    day = outing(session, draft.outing_id)
+def _wrong_time(session: Session, form: RunFormData, start: Moment, at: Moment) -> dict[str, str]:
+    hull = hull_by_id(session, form.hull_id)
+    day = outing(session, form.outing_id)
     day_began = Moment(day.started_at, day.offset_min)
     if hull.built_on and start.date() < hull.built_on:
         return {"started": f"{hull.name} was built on {day_text(hull.built_on)}; this run would be before that."}
-    if draft.started and start.utc > at.utc and start.date() > at.date():
+    if form.started and start.utc > at.utc and start.date() > at.date():
         return {"started": f"{start.day()} is still to come."}
-    if draft.started and start.date() != day_began.date():
+    if form.started and start.date() != day_began.date():
         return {"started": f"The outing was on {day_began.day()}, this is {start.day()}."}
-    if current_state(session, draft.hull_id) and state_at(session, draft.hull_id, start.utc) is None:
+    if current_state(session, form.hull_id) and state_at(session, form.hull_id, start.utc) is None:
         return {"started": f"{hull.name} has no build state as early as {start.day()}, {start.clock()}."}
     return {}
 
 
-def _wrong_parts(session: Session, draft: RunDraft) -> dict[str, str]:
-    if len({use.place for use in draft.props}) < len(draft.props):
+def _wrong_parts(session: Session, form: RunFormData) -> dict[str, str]:
+    if len({use.place for use in form.props}) < len(form.props):
         return {"prop": "There are two props at one place."}
-    ids = [use.pack_id for use in draft.packs]
+    ids = [use.pack_id for use in form.packs]
     known = set(session.exec(select(Pack.id).where(in_(Pack.id, ids))))
     if len(set(ids)) < len(ids):
         return {"pack": "The same pack is in there twice."}
     return {} if known == set(ids) else {"pack": "There is no such pack in this notebook."}
 
 
-def _contradictions(session: Session, draft: RunDraft, start: Moment, run_id: int | None) -> dict[str, str]:
+def _contradictions(session: Session, form: RunFormData, start: Moment, run_id: int | None) -> dict[str, str]:
     """Runs that were going on while this one was: with one of its packs, or with the same hull."""
-    first, last = _span(start.utc, draft.facts["duration_s"])
+    first, last = _span(start.utc, form.facts["duration_s"])
     going = [
         other
-        for other in _runs_about(session, draft, first, last)
+        for other in _runs_about(session, form, first, last)
         if other.id != run_id and _overlap((first, last), _span(other.started_at, other.duration_s))
     ]
     if not going:
         return {}
     for run in going:
-        for code in _shared_packs(session, run, draft.packs):
+        for code in _shared_packs(session, run, form.packs):
             words = f"Pack {code} was in run {run.number} at {_clock(run)} already"
             return {"pack": f"{words}: a pack is in one boat at a time."}
-    same_hull = [run for run in going if run.hull_id == draft.hull_id]
+    same_hull = [run for run in going if run.hull_id == form.hull_id]
     if same_hull:
         return {"started": f"Run {same_hull[0].number} of this boat was going on at {_clock(same_hull[0])}."}
     return {}
 
 
-def _runs_about(session: Session, draft: RunDraft, first: datetime, last: datetime) -> Iterable[Run]:
+def _runs_about(session: Session, form: RunFormData, first: datetime, last: datetime) -> Iterable[Run]:
     low, high = (_utc(moment) for moment in (first - LONGEST_RUN, last))
     counts = (
         Run.started_at >= low,
@@ -88,8 +90,8 @@ def _runs_about(session: Session, draft: RunDraft, first: datetime, last: dateti
         Run.start_time_known,
         col(Run.set_aside_at).is_(None),
     )
-    by_hull = select(Run).where(Run.hull_id == draft.hull_id, *counts)
-    packs = [use.pack_id for use in draft.packs]
+    by_hull = select(Run).where(Run.hull_id == form.hull_id, *counts)
+    packs = [use.pack_id for use in form.packs]
     by_pack = select(Run).join(PackLog, col(PackLog.run_id) == Run.id)
     by_pack = by_pack.where(in_(PackLog.pack_id, packs), PackLog.at >= low, PackLog.at <= high, *counts)
     return {run.id: run for query in (by_hull, by_pack) for run in session.exec(query)}.values()

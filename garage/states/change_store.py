@@ -12,7 +12,7 @@ from garage.handed_down import Rests
 from garage.hulls.store import hull as one_hull
 from garage.hulls.tables import Hull
 from garage.moments import Moment
-from garage.states.fold import EMPTY, ChangeDraft, Content, DoesNotFit, apply, at_place, fold, part_key
+from garage.states.fold import EMPTY, ChangeFormData, Content, DoesNotFit, apply, at_place, fold, part_key
 from garage.states.mending_store import mended_values
 from garage.states.query_store import (
     changes_of,
@@ -59,7 +59,7 @@ def ensure_first_state(session: Session, hull: Hull, at: Moment) -> BuildState:
 def make_changes(
     session: Session,
     hull_id: int,
-    changes: Iterable[ChangeDraft],
+    changes: Iterable[ChangeFormData],
     at: Moment,
     now: Moment,
     rests: Rests,
@@ -76,21 +76,21 @@ def make_changes(
 def make_visit(
     session: Session,
     hull_id: int,
-    changes: Iterable[ChangeDraft],
+    changes: Iterable[ChangeFormData],
     at: Moment,
     now: Moment,
     rests: Rests,
     note: str = "",
 ) -> Visit:
     """As `make_changes`, telling also where in the state the visit begins."""
-    drafts = list(changes)
-    if not drafts:
+    forms = list(changes)
+    if not forms:
         raise Conflict("Nothing was changed, so the build state stays as it is.")
     current = ensure_first_state(session, one_hull(session, hull_id), at)
     _refuse_past(session, current, at, rests)
-    _refuse_parts_elsewhere(session, hull_id, drafts)
+    _refuse_parts_elsewhere(session, hull_id, forms)
     try:
-        done, content = completed(state_content(current), drafts, mended_values(session, current.id))
+        done, content = completed(state_content(current), forms, mended_values(session, current.id))
     except DoesNotFit as error:
         raise Conflict(str(error)) from error
     if _may_join(session, current, at, rests):
@@ -143,32 +143,32 @@ def take_back(
 
 
 def completed(
-    content: Content, drafts: Sequence[ChangeDraft], mended: Mapping[str, Any] = MappingProxyType({})
-) -> tuple[list[ChangeDraft], Content]:
-    """Drafts with what they found on the boat written into them, and its content then. Raises DoesNotFit.
+    content: Content, forms: Sequence[ChangeFormData], mended: Mapping[str, Any] = MappingProxyType({})
+) -> tuple[list[ChangeFormData], Content]:
+    """Forms with what they found on the boat written into them, and its content then. Raises DoesNotFit.
 
     `mended` holds what settings should have read, by key and place: that is what a change found there.
     """
     done, shown = [], dict(mended)
-    for draft in drafts:
-        full = _completed(content, draft, shown)
-        shown.pop(at_place(draft.setting, draft.place), None)
+    for form in forms:
+        full = _completed(content, form, shown)
+        shown.pop(at_place(form.setting, form.place), None)
         content = apply(content, full)
         done.append(full)
     return done, content
 
 
-def _completed(content: Content, draft: ChangeDraft, mended: Mapping[str, Any]) -> ChangeDraft:
-    if draft.kind == "set":
-        setting = at_place(draft.setting, draft.place)
+def _completed(content: Content, form: ChangeFormData, mended: Mapping[str, Any]) -> ChangeFormData:
+    if form.kind == "set":
+        setting = at_place(form.setting, form.place)
         was = mended.get(setting, content.settings.get(setting))
-        return replace(draft, detail={"value": draft.detail.get("value"), "was": was})
-    if draft.kind == "take off" and str(draft.modification_id) in content.fitted:
-        return replace(draft, detail=content.fitted[str(draft.modification_id)])
-    if draft.kind == "take out" and draft.part_id is not None:
-        key = part_key(content, draft.part_id)
-        return replace(draft, detail=content.parts[key]) if key else draft
-    return draft
+        return replace(form, detail={"value": form.detail.get("value"), "was": was})
+    if form.kind == "take off" and str(form.modification_id) in content.fitted:
+        return replace(form, detail=content.fitted[str(form.modification_id)])
+    if form.kind == "take out" and form.part_id is not None:
+        key = part_key(content, form.part_id)
+        return replace(form, detail=content.parts[key]) if key else form
+    return form
 
 
 def _refuse_past(session: Session, current: BuildState, at: Moment, rests: Rests) -> None:
@@ -210,12 +210,12 @@ def part_elsewhere(session: Session, hull_id: int, part_id: int, utc: str = "999
     return last[1] if last is not None and last[0] == "install" else ""
 
 
-def _refuse_parts_elsewhere(session: Session, hull_id: int, drafts: Sequence[ChangeDraft]) -> None:
-    for draft in drafts:
-        if draft.kind == "install" and draft.part_id is not None:
-            name = part_elsewhere(session, hull_id, draft.part_id)
+def _refuse_parts_elsewhere(session: Session, hull_id: int, forms: Sequence[ChangeFormData]) -> None:
+    for form in forms:
+        if form.kind == "install" and form.part_id is not None:
+            name = part_elsewhere(session, hull_id, form.part_id)
             if name:
-                what = draft.detail.get("text") or draft.detail.get("code") or "That part"
+                what = form.detail.get("text") or form.detail.get("code") or "That part"
                 raise Conflict(f"{what} is in {name}: take it out there first.")
 
 

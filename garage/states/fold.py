@@ -28,7 +28,7 @@ class DoesNotFit(ValueError):
 
 
 @dataclass(frozen=True)
-class ChangeDraft:
+class ChangeFormData:
     """One event in a hull's history, as wanted or as written down.
 
     `kind` is one of CHANGE_KINDS. `detail` holds all that the state needs to know: the snapshot of a
@@ -100,12 +100,12 @@ def split_place(key: str) -> tuple[str, str]:
     return name, place
 
 
-def apply(content: Content, change: ChangeDraft) -> Content:
+def apply(content: Content, change: ChangeFormData) -> Content:
     """What is on the boat after `change`. Raises DoesNotFit in words."""
     return _ACTS[change.kind](content, change)
 
 
-def fold(changes: Iterable[ChangeDraft], start: Content = EMPTY) -> Content:
+def fold(changes: Iterable[ChangeFormData], start: Content = EMPTY) -> Content:
     """What is on the boat after all of `changes`, one after the other. Raises DoesNotFit."""
     for change in changes:
         start = apply(start, change)
@@ -122,28 +122,28 @@ def part_key(content: Content, part_id: int) -> str | None:
     return next((key for key, entry in content.parts.items() if entry["part_id"] == part_id), None)
 
 
-def _fit(content: Content, change: ChangeDraft) -> Content:
+def _fit(content: Content, change: ChangeFormData) -> Content:
     key = str(change.modification_id)
     if key in content.fitted:
         raise DoesNotFit(f"{_title(content.fitted[key])} is fitted already.")
     return replace(content, fitted=_with(content.fitted, {key: change.detail}))
 
 
-def _rework(content: Content, change: ChangeDraft) -> Content:
+def _rework(content: Content, change: ChangeFormData) -> Content:
     key = str(change.modification_id)
     if key not in content.fitted:
         raise DoesNotFit(f"{_title(change.detail)} is not fitted, so it cannot be reworked on the boat.")
     return replace(content, fitted=_with(content.fitted, {key: change.detail}))
 
 
-def _take_off(content: Content, change: ChangeDraft) -> Content:
+def _take_off(content: Content, change: ChangeFormData) -> Content:
     key = str(change.modification_id)
     if key not in content.fitted:
         raise DoesNotFit(f"{_title(change.detail)} is not fitted, so it cannot be taken off.")
     return replace(content, fitted=_without(content.fitted, key))
 
 
-def _install(content: Content, change: ChangeDraft) -> Content:
+def _install(content: Content, change: ChangeFormData) -> Content:
     assert change.part_id is not None
     kind = str(change.detail.get("kind", "other"))
     key = at_place(slot(kind, change.part_id), change.place)
@@ -158,7 +158,7 @@ def _install(content: Content, change: ChangeDraft) -> Content:
     return replace(content, parts=_with(content.parts, {key: entry}))
 
 
-def _take_out(content: Content, change: ChangeDraft) -> Content:
+def _take_out(content: Content, change: ChangeFormData) -> Content:
     assert change.part_id is not None
     key = part_key(content, change.part_id)
     if key is None:
@@ -166,7 +166,7 @@ def _take_out(content: Content, change: ChangeDraft) -> Content:
     return replace(content, parts=_without(content.parts, key))
 
 
-def _set(content: Content, change: ChangeDraft) -> Content:
+def _set(content: Content, change: ChangeFormData) -> Content:
     key = at_place(change.setting, change.place)
     value = change.detail.get("value")
     if value is None:
@@ -176,7 +176,7 @@ def _set(content: Content, change: ChangeDraft) -> Content:
     return replace(content, settings=_with(content.settings, {key: value}))
 
 
-def _damage(content: Content, change: ChangeDraft) -> Content:
+def _damage(content: Content, change: ChangeFormData) -> Content:
     what = str(change.detail.get("what", ""))
     key = at_place(what, change.place)
     if key in content.damage:
@@ -184,7 +184,7 @@ def _damage(content: Content, change: ChangeDraft) -> Content:
     return replace(content, damage=_with(content.damage, {key: change.detail}))
 
 
-def _repair(content: Content, change: ChangeDraft) -> Content:
+def _repair(content: Content, change: ChangeFormData) -> Content:
     what = str(change.detail.get("what", ""))
     key = at_place(what, change.place)
     if key not in content.damage:

@@ -12,7 +12,7 @@ NOTE, OF_CHANGE, OF_SETTING = "note", "change:", "set:"
 
 
 @dataclass(frozen=True)
-class SlipDraft:
+class SlipFormData:
     """What should have stood: a setting's `value`, or the words `new` of a note of the state or a change."""
 
     setting: str
@@ -34,7 +34,7 @@ def slip_choices(hull: Hull, settings: set[str], changes: list[tuple[int, str]])
     return [*chosen, (NOTE, "note of this state"), *of_changes]
 
 
-def read_slip(reader: Reader, hull: Hull, choices: list[tuple[str, str]]) -> SlipDraft:
+def read_slip(reader: Reader, hull: Hull, choices: list[tuple[str, str]]) -> SlipFormData:
     """The slip typed into the form. Raises FormErrors."""
     chosen = reader.choice("what", [value for value, _ in choices], required=True)
     why = reader.text("why", required=True, most=400)
@@ -42,11 +42,11 @@ def read_slip(reader: Reader, hull: Hull, choices: list[tuple[str, str]]) -> Sli
         new = reader.long_text("new", required=True, most=2000)
         reader.finish()
         change_id = int(chosen.removeprefix(OF_CHANGE)) if chosen.startswith(OF_CHANGE) else None
-        return SlipDraft("", "single", None, change_id, new, why)
+        return SlipFormData("", "single", None, change_id, new, why)
     key, _, place = chosen.removeprefix(OF_SETTING).rpartition("@")
     setting = next(known for known, at in asked_for(hull.screws) if (known.key, at) == (key, place))
     value = read_setting(reader, setting, hull, "new")
     if value is None:
         reader.fail("new", "Write what should have stood there.")
     reader.finish()
-    return SlipDraft(key, place, value, None, "", why)
+    return SlipFormData(key, place, value, None, "", why)

@@ -13,7 +13,7 @@ from garage.errors import Conflict
 from garage.hulls.tables import Hull
 from garage.moments import Moment
 from garage.states.fold import EMPTY, Content, at_place, with_settings
-from garage.states.mending_forms import SlipDraft, slip_choices
+from garage.states.mending_forms import SlipFormData, slip_choices
 from garage.states.query_store import changes_of, current_state, state_at, state_content
 from garage.states.tables import BuildState, Change
 from garage.states.wording import change_text
@@ -125,28 +125,28 @@ def choices(session: Session, hull: Hull, found: BuildState, units: DisplayUnits
     return slip_choices(hull, set(state_content(found).settings), noted)
 
 
-def mend(session: Session, found: BuildState, draft: SlipDraft, now: Moment) -> Correction:
+def mend(session: Session, found: BuildState, form: SlipFormData, now: Moment) -> Correction:
     """Write down a slip in a state as mended. Raises Conflict if nothing differs or nothing stands there."""
-    if draft.setting:
-        return _mend_setting(session, found, draft, now)
-    if draft.change_id is None:
+    if form.setting:
+        return _mend_setting(session, found, form, now)
+    if form.change_id is None:
         old = _latest(corrections_of(session, "state", [found.id]).get(found.id, []), "note", found.note)
-        return _keep(session, "state", found.id, "note", old, draft.new, draft.why, now)
+        return _keep(session, "state", found.id, "note", old, form.new, form.why, now)
     own = {change.id: change for change in changes_of(session, [found.id]).get(found.id, [])}
-    if draft.change_id not in own:
+    if form.change_id not in own:
         raise Conflict("That change did not make this build state.")
-    rows = corrections_of(session, "change", [draft.change_id]).get(draft.change_id, [])
-    old = _latest(rows, "note", own[draft.change_id].note)
-    return _keep(session, "change", draft.change_id, "note", old, draft.new, draft.why, now)
+    rows = corrections_of(session, "change", [form.change_id]).get(form.change_id, [])
+    old = _latest(rows, "note", own[form.change_id].note)
+    return _keep(session, "change", form.change_id, "note", old, form.new, form.why, now)
 
 
-def _mend_setting(session: Session, found: BuildState, draft: SlipDraft, now: Moment) -> Correction:
-    change_id = set_by(session, found.id, draft.setting, draft.place)
+def _mend_setting(session: Session, found: BuildState, form: SlipFormData, now: Moment) -> Correction:
+    change_id = set_by(session, found.id, form.setting, form.place)
     if change_id is None:
         raise Conflict("That setting was never written down before this state: make it a change.")
     content = mended_content(session, found)
-    old = text_of(content.settings.get(at_place(draft.setting, draft.place)))
-    return _keep(session, "change", change_id, VALUE, old, text_of(draft.value), draft.why, now)
+    old = text_of(content.settings.get(at_place(form.setting, form.place)))
+    return _keep(session, "change", change_id, VALUE, old, text_of(form.value), form.why, now)
 
 
 def _keep(

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from garage.moments import Moment
-from garage.states.fold import EMPTY, ChangeDraft, Content, DoesNotFit, apply, at_place, fingerprint, fold
+from garage.states.fold import EMPTY, ChangeFormData, Content, DoesNotFit, apply, at_place, fingerprint, fold
 
 
 @dataclass(frozen=True)
@@ -15,7 +15,7 @@ class Written:
     number: int
     made: Moment
     note: str
-    changes: tuple[ChangeDraft, ...]
+    changes: tuple[ChangeFormData, ...]
     content: Content
 
 
@@ -26,7 +26,7 @@ class Rewritten:
     old: Written | None
     made: Moment
     note: str
-    changes: tuple[ChangeDraft, ...]
+    changes: tuple[ChangeFormData, ...]
     content: Content
 
     @property
@@ -64,14 +64,14 @@ def beginning(made: Moment) -> Written:
 
 
 def plan_past(
-    base: Written, later: Sequence[Written], drafts: Sequence[ChangeDraft], at: Moment, note: str = ""
+    base: Written, later: Sequence[Written], forms: Sequence[ChangeFormData], at: Moment, note: str = ""
 ) -> PastPlan:
-    """The states that would stand if `drafts` had been made at `at`, after `base` and before `later`."""
+    """The states that would stand if `forms` had been made at `at`, after `base` and before `later`."""
     try:
-        content = fold(drafts, base.content)
+        content = fold(forms, base.content)
     except DoesNotFit as error:
         return PastPlan(base, (), (f"On {at.day()}: {error}",))
-    first = Rewritten(None, at, note, tuple(drafts), content)
+    first = Rewritten(None, at, note, tuple(forms), content)
     states, problems = _replayed(content, base.content, later)
     return PastPlan(base, (first, *states), problems)
 
@@ -99,7 +99,7 @@ def _replayed(
     return tuple(states), ()
 
 
-def _seen_from(content: Content, before: Content, change: ChangeDraft) -> ChangeDraft:
+def _seen_from(content: Content, before: Content, change: ChangeFormData) -> ChangeFormData:
     """A change of a setting with what it found there, if that is another now than it was `before`.
 
     Otherwise it keeps what it says it found: a slip mended in that is then still told as mended.
@@ -108,4 +108,4 @@ def _seen_from(content: Content, before: Content, change: ChangeDraft) -> Change
     if change.kind != "set" or content.settings.get(key) == before.settings.get(key):
         return change
     detail = {"value": change.detail.get("value"), "was": content.settings.get(key)}
-    return ChangeDraft("set", change.place, setting=change.setting, detail=detail, note=change.note)
+    return ChangeFormData("set", change.place, setting=change.setting, detail=detail, note=change.note)

@@ -9,7 +9,7 @@ from garage.errors import Conflict
 from garage.hulls.store import hull
 from garage.moments import Moment
 from garage.states.change_store import completed, part_elsewhere
-from garage.states.fold import EMPTY, ChangeDraft, DoesNotFit
+from garage.states.fold import EMPTY, ChangeFormData, DoesNotFit
 from garage.states.mending_store import mended_values
 from garage.states.past import BEGINNING, PUT_IN, PastPlan, Written, beginning, plan_past, plan_without
 from garage.states.query_store import (
@@ -29,8 +29,8 @@ from garage.states.wording import part_name
 from garage.states.write_store import read_change, supersede, write_changes, write_state
 
 
-def past_plan(session: Session, hull_id: int, drafts: Sequence[ChangeDraft], at: Moment, note: str = "") -> PastPlan:
-    """What putting `drafts` in at `at` would lead to. Raises Conflict before the hull was built.
+def past_plan(session: Session, hull_id: int, forms: Sequence[ChangeFormData], at: Moment, note: str = "") -> PastPlan:
+    """What putting `forms` in at `at` would lead to. Raises Conflict before the hull was built.
 
     Between that day and the first state, if the day was put right later, all states are written anew.
     """
@@ -44,20 +44,20 @@ def past_plan(session: Session, hull_id: int, drafts: Sequence[ChangeDraft], at:
     if at.utc < first.made_at:
         before = beginning(local_midnight(hull(session, hull_id).built_on))
     try:
-        drafts, _ = completed(before.content, drafts, mended_values(session, before.id))
-        _refuse_parts_then_elsewhere(session, hull_id, drafts, at)
+        forms, _ = completed(before.content, forms, mended_values(session, before.id))
+        _refuse_parts_then_elsewhere(session, hull_id, forms, at)
     except DoesNotFit as error:
         return PastPlan(before, (), (f"On {at.day()}: {error}",))
-    return plan_past(before, later, drafts, at, note)
+    return plan_past(before, later, forms, at, note)
 
 
-def _refuse_parts_then_elsewhere(session: Session, hull_id: int, drafts: Sequence[ChangeDraft], at: Moment) -> None:
+def _refuse_parts_then_elsewhere(session: Session, hull_id: int, forms: Sequence[ChangeFormData], at: Moment) -> None:
     """Raises DoesNotFit if a part to be installed was in another hull at that time."""
-    for draft in drafts:
-        if draft.kind == "install" and draft.part_id is not None:
-            name = part_elsewhere(session, hull_id, draft.part_id, at.utc)
+    for form in forms:
+        if form.kind == "install" and form.part_id is not None:
+            name = part_elsewhere(session, hull_id, form.part_id, at.utc)
             if name:
-                raise DoesNotFit(f"{part_name(draft.detail)} was in {name} at that time.")
+                raise DoesNotFit(f"{part_name(form.detail)} was in {name} at that time.")
 
 
 def plan_of_withdrawal(session: Session, hull_id: int, number: int) -> PastPlan:

@@ -1,7 +1,7 @@
 """What other rooms ask of build states, in one place."""
 
 from garage.states.change_store import InThePast, Visit, ensure_first_state, make_changes, make_visit, take_back
-from garage.states.fold import ChangeDraft, Content, short
+from garage.states.fold import ChangeFormData, Content, short
 from garage.states.query_store import (
     changes_of,
     current_state,
@@ -21,7 +21,7 @@ from garage.states.wording import Difference, differences
 from garage.states.write_store import read_change
 
 __all__ = [
-    "ChangeDraft",
+    "ChangeFormData",
     "Content",
     "Difference",
     "InThePast",

@@ -7,7 +7,7 @@ from typing import Any
 
 from garage.hulls.tables import Hull
 from garage.moments import Moment
-from garage.states.fold import ChangeDraft, Content, at_place, split_place
+from garage.states.fold import ChangeFormData, Content, at_place, split_place
 from garage.states.settings_list import ANGLE, HEIGHT, MOST_TEXT, Setting, asked_for, balance_datum, left_over
 from garage.states.tables import PLACES
 from garage.web.fields import Reader
@@ -33,18 +33,18 @@ class OnOffer:
 
 
 @dataclass(frozen=True)
-class VisitDraft:
+class VisitFormData:
     """A visit as typed: the changes in the order in which they are made, when, and a note.
 
     What a state keeps of a modification or part is filled in from the notebook later on.
     """
 
-    changes: tuple[ChangeDraft, ...]
+    changes: tuple[ChangeFormData, ...]
     at: Moment
     note: str
 
 
-def read_visit(reader: Reader, names: Iterable[str], hull: Hull, content: Content, offer: OnOffer) -> VisitDraft:
+def read_visit(reader: Reader, names: Iterable[str], hull: Hull, content: Content, offer: OnOffer) -> VisitFormData:
     """The visit typed into the form with fields `names`, against what is on the boat. Raises FormErrors.
 
     Things come off before others go on, so that one may take another's place in one visit.
@@ -66,7 +66,7 @@ def read_visit(reader: Reader, names: Iterable[str], hull: Hull, content: Conten
         reader.fail("", "Nothing is different yet: choose or write what was changed on the boat.")
     reader.finish()
     assert at is not None
-    return VisitDraft(tuple(changes), at, note)
+    return VisitFormData(tuple(changes), at, note)
 
 
 def damage_field(key: str) -> str:
@@ -85,25 +85,25 @@ def _refuse_left_over(reader: Reader, names: Iterable[str], content: Content, of
             reader.fail(name, "Something ticked does not go with the boat as it stood at that time; look again.")
 
 
-def _taken_off(reader: Reader, content: Content) -> Iterable[ChangeDraft]:
+def _taken_off(reader: Reader, content: Content) -> Iterable[ChangeFormData]:
     for key in content.fitted:
         if reader.flag(f"take_off_{key}"):
-            yield ChangeDraft("take off", modification_id=int(key), detail=content.fitted[key])
+            yield ChangeFormData("take off", modification_id=int(key), detail=content.fitted[key])
 
 
-def _taken_out(reader: Reader, content: Content) -> Iterable[ChangeDraft]:
+def _taken_out(reader: Reader, content: Content) -> Iterable[ChangeFormData]:
     for key, entry in content.parts.items():
         if reader.flag(f"take_out_{entry['part_id']}"):
-            yield ChangeDraft("take out", split_place(key)[1], part_id=entry["part_id"], detail=entry)
+            yield ChangeFormData("take out", split_place(key)[1], part_id=entry["part_id"], detail=entry)
 
 
-def _fitted(reader: Reader, kind: str, offered: Mapping[int, str]) -> Iterable[ChangeDraft]:
+def _fitted(reader: Reader, kind: str, offered: Mapping[int, str]) -> Iterable[ChangeFormData]:
     for modification_id, title in offered.items():
         if reader.flag(f"{kind}_{modification_id}"):
-            yield ChangeDraft(kind, modification_id=modification_id, detail={"title": title})
+            yield ChangeFormData(kind, modification_id=modification_id, detail={"title": title})
 
 
-def _installed(reader: Reader, hull: Hull, offer: OnOffer) -> Iterable[ChangeDraft]:
+def _installed(reader: Reader, hull: Hull, offer: OnOffer) -> Iterable[ChangeFormData]:
     seen: set[str] = set()
     for line in range(1, PART_LINES + 1):
         chosen = reader.choice(f"part_{line}", (str(part_id) for part_id in offer.installable))
@@ -115,30 +115,30 @@ def _installed(reader: Reader, hull: Hull, offer: OnOffer) -> Iterable[ChangeDra
         elif chosen:
             seen.add(chosen)
             name = offer.installable[int(chosen)]
-            yield ChangeDraft("install", place or "single", part_id=int(chosen), detail={"text": name})
+            yield ChangeFormData("install", place or "single", part_id=int(chosen), detail={"text": name})
 
 
-def _damaged(reader: Reader) -> Iterable[ChangeDraft]:
+def _damaged(reader: Reader) -> Iterable[ChangeFormData]:
     for line in range(1, DAMAGE_LINES + 1):
         what = reader.text(f"damage_{line}", most=_MOST_WORDS)
         place = reader.choice(f"damage_place_{line}", PLACES) or "single"
         if what:
-            yield ChangeDraft("damage", place, detail={"what": what})
+            yield ChangeFormData("damage", place, detail={"what": what})
 
 
-def _repaired(reader: Reader, content: Content) -> Iterable[ChangeDraft]:
+def _repaired(reader: Reader, content: Content) -> Iterable[ChangeFormData]:
     for key in content.damage:
         if reader.flag(damage_field(key)):
             what, place = split_place(key)
-            yield ChangeDraft("repair", place, detail={"what": what})
+            yield ChangeFormData("repair", place, detail={"what": what})
 
 
-def _settings(reader: Reader, hull: Hull, content: Content) -> list[ChangeDraft]:
+def _settings(reader: Reader, hull: Hull, content: Content) -> list[ChangeFormData]:
     changes = []
     written: set[str] = set()
     for setting, place in left_over(hull.screws, content.settings):
         if reader.flag(f"clear_{setting.key}_{place}"):
-            changes.append(ChangeDraft("set", place, setting=setting.key, detail={"value": None}))
+            changes.append(ChangeFormData("set", place, setting=setting.key, detail={"value": None}))
     for setting, place in asked_for(hull.screws):
         key = at_place(setting.key, place)
         now = content.settings.get(key)
@@ -146,12 +146,12 @@ def _settings(reader: Reader, hull: Hull, content: Content) -> list[ChangeDraft]
         is_balance = setting.kind == "balance"
         value = _balance(reader, hull, now) if is_balance else read_setting(reader, setting, hull, field)
         if value is None and now is not None and reader.flag(f"clear_{setting.key}_{place}"):
-            changes.append(ChangeDraft("set", place, setting=setting.key, detail={"value": None}))
+            changes.append(ChangeFormData("set", place, setting=setting.key, detail={"value": None}))
         if value is None:
             continue
         written.add(key)
         if value != now:
-            changes.append(ChangeDraft("set", place, setting=setting.key, detail={"value": value}))
+            changes.append(ChangeFormData("set", place, setting=setting.key, detail={"value": value}))
     if hull.fixed_tube:
         _ask_for_both(reader, hull, changes, written)
     _ask_after_another_strut(reader, hull, content, written)
@@ -177,7 +177,7 @@ def _ask_after_another_strut(reader: Reader, hull: Hull, content: Content, writt
             )
 
 
-def _ask_for_both(reader: Reader, hull: Hull, changes: list[ChangeDraft], written: set[str]) -> None:
+def _ask_for_both(reader: Reader, hull: Hull, changes: list[ChangeFormData], written: set[str]) -> None:
     """On a fixed stuffing tube the strut swings on an arc: height and angle are measured together."""
     fields = {at_place(setting.key, place): setting.field(place) for setting, place in asked_for(hull.screws)}
     for change in changes:

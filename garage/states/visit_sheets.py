@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from garage.hulls.tables import Hull
 from garage.moments import Moment
 from garage.states.content_sheets import SettingLine, setting_line
-from garage.states.fold import ChangeDraft, Content, at_place, short, split_place
+from garage.states.fold import ChangeFormData, Content, at_place, short, split_place
 from garage.states.query_store import moment_of
 from garage.states.settings_list import GROUPS, Setting, asked_for, balance_datum, left_over
 from garage.states.tables import PLACES, BuildState
@@ -147,7 +147,7 @@ def _row(setting: Setting, place: str, hull: Hull, content: Content, units: Disp
     )
 
 
-def said(changes: Sequence[ChangeDraft], units: DisplayUnits) -> str:
+def said(changes: Sequence[ChangeFormData], units: DisplayUnits) -> str:
     """What was done in a visit, in one line for the next page."""
     texts = [change_text(change, units) for change in changes[:_MOST_SAID]]
     more = f" and {len(changes) - _MOST_SAID} more" if len(changes) > _MOST_SAID else ""

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from garage.measures import Measure
-from garage.states.fold import ChangeDraft, Content, split_place
+from garage.states.fold import ChangeFormData, Content, split_place
 from garage.states.settings_list import BALANCE, BY_KEY, name_at
 from garage.units import DisplayUnits, show
 
@@ -101,7 +101,7 @@ def part_mass(detail: Mapping[str, Any]) -> Measure:
     return Measure(mass, "mass", "weighed or stated" if mass is not None else "")
 
 
-def change_text(change: ChangeDraft, units: DisplayUnits = _METRIC) -> str:
+def change_text(change: ChangeFormData, units: DisplayUnits = _METRIC) -> str:
     """One change in a phrase."""
     detail, place = change.detail, where(change.place)
     if change.kind in ("fit", "take off", "rework"):

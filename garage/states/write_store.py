@@ -6,14 +6,14 @@ from collections.abc import Sequence
 from sqlmodel import Session, select
 
 from garage.moments import Moment
-from garage.states.fold import ChangeDraft, Content, canonical, content_text, fingerprint
+from garage.states.fold import ChangeFormData, Content, canonical, content_text, fingerprint
 from garage.states.query_store import next_number
 from garage.states.tables import BuildState, Change, Fingerprint, Supersession
 
 
-def read_change(change: Change) -> ChangeDraft:
+def read_change(change: Change) -> ChangeFormData:
     """A change as it was written down."""
-    return ChangeDraft(
+    return ChangeFormData(
         change.kind,
         change.place,
         change.modification_id,
@@ -52,7 +52,7 @@ def write_state(
 
 
 def write_changes(
-    session: Session, state_id: int, drafts: Sequence[ChangeDraft], now: Moment, first: int = 0
+    session: Session, state_id: int, forms: Sequence[ChangeFormData], now: Moment, first: int = 0
 ) -> list[Change]:
     """Write down the changes that made a state, from position `first` on."""
     rows = [
@@ -60,9 +60,9 @@ def write_changes(
             state_id=state_id,
             position=position,
             created_at=now.utc,
-            **{**vars(draft), "detail": canonical(draft.detail)},
+            **{**vars(form), "detail": canonical(form.detail)},
         )
-        for position, draft in enumerate(drafts, start=first)
+        for position, form in enumerate(forms, start=first)
     ]
     session.add_all(rows)
     session.flush()

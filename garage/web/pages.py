@@ -10,8 +10,8 @@ from fastapi.concurrency import run_in_threadpool
 from fastapi.responses import JSONResponse, RedirectResponse
 from starlette.routing import BaseRoute, Route
 
-from garage.db.acts import keep_act, watched
 from garage.db.engine import reading, writing
+from garage.db.last_action import keep_action, watched
 from garage.db.sent import Sent, SentAlready, keep_sent
 from garage.db.tables import SentForm
 from garage.errors import Conflict
@@ -207,7 +207,7 @@ def _performed(desk: Desk, view: Callable, sent: Sent | None) -> tuple[Done, str
     # What a form for something new made is gone once it is taken back: its list is the place to go then.
     path = desk.request.url.path
     back_to = done.back_to or (path.removesuffix("/new") if path.endswith("/new") else done.url)
-    act_id = keep_act(desk.session, seen, done.said, back_to, desk.moment.utc)
+    act_id = keep_action(desk.session, seen, done.said, back_to, desk.moment.utc)
     undo = done.undo or (f"/undo/{act_id}" if act_id else "")
     if sent is not None:
         row = SentForm(

@@ -11,9 +11,9 @@ from garage.drives.store import part_spec
 from garage.drives.tables import Part
 from garage.packs.tables import Pack, PackReading
 from garage.runs import rests_store
-from garage.runs.form_data import IncidentDraft
+from garage.runs.form_data import IncidentFormData
 from garage.runs.tables import RunPack, RunProp
-from garage.states.fold import ChangeDraft, Content
+from garage.states.fold import ChangeFormData, Content
 from garage.states.store import make_changes
 from tests.forms import read_page
 from tests.logs.made import places, there_and_back
@@ -156,7 +156,7 @@ def test_what_if_of_a_run_is_held_against_the_hulls_other_props(client, garage):
 def test_what_if_is_refitted_to_own_props_of_the_same_state_and_shows_them(client, garage):
     """Run 6 was with P2 one way; another both ways with P2 in the state of run 1 is what counts."""
     garage.run(garage.outings[0], at("03-22", "12:00"), prop="P2", speed_kmh=74.0)
-    spoiled = [IncidentDraft("flip", spoiled_speed=True)]
+    spoiled = [IncidentFormData("flip", spoiled_speed=True)]
     garage.run(garage.outings[0], at("03-22", "12:30"), prop="P2", speed_kmh=20.0, incidents=spoiled)
     garage.session.commit()
     plain = client.get("/bench/what-if.json?run=1&new_pitch=70").json()
@@ -249,7 +249,7 @@ def test_two_motors_on_one_pack_draw_half_each(client, garage):
     )  # fmt: skip
     garage.session.add(second)
     garage.session.flush()
-    install = ChangeDraft("install", part_id=second.id, place="right", detail=part_spec(second))
+    install = ChangeFormData("install", part_id=second.id, place="right", detail=part_spec(second))
     make_changes(garage.session, garage.hulls["Medlar"], [install], at("04-20"), NOW, rests_store)
     later = garage.outing("04-21")
     run = garage.run(later, at("04-21", "10:00"), duration_s=110, speed_kmh=80.2)

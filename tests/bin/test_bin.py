@@ -5,7 +5,7 @@ import pytest
 from sqlalchemy import event
 
 from garage.bin.store import set_aside_things
-from garage.hulls.forms import ChecklistDraft
+from garage.hulls.forms import ChecklistFormData
 from garage.hulls.store import add_checklist_line
 from garage.schema import THINGS
 from tests.seeded import with_history
@@ -37,7 +37,7 @@ def test_an_empty_bin_says_so(client: httpx.Client):
 
 
 def test_what_is_set_aside_is_in_the_bin_and_comes_back(client: httpx.Client, garage, session):
-    add_checklist_line(session, 1, ChecklistDraft("launch", "look at the hatch"))
+    add_checklist_line(session, 1, ChecklistFormData("launch", "look at the hatch"))
     session.commit()
     client.post("/packs/1/log", data={"kind": "bench", "charge": "2000", "at": "2026-05-09T10:00"})
     entry = max(row["id"] for row in client.get("/packs/1/log.json").json()["rows"])

@@ -7,8 +7,8 @@ import httpx
 import pytest
 from sqlmodel import Session
 
-from garage.db.acts import watched
 from garage.db.engine import reading
+from garage.db.last_action import watched
 from garage.hulls.tables import Hull
 from tests.durability.conftest import picture
 from tests.seeded import with_history

@@ -13,7 +13,7 @@ from garage.boats.running_mass import running_mass
 from garage.measures import Measure
 from garage.runs import rests_store
 from garage.services.tables import Service
-from garage.states.fold import ChangeDraft
+from garage.states.fold import ChangeFormData
 from garage.states.store import make_changes
 from garage.units import DisplayUnits
 from tests.seeded import NOW, Garage, at, with_history
@@ -87,14 +87,14 @@ def test_pages_of_history_hold_every_event_once_even_within_one_second(session, 
     for number in range(7):
         session.add(Service(hull_id=medlar, kind="cleaned", at=same.utc, note=str(number), created_at=NOW.utc))
     make_changes(
-        session, medlar, [ChangeDraft("set", setting="strut_height", detail={"value": 9.0})], same, NOW, rests_store
+        session, medlar, [ChangeFormData("set", setting="strut_height", detail={"value": 9.0})], same, NOW, rests_store
     )
     third = garage.outing("04-21")
     garage.run(third, at("04-21", "10:10"), speed_kmh=80)
     make_changes(
         session,
         medlar,
-        [ChangeDraft("set", setting="strut_height", detail={"value": 8.0})],
+        [ChangeFormData("set", setting="strut_height", detail={"value": 8.0})],
         at("04-21", "10:20"),
         NOW,
         rests_store,

@@ -193,8 +193,8 @@ def test_every_state_is_the_fold_of_its_changes_onto_the_one_before(demo_session
     changes = changes_of(demo_session, states)
     for state in states.values():
         before = [state_content(states[state.parent_id])] if state.parent_id else []
-        drafts = [read_change(change) for change in changes.get(state.id, [])]
-        assert fingerprint(fold(drafts, *before)) == state.fingerprint
+        forms = [read_change(change) for change in changes.get(state.id, [])]
+        assert fingerprint(fold(forms, *before)) == state.fingerprint
 
 
 def test_a_forgotten_change_moved_runs_through_the_ledger(demo_session: Session):

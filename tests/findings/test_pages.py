@@ -8,7 +8,7 @@ from garage.modifications.tables import Modification, Step
 from garage.packs.tables import Pack
 from garage.runs import rests_store
 from garage.runs.tables import Run
-from garage.states.fold import ChangeDraft
+from garage.states.fold import ChangeFormData
 from garage.states.store import make_changes
 from garage.waters.outing_store import close_outing
 from garage.waters.tables import Outing
@@ -124,7 +124,7 @@ def test_a_change_that_was_never_taken_back_is_told_from_one_run_in_turn(client,
     session.commit()
     assert "What was before cannot be run any more." in client.get(tabs).text
     work.permanence = "removable"
-    off = ChangeDraft("take off", modification_id=garage.modifications["Trim tabs"])
+    off = ChangeFormData("take off", modification_id=garage.modifications["Trim tabs"])
     make_changes(session, garage.hulls["Medlar"], [off], at("05-02"), NOW, rests_store)
     day = garage.outing("05-03", air_c=14.0, wind_ms=3.0)
     garage.run(day, at("05-03", "10:10"), speed_kmh=81.0)
@@ -171,7 +171,7 @@ def test_a_verdict_that_changes_is_told_at_home_until_it_was_seen(client, garage
     later = garage.outing("05-04", air_c=14.0, wind_ms=3.0)
     for minute in (10, 20, 30, 40):
         garage.run(later, at("05-04", f"10:{minute}"), speed_kmh=84.5 + minute / 100)
-    off = ChangeDraft("take off", modification_id=garage.modifications["Trim tabs"])
+    off = ChangeFormData("take off", modification_id=garage.modifications["Trim tabs"])
     make_changes(session, garage.hulls["Medlar"], [off], at("05-04", "11:00"), NOW, rests_store)
     for minute in (10, 20, 30, 40):
         garage.run(later, at("05-04", f"11:{minute}"), speed_kmh=80.0)

@@ -13,9 +13,9 @@ from garage.modifications.tables import Modification
 from garage.packs.tables import Pack, PackLog
 from garage.props.tables import Prop, PropEdition
 from garage.runs import rests_store
-from garage.runs.form_data import PackUse, PropUse, RunDraft, run_facts
+from garage.runs.form_data import PackUse, PropUse, RunFormData, run_facts
 from garage.runs.store import add_run
-from garage.states.fold import ChangeDraft
+from garage.states.fold import ChangeFormData
 from garage.states.query_store import current_state
 from garage.states.store import make_changes
 from tests.findings.conftest import close_all
@@ -101,15 +101,15 @@ def test_packs_that_run_together_are_planned_together(client, garage, session):
     quince, together = garage.hulls["Quince"], (PackUse(garage.packs["J"]), PackUse(garage.packs["K"]))
     for minute in (10, 20, 30, 40):
         if minute == 30:
-            make_changes(session, quince, [ChangeDraft("set", setting="strut_height", detail={"value": 4.0})],
+            make_changes(session, quince, [ChangeFormData("set", setting="strut_height", detail={"value": 4.0})],
                          at("05-02", "10:25"), NOW, rests_store)  # fmt: skip
         elif minute == 10:
-            make_changes(session, quince, [ChangeDraft("set", setting="strut_height", detail={"value": 2.0})],
+            make_changes(session, quince, [ChangeFormData("set", setting="strut_height", detail={"value": 2.0})],
                          at("05-02", "10:05"), NOW, rests_store)  # fmt: skip
         facts = run_facts(speed_kmh=70.0 + minute / 20, speed_how="log", ways="both ways", passes=2, course_m=50.0)
-        draft = RunDraft(quince, outing, facts, at("05-02", f"10:{minute}"), (PropUse(garage.editions["P1"]),),
+        form = RunFormData(quince, outing, facts, at("05-02", f"10:{minute}"), (PropUse(garage.editions["P1"]),),
                          together, (), ())  # fmt: skip
-        add_run(session, draft, NOW)
+        add_run(session, form, NOW)
     close_all(session, garage)
     plan = _plan(client, _ask(client, f"{quince}|setting|strut_height@single"))
     assert [words for _, words, _ in plan["packs"]][0].startswith("J and K, discharge 7 comes next")
@@ -141,7 +141,7 @@ def test_two_build_states_are_planned_as_they_were_never_as_a_mixture(client, ga
     motor = Part(code="M2", kind="motor", name="red can", kv_stated=1900, mass_g=320, created_at=BEGUN.utc)
     session.add(motor)
     session.flush()
-    swap = [ChangeDraft("take out", part_id=1), ChangeDraft("install", part_id=motor.id, detail=part_spec(motor))]
+    swap = [ChangeFormData("take out", part_id=1), ChangeFormData("install", part_id=motor.id, detail=part_spec(motor))]
     make_changes(session, medlar, swap, at("05-01"), NOW, rests_store)
     outing = garage.outing("05-02", air_c=14.0, wind_ms=3.0)
     for minute in (10, 30):
@@ -174,7 +174,7 @@ def test_runs_written_since_tick_the_plan_off_and_the_width_shrinks(client, tabs
     assert list(done) == ["with"] and done["with"]
     assert plan["open_outing"] == day
     first = float(re.search(r"so far: ±([\d.]+)", plan["kept_widths"])[1])
-    off = ChangeDraft("take off", modification_id=garage.modifications["Trim tabs"])
+    off = ChangeFormData("take off", modification_id=garage.modifications["Trim tabs"])
     make_changes(session, garage.hulls["Medlar"], [off], at("05-09", "10:20"), NOW, rests_store)
     garage.run(day, at("05-09", "10:30"), speed_kmh=80.0)
     session.commit()

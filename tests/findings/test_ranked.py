@@ -1,7 +1,7 @@
 """The ranked chart of a hull's effects: those that cannot be told apart are tied together visibly."""
 
 from garage.runs import rests_store
-from garage.states.fold import ChangeDraft
+from garage.states.fold import ChangeFormData
 from garage.states.store import make_changes
 from garage.waters.outing_store import close_outing
 from tests.seeded import NOW, at, with_history
@@ -11,7 +11,7 @@ def test_two_settings_moved_together_are_tied_by_a_bracket_and_by_name(client, s
     garage = with_history(session)
     medlar = garage.hulls["Medlar"]
     both = [
-        ChangeDraft("set", setting=name, detail={"value": value})
+        ChangeFormData("set", setting=name, detail={"value": value})
         for name, value in (("strut_height", 15.0), ("strut_angle", 1.0))
     ]
     make_changes(session, medlar, both, at("04-18"), NOW, rests_store)

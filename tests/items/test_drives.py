@@ -4,7 +4,7 @@ from garage.db.engine import writing
 from garage.drives.store import part, part_spec
 from garage.moments import Moment
 from garage.runs import rests_store
-from garage.states.fold import ChangeDraft
+from garage.states.fold import ChangeFormData
 from garage.states.store import make_changes
 
 NOW = Moment("2026-05-09T14:30:00Z", 0)
@@ -18,8 +18,8 @@ def two_hulls_and_a_motor(client) -> None:
 
 def change(app, kind: str, hull_id: int, day: str, place: str = "single") -> None:
     with writing(app.state.engine) as session:
-        draft = ChangeDraft(kind, place, part_id=1, detail=part_spec(part(session, 1)))
-        make_changes(session, hull_id, [draft], Moment(f"{day}T10:00:00Z", 0), NOW, rests_store)
+        form = ChangeFormData(kind, place, part_id=1, detail=part_spec(part(session, 1)))
+        make_changes(session, hull_id, [form], Moment(f"{day}T10:00:00Z", 0), NOW, rests_store)
 
 
 def test_a_part_that_was_never_installed_is_on_no_boat(client):

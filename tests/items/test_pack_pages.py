@@ -10,7 +10,7 @@ from garage.moments import Moment
 from garage.packs.log.store import add_reading
 from garage.packs.run_use import RunOnPack, pack_did
 from garage.packs.store import pack as pack_row
-from garage.runs.form_data import PackUse, PropUse, RunDraft, TemperatureDraft, run_facts
+from garage.runs.form_data import PackUse, PropUse, RunFormData, TemperatureFormData, run_facts
 from garage.runs.store import add_run
 from garage.runs.tables import RunPack
 from tests.seeded import NOW, at, inventory, reading_form
@@ -26,11 +26,11 @@ def hot_run(garage, day="04-12", clock="10:00", after_c=48.0, pack="J"):
     pack_id = garage.packs[pack]
     return add_run(
         garage.session,
-        RunDraft(
+        RunFormData(
             garage.hulls["Medlar"], outing, run_facts(speed_kmh=80.0, speed_how="log", duration_s=110), at(day, clock),
             (PropUse(garage.editions["P1"]),),
             (PackUse(pack_id, charge_mah=2900, start_temperature_c=22.0, volts_after=(3.7, 3.71, 3.7)),),
-            (TemperatureDraft("pack", after_c, 30, pack_id=pack_id), TemperatureDraft("motor end bell", 70)),
+            (TemperatureFormData("pack", after_c, 30, pack_id=pack_id), TemperatureFormData("motor end bell", 70)),
         ),
         NOW,
     )  # fmt: skip

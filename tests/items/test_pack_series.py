@@ -6,7 +6,7 @@ import pytest
 
 from garage.logs.tables import LogFile, LogPiece
 from garage.packs.log.store import add_reading
-from garage.runs.form_data import PackUse, PropUse, RunDraft, TemperatureDraft, run_facts
+from garage.runs.form_data import PackUse, PropUse, RunFormData, TemperatureFormData, run_facts
 from garage.runs.store import add_run
 from tests.seeded import NOW, at, inventory, reading_form
 
@@ -28,11 +28,13 @@ def logged_run(garage, wirings=("series", "series"), rested=(12.5, 12.4), lowest
         PackUse(pack, wiring=wiring, charge_mah=2900, start_temperature_c=20.0, rested_v=volts)
         for pack, wiring, volts in zip(packs, wirings, rested, strict=True)
     )
-    warm = tuple(TemperatureDraft("pack", one, 30, pack_id=pack) for pack, one in zip(packs, after_c, strict=True))
+    warm = tuple(TemperatureFormData("pack", one, 30, pack_id=pack) for pack, one in zip(packs, after_c, strict=True))
     facts = run_facts(speed_kmh=80.0, speed_how="log", duration_s=100)
     outing = garage.outing("04-12", air_c=14.0)
     prop = (PropUse(garage.editions["P1"]),)
-    run = add_run(garage.session, RunDraft(garage.hulls["Medlar"], outing, facts, at("04-12"), prop, uses, warm), NOW)
+    run = add_run(
+        garage.session, RunFormData(garage.hulls["Medlar"], outing, facts, at("04-12"), prop, uses, warm), NOW
+    )
     log = LogFile(sha256="1", name="a", kind="table", size_bytes=1, course_m=100, created_at=NOW.utc)
     garage.session.add(log)
     garage.session.flush()

@@ -8,7 +8,7 @@ from sqlalchemy import text
 from garage.db.engine import writing
 from garage.hulls.store import add_hull
 from garage.moments import Moment
-from garage.runs.form_data import RunDraft
+from garage.runs.form_data import RunFormData
 from garage.runs.store import add_run
 from garage.units import DisplayUnits
 from garage.waters.form_data import outing_form
@@ -67,7 +67,7 @@ def run_on(app, hull_id: int) -> None:
     with writing(app.state.engine) as session:
         water = add_water(session, {"name": "Hollow Mere"}, at)
         outing = add_outing(session, outing_form(water.id, at), at)
-        add_run(session, RunDraft(hull_id, outing.id, started=at), Moment.of(NOW))
+        add_run(session, RunFormData(hull_id, outing.id, started=at), Moment.of(NOW))
 
 
 def test_the_tabs_weigh_what_hand_arithmetic_says_and_the_page_says_how(client, with_steps):

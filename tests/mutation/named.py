@@ -10,7 +10,7 @@ _NAMED = (
     (
         "start always known",
         "garage/runs/store.py",
-        "start_time_known=draft.started is not None",
+        "start_time_known=form.started is not None",
         "start_time_known=True",
     ),
     (

@@ -12,7 +12,7 @@ from garage.moments import Moment
 from garage.outings.insertion import insert_in_past, withdraw_from_past
 from garage.runs.reassign import affected_count, affected_runs, move_pins
 from garage.runs.tables import PinMove, Run
-from garage.states.fold import EMPTY, ChangeDraft, Content, fold
+from garage.states.fold import EMPTY, ChangeFormData, Content, fold
 from garage.states.past import Written, plan_past, plan_without
 from garage.states.past_store import past_plan
 from garage.states.store import (
@@ -40,8 +40,8 @@ def boat(session):
     return boat
 
 
-def _insert(boat, *drafts, day: int):
-    return insert_in_past(boat.session, boat.hull_id, drafts, at(day), "forgot it", NOW)
+def _insert(boat, *forms, day: int):
+    return insert_in_past(boat.session, boat.hull_id, forms, at(day), "forgot it", NOW)
 
 
 def _pins(boat) -> list[int]:
@@ -158,12 +158,12 @@ def test_a_run_is_not_moved_to_another_hull_or_to_a_state_that_gave_way(boat, se
 
 
 settings = st.builds(
-    lambda key, value: ChangeDraft("set", setting=key, detail={"value": value}),
+    lambda key, value: ChangeFormData("set", setting=key, detail={"value": value}),
     st.sampled_from(("a", "b", "c")), st.floats(0, 9, allow_nan=False),
 )  # fmt: skip
 
 
-def _history(visits: list[list[ChangeDraft]]) -> list[Written]:
+def _history(visits: list[list[ChangeFormData]]) -> list[Written]:
     written: list[Written] = []
     content: Content = EMPTY
     for number, changes in enumerate(visits, 1):
@@ -216,7 +216,7 @@ def test_a_part_that_was_in_another_hull_at_that_time_is_not_put_in(session, boa
     other = make_boat(session, name="Other")
     motor = other.part("M9")
     other.visit(install(motor), day=5)
-    other.visit(ChangeDraft("take out", part_id=motor, detail={"kind": "motor", "code": "M9"}), day=9)
+    other.visit(ChangeFormData("take out", part_id=motor, detail={"kind": "motor", "code": "M9"}), day=9)
     plan = past_plan(session, boat.hull_id, [install(motor)], at(6))
     assert plan.problems == (f"On 6 April 2026: M{motor} motor was in Other at that time.",)
     assert not past_plan(session, boat.hull_id, [install(motor)], at(10, 12)).problems

@@ -7,7 +7,7 @@ from garage.corrections.store import add_correction
 from garage.props.tables import PropEdition
 from garage.runs import rests_store
 from garage.runs.tables import Run, RunTemperature
-from garage.states.fold import ChangeDraft
+from garage.states.fold import ChangeFormData
 from garage.states.store import make_changes
 from garage.states.tables import BuildState
 from tests.seeded import NOW, Garage, at, with_history
@@ -60,7 +60,7 @@ def test_what_is_different_now_is_told_and_nothing_when_nothing_is(client, sessi
     make_changes(
         session,
         garage.hulls["Medlar"],
-        [ChangeDraft("set", setting="strut_height", detail={"value": 9.5})],
+        [ChangeFormData("set", setting="strut_height", detail={"value": 9.5})],
         at("04-20"),
         NOW,
         rests_store,
@@ -84,7 +84,7 @@ def test_what_is_different_now_is_told_and_nothing_when_nothing_is(client, sessi
     make_changes(
         session,
         garage.hulls["Medlar"],
-        [ChangeDraft("set", setting="strut_height", detail={"value": 12.0})],
+        [ChangeFormData("set", setting="strut_height", detail={"value": 12.0})],
         at("04-21"),
         NOW,
         rests_store,

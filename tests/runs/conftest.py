@@ -9,7 +9,7 @@ from garage.hulls.tables import Hull
 from garage.moments import Moment
 from garage.packs.tables import Pack
 from garage.props.tables import Prop, PropEdition
-from garage.runs.form_data import PackUse, PropUse, RunDraft, run_facts
+from garage.runs.form_data import PackUse, PropUse, RunFormData, run_facts
 from garage.runs.store import add_run
 from garage.runs.tables import Run
 from garage.waters.form_data import outing_form
@@ -42,7 +42,7 @@ class World:
     ):
         """Write a run down, measured by a display unless told otherwise."""
         told = {"speed_kmh": 82.0, "speed_how": "display", "ways": "one way", "passes": 2} | facts
-        draft = RunDraft(
+        form = RunFormData(
             hull or self.medlar,
             self.outing,
             run_facts(**told),
@@ -50,7 +50,7 @@ class World:
             (PropUse(self.edition),),
             (PackUse(self.packs[pack]),) if pack else (),
         )
-        new: Run = add_run(self.session, draft, at)
+        new: Run = add_run(self.session, form, at)
         return new
 
 

@@ -11,10 +11,10 @@ from garage.hulls.tables import Hull
 from garage.moments import Moment
 from garage.packs.tables import Pack, PackLog, PackReading
 from garage.runs import rests_store
-from garage.runs.form_data import PackUse, PropUse, RunDraft, TemperatureDraft, run_facts
+from garage.runs.form_data import PackUse, PropUse, RunFormData, TemperatureFormData, run_facts
 from garage.runs.gather import run_page, too_hot
 from garage.runs.store import add_run
-from garage.states.store import ChangeDraft, make_changes
+from garage.states.store import ChangeFormData, make_changes
 from garage.units import DisplayUnits
 from tests.runs.conftest import AT, MORNING, make_world
 
@@ -43,10 +43,10 @@ def no_measured_slip(_session, _run_id):
 
 def test_the_c_rate_of_a_run_stands_on_its_page(world):
     # 2000 mAh in 90 s are 80 A, of 4 Ah 20 C.
-    draft = RunDraft(
+    form = RunFormData(
         world.medlar, world.outing, run_facts(duration_s=90.0), packs=(PackUse(world.packs["J"], charge_mah=2000.0),)
     )
-    page = run_page(world.session, add_run(world.session, draft, AT).id, UNITS, no_measured_slip)
+    page = run_page(world.session, add_run(world.session, form, AT).id, UNITS, no_measured_slip)
     assert dict(page.worked_out)["C-rate of the mean, J"].value == pytest.approx(20)
     assert page.packs[0].average_current.value == pytest.approx(80)
 
@@ -62,10 +62,10 @@ def test_a_measured_capacity_goes_before_the_stated_one_and_the_latest_earlier_r
     ):
         session.add(PackReading(pack_id=pack_id, at=at, cells_mohm=cells, method=method, created_at=at))
     session.flush()
-    draft = RunDraft(
+    form = RunFormData(
         world.medlar, world.outing, run_facts(duration_s=90.0), packs=(PackUse(pack_id, charge_mah=2000.0),)
     )
-    worked = dict(run_page(session, add_run(session, draft, AT).id, UNITS, no_measured_slip).worked_out)
+    worked = dict(run_page(session, add_run(session, form, AT).id, UNITS, no_measured_slip).worked_out)
     assert worked["C-rate of the mean, J"].value == pytest.approx(25)
     # The mean of 1, 2 and 3 mΩ in each of 3 cells: 80² × 0.006.
     assert worked["Heat in J"].value == pytest.approx(38.4)
@@ -89,21 +89,21 @@ def test_a_start_that_nobody_read_stands_neither_on_the_page_nor_in_the_form(app
 @pytest.mark.parametrize("readings", list(permutations([("J", 48.0), (None, 55.0), ("K", 58.0)])))
 def test_the_warmest_reading_of_a_pack_goes_into_its_log(world, readings):
     ids = world.packs
-    read = [TemperatureDraft("pack", temperature, pack_id=ids.get(code)) for code, temperature in readings]
+    read = [TemperatureFormData("pack", temperature, pack_id=ids.get(code)) for code, temperature in readings]
     # A motor is warmer, and none of the pack's business.
-    read.insert(1, TemperatureDraft("motor end bell", 71.0))
+    read.insert(1, TemperatureFormData("motor end bell", 71.0))
     uses = (PackUse(ids["J"], "series"), PackUse(ids["K"], "series"))
-    draft = RunDraft(world.medlar, world.outing, packs=uses, temperatures=tuple(read))
-    run = add_run(world.session, draft, AT)
+    form = RunFormData(world.medlar, world.outing, packs=uses, temperatures=tuple(read))
+    run = add_run(world.session, form, AT)
     entries = world.session.exec(select(PackLog).where(PackLog.run_id == run.id))
     assert {one.pack_id: one.temperature_c for one in entries} == {ids["J"]: 55.0, ids["K"]: 58.0}
 
 
 def test_a_pack_of_which_nothing_was_read_has_no_temperature_in_its_log(world):
-    read = (TemperatureDraft("motor end bell", 71.0),)
+    read = (TemperatureFormData("motor end bell", 71.0),)
     add_run(
         world.session,
-        RunDraft(world.medlar, world.outing, packs=(PackUse(world.packs["J"]),), temperatures=read),
+        RunFormData(world.medlar, world.outing, packs=(PackUse(world.packs["J"]),), temperatures=read),
         AT,
     )
     assert world.session.exec(select(PackLog)).one().temperature_c is None
@@ -116,7 +116,7 @@ def test_each_side_of_a_twin_has_the_volts_of_its_own_pack(world):
     session.add_all(motors)
     session.flush()
     changes = [
-        ChangeDraft("install", side, part_id=motor.id, detail={"kind": "motor", "code": motor.code})
+        ChangeFormData("install", side, part_id=motor.id, detail={"kind": "motor", "code": motor.code})
         for side, motor in zip(("left", "right"), motors, strict=True)
     ]
     make_changes(session, world.medlar, changes, built, built, rests_store)
@@ -125,8 +125,8 @@ def test_each_side_of_a_twin_has_the_volts_of_its_own_pack(world):
         PackUse(world.packs["K"], "right", rested_v=12.6),
     )
     props = (PropUse(world.edition, "left"), PropUse(world.edition, "right"))
-    draft = RunDraft(world.medlar, world.outing, run_facts(speed_kmh=60.0), AT, props, packs)
-    worked = dict(run_page(session, add_run(session, draft, AT).id, UNITS, no_measured_slip).worked_out)
+    form = RunFormData(world.medlar, world.outing, run_facts(speed_kmh=60.0), AT, props, packs)
+    worked = dict(run_page(session, add_run(session, form, AT).id, UNITS, no_measured_slip).worked_out)
     left, right = (worked[f"Pitch speed (Kv and volts), {side}"].value for side in ("left", "right"))
     # One prop and one Kv on both sides: only the volts differ.
     assert right / left == pytest.approx(12.6 / 12.0)

@@ -10,7 +10,7 @@ from garage.packs.tables import Pack, PackLog
 from garage.runs import rests_store
 from garage.runs.service_due import due
 from garage.runs.tables import PinMove, Run, RunPack, RunTemperature
-from garage.states.store import ChangeDraft, make_changes
+from garage.states.store import ChangeFormData, make_changes
 from garage.waters.tables import Outing, Water
 from tests.runs.conftest import AT, make_world
 from tests.runs.test_run_form import form_of
@@ -162,7 +162,7 @@ def test_a_pin_moves_only_through_the_ledger_and_to_states_of_the_same_hull(clie
 
 def test_a_run_moves_to_another_state_of_its_boat_through_the_ledger(client, ids, app, look: Session):
     with writing(app.state.engine) as session:
-        change = ChangeDraft("set", setting="receiver", detail={"value": "new"})
+        change = ChangeFormData("set", setting="receiver", detail={"value": "new"})
         state = make_changes(session, ids["medlar"], [change], AT, AT, rests_store)
         number = state.number
     typed = {"state": str(number), "pin_why": "changed before the run"}

@@ -5,7 +5,7 @@ from sqlalchemy.exc import IntegrityError
 from sqlmodel import Session
 
 from garage.modifications.fitting import fit
-from garage.modifications.forms import FitDraft
+from garage.modifications.forms import FitFormData
 from garage.modifications.step_store import add_step
 from garage.modifications.store import add_modification
 from garage.runs import rests_store
@@ -43,9 +43,9 @@ def test_steps_are_frozen_with_the_change_that_took_them_in_and_the_database_agr
     done = {"action": "cut", "done_at": at(1, 12).utc}
     steps = [add_step(session, one.id, done, at(1)) for one in (early, early, late)]
     steps.append(add_step(session, early.id, {"action": "sand"}, at(1)))
-    fit(session, early.id, FitDraft(at(2), frozenset(), ""), NOW, rests_store)
+    fit(session, early.id, FitFormData(at(2), frozenset(), ""), NOW, rests_store)
     boat.run(3)
-    fit(session, late.id, FitDraft(at(4), frozenset(), ""), NOW, rests_store)
+    fit(session, late.id, FitFormData(at(4), frozenset(), ""), NOW, rests_store)
     assert frozen_steps(session, [early.id, late.id]) == {steps[0].id, steps[1].id}
     assert frozen_steps(session, [late.id]) == frozen_steps(session, []) == set()
     for step in steps:

@@ -7,7 +7,7 @@ from garage.errors import Conflict
 from garage.moments import Moment
 from garage.packs.store import pack_standings
 from garage.packs.tables import PackLog
-from garage.runs.form_data import PackUse, PropUse, RunDraft, run_facts
+from garage.runs.form_data import PackUse, PropUse, RunFormData, run_facts
 from garage.runs.store import add_run, last_run_of_hull, runs_on_state
 from tests.runs.conftest import AT
 
@@ -47,13 +47,13 @@ def test_a_pack_used_twice_at_once_is_refused(world):
 def test_a_pack_cannot_be_in_a_run_twice(world):
     packs = tuple(PackUse(world.packs["J"], "series") for _ in range(2))
     with pytest.raises(Conflict, match="twice"):
-        add_run(world.session, RunDraft(world.medlar, world.outing, packs=packs), AT)
+        add_run(world.session, RunFormData(world.medlar, world.outing, packs=packs), AT)
 
 
 def test_two_packs_in_series_add_their_cells_and_in_parallel_do_not(world):
     def cells(wiring: str) -> int | None:
         packs = (PackUse(world.packs["J"], wiring), PackUse(world.packs["K"], wiring))
-        return add_run(world.session, RunDraft(world.medlar, world.outing, packs=packs), AT).cells_s
+        return add_run(world.session, RunFormData(world.medlar, world.outing, packs=packs), AT).cells_s
 
     assert (cells("series"), cells("parallel"), cells("left")) == (6, 3, 3)
 
@@ -79,11 +79,11 @@ def test_a_run_in_the_future_or_of_another_day_is_refused(world):
 def test_two_props_at_one_place_are_refused(world):
     props = (PropUse(world.edition), PropUse(world.edition))
     with pytest.raises(Conflict, match="two props at one place"):
-        add_run(world.session, RunDraft(world.medlar, world.outing, props=props), AT)
+        add_run(world.session, RunFormData(world.medlar, world.outing, props=props), AT)
 
 
 def test_a_run_waits_until_everything_the_evening_asks_for_is_there(world):
     assert world.run("J").waiting
     packs = (PackUse(world.packs["K"], "single", 24.0, 12.5, 2100.0),)
     facts = run_facts(kind="tune", duration_s=150, ride_rating=3)
-    assert add_run(world.session, RunDraft(world.medlar, world.outing, facts, packs=packs), AT).waiting
+    assert add_run(world.session, RunFormData(world.medlar, world.outing, facts, packs=packs), AT).waiting

@@ -8,10 +8,10 @@ from garage.drives.tables import Part
 from garage.hulls.tables import Hull
 from garage.moments import Moment
 from garage.runs import rests_store
-from garage.runs.form_data import RunDraft, run_facts
+from garage.runs.form_data import RunFormData, run_facts
 from garage.runs.store import add_run
 from garage.runs.tables import Run
-from garage.states.store import ChangeDraft, make_changes
+from garage.states.store import ChangeFormData, make_changes
 from garage.states.tables import BuildState
 from garage.waters.form_data import outing_form
 from garage.waters.outing_store import add_outing
@@ -26,14 +26,14 @@ def at(day: int, hour: int = 10, minute: int = 0) -> Moment:
 NOW = Moment("2026-05-09T14:30:00Z", 0)
 
 
-def set_to(value: object, setting: str = "strut_height", place: str = "single") -> ChangeDraft:
+def set_to(value: object, setting: str = "strut_height", place: str = "single") -> ChangeFormData:
     """A setting changed."""
-    return ChangeDraft("set", place, setting=setting, detail={"value": value})
+    return ChangeFormData("set", place, setting=setting, detail={"value": value})
 
 
-def install(part_id: int, kind: str = "motor", place: str = "single") -> ChangeDraft:
+def install(part_id: int, kind: str = "motor", place: str = "single") -> ChangeFormData:
     """A part installed."""
-    return ChangeDraft("install", place, part_id=part_id, detail={"kind": kind, "code": f"M{part_id}"})
+    return ChangeFormData("install", place, part_id=part_id, detail={"kind": kind, "code": f"M{part_id}"})
 
 
 @dataclass
@@ -44,7 +44,7 @@ class Boat:
     hull_id: int
     water_id: int
 
-    def visit(self, *changes: ChangeDraft, day: int, hour: int = 10) -> BuildState:
+    def visit(self, *changes: ChangeFormData, day: int, hour: int = 10) -> BuildState:
         """A visit to the workshop."""
         moment = at(day, hour)
         return make_changes(self.session, self.hull_id, changes, moment, moment, rests_store)
@@ -64,7 +64,7 @@ class Boat:
         """A run at any time."""
         outing = add_outing(self.session, outing_form(self.water_id, when), when)
         facts = run_facts(speed_kmh=speed_kmh, speed_how="log", averaging_s=2.0, ways="both ways")
-        return add_run(self.session, RunDraft(self.hull_id, outing.id, facts, when), NOW)
+        return add_run(self.session, RunFormData(self.hull_id, outing.id, facts, when), NOW)
 
 
 def make_boat(session: Session, **facts: object) -> Boat:

@@ -8,7 +8,7 @@ from garage.modifications.step_store import release_steps
 from garage.runs import rests_store
 from garage.states.fold import EMPTY, fingerprint
 from garage.states.store import (
-    ChangeDraft,
+    ChangeFormData,
     InThePast,
     current_state,
     ensure_first_state,
@@ -101,7 +101,7 @@ def test_a_part_that_is_in_another_boat_is_not_installed(boat, session):
     boat.visit(install(motor), day=3)
     with pytest.raises(Conflict, match="Quince: take it out there"):
         other.visit(install(motor), day=4)
-    boat.visit(ChangeDraft("take out", part_id=motor), day=5)
+    boat.visit(ChangeFormData("take out", part_id=motor), day=5)
     assert other.visit(install(motor), day=6).number == 2
 
 

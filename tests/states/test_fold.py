@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from garage.states.fold import (
     EMPTY,
-    ChangeDraft,
+    ChangeFormData,
     DoesNotFit,
     apply,
     canonical,
@@ -26,32 +26,34 @@ KINDS = ("motor", "strut", "servo", "trim tab", "other")
 numbers = st.floats(-500, 500, allow_nan=False).map(lambda number: round(number, 4))
 texts = st.text(st.characters(exclude_categories=("Cs",)), max_size=20)
 fits = st.builds(
-    lambda number, title, mass: ChangeDraft(
+    lambda number, title, mass: ChangeFormData(
         "fit", modification_id=number, detail={"title": title, "mass_g": mass, "steps": [{"length_mm": mass}]}
     ),
     st.integers(1, 4), texts, numbers,
 )  # fmt: skip
 installs = st.builds(
-    lambda number, place: ChangeDraft(
+    lambda number, place: ChangeFormData(
         "install", place, part_id=number, detail={"kind": KINDS[number % len(KINDS)], "code": f"X{number}"}
     ),
     st.integers(1, 6), st.sampled_from(PLACES),
 )  # fmt: skip
 sets = st.builds(
-    lambda key, place, value: ChangeDraft("set", place, setting=key, detail={"value": value}),
+    lambda key, place, value: ChangeFormData("set", place, setting=key, detail={"value": value}),
     st.sampled_from(("strut_height", "strut_angle", "servo")), st.sampled_from(PLACES),
     numbers | texts | st.none(),
 )  # fmt: skip
 damages = st.builds(
-    lambda what, place: ChangeDraft("damage", place, detail={"what": what}),
+    lambda what, place: ChangeFormData("damage", place, detail={"what": what}),
     st.sampled_from(("bracket", "fin @ stern")), st.sampled_from(PLACES),
 )  # fmt: skip
 
 
-def _away(change: ChangeDraft) -> ChangeDraft:
+def _away(change: ChangeFormData) -> ChangeFormData:
     """What takes a change back."""
     kinds = {"fit": "take off", "install": "take out", "damage": "repair"}
-    return ChangeDraft(kinds[change.kind], change.place, change.modification_id, change.part_id, detail=change.detail)
+    return ChangeFormData(
+        kinds[change.kind], change.place, change.modification_id, change.part_id, detail=change.detail
+    )
 
 
 additions = st.one_of(fits, installs, damages)
@@ -113,13 +115,13 @@ def test_two_changes_that_do_not_touch_each_other_lead_to_the_same_in_either_ord
 
 
 def test_the_later_of_two_settings_wins_so_their_order_matters():
-    low, high = (ChangeDraft("set", setting="strut_height", detail={"value": value}) for value in (3.0, 9.0))
+    low, high = (ChangeFormData("set", setting="strut_height", detail={"value": value}) for value in (3.0, 9.0))
     assert fold([low, high]).settings["strut_height@single"] == 9.0
     assert fold([high, low]).settings["strut_height@single"] == 3.0
 
 
 def test_the_fingerprint_is_sha256_of_sorted_json_without_spaces():
-    content = fold([ChangeDraft("set", setting="strut_height", detail={"value": 12})])
+    content = fold([ChangeFormData("set", setting="strut_height", detail={"value": 12})])
     expected = '{"damage":{},"fitted":{},"parts":{},"settings":{"strut_height@single":12.0}}'
     assert content_text(content) == expected
     assert json.loads(expected) == json.loads(content_text(content))
@@ -128,7 +130,7 @@ def test_the_fingerprint_is_sha256_of_sorted_json_without_spaces():
 
 
 def test_whole_numbers_and_minus_nothing_have_no_fingerprints_of_their_own():
-    whole, broken = (fold([ChangeDraft("set", setting="x", detail={"value": value})]) for value in (3, 3.0))
+    whole, broken = (fold([ChangeFormData("set", setting="x", detail={"value": value})]) for value in (3, 3.0))
     assert fingerprint(whole) == fingerprint(broken)
     assert canonical({"x": -0.0}) == canonical({"x": 0.0})
 
@@ -141,21 +143,21 @@ def test_numbers_that_are_none_are_refused():
 @pytest.mark.parametrize(
     ("before", "change", "words"),
     [
-        ([ChangeDraft("fit", modification_id=1, detail={"title": "Fin"})],
-         ChangeDraft("fit", modification_id=1, detail={"title": "Fin"}), "Fin is fitted already"),
-        ([], ChangeDraft("take off", modification_id=1, detail={"title": "Fin"}), "Fin is not fitted"),
-        ([], ChangeDraft("rework", modification_id=1, detail={"title": "Fin"}), "Fin is not fitted"),
-        ([ChangeDraft("install", "left", part_id=1, detail={"kind": "motor", "name": "Blue"})],
-         ChangeDraft("install", "left", part_id=2, detail={"kind": "motor", "name": "Red"}),
+        ([ChangeFormData("fit", modification_id=1, detail={"title": "Fin"})],
+         ChangeFormData("fit", modification_id=1, detail={"title": "Fin"}), "Fin is fitted already"),
+        ([], ChangeFormData("take off", modification_id=1, detail={"title": "Fin"}), "Fin is not fitted"),
+        ([], ChangeFormData("rework", modification_id=1, detail={"title": "Fin"}), "Fin is not fitted"),
+        ([ChangeFormData("install", "left", part_id=1, detail={"kind": "motor", "name": "Blue"})],
+         ChangeFormData("install", "left", part_id=2, detail={"kind": "motor", "name": "Red"}),
          "Blue is installed on the left as motor"),
-        ([ChangeDraft("install", "left", part_id=1, detail={"kind": "motor", "name": "Blue"})],
-         ChangeDraft("install", "right", part_id=1, detail={"kind": "motor", "name": "Blue"}),
+        ([ChangeFormData("install", "left", part_id=1, detail={"kind": "motor", "name": "Blue"})],
+         ChangeFormData("install", "right", part_id=1, detail={"kind": "motor", "name": "Blue"}),
          "Blue is on the boat already on the left"),
-        ([], ChangeDraft("take out", part_id=1, detail={"name": "Blue"}), "Blue is not on the boat"),
-        ([ChangeDraft("damage", detail={"what": "bracket"})],
-         ChangeDraft("damage", detail={"what": "bracket"}),
+        ([], ChangeFormData("take out", part_id=1, detail={"name": "Blue"}), "Blue is not on the boat"),
+        ([ChangeFormData("damage", detail={"what": "bracket"})],
+         ChangeFormData("damage", detail={"what": "bracket"}),
          "“bracket” is written down"),
-        ([], ChangeDraft("repair", detail={"what": "bracket"}), "“bracket” is not among"),
+        ([], ChangeFormData("repair", detail={"what": "bracket"}), "“bracket” is not among"),
     ],
 )  # fmt: skip
 def test_what_does_not_fit_is_refused_in_words(before, change, words):
@@ -164,7 +166,7 @@ def test_what_does_not_fit_is_refused_in_words(before, change, words):
 
 
 def test_a_boat_carries_two_servos_at_one_place_but_one_motor():
-    servos = [ChangeDraft("install", part_id=number, detail={"kind": "servo"}) for number in (1, 2)]
+    servos = [ChangeFormData("install", part_id=number, detail={"kind": "servo"}) for number in (1, 2)]
     assert set(fold(servos).parts) == {"servo#1@single", "servo#2@single"}
     with pytest.raises(DoesNotFit):
-        fold([ChangeDraft("install", part_id=number, detail={"kind": "motor"}) for number in (1, 2)])
+        fold([ChangeFormData("install", part_id=number, detail={"kind": "motor"}) for number in (1, 2)])

@@ -10,7 +10,7 @@ from garage.modifications.tables import Modification
 from garage.schema import REFILL, TRIGGERS
 from garage.states.store import changes_of, current_state
 from garage.states.tables import BuildState
-from tests.states.boat import ChangeDraft, at, make_boat, set_to
+from tests.states.boat import ChangeFormData, at, make_boat, set_to
 
 
 @pytest.fixture
@@ -21,7 +21,7 @@ def file(app):
         work = Modification(hull_id=boat.hull_id, title="Fin", created_at=at(1).utc)
         session.add(work)
         session.flush()
-        boat.visit(ChangeDraft("fit", modification_id=work.id, detail={"title": "Fin"}), day=2)
+        boat.visit(ChangeFormData("fit", modification_id=work.id, detail={"title": "Fin"}), day=2)
         state = current_state(session, boat.hull_id)
         change = changes_of(session, [state.id])[state.id][0]
         session.connection().exec_driver_sql(

@@ -11,7 +11,7 @@ _FURTHEST_MM, _HEAVIEST_G = 100000, 1000000
 
 
 @dataclass(frozen=True)
-class ScaleDraft:
+class ScaleFormData:
     """Two scales under a boat, in mm from the transom and in g."""
 
     first_x_mm: float
@@ -33,7 +33,7 @@ def read_parts(reader: Reader) -> str:
     return text
 
 
-def read_scales(reader: Reader) -> ScaleDraft:
+def read_scales(reader: Reader) -> ScaleFormData:
     """What two scales read. Raises FormErrors."""
     first_x = reader.quantity("first_x", "length", -_FURTHEST_MM, _FURTHEST_MM, required=True)
     first = reader.quantity("first", "mass", 0, _HEAVIEST_G, required=True)
@@ -46,4 +46,4 @@ def read_scales(reader: Reader) -> ScaleDraft:
         reader.fail("second_x", "The two scales cannot stand at the same place.")
     reader.finish()
     assert first_x is not None and first is not None and second_x is not None and second is not None
-    return ScaleDraft(first_x, first, second_x, second, note)
+    return ScaleFormData(first_x, first, second_x, second, note)

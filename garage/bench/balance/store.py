@@ -2,7 +2,7 @@
 
 from sqlmodel import Session, col, select
 
-from garage.bench.balance.forms import ScaleDraft
+from garage.bench.balance.forms import ScaleFormData
 from garage.bench.tables import BalanceSheet, ScaleReading
 from garage.errors import NotFound
 from garage.moments import Moment
@@ -51,17 +51,17 @@ def scale_readings(session: Session, state_id: int) -> list[ScaleReading]:
     )
 
 
-def add_scale_reading(session: Session, state_id: int, draft: ScaleDraft, at: Moment) -> ScaleReading:
+def add_scale_reading(session: Session, state_id: int, form: ScaleFormData, at: Moment) -> ScaleReading:
     """Keep what two scales read."""
     row = ScaleReading(
         state_id=state_id,
         at=at.utc,
         offset_min=at.offset_min,
-        first_x_mm=draft.first_x_mm,
-        first_g=draft.first_g,
-        second_x_mm=draft.second_x_mm,
-        second_g=draft.second_g,
-        note=draft.note,
+        first_x_mm=form.first_x_mm,
+        first_g=form.first_g,
+        second_x_mm=form.second_x_mm,
+        second_g=form.second_g,
+        note=form.note,
         created_at=at.utc,
     )
     session.add(row)

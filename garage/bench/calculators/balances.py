@@ -34,10 +34,10 @@ def _with_move(parts: Sequence[balance.PlacedPart], text: str) -> tuple[str, lis
     return name, balance.moved(parts, name, x_mm)
 
 
-def _beside(field: str, act: Callable[..., _Made], *given: Any) -> _Made:
-    """What `act` makes; what is wrong stands beside the input it came from."""
+def _beside(field: str, make: Callable[..., _Made], *given: Any) -> _Made:
+    """What `make` makes; what is wrong stands beside the input it came from."""
     try:
-        return act(*given)
+        return make(*given)
     except ValueError as error:
         raise WrongInput({field: str(error)}) from error
 

@@ -43,8 +43,8 @@ def take_speed(desk: Desk, log_id: int, number: int) -> Done:
 @pages.action("/logs/{log_id:int}/pieces/{number:int}/restore", on_error=show_piece)
 def restore_samples(desk: Desk, log_id: int, number: int) -> Done:
     row, piece = piece_gather.piece_by_number(desk.session, log_id, number)
-    draft = forms.read_restore(desk.reader(), row.samples)
-    kept = store.restore(desk.session, log_id, draft.first, draft.last, draft.why, desk.moment)
+    form = forms.read_restore(desk.reader(), row.samples)
+    kept = store.restore(desk.session, log_id, form.first, form.last, form.why, desk.moment)
     measure_anew(desk.session, row)
     return Done(
         f"/logs/{log_id}/pieces/{number}",

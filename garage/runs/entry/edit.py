@@ -12,14 +12,14 @@ from garage.moments import Moment
 from garage.packs.store import pack_texts
 from garage.packs.verdict_store import retire_words
 from garage.props.store import edition_texts
-from garage.runs.change_store import change_run, draft_of
+from garage.runs.change_store import change_run, form_of
 from garage.runs.entry import forms as run_forms
 from garage.runs.entry.pick_store import Option, prop_options
 from garage.runs.entry.resolve_store import pack_uses, resolve_packs, resolve_props
 from garage.runs.entry.sheets import FORM_FIELDS, fact_values
 from garage.runs.entry.write import note_problems, places_of
 from garage.runs.fields import FIELDS, INCIDENT_FIELDS, PACK_FIELDS, TEMPERATURE_FIELDS, RunField
-from garage.runs.form_data import PackUse, RunDraft, TemperatureDraft
+from garage.runs.form_data import PackUse, RunFormData, TemperatureFormData
 from garage.runs.store import run
 from garage.runs.tables import Run
 from garage.states.store import moment_of, states
@@ -54,12 +54,12 @@ def edit_sheet(session: Session, run_id: int, units: DisplayUnits) -> RunEditShe
     """The form of a run. Raises NotFound."""
     kept = run(session, run_id)
     hull = hull_by_id(session, kept.hull_id)
-    draft = draft_of(session, kept)
-    codes = {found.id: found.code for found in pack_texts(session, {use.pack_id for use in draft.packs}).values()}
-    made = edition_texts(session, {use.edition_id for use in draft.props})
+    form = form_of(session, kept)
+    codes = {found.id: found.code for found in pack_texts(session, {use.pack_id for use in form.packs}).values()}
+    made = edition_texts(session, {use.edition_id for use in form.props})
     options = prop_options(session, kept.hull_id, list(made.values()))
     retire = retire_words(session, codes)
-    titles = [f"Pack {codes[use.pack_id]}" + _but(retire.get(use.pack_id, "")) for use in draft.packs]
+    titles = [f"Pack {codes[use.pack_id]}" + _but(retire.get(use.pack_id, "")) for use in form.packs]
     rows = [(f"pack{n}", title) for n, title in enumerate(titles, 1)]
     offered = states(session, kept.hull_id, limit=MOST_STATES)
     return RunEditSheet(
@@ -71,8 +71,8 @@ def edit_sheet(session: Session, run_id: int, units: DisplayUnits) -> RunEditShe
         [Option(str(one.id), one.text) for one in options],
         rows or [("pack1", "Pack")],
         [Option(str(one.number), f"{one.number}, of {moment_of(one).day()}") for one in offered],
-        edit_values(draft, codes, units),
-        tuple(f"t{n}" for n in range(1, _temperature_rows(draft) + 1)),
+        edit_values(form, codes, units),
+        tuple(f"t{n}" for n in range(1, _temperature_rows(form) + 1)),
     )
 
 
@@ -80,22 +80,22 @@ def _but(words: str) -> str:
     return f" · {words}" if words else ""
 
 
-def _temperature_rows(draft: RunDraft) -> int:
+def _temperature_rows(form: RunFormData) -> int:
     """Every reading has its row, and two are blank."""
-    return min(run_forms.MOST_TEMPERATURES, max(run_forms.TEMPERATURE_ROWS, len(draft.temperatures) + 2))
+    return min(run_forms.MOST_TEMPERATURES, max(run_forms.TEMPERATURE_ROWS, len(form.temperatures) + 2))
 
 
-def edit_values(draft: RunDraft, codes: dict[int, str], units: DisplayUnits) -> dict[str, str]:
+def edit_values(form: RunFormData, codes: dict[int, str], units: DisplayUnits) -> dict[str, str]:
     """The texts that stand in the form of a run already written."""
-    values = fact_values(FIELDS, draft.facts, units)
-    values["started"] = draft.started.local_text() if draft.started else ""
-    values["pack_code"] = " + ".join(codes[use.pack_id] for use in draft.packs)
-    values["wiring"] = draft.packs[0].wiring if len(draft.packs) > 1 else ""
-    values |= {f"prop_{use.place}": str(use.edition_id) for use in draft.props}
-    for number, use in enumerate(draft.packs, 1):
+    values = fact_values(FIELDS, form.facts, units)
+    values["started"] = form.started.local_text() if form.started else ""
+    values["pack_code"] = " + ".join(codes[use.pack_id] for use in form.packs)
+    values["wiring"] = form.packs[0].wiring if len(form.packs) > 1 else ""
+    values |= {f"prop_{use.place}": str(use.edition_id) for use in form.props}
+    for number, use in enumerate(form.packs, 1):
         values |= pack_values(use, f"pack{number}", units)
-    order = {use.pack_id: str(number) for number, use in enumerate(draft.packs, 1)}
-    for number, reading in enumerate(draft.temperatures, 1):
+    order = {use.pack_id: str(number) for number, use in enumerate(form.packs, 1)}
+    for number, reading in enumerate(form.temperatures, 1):
         values |= temperature_values(reading, f"t{number}", order, units)
     return values
 
@@ -113,7 +113,7 @@ def volts_text(use: PackUse) -> str:
 
 
 def temperature_values(
-    reading: TemperatureDraft, row: str, order: dict[int, str], units: DisplayUnits
+    reading: TemperatureFormData, row: str, order: dict[int, str], units: DisplayUnits
 ) -> dict[str, str]:
     """The texts of a reading."""
     return fill(in_row(TEMPERATURE_FIELDS, row), reading, units) | {
@@ -127,7 +127,7 @@ def save_run(session: Session, run_id: int, reader: Reader, now: Moment) -> Run:
     kept = run(session, run_id)
     places = places_of(hull_by_id(session, kept.hull_id))
     pick = run_forms.read_pack_pick(reader)
-    was = draft_of(session, kept)
+    was = form_of(session, kept)
     stay = {use.pack_id for use in was.packs}
     packs = resolve_packs(session, reader, pick, kept_ids=stay)
     if not pick.codes and stay:
@@ -135,7 +135,7 @@ def save_run(session: Session, run_id: int, reader: Reader, now: Moment) -> Run:
     rows = [f"pack{number}" for number in range(1, max(len(stay), 1) + 1)]
     readings = [run_forms.read_pack_readings(reader, row) for row in rows]
     ids = tuple(pack.id for pack in packs)
-    draft = RunDraft(
+    form = RunFormData(
         hull_id=kept.hull_id,
         outing_id=kept.outing_id,
         facts=run_forms.read_facts(reader),
@@ -147,6 +147,6 @@ def save_run(session: Session, run_id: int, reader: Reader, now: Moment) -> Run:
     )
     why = reader.text("why", most=300)
     if not reader.errors:
-        note_problems(session, reader, draft, now, True, places, run_id)
+        note_problems(session, reader, form, now, True, places, run_id)
     reader.finish()
-    return change_run(session, run_id, draft, why, now, was)
+    return change_run(session, run_id, form, why, now, was)

@@ -9,7 +9,7 @@ from garage.fields.forms import read, read_as
 from garage.fields.showing import by_column
 from garage.moments import Moment
 from garage.runs.fields import AVERAGING_WAY, FIELDS, INCIDENT_FIELDS, PACK_FIELDS, TEMPERATURE_FIELDS
-from garage.runs.form_data import IncidentDraft, TemperatureDraft
+from garage.runs.form_data import IncidentFormData, TemperatureFormData
 from garage.runs.wiring import WIRINGS
 from garage.units import UnreadableQuantity, parse_quantity
 from garage.web.fields import Reader
@@ -145,7 +145,7 @@ def read_volts(reader: Reader, name: str) -> tuple[float | None, tuple[float, ..
     return (round(sum(volts), 4) if volts else None), tuple(volts)
 
 
-def read_temperatures(reader: Reader, pack_ids: tuple[int, ...] = ()) -> list[TemperatureDraft]:
+def read_temperatures(reader: Reader, pack_ids: tuple[int, ...] = ()) -> list[TemperatureFormData]:
     """Readings after the run, row by row; rows without a temperature are left out.
 
     `pack_ids` says which pack is meant by the first, second ... pack of the run.
@@ -160,7 +160,7 @@ def read_temperatures(reader: Reader, pack_ids: tuple[int, ...] = ()) -> list[Te
             continue
         if not form["spot"]:
             reader.fail(f"{row}_spot", "Where was it read?")
-        readings.append(TemperatureDraft(pack_id=_pack_of(form["spot"], which, pack_ids), **form))
+        readings.append(TemperatureFormData(pack_id=_pack_of(form["spot"], which, pack_ids), **form))
     return readings
 
 
@@ -172,7 +172,7 @@ def _pack_of(spot: str, which: str, pack_ids: tuple[int, ...]) -> int | None:
     return pack_ids[number] if number < len(pack_ids) and (which or len(pack_ids) == 1) else None
 
 
-def read_incidents(reader: Reader) -> list[IncidentDraft]:
+def read_incidents(reader: Reader) -> list[IncidentFormData]:
     """What happened, row by row; rows without a kind are left out."""
     rows = (read_incident(reader, f"i{number}") for number in range(1, INCIDENT_ROWS + 1))
     return [incident for incident in rows if incident.kind]
@@ -187,9 +187,9 @@ def read_pin(reader: Reader) -> tuple[int, str]:
     return number, why
 
 
-def read_incident(reader: Reader, row: str, required: bool = False) -> IncidentDraft:
+def read_incident(reader: Reader, row: str, required: bool = False) -> IncidentFormData:
     """One incident whose fields begin with `row`; its kind is empty when nothing was written."""
-    incident = IncidentDraft(**read(in_row(INCIDENT_FIELDS, row), reader))
-    if not incident.kind and (required or incident != IncidentDraft("")):
+    incident = IncidentFormData(**read(in_row(INCIDENT_FIELDS, row), reader))
+    if not incident.kind and (required or incident != IncidentFormData("")):
         reader.fail(f"{row}_kind", "What happened? Choose one.")
     return incident

@@ -8,7 +8,7 @@ from garage.hulls.tables import Hull
 from garage.moments import Moment
 from garage.runs.entry import forms as run_forms
 from garage.runs.entry.resolve_store import pack_uses, resolve_packs, resolve_props
-from garage.runs.form_data import RunDraft
+from garage.runs.form_data import RunFormData
 from garage.runs.store import add_run, start_of
 from garage.runs.tables import Run
 from garage.runs.validate_store import problems
@@ -39,7 +39,7 @@ def write_run(session: Session, reader: Reader, now: Moment) -> Run:
     rows = [f"pack{number}" for number in range(1, run_forms.PACK_ROWS + 1)]
     readings = [run_forms.read_pack_readings(reader, row) for row in rows]
     props = resolve_props(session, reader, run_forms.read_prop_picks(reader, places))
-    draft = RunDraft(
+    form = RunFormData(
         hull_id=hull.id if hull else 0,
         outing_id=day.id if day else 0,
         facts=run_forms.read_facts(reader),
@@ -50,24 +50,24 @@ def write_run(session: Session, reader: Reader, now: Moment) -> Run:
         incidents=tuple(run_forms.read_incidents(reader)),
     )
     if hull and day and not reader.errors:
-        note_problems(session, reader, draft, now, bool(pick.codes), places)
+        note_problems(session, reader, form, now, bool(pick.codes), places)
     reader.finish()
-    return add_run(session, draft, now)
+    return add_run(session, form, now)
 
 
 def note_problems(
     session: Session,
     reader: Reader,
-    draft: RunDraft,
+    form: RunFormData,
     now: Moment,
     by_code: bool,
     places: tuple[str, ...],
     run_id: int | None = None,
 ) -> None:
-    """Put what the draft goes against beside the fields it came from."""
-    start = start_of(session, draft, now)
+    """Put what the form goes against beside the fields it came from."""
+    start = start_of(session, form, now)
     fields = {"pack": "pack_code" if by_code else "pack", "prop": f"prop_{places[0]}"}
-    for name, words in problems(session, draft, start, now, run_id).items():
+    for name, words in problems(session, form, start, now, run_id).items():
         reader.fail(fields.get(name, name), words)
 
 
@@ -97,8 +97,8 @@ def _outing(session: Session, reader: Reader, now: Moment) -> Outing | None:
 def begin_outing(session: Session, reader: Reader, now: Moment) -> Outing | None:
     """A new outing as typed; None when something is wrong with it, which stands in the reader then."""
     water_id = water_of(session, reader, now)
-    draft = read_outing(reader, now, water_id or 0)
-    return None if reader.errors or water_id is None else add_outing(session, draft, now)
+    form = read_outing(reader, now, water_id or 0)
+    return None if reader.errors or water_id is None else add_outing(session, form, now)
 
 
 def water_of(session: Session, reader: Reader, now: Moment) -> int | None:

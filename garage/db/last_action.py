@@ -1,8 +1,8 @@
-"""The last act of a person: what it changed, so that it can be taken back while nothing came after it.
+"""The last action of a person: what it changed, so that it can be taken back while nothing came after it.
 
 Rows that were added are removed again, rows that were changed get their earlier values, rows that were removed
 come back. What only grows is answered by a further row, and a file that came in is set aside. Only the very last
-act is taken back so, since nothing can rest on it yet; everything earlier is set aside or edited.
+action is taken back so, since nothing can rest on it yet; everything earlier is set aside or edited.
 """
 
 import json
@@ -15,10 +15,10 @@ from typing import Any
 from sqlalchemy import Table, delete, event, func, insert, inspect, select, update
 from sqlmodel import Session, SQLModel, col
 
-from garage.db.tables import LastAct, SentForm
+from garage.db.tables import LastAction, SentForm
 from garage.errors import Conflict, NotFound
 
-KEPT_ACTS = 50
+KEPT_ACTIONS = 50
 # Rows that only grow and are not undone by themselves, and rows that say who may come in.
 _NOT_TAKEN_BACK = {"supersession", "fingerprint", "device"}
 # Rows that only grow: another one with these two columns changed about says that it was taken back.
@@ -102,29 +102,29 @@ def watched(session: Session) -> Iterator[Watched]:
             event.remove(target, name, listener)
 
 
-def keep_act(session: Session, seen: Watched, said: str, back_to: str, at: str) -> int | None:
-    """Write down the act that `seen` watched; its number if it can be taken back."""
+def keep_action(session: Session, seen: Watched, said: str, back_to: str, at: str) -> int | None:
+    """Write down the action that `seen` watched; its number if it can be taken back."""
     if not seen.wrote:
         return None
     changes = json.dumps([seen.added, seen.changed, seen.removed]) if seen.can_be_taken_back else ""
-    act = LastAct(said=said[:500], back_to=back_to, changes=changes, at=at)
-    session.add(act)
+    action = LastAction(said=said[:500], back_to=back_to, changes=changes, at=at)
+    session.add(action)
     session.flush()
-    session.execute(delete(LastAct).where(col(LastAct.id) <= act.id - KEPT_ACTS))
-    return act.id if changes else None
+    session.execute(delete(LastAction).where(col(LastAction.id) <= action.id - KEPT_ACTIONS))
+    return action.id if changes else None
 
 
-def take_back(session: Session, act_id: int, at: str) -> LastAct:
-    """Take back the last act. Raises NotFound, and Conflict if anything was written since."""
-    act = session.get(LastAct, act_id)
-    if act is None or not act.changes:
-        raise NotFound("That act is too long ago to be taken back in one go.")
-    if act.taken_back_at is not None:
+def take_back(session: Session, act_id: int, at: str) -> LastAction:
+    """Take back the last action. Raises NotFound, and Conflict if anything was written since."""
+    action = session.get(LastAction, act_id)
+    if action is None or not action.changes:
+        raise NotFound("That is too long ago to be taken back in one go.")
+    if action.taken_back_at is not None:
         raise Conflict("That was taken back already.")
-    last = session.exec(select(func.max(LastAct.id))).scalar_one()  # type: ignore[call-overload]
+    last = session.exec(select(func.max(LastAction.id))).scalar_one()  # type: ignore[call-overload]
     if last != act_id:
         raise Conflict("Something was written since, so it stays. Edit it or set it aside.")
-    added, changed, removed = (*json.loads(act.changes), [])[:3]
+    added, changed, removed = (*json.loads(action.changes), [])[:3]
     # Rows refer to each other in any order: what holds at the end is what counts.
     session.connection().exec_driver_sql("PRAGMA defer_foreign_keys = ON")
     for table, key, values in reversed(changed):
@@ -133,16 +133,16 @@ def take_back(session: Session, act_id: int, at: str) -> LastAct:
         _undo_addition(session, SQLModel.metadata.tables[table], key, at)
     for table, row in reversed(removed):
         session.connection().execute(insert(SQLModel.metadata.tables[table]).values(**row))
-    act.taken_back_at = at
-    session.add(act)
-    _note_at_its_form(session, act)
-    return act
+    action.taken_back_at = at
+    session.add(action)
+    _note_at_its_form(session, action)
+    return action
 
 
-def _note_at_its_form(session: Session, act: LastAct) -> None:
+def _note_at_its_form(session: Session, action: LastAction) -> None:
     """The form that did it stays known as sent; what it made is not there to be shown any more."""
-    its = (col(SentForm.act_id) == act.id, col(SentForm.at) == act.at)
-    gone = {"url": act.back_to, "undo": "", "taken_back_at": act.taken_back_at}
+    its = (col(SentForm.act_id) == action.id, col(SentForm.at) == action.at)
+    gone = {"url": action.back_to, "undo": "", "taken_back_at": action.taken_back_at}
     session.execute(update(SentForm).where(*its).values(**gone))
 
 
