@@ -37,7 +37,7 @@ ROOMS = {
     "waters.pages": "/waters/...",
     "outings.insertion_pages": "/hulls/#/changes/past /hulls/#/states/#/withdraw",
     "outings.pit_pages": "/pit",
-    "runs.next_pages": "/runs/try-next /runs/#/try-next/*",
+    "runs.next.pages": "/runs/try-next /runs/#/try-next/*",
     "boats.hull_pages": "/hulls/# /hulls/#/history",
     "boats.modification_pages": "/modifications/# /modifications/#/steps",
     "boats.state_pages": "/hulls/#/states /hulls/#/states/# /hulls/#/states/#/against/...",

@@ -9,7 +9,7 @@ from typing import Any
 from garage.calc.effect.answer import TARGET_PERCENT, Answer, Next, answer
 from garage.calc.effect.answer import next_runs as plan_next
 from garage.calc.effect.availability import available_from
-from garage.calc.effect.planner import MOST_RUNS
+from garage.calc.effect.planning.planner import MOST_RUNS
 from garage.calc.effect.report import as_json, as_lines
 from garage.calc.effect.runs import Question
 from garage.calc.effect.table import Table, read_table

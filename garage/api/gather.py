@@ -17,8 +17,8 @@ from garage.packs import store as pack_store
 from garage.packs.verdict_store import retire_words
 from garage.props import store as prop_store
 from garage.records.sections import Section
-from garage.runs.line_store import LineFacts, line_facts
-from garage.runs.lines import RunLine, line_of
+from garage.runs.lines.line import RunLine, line_of
+from garage.runs.lines.store import LineFacts, line_facts
 from garage.runs.tables import Run
 from garage.states import store as state_store
 from garage.states.gather import lines_of

@@ -21,8 +21,8 @@ from garage.photos.store import attachments
 from garage.records.forms import Filters
 from garage.records.sections import ranking
 from garage.records.store import Narrowing
-from garage.runs.line_store import LineFacts, line_facts
-from garage.runs.lines import line_of, not_broken_in
+from garage.runs.lines.line import line_of, not_broken_in
+from garage.runs.lines.store import LineFacts, line_facts
 from garage.runs.service_due import due_of
 from garage.runs.tables import Run
 from garage.states.content_sheets import content_sheet

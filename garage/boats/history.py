@@ -13,7 +13,7 @@ from garage.modifications.store import modifications_by_ids, status_of
 from garage.modifications.tables import Modification
 from garage.moments import Moment
 from garage.records.conditions import condition_words
-from garage.runs.lines import RunLine, run_lines
+from garage.runs.lines.line import RunLine, run_lines
 from garage.runs.tables import Run
 from garage.states.query_store import states_by_ids
 from garage.states.store import changes_of, read_change, short

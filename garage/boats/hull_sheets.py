@@ -15,7 +15,7 @@ from garage.modifications.tables import Modification
 from garage.moments import Moment
 from garage.photos.sheets import Attached
 from garage.records.sections import Section
-from garage.runs.lines import RunLine
+from garage.runs.lines.line import RunLine
 from garage.runs.tables import Run
 from garage.units import DisplayUnits
 

@@ -7,8 +7,8 @@ from dataclasses import dataclass, field
 from markupsafe import Markup
 
 from garage.records.ways import Way, way_of
-from garage.runs.flags import keeps_from_records
-from garage.runs.lines import RunLine
+from garage.runs.lines.flags import keeps_from_records
+from garage.runs.lines.line import RunLine
 from garage.runs.tables import Run
 from garage.units import DisplayUnits, convert
 from garage.web.charts import Dot, columns_of_dots

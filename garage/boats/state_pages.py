@@ -8,7 +8,7 @@ from garage.errors import NotFound
 from garage.hulls.store import hull as one_hull
 from garage.photos.sheets import attached
 from garage.photos.store import attachments
-from garage.runs.lines import run_lines
+from garage.runs.lines.line import run_lines
 from garage.runs.store import runs_on_state
 from garage.states.gather import differences_of, lines_of, sheet_of
 from garage.states.store import current_state, moment_of, short, state_by_number, state_dates, states

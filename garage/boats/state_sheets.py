@@ -7,8 +7,8 @@ from garage.boats.state_store import SpeedGroup
 from garage.measures import Measure
 from garage.moments import Moment
 from garage.photos.sheets import Attached
-from garage.runs.lines import RunLine
-from garage.runs.speed_words import averaging_words, course_words
+from garage.runs.lines.line import RunLine
+from garage.runs.lines.speed_words import averaging_words, course_words
 from garage.states.sheets import DifferencesSheet, StateLine, StateSheet
 from garage.units import DisplayUnits
 

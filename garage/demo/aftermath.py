@@ -12,8 +12,8 @@ from garage.demo.season import Season
 from garage.demo.work import typed_changes
 from garage.outings.insertion import insert_in_past
 from garage.outings.store import wave_runs_away
-from garage.runs.change_store import change_run, form_of, set_run_aside
-from garage.runs.next_store import mark_tried
+from garage.runs.entry.change_store import change_run, form_of, set_run_aside
+from garage.runs.next.store import mark_tried
 from garage.runs.store import run
 from garage.services.store import add_service
 

@@ -11,12 +11,12 @@ from garage.evening.forms import read_row
 from garage.hulls.store import hulls_by_ids
 from garage.moments import Moment
 from garage.packs.tables import Pack
-from garage.runs.change_store import forms_of
+from garage.runs.entry.change_store import forms_of
 from garage.runs.entry.forms import PropPick
 from garage.runs.entry.resolve_store import check_readings, resolve_props
 from garage.runs.entry.write import places_of
 from garage.runs.form_data import PropUse, RunFormData
-from garage.runs.line_store import PropOn, run_facts
+from garage.runs.lines.store import PropOn, run_facts
 from garage.runs.store import runs_by_ids
 from garage.runs.tables import Run
 from garage.web.fields import Reader

@@ -14,17 +14,18 @@ from garage.moments import Moment
 from garage.packs.store import packs_in_use
 from garage.packs.verdict_store import retire_words, with_verdict
 from garage.props.store import latest_of
-from garage.runs.change_store import change_run, forms_of
+from garage.runs.entry.change_store import change_run, forms_of
 from garage.runs.entry.forms import PackPick, PropPick
 from garage.runs.entry.pick_store import Option
 from garage.runs.entry.resolve_store import pack_uses, resolve_packs, resolve_props
 from garage.runs.entry.sheets import CARRIED, carried
+from garage.runs.entry.validate_store import problems
 from garage.runs.entry.write import places_of
 from garage.runs.fields import PACK_FIELDS, READING_SECTIONS, RunField
 from garage.runs.form_data import PropUse, RunFormData
-from garage.runs.line_store import PackOn, line_facts
-from garage.runs.lines import RunLine, line_of
-from garage.runs.missing import missing
+from garage.runs.lines.line import RunLine, line_of
+from garage.runs.lines.missing import missing
+from garage.runs.lines.store import PackOn, line_facts
 from garage.runs.store import (
     add_run,
     last_run_of_hull,
@@ -34,7 +35,6 @@ from garage.runs.store import (
     start_of,
 )
 from garage.runs.tables import Run
-from garage.runs.validate_store import problems
 from garage.units import DisplayUnits
 from garage.waters.outing_store import began, outing
 from garage.waters.store import water

@@ -28,7 +28,7 @@ from garage.findings.plan.store import Wanted, available, means
 from garage.findings.tables import Finding, FindingDecision
 from garage.hulls.store import hull
 from garage.moments import Moment
-from garage.runs.lines import RunLine, line_of
+from garage.runs.lines.line import RunLine, line_of
 from garage.units import DisplayUnits
 
 _MINUS = re.compile(r"(?<![\w.])-(?=\d)")

@@ -12,7 +12,7 @@ from garage.findings.judge import briefs_of, priors_for
 from garage.findings.subjects import subjects
 from garage.findings.tables import Finding, FindingResult
 from garage.moments import Moment
-from garage.runs.line_store import run_facts
+from garage.runs.lines.store import run_facts
 from garage.runs.tables import Run
 from garage.units import DisplayUnits
 

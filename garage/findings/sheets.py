@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from markupsafe import Markup
 
 from garage.moments import Moment
-from garage.runs.lines import RunLine
+from garage.runs.lines.line import RunLine
 
 
 @dataclass(frozen=True)

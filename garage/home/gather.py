@@ -16,7 +16,7 @@ from garage.moments import Moment
 from garage.records.broken_records import broken_records
 from garage.records.conditions import condition_words
 from garage.runs.denied_store import news
-from garage.runs.lines import run_lines
+from garage.runs.lines.line import run_lines
 from garage.runs.service_due import due_of
 from garage.runs.tables import Run
 from garage.things import Thing, Things

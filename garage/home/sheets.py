@@ -8,7 +8,7 @@ from garage.home.store import Begun
 from garage.measures import Measure
 from garage.moments import Moment
 from garage.records.broken_records import BrokenRecord
-from garage.runs.lines import RunLine
+from garage.runs.lines.line import RunLine
 
 
 @dataclass(frozen=True)

@@ -12,7 +12,7 @@ from garage.measures import Measure
 from garage.props.tables import PropEdition
 from garage.records.store import runs_by_id
 from garage.runs.derived_gather import slips
-from garage.runs.lines import RunLine
+from garage.runs.lines.line import RunLine
 from garage.runs.tables import RunProp
 
 _MOST_RUNS = 8

@@ -12,7 +12,7 @@ from garage.props.tables import PropEdition
 from garage.records.store import runs_by_id
 from garage.records.ways import Way, way_of
 from garage.runs.denied_store import is_denied
-from garage.runs.lines import RunLine, run_lines
+from garage.runs.lines.line import RunLine, run_lines
 from garage.runs.tables import Incident, Run, RunPack, RunProp
 
 

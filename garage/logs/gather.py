@@ -14,7 +14,7 @@ from garage.logs.readers.delimited import preview
 from garage.logs.readers.result import MOST_BYTES
 from garage.logs.tables import LogFile, LogPiece
 from garage.measures import Measure
-from garage.runs.lines import RunLine, run_lines
+from garage.runs.lines.line import RunLine, run_lines
 from garage.runs.store import run, runs_by_ids, runs_of_outing
 from garage.states.store import state_texts
 from garage.things import Things

@@ -9,7 +9,7 @@ from typing import Any
 from sqlmodel import Session
 
 from garage.moments import Moment
-from garage.runs.change_store import change_run, form_of
+from garage.runs.entry.change_store import change_run, form_of
 from garage.runs.store import run
 
 

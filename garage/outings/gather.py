@@ -13,12 +13,12 @@ from garage.outings import sheets
 from garage.outings.store import OutingCount, run_counts
 from garage.photos.sheets import attached
 from garage.photos.store import attachments
+from garage.runs.entry.written import mended_words
 from garage.runs.fields import FIELDS
-from garage.runs.lines import RunLine, run_lines
-from garage.runs.missing import missing
+from garage.runs.lines.line import RunLine, run_lines
+from garage.runs.lines.missing import missing
 from garage.runs.store import packs_of, props_of, runs_of_outing, temperatures_of
 from garage.runs.tables import Run, RunTemperature
-from garage.runs.written import mended_words
 from garage.units import DisplayUnits
 from garage.waters.fields import OUTING_FIELDS
 from garage.waters.outing_store import outing

@@ -8,7 +8,7 @@ from garage.hulls.store import hull as one_hull
 from garage.modifications.visit_store import filled, on_offer
 from garage.outings.insertion import insert_in_past, withdraw_from_past
 from garage.outings.insertion_sheets import MOST_RUNS_SHOWN, PastSheet, past_sheet
-from garage.runs.lines import run_lines
+from garage.runs.lines.line import run_lines
 from garage.runs.reassign import affected_count, affected_runs
 from garage.states.mending_store import mended_content_at
 from garage.states.past import PastPlan

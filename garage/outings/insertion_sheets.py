@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from garage.hulls.tables import Hull
 from garage.moments import Moment
-from garage.runs.lines import RunLine
+from garage.runs.lines.line import RunLine
 from garage.states.fold import short
 from garage.states.past import PastPlan
 from garage.states.wording import change_text

@@ -11,8 +11,8 @@ from garage.hulls.tables import Hull
 from garage.moments import Moment
 from garage.reference import cautions
 from garage.runs.entry.pick_store import Option, pack_options_of, prop_options_of
-from garage.runs.line_store import packs_on, props_on
-from garage.runs.lines import packs_text, prop_text
+from garage.runs.lines.line import packs_text, prop_text
+from garage.runs.lines.store import packs_on, props_on
 from garage.runs.service_due import due_of
 from garage.runs.store import last_runs_of_hulls
 from garage.runs.tables import Run

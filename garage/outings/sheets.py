@@ -11,7 +11,7 @@ from garage.moments import Moment
 from garage.outings.store import OutingCount
 from garage.photos.sheets import Attached
 from garage.runs.entry.pick_store import Option
-from garage.runs.lines import RunLine
+from garage.runs.lines.line import RunLine
 from garage.units import DisplayUnits
 from garage.waters.fields import OUTING_FIELDS
 from garage.waters.forms import outing_values

@@ -16,7 +16,7 @@ from garage.past_runs.reading import SheetOfRows
 from garage.past_runs.row import PastRow, Refused, local_moment, read_row
 from garage.past_runs.tables import PastImportLine
 from garage.props.store import edition_by_code, editions
-from garage.runs.change_store import wave_away
+from garage.runs.entry.change_store import wave_away
 from garage.runs.fields import FIELDS as RUN_FIELDS
 from garage.runs.fields import PACK_FIELDS, READING_SECTIONS
 from garage.runs.form_data import PackUse, PropUse, RunFormData, TemperatureFormData, run_facts

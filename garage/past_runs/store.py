@@ -13,7 +13,7 @@ from garage.outings.store import run_counts, set_outing_aside
 from garage.past_runs.forms import Choices
 from garage.past_runs.tables import PastImport, PastImportLine, PastImportOuting
 from garage.photos.files import PartFile
-from garage.runs.change_store import set_run_aside
+from garage.runs.entry.change_store import set_run_aside
 from garage.waters.outing_store import outing
 
 TAKEN_BACK = "its spreadsheet was taken back"

@@ -9,8 +9,8 @@ from sqlmodel import Session
 from garage.measures import Measure
 from garage.records.store import Combination, Narrowing, best_of_hulls, combinations_of
 from garage.records.ways import Way, way_of
-from garage.runs.flags import keeps_from_records
-from garage.runs.lines import RunLine
+from garage.runs.lines.flags import keeps_from_records
+from garage.runs.lines.line import RunLine
 from garage.runs.tables import Run
 from garage.units import DisplayUnits
 

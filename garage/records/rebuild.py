@@ -12,8 +12,8 @@ from garage.records import rebuild_sheets as sheets
 from garage.records import rebuild_store as store
 from garage.records.conditions import condition_words
 from garage.runs import rests_store
-from garage.runs.line_store import line_facts, props_on
-from garage.runs.lines import line_of
+from garage.runs.lines.line import line_of
+from garage.runs.lines.store import line_facts, props_on
 from garage.runs.service_due import due_of
 from garage.runs.store import run, temperatures_of
 from garage.runs.tables import Run

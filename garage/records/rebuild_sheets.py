@@ -9,7 +9,7 @@ from garage.moments import Moment
 from garage.photos.sheets import AttachedItem
 from garage.props.sheets import EditionView, edition_view
 from garage.records.rebuild_store import PackThen, PropThen
-from garage.runs.lines import RunLine
+from garage.runs.lines.line import RunLine
 from garage.runs.tables import RunTemperature
 from garage.states.sheets import StateSheet
 from garage.states.wording import Difference

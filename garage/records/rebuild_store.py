@@ -10,7 +10,7 @@ from garage.db.in_ids import in_
 from garage.packs.break_in import Standing
 from garage.packs.store import PackText, counted_at, pack_text
 from garage.props.tables import Prop, PropEdition
-from garage.runs.line_store import LineFacts, PropOn
+from garage.runs.lines.store import LineFacts, PropOn
 from garage.runs.tables import Run, RunPack
 
 

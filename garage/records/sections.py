@@ -9,7 +9,7 @@ from sqlmodel import Session
 from garage.records.forms import NOT_WRITTEN, Filters
 from garage.records.store import Combination, Narrowing, best_ids, combinations, runs_by_id
 from garage.records.ways import Way, course_to_cm
-from garage.runs.lines import RunLine, run_lines
+from garage.runs.lines.line import RunLine, run_lines
 from garage.runs.tables import Run
 
 

@@ -8,7 +8,7 @@ from garage.hulls.fields import HULL_KINDS
 from garage.records.forms import NOT_WRITTEN, Filters
 from garage.records.sections import Section
 from garage.records.ways import Way
-from garage.runs.lines import RunLine
+from garage.runs.lines.line import RunLine
 from garage.units import DisplayUnits
 
 _FIELDS = (

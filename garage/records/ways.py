@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from garage.runs.speed_words import course_words
+from garage.runs.lines.speed_words import course_words
 from garage.units import DisplayUnits
 
 HOW_ORDER = ("log", "display", "by eye", "")

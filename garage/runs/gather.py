@@ -19,16 +19,16 @@ from garage.photos.sheets import attached
 from garage.photos.store import attachments
 from garage.reference import temperature_limits
 from garage.runs import sheets
-from garage.runs.convert_units import in_units
 from garage.runs.derived_gather import derived
+from garage.runs.entry.convert_units import in_units
+from garage.runs.entry.written import mended_words
 from garage.runs.fields import FIELDS, PACK_FIELDS
-from garage.runs.line_store import PackOn, PropOn, line_facts
-from garage.runs.lines import all_flags, line_of
-from garage.runs.missing import missing
+from garage.runs.lines.line import all_flags, line_of
+from garage.runs.lines.missing import missing
+from garage.runs.lines.store import PackOn, PropOn, line_facts
 from garage.runs.service_due import due
 from garage.runs.store import incidents_of, run, temperatures_of
 from garage.runs.tables import PinMove, Run, RunPack
-from garage.runs.written import mended_words
 from garage.states.store import state_texts
 from garage.units import DisplayUnits, show
 from garage.waters.outing_store import outing

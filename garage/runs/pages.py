@@ -1,15 +1,16 @@
 """Routes of runs: writing one, its page, changing it, the list."""
 
 from garage.hulls.store import hull as hull_by_id
-from garage.runs import change_store, store
 from garage.runs import sheets as run_sheets
+from garage.runs import store
+from garage.runs.entry import change_store
 from garage.runs.entry import edit as run_edit
 from garage.runs.entry import sheets as run_form_sheets
 from garage.runs.entry.forms import read_incident, read_pin
 from garage.runs.entry.gather import run_form
 from garage.runs.entry.write import write_run
 from garage.runs.gather import run_page
-from garage.runs.lines import run_lines
+from garage.runs.lines.line import run_lines
 from garage.runs.reassign import move_back, move_pins
 from garage.states.store import state, state_by_number
 from garage.web.desk import Desk

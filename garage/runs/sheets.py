@@ -13,8 +13,8 @@ from garage.measures import Measure
 from garage.moments import Moment
 from garage.photos.sheets import Attached
 from garage.runs.fields import FIELDS, INCIDENT_FIELDS, PACK_FIELDS, RunField
-from garage.runs.flags import Flag
-from garage.runs.lines import RunLine
+from garage.runs.lines.flags import Flag
+from garage.runs.lines.line import RunLine
 from garage.runs.service_due import ServiceDue
 from garage.runs.tables import Run, RunTemperature
 

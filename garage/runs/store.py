@@ -13,11 +13,11 @@ from garage.errors import Conflict, NotFound
 from garage.hulls.store import hull as hull_by_id
 from garage.moments import Moment
 from garage.packs.store import enter_run_discharge, pack_texts
+from garage.runs.entry.start_time import guessed_start, later
+from garage.runs.entry.validate_store import problems
 from garage.runs.form_data import IncidentFormData, PackUse, PropUse, RunFormData, TemperatureFormData
-from garage.runs.missing import missing
-from garage.runs.start_time import guessed_start, later
+from garage.runs.lines.missing import missing
 from garage.runs.tables import Incident, Run, RunPack, RunProp, RunTemperature
-from garage.runs.validate_store import problems
 from garage.runs.wiring import cells_in_series
 from garage.states.store import ensure_first_state, state_at
 from garage.waters.outing_store import outing

@@ -20,7 +20,7 @@ _NAMED = (
         "started_at < :before",
     ),
     ("lowest limit for the highest", "garage/runs/gather.py", "max(passed)", "min(passed)"),
-    ("lowest limit flagged", "garage/runs/flags.py", "max(passed, key=", "min(passed, key="),
+    ("lowest limit flagged", "garage/runs/lines/flags.py", "max(passed, key=", "min(passed, key="),
     ("coldest reading for the warmest", "garage/runs/store.py", "max(warm, default=None)", "min(warm, default=None)"),
 )
 

@@ -4,8 +4,8 @@ import pytest
 from sqlalchemy import event
 
 from garage.moments import Moment
-from garage.runs.line_store import line_facts
-from garage.runs.lines import all_flags, run_lines
+from garage.runs.lines.line import all_flags, run_lines
+from garage.runs.lines.store import line_facts
 from garage.runs.store import runs_of_outing
 
 

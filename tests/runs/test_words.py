@@ -9,13 +9,13 @@ from hypothesis import strategies as st
 
 from garage.moments import Moment
 from garage.reference import temperature_limits
-from garage.runs.convert_units import in_units
-from garage.runs.flags import PackLook, RunLook, flags_of
+from garage.runs.entry.convert_units import in_units
+from garage.runs.entry.start_time import guessed_start, later
 from garage.runs.form_data import PackUse, run_facts
-from garage.runs.missing import missing
+from garage.runs.lines.flags import PackLook, RunLook, flags_of
+from garage.runs.lines.missing import missing
+from garage.runs.lines.speed_words import known_words, ride_words
 from garage.runs.sheets import average_current, share_of, spread_of
-from garage.runs.speed_words import known_words, ride_words
-from garage.runs.start_time import guessed_start, later
 from garage.runs.tables import Run
 from garage.runs.wiring import cells_in_series
 from garage.units import DisplayUnits

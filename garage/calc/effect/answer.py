@@ -11,8 +11,8 @@ from garage.calc.effect.design import Design, NothingToCompare, design
 from garage.calc.effect.fits import Fits
 from garage.calc.effect.judgement import Judgement, judgement
 from garage.calc.effect.parts import Seen, own_columns, seen
-from garage.calc.effect.planner import HALF_WIDTH_90, best_plan, outings_needed
-from garage.calc.effect.plans import Available, Plan
+from garage.calc.effect.planning.planner import HALF_WIDTH_90, best_plan, outings_needed
+from garage.calc.effect.planning.plans import Available, Plan
 from garage.calc.effect.posterior import Posterior
 from garage.calc.effect.priors import DEFAULT_PRIORS, Priors
 from garage.calc.effect.runs import EffectRun, Factor, Question

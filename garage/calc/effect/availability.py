@@ -3,7 +3,7 @@
 import math
 from collections.abc import Mapping, Sequence
 
-from garage.calc.effect.plans import Available
+from garage.calc.effect.planning.plans import Available
 from garage.calc.effect.runs import EffectRun, Factor
 from garage.calc.effect.table import TableFault, read_number
 

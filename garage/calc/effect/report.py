@@ -7,8 +7,8 @@ from collections.abc import Callable, Sequence
 
 from garage.calc.effect.answer import TARGET_PERCENT, Answer, Next, half_width_percent
 from garage.calc.effect.parts import UNEXPLAINED, breaking_in
-from garage.calc.effect.planner import MOST_OUTINGS
-from garage.calc.effect.plans import Plan, Planned
+from garage.calc.effect.planning.planner import MOST_OUTINGS
+from garage.calc.effect.planning.plans import Plan, Planned
 from garage.calc.effect.runs import EffectRun, PackUse
 from garage.calc.effect.sentences import side_words
 from garage.calc.effect.verdict import Effect, odds, percent

@@ -12,7 +12,7 @@ from garage.findings.evidence.outcome_values import Measured, Readings, measured
 from garage.findings.evidence.outcomes import Outcome
 from garage.moments import Moment
 from garage.packs.tables import Pack
-from garage.runs.line_store import LineFacts, PackOn, line_facts
+from garage.runs.lines.store import LineFacts, PackOn, line_facts
 from garage.runs.tables import Run
 from garage.states.fold import Content
 from garage.states.mending_store import mended_contents

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from sqlmodel import Session
 
 from garage.calc.effect.answer import Answer, Next, next_runs
-from garage.calc.effect.planner import smallest_found_percent
-from garage.calc.effect.plans import SETUP_MINUTES, Plan
+from garage.calc.effect.planning.planner import smallest_found_percent
+from garage.calc.effect.planning.plans import SETUP_MINUTES, Plan
 from garage.calc.effect.report import next_lines, planned_words
 from garage.findings import sheets
 from garage.findings.evidence.runs_store import HullRuns

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from sqlmodel import Session
 
 from garage.calc.effect.answer import Answer
-from garage.calc.effect.plans import Available
+from garage.calc.effect.planning.plans import Available
 from garage.findings.evidence.factor import factors_of
 from garage.findings.evidence.runs_store import HullRuns
 from garage.findings.plan.packs_store import UsablePacks, usable_packs

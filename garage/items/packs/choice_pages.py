@@ -12,8 +12,8 @@ from garage.measures import Measure
 from garage.packs import store
 from garage.packs.verdict_store import retire_word
 from garage.reference import Caution, cautions
-from garage.runs.line_store import line_facts
-from garage.runs.lines import line_of
+from garage.runs.lines.line import line_of
+from garage.runs.lines.store import line_facts
 from garage.units import entry_text
 from garage.web.desk import Desk
 from garage.web.pages import Pages

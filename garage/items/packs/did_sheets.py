@@ -9,7 +9,7 @@ from garage.packs.run_use import HOT_DAY_C, PackDid, RunOnPack, pack_did
 from garage.packs.sheets import PackName, pack_name
 from garage.packs.tables import Pack
 from garage.reference import Caution, cautions
-from garage.runs.lines import RunLine
+from garage.runs.lines.line import RunLine
 
 
 @dataclass(frozen=True)

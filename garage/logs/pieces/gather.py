@@ -24,7 +24,7 @@ from garage.logs.pieces.slice_rows import slice_rows
 from garage.logs.tables import LogFile, LogPiece
 from garage.logs.track_json import track_json
 from garage.measures import Measure
-from garage.runs.speed_words import known_words
+from garage.runs.lines.speed_words import known_words
 from garage.runs.store import run
 from garage.units import DisplayUnits
 

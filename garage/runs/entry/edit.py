@@ -12,8 +12,8 @@ from garage.moments import Moment
 from garage.packs.store import pack_texts
 from garage.packs.verdict_store import retire_words
 from garage.props.store import edition_texts
-from garage.runs.change_store import change_run, form_of
 from garage.runs.entry import forms as run_forms
+from garage.runs.entry.change_store import change_run, form_of
 from garage.runs.entry.pick_store import Option, prop_options
 from garage.runs.entry.resolve_store import pack_uses, resolve_packs, resolve_props
 from garage.runs.entry.sheets import FORM_FIELDS, fact_values

@@ -12,7 +12,7 @@ from garage.props.store import EditionText
 from garage.runs.entry.forms import INCIDENT_ROWS, PACK_ROWS, TEMPERATURE_ROWS
 from garage.runs.entry.pick_store import Option
 from garage.runs.fields import AVERAGING_WAY, FIELDS, INCIDENT_FIELDS, PACK_FIELDS, TEMPERATURE_FIELDS, RunField
-from garage.runs.speed_words import reading_words
+from garage.runs.lines.speed_words import reading_words
 from garage.runs.tables import Run
 from garage.units import DisplayUnits
 from garage.waters.fields import OUTING_FIELDS, USUAL_COURSE_M

@@ -8,10 +8,10 @@ from garage.hulls.tables import Hull
 from garage.moments import Moment
 from garage.runs.entry import forms as run_forms
 from garage.runs.entry.resolve_store import pack_uses, resolve_packs, resolve_props
+from garage.runs.entry.validate_store import problems
 from garage.runs.form_data import RunFormData
 from garage.runs.store import add_run, start_of
 from garage.runs.tables import Run
-from garage.runs.validate_store import problems
 from garage.waters.fields import USUAL_COURSE_M
 from garage.waters.forms import read_outing, read_water_choice
 from garage.waters.outing_store import add_outing, outing

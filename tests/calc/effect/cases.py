@@ -1,6 +1,6 @@
 """The worked example: eight invented runs with one prop, all speeds from logs."""
 
-from garage.calc.effect.plans import Available
+from garage.calc.effect.planning.plans import Available
 from garage.calc.effect.runs import EffectRun, Factor, PackUse, Question
 
 _ROWS = """

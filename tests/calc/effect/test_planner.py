@@ -9,8 +9,8 @@ import pytest
 from garage.calc.effect.answer import CANNOT_SETTLE, answer, next_runs
 from garage.calc.effect.availability import available_from
 from garage.calc.effect.design import design
-from garage.calc.effect.planner import best_plan, outings_needed, sd_after, smallest_found_percent
-from garage.calc.effect.plans import Available, Planned, as_run, candidates
+from garage.calc.effect.planning.planner import best_plan, outings_needed, sd_after, smallest_found_percent
+from garage.calc.effect.planning.plans import Available, Planned, as_run, candidates
 from garage.calc.effect.point import at_point
 from garage.calc.effect.priors import DEFAULT_PRIORS
 from garage.calc.effect.runs import EffectRun, Factor, PackUse, Question
@@ -86,7 +86,7 @@ def test_a_settled_question_asks_for_no_more_runs():
 
 def test_one_by_one_is_nearly_as_good_as_trying_everything(monkeypatch):
     best = best_plan(MADE, DEFAULT_PRIORS, SIGMA, TAU, REMOVABLE, 4)
-    monkeypatch.setattr("garage.calc.effect.planner.EXHAUSTIVE_UP_TO", 0)
+    monkeypatch.setattr("garage.calc.effect.planning.planner.EXHAUSTIVE_UP_TO", 0)
     greedy = best_plan(MADE, DEFAULT_PRIORS, SIGMA, TAU, REMOVABLE, 4)
     assert greedy.sd_after <= best.sd_after * 1.02
 

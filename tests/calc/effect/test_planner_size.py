@@ -1,6 +1,6 @@
 """A plan stays within memory however much could be changed."""
 
-from garage.calc.effect.plans import MOST_CANDIDATES, Available, candidates
+from garage.calc.effect.planning.plans import MOST_CANDIDATES, Available, candidates
 
 
 def test_a_hull_with_a_dozen_removable_things_keeps_the_question_open_and_the_plan_small():

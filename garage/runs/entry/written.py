@@ -7,7 +7,7 @@ from garage.corrections.sheets import Mended, mended
 from garage.corrections.tables import Correction
 from garage.fields.definition import Field
 from garage.fields.showing import by_column, in_words
-from garage.runs.convert_units import in_units
+from garage.runs.entry.convert_units import in_units
 from garage.runs.fields import FIELDS, PACK_FIELDS
 from garage.units import DisplayUnits
 from garage.waters.fields import OUTING_FIELDS

@@ -19,7 +19,7 @@ from garage.preferences.store import display_units
 from garage.props.store import EditionText, edition_text
 from garage.props.tables import Prop, PropEdition
 from garage.runs.denied_store import witnesses
-from garage.runs.flags import DeniedLook
+from garage.runs.lines.flags import DeniedLook
 from garage.runs.tables import Incident, Run, RunPack, RunProp, RunTemperature
 from garage.states.tables import BuildState
 from garage.units import DisplayUnits

@@ -11,9 +11,10 @@ from garage.fields.forms import held
 from garage.moments import Moment
 from garage.packs.store import pack_texts, set_aside_run_discharge
 from garage.props.store import edition_texts
+from garage.runs.entry.written import stored_text
 from garage.runs.fields import FIELDS, PACK_FIELDS
 from garage.runs.form_data import IncidentFormData, PackUse, PropUse, RunFormData, TemperatureFormData
-from garage.runs.missing import missing
+from garage.runs.lines.missing import missing
 from garage.runs.store import (
     add_incidents,
     add_packs,
@@ -26,7 +27,6 @@ from garage.runs.store import (
     temperatures_of,
 )
 from garage.runs.tables import Incident, Run, RunPack, RunTemperature
-from garage.runs.written import stored_text
 
 _PACK_COLUMNS = tuple(field.column for field in PACK_FIELDS if field.name != "wiring")
 

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from garage.hulls.store import hull_names
 from garage.moments import Moment
-from garage.runs.next_store import mark_tried, next_lines
+from garage.runs.next.store import mark_tried, next_lines
 from garage.web.desk import Desk
 from garage.web.pages import Done, Pages
 

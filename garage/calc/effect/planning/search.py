@@ -9,7 +9,7 @@ from math import sqrt
 
 from garage.calc.arrays import np
 from garage.calc.effect.design import Design, design
-from garage.calc.effect.plans import Available, Planned, as_run, least_minutes, used_again
+from garage.calc.effect.planning.plans import Available, Planned, as_run, least_minutes, used_again
 from garage.calc.effect.point import Point, at_point
 from garage.calc.effect.priors import Priors
 from garage.calc.effect.runs import EffectRun

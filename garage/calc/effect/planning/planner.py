@@ -7,9 +7,9 @@ from collections.abc import Sequence
 from math import comb, sqrt
 
 from garage.calc.effect.design import Design
-from garage.calc.effect.plan_order import in_order
-from garage.calc.effect.plan_search import best_of_all, extended, new_day, one_by_one, search
-from garage.calc.effect.plans import Available, Plan, Planned, as_run, candidates, counted_on, minutes
+from garage.calc.effect.planning.order import in_order
+from garage.calc.effect.planning.plans import Available, Plan, Planned, as_run, candidates, counted_on, minutes
+from garage.calc.effect.planning.search import best_of_all, extended, new_day, one_by_one, search
 from garage.calc.effect.point import at_point
 from garage.calc.effect.priors import Priors
 

@@ -12,9 +12,9 @@ from garage.moments import Moment
 from garage.packs.break_in import Standing
 from garage.packs.store import pack_text
 from garage.runs.fields import FIELDS
-from garage.runs.flags import Flag, PackLook, RunLook, flags_of
-from garage.runs.line_store import LineFacts, PackOn, PropOn, line_facts
-from garage.runs.speed_words import known_words, ride_words
+from garage.runs.lines.flags import Flag, PackLook, RunLook, flags_of
+from garage.runs.lines.speed_words import known_words, ride_words
+from garage.runs.lines.store import LineFacts, PackOn, PropOn, line_facts
 from garage.runs.tables import Run
 
 

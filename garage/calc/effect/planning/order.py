@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from itertools import permutations
 
-from garage.calc.effect.plans import Planned, changes
+from garage.calc.effect.planning.plans import Planned, changes
 
 # Up to so many runs every order is looked at.
 _EVERY_ORDER_UP_TO = 6
