@@ -113,7 +113,7 @@ def _run_row(run: Run, line: RunLine, facts: LineFacts, day: Outing) -> RunRow:
     uses, props = facts.packs.get(run.id, []), facts.props.get(run.id, [])
     only = props[0].edition if len(props) == 1 else None
     warmths = [on.use.start_temperature_c for on in uses if on.use.start_temperature_c is not None]
-    cycle = facts.standings[uses[0].pack.id, run.started_at].discharges + 1 if len(uses) == 1 else None
+    cycle = uses[0].standing.discharges + 1 if len(uses) == 1 else None
     return _row(
         RunRow, run, started=_iso(line.started), day=line.started.date(), water=line.water, hull=line.hull,
         state_number=line.state_number, fingerprint=line.fingerprint, prop=line.prop, packs=line.packs,

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Mapping
 from typing import Any
 
+from sqlalchemy import or_
 from sqlmodel import Session, col, select
 
 from garage.corrections.tables import Correction
@@ -12,17 +13,18 @@ from garage.moments import Moment
 
 def corrections_of(session: Session, owner: str, ids: Iterable[int]) -> dict[int, list[Correction]]:
     """The corrections of some rows of one kind by row id, oldest first; rows without any are left out."""
-    wanted = set(ids)
+    return corrections_of_each(session, {owner: ids})[owner]
+
+
+def corrections_of_each(session: Session, asked: Mapping[str, Iterable[int]]) -> dict[str, dict[int, list[Correction]]]:
+    """The same for rows of several kinds, in one query."""
+    found: dict[str, dict[int, list[Correction]]] = {owner: {} for owner in asked}
+    wanted = {owner: ids for owner, ids in ((owner, set(ids)) for owner, ids in asked.items()) if ids}
     if not wanted:
-        return {}
-    rows = session.exec(
-        select(Correction)
-        .where(Correction.owner == owner, in_(Correction.owner_id, wanted))
-        .order_by(col(Correction.id))
-    )
-    found: dict[int, list[Correction]] = {}
-    for row in rows:
-        found.setdefault(row.owner_id, []).append(row)
+        return found
+    of_each = [(col(Correction.owner) == owner) & in_(Correction.owner_id, ids) for owner, ids in wanted.items()]
+    for row in session.exec(select(Correction).where(or_(*of_each)).order_by(col(Correction.id))):
+        found[row.owner].setdefault(row.owner_id, []).append(row)
     return found
 
 

@@ -157,11 +157,22 @@ def decisions_of(session: Session, finding_ids: Iterable[int]) -> list[FindingDe
     return list(session.exec(rows.order_by(col(FindingDecision.at).desc(), col(FindingDecision.id).desc()).limit(100)))
 
 
-def decisions_on_hull(session: Session, hull_id: int, *, limit: int) -> list[tuple[FindingDecision, Finding]]:
-    """The decisions about a hull that were not taken back, latest first, with the questions they answer."""
-    rows = _with_question().where(Finding.hull_id == hull_id, col(FindingDecision.set_aside_at).is_(None))
-    latest = rows.order_by(col(FindingDecision.at).desc(), col(FindingDecision.id).desc())
-    return list(session.exec(latest.limit(limit)))
+def decisions_on_hull(
+    session: Session, hull_id: int, also: Iterable[int], *, limit: int
+) -> tuple[list[tuple[FindingDecision, Finding]], list[tuple[FindingDecision, Finding]]]:
+    """The decisions about a hull that were not taken back, latest first, with the questions they answer; and some
+    others by their ids."""
+    in_order = (col(FindingDecision.at).desc(), col(FindingDecision.id).desc())
+    of_hull = select(FindingDecision.id).join(Finding, col(Finding.id) == FindingDecision.finding_id)
+    kept = of_hull.where(Finding.hull_id == hull_id, col(FindingDecision.set_aside_at).is_(None))
+    is_latest = col(FindingDecision.id).in_(kept.order_by(*in_order).limit(limit))
+    rows = session.exec(
+        select(FindingDecision, Finding, is_latest)
+        .join(Finding, col(Finding.id) == FindingDecision.finding_id)
+        .where(is_latest | in_(FindingDecision.id, also))
+        .order_by(*in_order)
+    ).all()
+    return [(row, asked) for row, asked, latest in rows if latest], [(row, asked) for row, asked, _ in rows]
 
 
 def decisions_by_id(session: Session, ids: Iterable[int]) -> list[tuple[FindingDecision, Finding]]:

@@ -4,6 +4,7 @@ import json
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from typing import Any
 
+from sqlalchemy import ColumnElement
 from sqlmodel import Session, col, exists, func, select
 
 from garage.db.in_ids import in_
@@ -51,13 +52,38 @@ def work_under_way(session: Session, *, limit: int) -> list[Modification]:
     return list(session.exec(rows.order_by(col(Modification.id).desc()).limit(limit)))
 
 
-def not_fitted_yet(session: Session, *, hull_id: int | None = None, limit: int) -> list[Modification]:
-    """Modifications planned or under way that were never fitted, latest first; of one hull or of all."""
+def not_fitted_yet(session: Session, *, limit: int) -> list[Modification]:
+    """Modifications planned or under way that were never fitted, latest first."""
+    rows = select(Modification).where(_is_not_fitted()).order_by(col(Modification.id).desc())
+    return list(session.exec(rows.limit(limit)))
+
+
+def planned_and_others(
+    session: Session, hull_id: int, also: Collection[int], *, limit: int
+) -> tuple[list[Modification], list[Modification], dict[int, tuple[int, int]]]:
+    """The same of one hull, some others by their ids, and of all these the steps done and steps in all."""
+    latest = select(Modification.id).where(_is_not_fitted(), Modification.hull_id == hull_id)
+    is_planned = col(Modification.id).in_(latest.order_by(col(Modification.id).desc()).limit(limit))
+    of_row = (Step.modification_id == Modification.id, col(Step.set_aside_at).is_(None))
+    done, count = (
+        select(func.count(counted)).where(*of_row).correlate(Modification).scalar_subquery()
+        for counted in (col(Step.done_at), col(Step.id))
+    )
+    rows = session.exec(
+        select(Modification, is_planned, done, count)
+        .where(is_planned | in_(Modification.id, also))
+        .order_by(col(Modification.id).desc())
+    ).all()
+    return (
+        [row for row, planned, *_ in rows if planned],
+        [row for row, *_ in rows if row.id in also],
+        {row.id: (done, count) for row, _, done, count in rows},
+    )
+
+
+def _is_not_fitted() -> ColumnElement[bool]:
     was_changed = exists().where(col(Change.modification_id) == Modification.id)
-    rows = select(Modification).where(col(Modification.dropped_at).is_(None), ~was_changed)
-    if hull_id is not None:
-        rows = rows.where(Modification.hull_id == hull_id)
-    return list(session.exec(rows.order_by(col(Modification.id).desc()).limit(limit)))
+    return col(Modification.dropped_at).is_(None) & ~was_changed
 
 
 def status(session: Session, ids: Iterable[int]) -> dict[int, str]:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from itertools import product
 from string import ascii_uppercase
 
-from sqlalchemy import func, text
+from sqlalchemy import ColumnElement, Integer, func, literal_column, text
 from sqlmodel import Session, col, select
 
 from garage.db.in_ids import in_
@@ -21,15 +21,18 @@ from garage.packs.tables import Pack, PackLog, PackSet, PackSetMember
 
 LATER_THAN_ALL = "9999-12-31T23:59:59Z"
 _ALL = -1
-# The log is counted inside the index on pack, moment, kind and set_aside_at, without a look at its rows.
-_COUNT = text("""
-    SELECT asked.value ->> 0 AS pack_id, asked.value ->> 1 AS utc, pack.charges_before + (
+# How often the row `pack` of a query was discharged before a moment, counted up to `most`. The log is counted inside
+# the index on pack, moment, kind and set_aside_at, without a look at its rows.
+_DISCHARGES = """pack.charges_before + (
         SELECT count(*) FROM (
             SELECT 1 FROM pack_log AS entry
-            WHERE entry.pack_id = pack.id AND entry.at < asked.value ->> 1
+            WHERE entry.pack_id = pack.id AND entry.at < {utc}
               AND entry.kind IN ('run', 'bench', 'capacity') AND entry.set_aside_at IS NULL
-            LIMIT :most)
-    ) AS discharges, pack.break_in_charges, pack.retired_on
+            LIMIT {most})
+    )"""
+_COUNT = text(f"""
+    SELECT asked.value ->> 0 AS pack_id, asked.value ->> 1 AS utc,
+    {_DISCHARGES.format(utc="asked.value ->> 1", most=_ALL)} AS discharges, pack.break_in_charges, pack.retired_on
     FROM json_each(:asked) AS asked JOIN pack ON pack.id = asked.value ->> 0
 """)
 
@@ -157,21 +160,26 @@ def pack_standings(
 ) -> dict[int, Standing]:
     """How packs stand: each at a moment of its own (`asked` maps id to UTC text), or all at `utc`."""
     moments = dict(asked) if isinstance(asked, Mapping) else dict.fromkeys(asked, utc)
-    return {pack_id: found for (pack_id, _), found in _standings(session, moments.items(), _ALL).items()}
+    return {pack_id: found for (pack_id, _), found in counted_at(session, moments.items()).items()}
 
 
 def counted_at(session: Session, asked: Iterable[tuple[int, str]]) -> dict[tuple[int, str], Standing]:
-    """How packs stood, for any pairs of pack id and UTC text, with all their discharges counted."""
-    return _standings(session, asked, _ALL)
+    """How packs stood, for any pairs of pack id and UTC text, in one query, with all their discharges counted."""
+    pairs = json.dumps([list(pair) for pair in set(asked)])
+    rows = session.execute(_COUNT, {"asked": pairs})
+    return {
+        (pack_id, utc): standing(discharges, rule, retired_on, utc[:10])
+        for pack_id, utc, discharges, rule, retired_on in rows
+    }
 
 
-def standings_at(session: Session, asked: Iterable[tuple[int, str]]) -> dict[tuple[int, str], Standing]:
-    """How packs stood, for any pairs of pack id and UTC text, in one query.
+def discharges_until(utc: str) -> ColumnElement[int]:
+    """A column for a query that has `pack` in it: the discharges of that pack before `utc`, a column of the query too.
 
-    Flag and text are exact; `discharges` is counted only as far as any break-in goes, so that a long list
-    costs the same however much its packs have been used.
+    They are counted only as far as any break-in goes, so that a long list costs the same however much its packs have
+    been used: flag and text of the standing made of it are exact.
     """
-    return _standings(session, asked, MOST_BREAK_IN)
+    return literal_column(_DISCHARGES.format(utc=utc, most=MOST_BREAK_IN), Integer)
 
 
 def enter_run_discharge(
@@ -222,15 +230,6 @@ def pack_sets(session: Session, *, limit: int = 50, offset: int = 0) -> list[Set
     for set_id, row in members:
         texts.setdefault(set_id, []).append(pack_text(row))
     return [SetText(row.id, row.name, row.wiring, texts.get(row.id, [])) for row in sets]
-
-
-def _standings(session: Session, asked: Iterable[tuple[int, str]], most: int) -> dict[tuple[int, str], Standing]:
-    pairs = json.dumps([list(pair) for pair in set(asked)])
-    rows = session.execute(_COUNT, {"asked": pairs, "most": most})
-    return {
-        (pack_id, utc): standing(discharges, rule, retired_on, utc[:10])
-        for pack_id, utc, discharges, rule, retired_on in rows
-    }
 
 
 def _refuse_taken_code(session: Session, code: str, other_than: int | None = None) -> None:

@@ -7,7 +7,7 @@ from typing import Any
 from sqlalchemy import text
 from sqlmodel import Session
 
-from garage.corrections.store import add_correction, corrections_of
+from garage.corrections.store import add_correction, corrections_of, corrections_of_each
 from garage.corrections.tables import Correction
 from garage.errors import Conflict
 from garage.hulls.tables import Hull
@@ -110,9 +110,9 @@ def mended_content_at(session: Session, hull_id: int, utc: str) -> Content:
 def notes_mended(session: Session, found: BuildState, changes: Iterable[Change]) -> dict[str, list[Correction]]:
     """The slips mended in a state's own words and in its changes: by `state`, `change:<id>` for a note and
     `value:<id>` for the value it set."""
-    rows = {"state": corrections_of(session, "state", [found.id]).get(found.id, [])}
-    of_changes = corrections_of(session, "change", [change.id for change in changes])
-    for change_id, listed in of_changes.items():
+    known = corrections_of_each(session, {"state": [found.id], "change": [change.id for change in changes]})
+    rows = {"state": known["state"].get(found.id, [])}
+    for change_id, listed in known["change"].items():
         rows[f"change:{change_id}"] = [row for row in listed if row.field != VALUE]
         rows[f"value:{change_id}"] = [row for row in listed if row.field == VALUE]
     return {key: listed for key, listed in rows.items() if listed}

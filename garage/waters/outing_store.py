@@ -34,17 +34,19 @@ def outings_by_id(session: Session, ids: set[int]) -> dict[int, Outing]:
     return {row.id: row for row in rows}
 
 
-def open_outings(session: Session, *, limit: int = 10) -> list[Outing]:
-    """Outings not closed yet, newest first."""
-    found = select(Outing).where(col(Outing.closed_at).is_(None), col(Outing.set_aside_at).is_(None))
-    return list(session.exec(found.order_by(col(Outing.started_at).desc()).limit(limit)))
-
-
 def todays_open_outing(session: Session, at: Moment) -> Outing | None:
     """The open outing that began on the local day of `at`, the latest if there are several."""
-    found = select(Outing).where(*began_on_day_of(at))
-    newest = found.order_by(col(Outing.started_at).desc(), col(Outing.id).desc())
-    return next((day for day in session.exec(newest) if not day.closed_at and not day.set_aside_at), None)
+    return todays_or_open_outing(session, at)[0]
+
+
+def todays_or_open_outing(session: Session, at: Moment) -> tuple[Outing | None, Outing | None]:
+    """The same; and where there is none, the latest outing that is open."""
+    still_open = select(Outing.id).where(col(Outing.closed_at).is_(None), col(Outing.set_aside_at).is_(None))
+    latest = still_open.order_by(col(Outing.started_at).desc(), col(Outing.id).desc()).limit(1)
+    is_todays = col(Outing.id) == latest.where(*began_on_day_of(at)).scalar_subquery()
+    either = is_todays | (col(Outing.id) == latest.scalar_subquery())
+    found = {bool(todays): row for row, todays in session.exec(select(Outing, is_todays).where(either))}
+    return found.get(True), None if True in found else found.get(False)
 
 
 def outings_of_day(session: Session, day: Moment) -> list[int]:

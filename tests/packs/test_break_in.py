@@ -11,7 +11,7 @@ from garage.fields.definition import FormData
 from garage.moments import Moment
 from garage.packs.break_in import count_before, standing
 from garage.packs.log.store import add_log_entry, set_aside_log_entry
-from garage.packs.store import add_pack, discharges_before, enter_run_discharge, pack_standings, standings_at
+from garage.packs.store import add_pack, counted_at, discharges_before, enter_run_discharge, pack_standings
 
 NOW = Moment("2026-05-09T14:30:00Z", 0)
 HOURS = st.integers(0, 400)
@@ -74,7 +74,7 @@ def test_the_log_in_the_file_counts_as_the_rule_says(app, entries, asked):
         for hour, kind in entries:
             add_log_entry(session, pack.id, entry(hour, kind), NOW)
         discharges = [at(hour).utc for hour, kind in entries if kind == "bench"]
-        found = standings_at(session, [(pack.id, at(hour).utc) for hour in asked])
+        found = counted_at(session, [(pack.id, at(hour).utc) for hour in asked])
         for hour in asked:
             count = count_before(discharges, at(hour).utc, 0)
             assert found[pack.id, at(hour).utc].text == standing(count, 4, "", "2026-05-09").text
@@ -106,10 +106,10 @@ def test_a_pack_used_for_years_is_counted_in_full(session):
     for hour in range(90):
         add_log_entry(session, pack.id, entry(hour), NOW)
     assert discharges_before(session, [pack.id], NOW.utc) == {pack.id: 97}
-    assert standings_at(session, [(pack.id, NOW.utc)])[pack.id, NOW.utc].flag == "in service"
+    assert counted_at(session, [(pack.id, NOW.utc)])[pack.id, NOW.utc].flag == "in service"
 
 
 def test_standings_of_many_packs_and_moments_are_found_at_once(session):
     packs = [add_pack(session, form(f"K{number}"), NOW) for number in range(40)]
     asked = [(pack.id, at(hour).utc) for pack in packs for hour in range(30)]
-    assert len(standings_at(session, asked)) == 1200
+    assert len(counted_at(session, asked)) == 1200

@@ -165,7 +165,7 @@ class ReadRuns:
         return frozenset(row.id for row in self._rows if self._outings[row.outing_id].closed_at is None)
 
     def _measured(self, row: Run, units: DisplayUnits) -> Measured | None:
-        uses, hottest = [on.use for on in self._facts.packs.get(row.id, [])], self._facts.hottest.get(row.id, {})
+        uses, hottest = [on.use for on in self._facts.packs.get(row.id, [])], self._facts.places[row.id].hottest
         return measured(row, self._outcome, self._outings[row.outing_id], self._read, hottest, uses, self._packs, units)
 
     def _run(self, row: Run, found: Measured) -> EffectRun:
@@ -175,7 +175,7 @@ class ReadRuns:
             key=str(row.id),
             outcome=found.value,
             outing=self._days[day.id],
-            packs=tuple(PackUse(on.pack.code, self._discharge(on, row)) for on in used),
+            packs=tuple(PackUse(on.pack.code, discharge_number(on.pack, on.standing.discharges)) for on in used),
             prop=self._prop_name(row.id),
             factors={self._names[key]: number for key, number in self._factors[row.state_id].items()},
             how=found.how,
@@ -200,9 +200,6 @@ class ReadRuns:
 
     def _prop_name(self, run_id: int) -> str:
         return " + ".join(edition_name(on.edition) for on in self._facts.props.get(run_id, []))
-
-    def _discharge(self, on: PackOn, row: Run) -> int | None:
-        return discharge_number(on.pack, self._facts.standings[on.pack.id, row.started_at].discharges)
 
 
 def _per_cell(on: PackOn) -> float | None:
