@@ -8,6 +8,7 @@ from sqlmodel import Session, col, select
 
 from garage.corrections.tables import Correction
 from garage.db.in_ids import in_
+from garage.db.many import add_many
 from garage.moments import Moment
 
 
@@ -36,6 +37,14 @@ def add_correction(
     session.add(new_row)
     session.flush()
     return new_row
+
+
+def add_corrections(
+    session: Session, owner: str, owner_id: int, mended: Iterable[tuple[str, str, str]], why: str, at: Moment
+) -> None:
+    """The same for several fields of a row, each told as field, old and new."""
+    said: dict[str, Any] = {"owner": owner, "owner_id": owner_id, "why": why, "at": at.utc}
+    add_many(session, [Correction(field=field, old=old, new=new, **said) for field, old, new in mended])
 
 
 def overlay(row: Mapping[str, Any], corrections: Iterable[Correction]) -> dict[str, Any]:

@@ -81,6 +81,15 @@ def briefs_of(asked: Sequence[Subject], gathered: HullRuns, priors: Priors) -> l
     return several(list(gathered.runs.values()), varying(gathered), questions, priors)
 
 
+def titles_in(gathered: HullRuns) -> dict[tuple[str, str], str]:
+    """What the gathered runs name themselves, as titles of questions: by what they are about and the subject."""
+    kind = "modification:"
+    fitted = {key.removeprefix(kind): name for key, name in gathered.names.items() if key.startswith(kind)}
+    packs = {str(pack_id): code for pack_id, code in gathered.packs.items()}
+    titles = {"change": fitted, "pack": packs, "prop": gathered.props}
+    return {(about, subject): title for about, named in titles.items() for subject, title in named.items()}
+
+
 def varying(gathered: HullRuns) -> list[Factor]:
     """Every modification, part and setting in which the runs differ."""
     runs = gathered.runs.values()

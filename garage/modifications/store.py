@@ -7,7 +7,7 @@ from typing import Any
 from sqlalchemy import ColumnElement
 from sqlmodel import Session, col, exists, func, select
 
-from garage.db.in_ids import in_
+from garage.db.in_ids import in_, rows_by_ids
 from garage.errors import Conflict, NotFound
 from garage.fields.definition import FormData, is_open
 from garage.modifications.fields import STEP_FIELDS
@@ -34,7 +34,7 @@ def modification(session: Session, modification_id: int) -> Modification:
 
 def modifications_by_ids(session: Session, ids: Iterable[int]) -> dict[int, Modification]:
     """Some modifications."""
-    return {row.id: row for row in session.exec(select(Modification).where(in_(Modification.id, ids)))}
+    return rows_by_ids(session, Modification, ids)
 
 
 def modifications_of(session: Session, hull_id: int, *, limit: int = 50, offset: int = 0) -> list[Modification]:

@@ -5,12 +5,14 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import product
 from string import ascii_uppercase
+from typing import NamedTuple
 
 from sqlalchemy import ColumnElement, Integer, func, literal_column, text
 from sqlmodel import Session, col, select
 
-from garage.db.in_ids import in_
-from garage.db.taken import bearer, refuse_taken
+from garage.db.in_ids import in_, rows_by_ids
+from garage.db.many import add_many
+from garage.db.taken import bearer, bearers, refuse_taken
 from garage.errors import NotFound
 from garage.fields.definition import FormData
 from garage.moments import Moment
@@ -87,8 +89,12 @@ def pack_texts(session: Session, ids: Iterable[int]) -> dict[int, PackText]:
 
 def packs_by_ids(session: Session, ids: Iterable[int]) -> dict[int, Pack]:
     """Some packs by id."""
-    rows = session.exec(select(Pack).where(in_(col(Pack.id), ids)))
-    return {row.id: row for row in rows}
+    return rows_by_ids(session, Pack, ids)
+
+
+def packs_by_codes(session: Session, typed: Sequence[str]) -> list[Pack | None]:
+    """The pack of each code, upper or lower case; None where there is none."""
+    return bearers(session, Pack, "code", typed)
 
 
 def pack_by_code(session: Session, typed: str) -> Pack | None:
@@ -182,38 +188,41 @@ def discharges_until(utc: str) -> ColumnElement[int]:
     return literal_column(_DISCHARGES.format(utc=utc, most=MOST_BREAK_IN), Integer)
 
 
-def enter_run_discharge(
-    session: Session,
-    pack_id: int,
-    run_id: int,
-    at: Moment,
-    charge_mah: float | None = None,
-    temperature_c: float | None = None,
-    volts: Sequence[float] = (),
-) -> PackLog:
-    """Write a run's discharge into the pack's log, or write it anew when the run changed. Temperature and
-    resting volts are those after the run."""
-    kept = select(PackLog).where(PackLog.run_id == run_id, PackLog.pack_id == pack_id)
-    row = session.exec(kept).first() or PackLog(
-        pack_id=pack_id, run_id=run_id, kind="run", at=at.utc, created_at=at.utc
-    )
-    row.at, row.offset_min, row.set_aside_at = at.utc, at.offset_min, None
-    row.charge_mah, row.temperature_c = charge_mah, temperature_c
-    row.volts = kept_volts(volts)
-    session.add(row)
-    session.flush()
-    return row
+class AfterRun(NamedTuple):
+    """What is read off a pack after a run: charge put back, temperature, resting volts of its cells."""
+
+    charge_mah: float | None = None
+    temperature_c: float | None = None
+    volts: Sequence[float] = ()
 
 
-def set_aside_run_discharge(session: Session, run_id: int, at: str | None, *, pack_id: int | None = None) -> None:
-    """Take a run's discharges out of the count (of all its packs, or of one), or bring them back with `at`
+def enter_run_discharges(
+    session: Session, run_id: int, at: Moment, packs: Mapping[int, AfterRun], *, is_new: bool = False
+) -> None:
+    """Write a run's discharge into the log of each of its packs, by their ids, or write it anew when the run changed.
+    `is_new` says that the run has none yet."""
+    kept = [] if is_new else session.exec(select(PackLog).where(PackLog.run_id == run_id)).all()
+    rows, new = {row.pack_id: row for row in kept}, []
+    for pack_id, read in packs.items():
+        if pack_id not in rows:
+            rows[pack_id] = PackLog(pack_id=pack_id, run_id=run_id, kind="run", at=at.utc, created_at=at.utc)
+            new.append(rows[pack_id])
+        row = rows[pack_id]
+        row.at, row.offset_min, row.set_aside_at = at.utc, at.offset_min, None
+        row.charge_mah, row.temperature_c, row.volts = read.charge_mah, read.temperature_c, kept_volts(read.volts)
+    add_many(session, new)
+
+
+def set_aside_run_discharges(
+    session: Session, run_id: int, at: str | None, pack_ids: Iterable[int] | None = None
+) -> None:
+    """Take a run's discharges out of the count (of all its packs, or of some), or bring them back with `at`
     None."""
     entries = select(PackLog).where(PackLog.run_id == run_id)
-    if pack_id is not None:
-        entries = entries.where(PackLog.pack_id == pack_id)
+    if pack_ids is not None:
+        entries = entries.where(in_(PackLog.pack_id, pack_ids))
     for row in session.exec(entries):
         row.set_aside_at = at
-        session.add(row)
 
 
 def pack_sets(session: Session, *, limit: int = 50, offset: int = 0) -> list[SetText]:

@@ -8,7 +8,7 @@ from sqlalchemy import func, or_, text
 from sqlalchemy.sql.elements import ColumnElement
 from sqlmodel import Session, col, select
 
-from garage.db.in_ids import in_
+from garage.db.in_ids import in_, rows_by_ids
 from garage.errors import NotFound
 from garage.hulls.store import hull
 from garage.moments import Moment
@@ -132,7 +132,7 @@ def moment_of(found: BuildState) -> Moment:
 
 def states_by_ids(session: Session, ids: Iterable[int]) -> dict[int, BuildState]:
     """Some build states."""
-    return {row.id: row for row in session.exec(select(BuildState).where(in_(BuildState.id, ids)))}
+    return rows_by_ids(session, BuildState, ids)
 
 
 def state_texts(session: Session, ids: Iterable[int]) -> dict[int, tuple[int, str]]:

@@ -5,8 +5,8 @@ from datetime import timedelta
 from sqlalchemy.sql.elements import ColumnElement
 from sqlmodel import Session, col, select
 
-from garage.corrections.store import add_correction
-from garage.db.in_ids import in_
+from garage.corrections.store import add_corrections
+from garage.db.in_ids import rows_by_ids
 from garage.errors import NotFound
 from garage.fields.definition import FormData
 from garage.moments import Moment
@@ -30,8 +30,7 @@ def outings(session: Session, *, limit: int = 50, offset: int = 0) -> list[Outin
 
 def outings_by_id(session: Session, ids: set[int]) -> dict[int, Outing]:
     """Some outings."""
-    rows = session.exec(select(Outing).where(in_(Outing.id, ids)))
-    return {row.id: row for row in rows}
+    return rows_by_ids(session, Outing, ids)
 
 
 def todays_open_outing(session: Session, at: Moment) -> Outing | None:
@@ -78,12 +77,14 @@ def add_outing(session: Session, form: FormData, at: Moment) -> Outing:
 def change_outing(session: Session, outing_id: int, form: FormData, why: str, at: Moment) -> Outing:
     """Write an outing's facts anew: a blank filled is free, what stood there is kept as a correction."""
     kept = outing(session, outing_id)
+    mended = []
     for name, new in form.items():
         old = getattr(kept, name)
         if old != new and old is not False and old not in (None, "") and name != "offset_min":
-            add_correction(session, "outing", outing_id, name, str(old), "" if new is None else str(new), why, at)
+            mended.append((name, str(old), "" if new is None else str(new)))
         setattr(kept, name, new)
     session.add(kept)
+    add_corrections(session, "outing", outing_id, mended, why, at)
     return kept
 
 

@@ -11,7 +11,7 @@ from garage.fields.definition import FormData
 from garage.moments import Moment
 from garage.packs.break_in import count_before, standing
 from garage.packs.log.store import add_log_entry, set_aside_log_entry
-from garage.packs.store import add_pack, counted_at, discharges_before, enter_run_discharge, pack_standings
+from garage.packs.store import AfterRun, add_pack, counted_at, discharges_before, enter_run_discharges, pack_standings
 
 NOW = Moment("2026-05-09T14:30:00Z", 0)
 HOURS = st.integers(0, 400)
@@ -85,10 +85,10 @@ def test_the_log_in_the_file_counts_as_the_rule_says(app, entries, asked):
 def test_a_run_counts_once_however_often_it_is_written_and_not_for_itself(session):
     pack = add_pack(session, form("J", charges_before=1), NOW)
     for _ in range(3):
-        enter_run_discharge(session, pack.id, 7, at(10), 3000, 41.0)
+        enter_run_discharges(session, 7, at(10), {pack.id: AfterRun(3000, 41.0)})
     assert discharges_before(session, [pack.id], at(10).utc) == {pack.id: 1}
     assert discharges_before(session, [pack.id], at(11).utc) == {pack.id: 2}
-    enter_run_discharge(session, pack.id, 7, at(20), 3000, 41.0)
+    enter_run_discharges(session, 7, at(20), {pack.id: AfterRun(3000, 41.0)})
     assert discharges_before(session, [pack.id], at(11).utc) == {pack.id: 1}
 
 

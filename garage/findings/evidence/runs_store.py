@@ -3,13 +3,16 @@
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from sqlalchemy.orm import aliased
 from sqlmodel import Session, col, select
+from sqlmodel.sql.expression import SelectOfScalar
 
 from garage.calc.effect.runs import EffectRun, PackUse
 from garage.findings.evidence.factor import factors_of, names_of
 from garage.findings.evidence.head_wind import head_wind_ms
 from garage.findings.evidence.outcome_values import Measured, Readings, measured, readings
 from garage.findings.evidence.outcomes import Outcome
+from garage.hulls.tables import Hull
 from garage.moments import Moment
 from garage.packs.tables import Pack
 from garage.runs.lines.store import LineFacts, PackOn, line_facts
@@ -70,24 +73,55 @@ def read_runs(
 ) -> "ReadRuns":
     """The hull's latest runs with everything they may say of an outcome, read once for any number of questions; with
     lines, or without, as `facts_of` reads what is known of them."""
+    return read_runs_of(session, select(Hull.id).where(Hull.id == hull_id), outcome, facts_of)[hull_id]
+
+
+def read_runs_of(
+    session: Session,
+    hull_ids: SelectOfScalar[int],
+    outcome: Outcome,
+    facts_of: Callable[[Session, Sequence[Run]], LineFacts],
+) -> dict[int, "ReadRuns"]:
+    """The same for several hulls, by hull, in as many queries as for one; `hull_ids` is the question for their ids."""
+    hulls, own = hull_ids.distinct().subquery(), aliased(Run)
+    latest = select(own.id).where(own.hull_id == hulls.c[0])
+    latest = latest.order_by(col(own.started_at).desc(), col(own.id).desc()).limit(MOST_RUNS + 1)
     query = (
-        select(Run, Outing)
-        .join(Outing, col(Outing.id) == Run.outing_id)
-        .where(Run.hull_id == hull_id)
-        .order_by(col(Run.started_at).desc(), col(Run.id).desc())
-        .limit(MOST_RUNS + 1)
+        select(hulls.c[0], Run, Outing)
+        .select_from(hulls)
+        .outerjoin(Run, col(Run.id).in_(latest.correlate(hulls)))
+        .outerjoin(Outing, col(Outing.id) == Run.outing_id)
+        .order_by(hulls.c[0], col(Run.started_at).desc(), col(Run.id).desc())
     )
-    found = list(session.exec(query))
-    is_cut, found = len(found) > MOST_RUNS, found[:MOST_RUNS][::-1]
-    rows = [row for row, _ in found]
+    found: dict[int, list[tuple[Run, Outing]]] = {}
+    for hull_id, row, day in session.exec(query):
+        found.setdefault(hull_id, []).extend([(row, day)] if row else [])
+    rows = [row for of_hull in found.values() for row, _ in of_hull[:MOST_RUNS]]
     states = states_by_ids(session, {row.state_id for row in rows})
+    facts, read = facts_of(session, rows), readings(session, outcome, [row.id for row in rows])
+    contents = mended_contents(session, list(states.values()))
+    return {
+        hull_id: _read_runs(outcome, of_hull[:MOST_RUNS][::-1], facts, read, contents, len(of_hull) > MOST_RUNS)
+        for hull_id, of_hull in found.items()
+    }
+
+
+def _read_runs(
+    outcome: Outcome,
+    found: Sequence[tuple[Run, Outing]],
+    facts: LineFacts,
+    read: Readings,
+    contents: Mapping[int, Content],
+    is_cut: bool,
+) -> "ReadRuns":
+    rows = [row for row, _ in found]
     return ReadRuns(
         outcome,
         rows,
         dict(sorted({day.id: day for _, day in found}.items())),
-        facts_of(session, rows),
-        readings(session, outcome, [row.id for row in rows]),
-        mended_contents(session, [states[state_id] for state_id in sorted(states)]),
+        replace(facts, packs={row.id: facts.packs[row.id] for row in rows if row.id in facts.packs}),
+        read,
+        {state_id: contents[state_id] for state_id in sorted({row.state_id for row in rows})},
         is_cut,
     )
 
