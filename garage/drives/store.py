@@ -1,10 +1,12 @@
 """Queries and writes of drives and other hardware."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from sqlmodel import Session, col, select
 
 from garage.db.codes import next_code
+from garage.db.in_ids import rows_by_ids
 from garage.db.taken import refuse_taken
 from garage.drives.fields import figures_of_kind
 from garage.drives.figures import PREFIXES
@@ -32,6 +34,11 @@ def part(session: Session, part_id: int) -> Part:
     if found is None:
         raise NotFound("There is no such piece of hardware in this notebook.")
     return found
+
+
+def parts_by_ids(session: Session, ids: Iterable[int]) -> dict[int, Part]:
+    """Some parts."""
+    return rows_by_ids(session, Part, ids)
 
 
 def parts(session: Session, *, kind: str = "", retired: bool = False, limit: int = 50, offset: int = 0) -> list[Part]:

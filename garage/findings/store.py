@@ -71,7 +71,7 @@ def to_judge(session: Session, modifications: Mapping[int, Sequence[str]], outin
     """The questions about some hulls that are to be judged for an outing, those about their `modifications` (by hull)
     written down if they are new."""
     known: dict[int, list[ToJudge]] = {hull_id: [] for hull_id in modifications}
-    same, rank = aliased(FindingResult), func.row_number().over(partition_by=Finding.hull_id, order_by=_LATEST)
+    same, rank = aliased(FindingResult), func.row_number().over(partition_by=col(Finding.hull_id), order_by=_LATEST)
     columns: list[Any] = [rank, _last_answer(), _choices(), _last_id(Finding), _last_id(FindingResult)]
     rows = session.execute(
         select(Finding, same)
@@ -282,17 +282,9 @@ def planned_runs(session: Session, finding_id: int) -> list[PlannedRun]:
 def plan_day(session: Session, finding_id: int, words: Sequence[str], widths: tuple[float, float], at: str) -> None:
     """Keep a plan in place of the one before."""
     drop_plan(session, finding_id, at)
-    session.add_all(
-        PlannedRun(
-            finding_id=finding_id,
-            position=place,
-            words=text,
-            half_width_now=widths[0],
-            half_width_after=widths[1],
-            at=at,
-        )
-        for place, text in enumerate(words)
-    )
+    now, after = widths
+    said: dict[str, Any] = {"finding_id": finding_id, "half_width_now": now, "half_width_after": after, "at": at}
+    add_many(session, [PlannedRun(position=place, words=text, **said) for place, text in enumerate(words)])
 
 
 def drop_plan(session: Session, finding_id: int, at: str | None) -> None:

@@ -12,7 +12,7 @@ from garage.errors import Conflict, NotFound
 from garage.fields.definition import FormData, is_open
 from garage.modifications.fields import STEP_FIELDS
 from garage.modifications.step_mass import computed_mass_g, total_mass
-from garage.modifications.step_store import steps, steps_of_several
+from garage.modifications.step_store import steps_of_several
 from garage.modifications.tables import Modification, Step
 from garage.moments import Moment
 from garage.states.tables import BuildState, Change, Supersession
@@ -99,7 +99,7 @@ def status_of(
         return {}
     wanted = [row.id for row in rows]
     begun = _begun(session, wanted) if counts is None else {one for one, (done, _) in counts.items() if done}
-    return stand(rows, _changes(session, wanted), begun)
+    return stand(rows, changes_in_order(session, wanted), begun)
 
 
 def _begun(session: Session, ids: Sequence[int]) -> set[int]:
@@ -152,13 +152,9 @@ def changes_of(session: Session, modification_id: int) -> list[tuple[Change, Bui
     return list(rows)
 
 
-def fitted_detail(session: Session, modification: Modification) -> dict[str, Any]:
-    """What a change that fits or reworks `modification` keeps of it: its steps done so far, with their mass."""
-    return detail_of(modification, steps(session, modification.id))
-
-
 def detail_of(modification: Modification, rows: Sequence[Step]) -> dict[str, Any]:
-    """The same of its steps in order.
+    """What a change that fits or reworks `modification` keeps of it: of its steps in order those done so far, with
+    their mass.
 
     Steps are taken as first written: a slip mended later lies over the state and is no change of the boat.
     """
@@ -175,17 +171,12 @@ def detail_of(modification: Modification, rows: Sequence[Step]) -> dict[str, Any
     return detail
 
 
-def has_moved_on(session: Session, modification: Modification) -> bool:
-    """Whether a fitted modification was worked on since the change that last took it onto the boat."""
-    return modification.id in moved_on(session, [modification])
-
-
 def moved_on(session: Session, rows: Sequence[Modification]) -> set[int]:
     """Which of some modifications were worked on since the change that last took them onto the boat."""
     ids = [row.id for row in rows]
     if not ids:
         return set()
-    changes, own = _changes(session, ids), steps_of_several(session, ids)
+    changes, own = changes_in_order(session, ids), steps_of_several(session, ids)
     return {
         row.id
         for row in rows
@@ -228,7 +219,7 @@ def drop(session: Session, modification_id: int, at: str | None, reason: str) ->
     return kept
 
 
-def _changes(session: Session, modification_ids: list[int]) -> list[Change]:
+def changes_in_order(session: Session, modification_ids: list[int]) -> list[Change]:
     """Changes of some modifications in the states that count, in the order of the hull's history."""
     return list(
         session.exec(

@@ -1,7 +1,7 @@
 """Queries and writes of packs: what they are, and how they stand at a moment."""
 
 import json
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import product
 from string import ascii_uppercase
@@ -197,12 +197,21 @@ class AfterRun(NamedTuple):
 
 
 def enter_run_discharges(
-    session: Session, run_id: int, at: Moment, packs: Mapping[int, AfterRun], *, is_new: bool = False
+    session: Session,
+    run_id: int,
+    at: Moment,
+    packs: Mapping[int, AfterRun],
+    *,
+    gone: Collection[int] = (),
+    gone_at: str = "",
+    is_new: bool = False,
 ) -> None:
     """Write a run's discharge into the log of each of its packs, by their ids, or write it anew when the run changed.
-    `is_new` says that the run has none yet."""
+    Those of packs that are `gone` from it are set aside. `is_new` says that the run has none yet."""
     kept = [] if is_new else session.exec(select(PackLog).where(PackLog.run_id == run_id)).all()
     rows, new = {row.pack_id: row for row in kept}, []
+    for row in kept:
+        row.set_aside_at = gone_at if row.pack_id in gone else row.set_aside_at
     for pack_id, read in packs.items():
         if pack_id not in rows:
             rows[pack_id] = PackLog(pack_id=pack_id, run_id=run_id, kind="run", at=at.utc, created_at=at.utc)

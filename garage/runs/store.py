@@ -200,15 +200,19 @@ def put_packs(
     packs: Sequence[PackUse],
     readings: Sequence[TemperatureFormData] = (),
     known: Mapping[int, RunPack] | None = None,
+    now_utc: str = "",
 ) -> None:
     """Pin packs to a run, and enter its discharge into each pack's own log with what was read after it. `known` are
-    those that a run written before has already, by pack; None for a new run."""
+    those that a run written before has already, by pack; None for a new run. What it has no more is let go."""
     for use in packs:
         facts = vars(use) | {"volts_after": json.dumps(use.volts_after) if use.volts_after else ""}
         row = known.get(use.pack_id) if known else None
         session.add(row.sqlmodel_update(facts) if row else RunPack(run_id=run_id, **facts))
     after = {use.pack_id: AfterRun(use.charge_mah, _came_back_at(use, readings), use.volts_after) for use in packs}
-    enter_run_discharges(session, run_id, start, after, is_new=known is None)
+    gone = set(known or ()) - set(after)
+    for pack_id in gone:
+        session.delete((known or {})[pack_id])
+    enter_run_discharges(session, run_id, start, after, gone=gone, gone_at=now_utc, is_new=known is None)
 
 
 def _came_back_at(use: PackUse, readings: Sequence[TemperatureFormData]) -> float | None:
@@ -226,7 +230,7 @@ def add_temperatures(
 ) -> None:
     """Write down readings after a run, in their order."""
     rows = enumerate(readings, first_position)
-    add_many(session, [RunTemperature(run_id=run_id, position=place, **vars(reading)) for place, reading in rows])
+    add_many(session, [RunTemperature(run_id=run_id, position=place, **reading.columns) for place, reading in rows])
 
 
 def add_incidents(session: Session, run_id: int, incidents: Iterable[IncidentFormData]) -> None:

@@ -28,6 +28,8 @@ from garage.waters.tables import Outing
 MOST_RUNS = 400
 # After so many discharges nothing of a break-in is left.
 _SETTLED = 10
+# How what is known of some runs is read: with what their lines say of it, or without.
+FactsOf = Callable[[Session, Sequence[Run]], LineFacts]
 
 
 @dataclass(frozen=True)
@@ -68,9 +70,7 @@ def hull_runs(
     return read_runs(session, hull_id, outcome, line_facts).chosen(units, choices or {})
 
 
-def read_runs(
-    session: Session, hull_id: int, outcome: Outcome, facts_of: Callable[[Session, Sequence[Run]], LineFacts]
-) -> "ReadRuns":
+def read_runs(session: Session, hull_id: int, outcome: Outcome, facts_of: FactsOf) -> "ReadRuns":
     """The hull's latest runs with everything they may say of an outcome, read once for any number of questions; with
     lines, or without, as `facts_of` reads what is known of them."""
     return read_runs_of(session, select(Hull.id).where(Hull.id == hull_id), outcome, facts_of)[hull_id]
@@ -80,7 +80,7 @@ def read_runs_of(
     session: Session,
     hull_ids: SelectOfScalar[int],
     outcome: Outcome,
-    facts_of: Callable[[Session, Sequence[Run]], LineFacts],
+    facts_of: FactsOf,
 ) -> dict[int, "ReadRuns"]:
     """The same for several hulls, by hull, in as many queries as for one; `hull_ids` is the question for their ids."""
     hulls, own = hull_ids.distinct().subquery(), aliased(Run)

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from sqlmodel import Session, select
 
 from garage.corrections.store import add_corrections
+from garage.db.in_ids import rows_by_ids
 from garage.errors import NotFound
 from garage.fields.forms import held
 from garage.moments import Moment
@@ -62,7 +63,8 @@ def pack_use(row: RunPack) -> PackUse:
 
 def temperature(row: RunTemperature) -> TemperatureFormData:
     """A reading as it is written now."""
-    return TemperatureFormData(row.spot, row.temperature_c, row.seconds_after, row.place, row.pack_id, row.note)
+    told = (row.spot, row.temperature_c, row.seconds_after, row.place, row.pack_id, row.note)
+    return TemperatureFormData(*told, row_id=row.id)
 
 
 def change_run(
@@ -83,7 +85,8 @@ def change_run(
     session.add(kept)
     if set(old.props) != set(new.props):
         _change_props(session, run_id, old.props, new.props, ledger)
-    _change_packs(session, kept, old.packs, new, ledger)
+    if (old.packs, old.temperatures, old.started) != (new.packs, new.temperatures, new.started):
+        _change_packs(session, kept, old.packs, new, ledger)
     if old.temperatures != new.temperatures:
         _change_temperatures(session, run_id, old.temperatures, new.temperatures, ledger)
     ledger.keep()
@@ -136,10 +139,14 @@ def _change_props(
         )
 
     ledger.note("prop", words(old), words(new))
-    for use in old:
-        session.delete(session.get_one(RunProp, {"run_id": run_id, "place": use.place}))
-    session.flush()
-    add_props(session, run_id, new)
+    rows = {use.place: session.get_one(RunProp, {"run_id": run_id, "place": use.place}) for use in old}
+    for use in new:
+        if use.place in rows:
+            rows.pop(use.place).edition_id = use.edition_id
+        else:
+            add_props(session, run_id, [use])
+    for row in rows.values():
+        session.delete(row)
 
 
 def _change_packs(session: Session, kept: Run, old: tuple[PackUse, ...], form: RunFormData, ledger: _Ledger) -> None:
@@ -152,13 +159,8 @@ def _change_packs(session: Session, kept: Run, old: tuple[PackUse, ...], form: R
         was = before.get(use.pack_id, PackUse(use.pack_id))
         for column in _PACK_COLUMNS:
             ledger.note(f"pack {names[use.pack_id].code}: {column}", getattr(was, column), getattr(use, column))
-    gone = set(before) - {use.pack_id for use in new}
     known = {one: session.get_one(RunPack, {"run_id": kept.id, "pack_id": one}) for one in before}
-    if gone:
-        set_aside_run_discharges(session, kept.id, ledger.at.utc, gone)
-    for pack_id in gone:
-        session.delete(known[pack_id])
-    put_packs(session, kept.id, start, new, form.temperatures, known)
+    put_packs(session, kept.id, start, new, form.temperatures, known, ledger.at.utc)
     if kept.set_aside_at:
         set_aside_run_discharges(session, kept.id, kept.set_aside_at)
 
@@ -178,10 +180,12 @@ def _change_temperatures(
         now = new[number] if number < len(new) else None
         if now != was:
             ledger.note(f"temperature {number + 1}", _reading_words(was), _reading_words(now) if now else "")
-    for row in temperatures_of(session, [run_id])[run_id]:
-        session.delete(row)
-    session.flush()
-    add_temperatures(session, run_id, new)
+    rows = rows_by_ids(session, RunTemperature, [was.row_id for was in old])
+    for was, now in zip(old, new, strict=False):
+        rows[was.row_id].sqlmodel_update(now.columns)
+    for was in old[len(new) :]:
+        session.delete(rows[was.row_id])
+    add_temperatures(session, run_id, new[len(old) :], len(old))
 
 
 def _reading_words(reading: TemperatureFormData) -> str:

@@ -15,7 +15,7 @@ from garage.runs.tables import Run
 from garage.waters.fields import USUAL_COURSE_M
 from garage.waters.forms import read_outing, read_water_choice
 from garage.waters.outing_store import add_outing, outing
-from garage.waters.store import add_water, water, water_by_name
+from garage.waters.store import begin_water, water, water_by_name
 from garage.waters.tables import Outing
 from garage.web.fields import Reader
 
@@ -114,5 +114,5 @@ def water_of(session: Session, reader: Reader, now: Moment) -> int | None:
             return None
     if not name or reader.errors:
         return None
-    known = water_by_name(session, name) or add_water(session, {"name": name, "course_m": USUAL_COURSE_M}, now)
+    known = water_by_name(session, name) or begin_water(session, {"name": name, "course_m": USUAL_COURSE_M}, now)
     return known.id
