@@ -45,8 +45,3 @@ def add_corrections(
     """The same for several fields of a row, each told as field, old and new."""
     said: dict[str, Any] = {"owner": owner, "owner_id": owner_id, "why": why, "at": at.utc}
     add_many(session, [Correction(field=field, old=old, new=new, **said) for field, old, new in mended])
-
-
-def overlay(row: Mapping[str, Any], corrections: Iterable[Correction]) -> dict[str, Any]:
-    """`row` as it should have read: the latest correction of a field wins. What is mended is text."""
-    return {**row, **{correction.field: correction.new for correction in corrections}}

@@ -59,12 +59,6 @@ def parts_in_use(session: Session, *, kind: str = "", limit: int = 200) -> list[
     return [part_text(found) for found in parts(session, kind=kind, limit=limit)]
 
 
-def part_texts(session: Session, ids: set[int]) -> dict[int, PartText]:
-    """Some parts in a few words, retired ones among them."""
-    rows = session.exec(select(Part).where(col(Part.id).in_(ids)))
-    return {text.id: text for text in map(part_text, rows)}
-
-
 def part_text(found: Part) -> PartText:
     """A part in a few words, such as `M3 motor, blue can, 1 950 rpm/V`."""
     kv = found.kv_measured or found.kv_stated

@@ -17,7 +17,6 @@ from garage.modifications.tables import Modification, Step
 from garage.moments import Moment
 from garage.states.tables import BuildState, Change, Supersession
 
-STATUSES = ("planned", "under way", "fitted", "taken off", "dropped")
 _STATUS_OF_CHANGE = {"fit": "fitted", "rework": "fitted", "take off": "taken off"}
 # What a change keeps of a step, so that the state can be read without the step: all but the work itself.
 _KEPT_OF_A_STEP = tuple(field for field in STEP_FIELDS if field.asked != "when")
@@ -128,16 +127,6 @@ def stand(rows: Sequence[Modification], changes: Iterable[Change], begun: Collec
             found[row.id] = "dropped"
         found.setdefault(row.id, "under way" if row.id in begun else "planned")
     return found
-
-
-def step_counts(session: Session, ids: Iterable[int]) -> dict[int, tuple[int, int]]:
-    """Steps done and steps in all, by modification."""
-    rows = session.exec(
-        select(Step.modification_id, func.count(col(Step.done_at)), func.count(col(Step.id)))
-        .where(col(Step.modification_id).in_(list(ids)), col(Step.set_aside_at).is_(None))
-        .group_by(col(Step.modification_id))
-    )
-    return {modification_id: (done, count) for modification_id, done, count in rows}
 
 
 def changes_of(session: Session, modification_id: int) -> list[tuple[Change, BuildState]]:

@@ -9,9 +9,10 @@ from hypothesis import strategies as st
 from garage.db.engine import writing
 from garage.fields.definition import FormData
 from garage.moments import Moment
-from garage.packs.break_in import count_before, standing
+from garage.packs.break_in import standing
 from garage.packs.log.store import add_log_entry, set_aside_log_entry
 from garage.packs.store import AfterRun, add_pack, counted_at, discharges_before, enter_run_discharges, pack_standings
+from tests.packs.counting import count_before
 
 NOW = Moment("2026-05-09T14:30:00Z", 0)
 HOURS = st.integers(0, 400)
@@ -47,20 +48,6 @@ def test_a_pack_goes_from_fresh_over_breaking_in_to_service_by_its_owners_rule(d
 def test_a_run_on_the_day_of_retiring_was_made_before_it():
     assert standing(9, 4, "2026-05-09", "2026-05-09").flag == "in service"
     assert standing(9, 4, "2026-05-09", "2026-05-10").flag == "retired"
-
-
-@given(st.lists(HOURS), HOURS, st.integers(0, 20))
-def test_the_order_of_writing_does_not_change_a_count(hours, moment, before):
-    moments = [at(hour).utc for hour in hours]
-    counts = {count_before(order, at(moment).utc, before) for order in (moments, moments[::-1], sorted(moments))}
-    assert counts == {before + sum(hour < moment for hour in hours)}
-
-
-@given(st.lists(HOURS), HOURS, HOURS)
-def test_an_entry_with_an_earlier_date_corrects_later_counts_only(hours, added, moment):
-    moments = [at(hour).utc for hour in hours]
-    more = count_before([*moments, at(added).utc], at(moment).utc, 0) - count_before(moments, at(moment).utc, 0)
-    assert more == (1 if added < moment else 0)
 
 
 @settings(suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=25)
