@@ -16,6 +16,7 @@ from garage.outings.store import run_counts as outing_counts
 from garage.packs import store as pack_store
 from garage.packs.verdict_store import retire_words
 from garage.props import store as prop_store
+from garage.props.fields import EDITION_FIELDS
 from garage.records.sections import Section
 from garage.runs.lines.line import RunLine, line_of
 from garage.runs.lines.store import LineFacts, line_facts
@@ -78,7 +79,7 @@ def pack_rows(session: Session) -> list[PackRow]:
 def prop_rows(session: Session) -> list[PropRow]:
     """Every prop with its latest edition, those in use first."""
     found = in_use_first(session, prop_store.props)
-    names = ("reworks", "diameter_mm", "diameter_from", "pitch_mm", "pitch_from", "mass_g", "condition")
+    names = ("reworks", "diameter_from", "pitch_from", *(field.column for field in EDITION_FIELDS))
     return [
         _row(PropRow, prop, edition=latest.number, **{name: getattr(latest, name) for name in names})
         for prop, latest in found
