@@ -6,6 +6,7 @@ from garage.bin import tables as _bin  # noqa: F401
 from garage.corrections import tables as _corrections  # noqa: F401
 from garage.corrections import things as corrections
 from garage.db import tables as _db  # noqa: F401
+from garage.db.last_action import TRIGGERS as _ACTION_TRIGGERS
 from garage.drives import tables as _drives  # noqa: F401
 from garage.drives import things as drives
 from garage.findings import tables as _findings  # noqa: F401
@@ -57,6 +58,6 @@ THINGS = Things(
         logs.THINGS,
     )
 )
-TRIGGERS = [*_RUN_TRIGGERS, *search_triggers(THINGS)]
+TRIGGERS = [*_RUN_TRIGGERS, *_ACTION_TRIGGERS, *search_triggers(THINGS)]
 # What fills the full text that is searched.
 REFILL = refill(THINGS)

@@ -32,4 +32,4 @@ def test_every_entry_has_its_source_and_says_how_far_it_can_be_trusted():
 
 def test_calculators_that_entries_belong_to_are_on_the_bench():
     named = {name for names in CALCULATORS.values() for name in names.split(", ")}
-    assert named - set(BENCH) == {"resistance of a pack in a run", "use of a pack"}
+    assert named - set(BENCH) == {"use of a pack"}

@@ -6,9 +6,9 @@ import dataclasses
 import pytest
 
 from garage import reference
-from garage.calc.section import laminate_density_kg_m3, wood_density_kg_m3
 from garage.paths import SHARED_DIR
 from garage.units import parse_quantity
+from tests.densities import laminate_density_kg_m3, wood_density_kg_m3
 from tests.published import CHECKS, holds, named
 
 TABLES = {

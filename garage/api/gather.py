@@ -16,6 +16,7 @@ from garage.outings.store import run_counts as outing_counts
 from garage.packs import store as pack_store
 from garage.packs.verdict_store import retire_words
 from garage.props import store as prop_store
+from garage.props.fields import EDITION_FIELDS
 from garage.records.sections import Section
 from garage.runs.lines.line import RunLine, line_of
 from garage.runs.lines.store import LineFacts, line_facts
@@ -78,7 +79,7 @@ def pack_rows(session: Session) -> list[PackRow]:
 def prop_rows(session: Session) -> list[PropRow]:
     """Every prop with its latest edition, those in use first."""
     found = in_use_first(session, prop_store.props)
-    names = ("reworks", "diameter_mm", "diameter_from", "pitch_mm", "pitch_from", "mass_g", "condition")
+    names = ("reworks", "diameter_from", "pitch_from", *(field.column for field in EDITION_FIELDS))
     return [
         _row(PropRow, prop, edition=latest.number, **{name: getattr(latest, name) for name in names})
         for prop, latest in found
@@ -113,7 +114,7 @@ def _run_row(run: Run, line: RunLine, facts: LineFacts, day: Outing) -> RunRow:
     uses, props = facts.packs.get(run.id, []), facts.props.get(run.id, [])
     only = props[0].edition if len(props) == 1 else None
     warmths = [on.use.start_temperature_c for on in uses if on.use.start_temperature_c is not None]
-    cycle = facts.standings[uses[0].pack.id, run.started_at].discharges + 1 if len(uses) == 1 else None
+    cycle = uses[0].standing.discharges + 1 if len(uses) == 1 else None
     return _row(
         RunRow, run, started=_iso(line.started), day=line.started.date(), water=line.water, hull=line.hull,
         state_number=line.state_number, fingerprint=line.fingerprint, prop=line.prop, packs=line.packs,

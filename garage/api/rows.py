@@ -1,12 +1,49 @@
 """What the library gives: rows of plain values, ready for a data frame. Units stand at the end of the names.
 
 None is what is not known, '' what was not written. Moments are ISO 8601 with the offset of the clocks on the spot.
+A row of a thing with a list of fields has them all: those that it does not name itself stand at its end. It names what
+scripts and the type checker go by, in the order in which a table shows it.
 """
 
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from itertools import chain
+from typing import TypeVar, dataclass_transform
+
+from garage.fields.definition import Field
+from garage.hulls.fields import FIELDS as HULL_FIELDS
+from garage.packs.fields import FIELDS as PACK_FIELDS
+from garage.props.fields import EDITION_FIELDS
+from garage.props.fields import FIELDS as PROP_FIELDS
+from garage.runs.fields import FIELDS as RUN_FIELDS
+from garage.waters.fields import OUTING_FIELDS
+
+_Row = TypeVar("_Row")
 
 
-@dataclass(frozen=True)
+@dataclass_transform(frozen_default=True)
+def _row_of(*lists: Sequence[Field]) -> Callable[[type[_Row]], type[_Row]]:
+    """A row of a thing with these lists of fields."""
+
+    def made(row: type[_Row]) -> type[_Row]:
+        listed = {field.column: _type_of(field) for field in chain(*lists)}
+        named = row.__annotations__
+        row.__annotations__ = {**named, **{name: kind for name, kind in listed.items() if name not in named}}
+        return dataclass(frozen=True)(row)
+
+    return made
+
+
+def _type_of(field: Field) -> type:
+    """What stands in the column of a field."""
+    if field.kind == "yes/no":
+        return bool
+    if field.is_measure or field.kind == "number":
+        return float | None  # type: ignore[return-value]
+    return int | None if field.kind in ("whole", "rating") else str  # type: ignore[return-value]
+
+
+@_row_of(HULL_FIELDS)
 class HullRow:
     """One hull, in use or retired."""
 
@@ -44,7 +81,7 @@ class StateRow:
     runs: int
 
 
-@dataclass(frozen=True)
+@_row_of(PACK_FIELDS)
 class PackRow:
     """One pack, in use or retired. `standing` is fresh, breaking in and so on; `verdict` what speaks against it."""
 
@@ -69,7 +106,7 @@ class PackRow:
     retired_on: str
 
 
-@dataclass(frozen=True)
+@_row_of(PROP_FIELDS, EDITION_FIELDS)
 class PropRow:
     """One prop, in use or retired, as it is since its latest rework. `diameter_from` and `pitch_from` say how each is
     known."""
@@ -92,7 +129,7 @@ class PropRow:
     retired_on: str
 
 
-@dataclass(frozen=True)
+@_row_of(OUTING_FIELDS)
 class OutingRow:
     """One day at the water. `waiting` runs lack something that the evening asks for."""
 
@@ -114,7 +151,7 @@ class OutingRow:
     notes: str
 
 
-@dataclass(frozen=True)
+@_row_of(RUN_FIELDS)
 class RunRow:
     """One run with what it was made with and in. `known` says how its speed is known, `flags` what to bear in mind.
 

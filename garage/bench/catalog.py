@@ -42,4 +42,3 @@ class _Catalog(Mapping[str, Calculator]):
 
 
 CALCULATORS: Mapping[str, Calculator] = _Catalog()
-MODULES = tuple(_MODULES)

@@ -14,7 +14,7 @@ from garage.fields.showing import values
 from garage.findings.changed import decided_on_hull
 from garage.hulls.fields import FIELDS
 from garage.hulls.tables import Hull
-from garage.modifications.store import not_fitted_yet, status_of, step_counts
+from garage.modifications.store import planned_and_others, status_of
 from garage.moments import Moment
 from garage.photos.sheets import attached
 from garage.photos.store import attachments
@@ -44,13 +44,11 @@ def hull_sheet(
     draw."""
     stretch = read_stretch(session, hull.id, None, events)
     ranked = ranking(session, Filters(), Narrowing(hull_id=hull.id), limit=1)
-    drawn = store.latest_speeds(session, hull.id, RUNS_DRAWN)
+    drawn, ideas = store.speeds_and_ideas(session, hull.id, RUNS_DRAWN, _MOST_TRY_NEXT)
     # One reading serves the history, the best speeds and the chart.
     facts = line_facts(session, list({run.id: run for run in (*stretch.runs, *ranked.runs, *drawn)}.values()))
-    planned = not_fitted_yet(session, hull_id=hull.id, limit=_MOST_PLANNED)
-    plans = {row.id: row for row in (*planned, *stretch.plans)}
-    counts = step_counts(session, plans) if plans else {}
-    stands = status_of(session, list(plans.values()), counts)
+    planned, plans, counts = planned_and_others(session, hull.id, stretch.by_kind["plan"], limit=_MOST_PLANNED)
+    stands = status_of(session, list({row.id: row for row in (*planned, *plans)}.values()), counts)
     latest, decided = decided_on_hull(session, hull.id, _MOST_DECIDED, stretch.by_kind["decision"])
     count = store.run_count(session, hull.id)
     best = ranked.sections({run.id: line_of(run, facts) for run in ranked.runs})
@@ -66,9 +64,9 @@ def hull_sheet(
         best=sheets.best_speeds(best, units),
         chart=_chart(drawn, facts, asked_way, units),
         planned=sheets.planned(planned, stands, counts),
-        try_next=sheets.try_next(store.open_try_next(session, hull.id, _MOST_TRY_NEXT)),
+        try_next=sheets.try_next(ideas),
         decided=latest,
-        history=told(session, stretch, [line_of(run, facts) for run in stretch.runs], stands, decided, units),
+        history=told(session, stretch, [line_of(run, facts) for run in stretch.runs], plans, stands, decided, units),
         attached=attached("hull", hull.id, attachments(session, "hull", hull.id)),
         values={},
     )

@@ -15,8 +15,8 @@ from garage.moments import Moment
 from garage.records.conditions import condition_words
 from garage.runs.lines.line import RunLine, run_lines
 from garage.runs.tables import Run
-from garage.states.query_store import states_by_ids
-from garage.states.store import changes_of, read_change, short
+from garage.states.query_store import states_with_changes
+from garage.states.store import read_change, short
 from garage.states.tables import BuildState, Change
 from garage.states.wording import change_text
 from garage.units import DisplayUnits
@@ -51,12 +51,11 @@ class History:
 
 @dataclass(frozen=True)
 class Stretch:
-    """What of a history is to be told: ids by kind, marks in order, the runs of its outings, its plans."""
+    """What of a history is to be told: ids by kind, marks in order, the runs of its outings."""
 
     marks: list[Mark]
     by_kind: dict[str, list[int]]
     runs: list[Run]
-    plans: list[Modification]
     older: str
 
 
@@ -67,12 +66,11 @@ def read_stretch(session: Session, hull_id: int, before: Mark | None, limit: int
     by_kind: dict[str, list[int]] = defaultdict(list)
     for mark in shown:
         by_kind[mark.kind].append(mark.id)
-    outings, plans = by_kind["outing"], by_kind["plan"]
+    outings = by_kind["outing"]
     return Stretch(
         shown,
         by_kind,
         store.runs_of_outings(session, hull_id, outings, limit=_MOST_RUNS) if outings else [],
-        list(modifications_by_ids(session, plans).values()) if plans else [],
         shown[-1].text if len(marks) > limit else "",
     )
 
@@ -80,25 +78,27 @@ def read_stretch(session: Session, hull_id: int, before: Mark | None, limit: int
 def history(session: Session, hull_id: int, before: Mark | None, units: DisplayUnits, limit: int) -> History:
     """The latest `limit` things before a mark, as they are told."""
     found = read_stretch(session, hull_id, before, limit)
-    decided = decided_by_id(session, found.by_kind["decision"])
-    return told(session, found, run_lines(session, found.runs), status_of(session, found.plans), decided, units)
+    decided, ids = decided_by_id(session, found.by_kind["decision"]), found.by_kind["plan"]
+    plans = list(modifications_by_ids(session, ids).values()) if ids else []
+    return told(session, found, run_lines(session, found.runs), plans, status_of(session, plans), decided, units)
 
 
 def told(
     session: Session,
     found: Stretch,
     lines: Sequence[RunLine],
+    plans: Sequence[Modification],
     stands: Mapping[int, str],
     decided: Mapping[int, Decided],
     units: DisplayUnits,
 ) -> History:
-    """A stretch as it is told, with the lines of its runs, how its plans stand, and its decisions."""
+    """A stretch as it is told, with the lines of its runs, its plans and how they stand, and its decisions."""
     ids = found.by_kind
     events = {
         **_outings(session, ids["outing"], lines, units),
         **_states(session, ids["state"], units),
         **_services(session, ids["service"]),
-        **_plans(found.plans, stands),
+        **_plans(plans, stands),
         **_decisions(decided),
     }
     shown = [events[mark.kind, mark.id] for mark in found.marks if (mark.kind, mark.id) in events]
@@ -130,11 +130,7 @@ def _outing(row: Outing, of_day: list[RunLine], units: DisplayUnits) -> Event:
 def _states(session: Session, ids: list[int], units: DisplayUnits) -> dict[tuple[str, int], Event]:
     if not ids:
         return {}
-    changes = changes_of(session, ids)
-    return {
-        ("state", state_id): _state(row, changes.get(state_id, []), units)
-        for state_id, row in states_by_ids(session, ids).items()
-    }
+    return {("state", row.id): _state(row, changes, units) for row, changes in states_with_changes(session, ids)}
 
 
 def _state(row: BuildState, changes: list[Change], units: DisplayUnits) -> Event:

@@ -15,28 +15,19 @@ def run_count(session: Session, hull_id: int) -> int:
     return session.execute(_COUNT, {"hull_id": hull_id, "most": COUNTED_RUNS + 1}).scalar() or 0
 
 
-def latest_speeds(session: Session, hull_id: int, limit: int) -> list[Run]:
-    """The latest runs of a hull with a speed that counts, oldest first."""
-    query = (
-        select(Run)
-        .where(Run.hull_id == hull_id, col(Run.speed_kmh).is_not(None), col(Run.set_aside_at).is_(None))
-        .order_by(col(Run.started_at).desc(), col(Run.id).desc())
-        .limit(limit)
+def speeds_and_ideas(session: Session, hull_id: int, speeds: int, ideas: int) -> tuple[list[Run], list[Run]]:
+    """The latest runs of a hull with a speed that counts, oldest first; and those with a line to try next that is not
+    done yet, latest first."""
+    has_speed, has_idea = (
+        col(Run.speed_kmh).is_not(None),
+        (col(Run.try_next) != "") & col(Run.try_next_done_at).is_(None),
     )
-    return list(session.exec(query))[::-1]
-
-
-def open_try_next(session: Session, hull_id: int, limit: int) -> list[Run]:
-    """Runs of a hull with a line to try next that is not done yet, latest first."""
-    query = (
-        select(Run)
-        .where(
-            Run.hull_id == hull_id,
-            Run.try_next != "",
-            col(Run.try_next_done_at).is_(None),
-            col(Run.set_aside_at).is_(None),
-        )
-        .order_by(col(Run.started_at).desc())
-        .limit(limit)
+    counts = select(Run.id).where(Run.hull_id == hull_id, col(Run.set_aside_at).is_(None))
+    latest = counts.order_by(col(Run.started_at).desc(), col(Run.id).desc())
+    either = select(Run).where(
+        col(Run.id).in_(latest.where(has_speed).limit(speeds)) | col(Run.id).in_(latest.where(has_idea).limit(ideas))
     )
-    return list(session.exec(query))
+    rows = list(session.exec(either.order_by(col(Run.started_at).desc(), col(Run.id).desc())))
+    with_speed = [row for row in rows if row.speed_kmh is not None][:speeds]
+    with_idea = [row for row in rows if row.try_next and row.try_next_done_at is None][:ideas]
+    return with_speed[::-1], with_idea

@@ -17,8 +17,6 @@ HEAT_J_KG_K = 1000.0
 # Mean volts of a loaded cell over a run: from a hard to a gentle one; common practice, no source.
 LOADED_V_PER_CELL = (3.4, 3.7, 3.9)
 NOMINAL_V_PER_CELL = 3.7
-# Passenger aircraft: free up to 100 Wh, with the airline's approval up to 160 Wh (49 CFR 175.10(a)(18)).
-AIR_FREE_WH, AIR_APPROVED_WH = 100.0, 160.0
 
 
 @dataclass(frozen=True)
@@ -45,18 +43,6 @@ def equivalent_cycles(discharges_mah: Iterable[float], capacity_mah: float) -> f
     return sum(discharges_mah) / capacity_mah
 
 
-def pulse_resistance_mohm(volts_1: float, amps_1: float, volts_2: float, amps_2: float) -> float:
-    """DC resistance by two loads, (U1 - U2)/(I2 - I1) (procedure of IEC 61960). ValueError for equal loads."""
-    if amps_1 == amps_2:
-        raise ValueError("two different currents are needed")
-    return (volts_1 - volts_2) / (amps_2 - amps_1) * 1000
-
-
-def pack_resistance_mohm(cell_mohm: float, series: int, parallel: int = 1, wiring_mohm: float = 0.0) -> float:
-    """Resistance of a pack from its cells and wiring."""
-    return series * cell_mohm / parallel + wiring_mohm
-
-
 def sag_v(current_a: float, resistance_mohm: float) -> float:
     """By how many volts a pack falls under load."""
     return current_a * resistance_mohm / 1000
@@ -79,22 +65,11 @@ def energy_wh(charge_mah: float, series: int) -> Range:
     )
 
 
-def rated_wh(capacity_mah: float, series: int) -> float:
-    """Watt-hours as rules count them: nominal volts by capacity."""
-    return NOMINAL_V_PER_CELL * series * capacity_mah / 1000
-
-
 def heat_from_rise_j(mass_g: float, rise_k: float) -> Range:
     """Heat that stayed in a pack that warmed by `rise_k`; what the air and the water took is not in it."""
     mass_kg = mass_g / 1000
     low, high = sorted(mass_kg * heat * rise_k for heat in SPECIFIC_HEAT_BAND)
     return Range(mass_kg * HEAT_J_KG_K * rise_k, low, high)
-
-
-def rise_without_cooling_k(heat_j: float, mass_g: float) -> Range:
-    """By how much so much heat warms a pack that loses none: the most it can be for a short run."""
-    kelvins = [heat_j / (mass_g / 1000 * heat) for heat in SPECIFIC_HEAT_BAND]
-    return Range(heat_j / (mass_g / 1000 * HEAT_J_KG_K), min(kelvins), max(kelvins))
 
 
 def after_on_another_day_c(start_c: float, end_c: float, other_start_c: float, constant_k: float) -> Range:
@@ -112,14 +87,14 @@ def after_on_another_day_c(start_c: float, end_c: float, other_start_c: float, c
 # a polymer cell of 850 mAh, charged to 4.1 V (Chen and Rincon-Mora 2006, eq. 2; top 4.103 V);
 # a pouch cell of 2.28 Ah (Ai et al. 2020, by its half-cell tables);
 # a general table for lithium-ion cells (read as quoted on a page about voltage and charge).
-_POLYMER = tuple(
+POLYMER_V = tuple(
     (
         s,
         -1.031 * math.exp(-0.35 * s) + 3.685 + 0.2156 * (s / 100) - 0.1178 * (s / 100) ** 2 + 0.3201 * (s / 100) ** 3,
     )
     for s in range(0, 101)
 )
-_POUCH = tuple(
+POUCH_V = tuple(
     zip(
         range(0, 101, 10),
         (3.0, 3.6386, 3.6944, 3.7321, 3.7611, 3.7908, 3.8333, 3.9028, 3.9875, 4.0794, 4.1841),
@@ -127,33 +102,17 @@ _POUCH = tuple(
     )
 )
 _GENERAL = ((0, 3.5), (30, 3.8), (55, 3.9), (75, 4.0), (87, 4.1), (100, 4.2))
-_CURVES: tuple[Sequence[tuple[float, float]], ...] = (_POLYMER, _POUCH, _GENERAL)
-
-
-def polymer_v(charge_percent: float) -> float:
-    """The polymer cell of Chen and Rincon-Mora at rest."""
-    return _along(_POLYMER, charge_percent)
-
-
-def pouch_v(charge_percent: float) -> float:
-    """The pouch cell of Ai et al. at rest, straight between its tabled points."""
-    return _along(_POUCH, charge_percent)
-
-
-def resting_band_v(charge_percent: float) -> tuple[float, float]:
-    """Between which volts a rested cell lies at a state of charge, 0 to 100 %, by the published curves."""
-    volts = [_along(curve, charge_percent) for curve in _CURVES]
-    return min(volts), max(volts)
+_CURVES: tuple[Sequence[tuple[float, float]], ...] = (POLYMER_V, POUCH_V, _GENERAL)
 
 
 def charge_band_percent(resting_v: float) -> tuple[float, float]:
     """Between which states of charge a cell rested for half an hour or more at about 20 °C lies. Above the
     top of a curve it is full by that curve, below its end empty."""
-    shares = [_along([(v, s) for s, v in curve], resting_v) for curve in _CURVES]
+    shares = [along([(v, s) for s, v in curve], resting_v) for curve in _CURVES]
     return min(shares), max(shares)
 
 
-def _along(points: Sequence[tuple[float, float]], at: float) -> float:
+def along(points: Sequence[tuple[float, float]], at: float) -> float:
     """Straight between points in order; level beyond the ends."""
     places = [place for place, _ in points]
     if at <= places[0]:

@@ -219,11 +219,6 @@ def porpoising_trim_deg(lift: float, deadrise_deg: float) -> float | None:
     )
 
 
-def speed_at_coefficient_ms(coefficient: float, beam_m: float, gravity_m_s2: float = STANDARD_GRAVITY) -> float:
-    """The speed in m/s at a speed coefficient."""
-    return coefficient * math.sqrt(gravity_m_s2 * beam_m)
-
-
 def speed_at_chart_x_ms(x: float, mass_kg: float, beam_m: float, water: Water) -> float:
     """The speed in m/s at which the hull stands at `x` in the porpoising chart."""
     return math.sqrt(mass_kg * water.gravity_m_s2 / (water.density_kg_m3 * beam_m**2)) / x

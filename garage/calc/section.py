@@ -98,31 +98,6 @@ def strip_mass_g(area_mm2: float, length_mm: float, density_kg_m3: float, count:
     return volume_mm3 * _positive(density_kg_m3, "The density") * _G_MM3_PER_KG_M3
 
 
-def wood_density_kg_m3(specific_gravity: float, moisture_percent: float = 12.0) -> float:
-    """Density of wood in kg/m³ as it lies in the workshop: 1000 G (1 + M / 100).
-
-    Published specific gravity G is oven-dry mass over the volume at moisture M, so a wood of 0.40 at 12 %
-    weighs 448 kg/m³ and not 400. Valid for G of 0.05 to 1.4 and M of 0 to 30 % (where cell walls are full);
-    ValueError outside. Source: USDA Forest Products Laboratory, Wood Handbook, chapter 4 (from memory).
-    """
-    if not 0.05 <= specific_gravity <= 1.4:
-        raise ValueError("The specific gravity of wood lies between 0.05 and 1.4.")
-    if not 0 <= moisture_percent <= 30:
-        raise ValueError("The moisture of wood must lie between 0 and 30 %.")
-    return 1000 * specific_gravity * (1 + moisture_percent / 100)
-
-
-def laminate_density_kg_m3(fibre_share: float, fibre_density_kg_m3: float, resin_density_kg_m3: float) -> float:
-    """Density in kg/m³ of a laminate without voids, from the fibres' share of the volume, 0 to 1.
-
-    Rule of mixtures. Hand lay-up on a model hull reaches 0.25 to 0.4. ValueError outside 0 to 1.
-    """
-    if not 0 <= fibre_share <= 1:
-        raise ValueError("The share of fibre must lie between 0 and 1.")
-    fibre = fibre_share * _positive(fibre_density_kg_m3, "The density of the fibre")
-    return fibre + (1 - fibre_share) * _positive(resin_density_kg_m3, "The density of the resin")
-
-
 def _tube_area_mm2(diameter_mm: float, wall_mm: float) -> float:
     if wall_mm > diameter_mm / 2:
         raise ValueError("Tube: the wall cannot be more than half of the diameter.")

@@ -75,7 +75,17 @@ def reading(engine: Engine) -> Iterator[Session]:
 
 @contextmanager
 def writing(engine: Engine) -> Iterator[Session]:
-    """A session that writes: all of it is kept when the block ends, or nothing if it fails."""
+    """A session that writes: all of it is kept when the block ends, or nothing if it fails.
+
+    It holds on to every row it read or wrote, so that none is asked for twice: nobody else writes meanwhile.
+    """
     with Session(engine.execution_options(garage_writes=True), expire_on_commit=False) as session:
+        held: list[object] = []
+
+        @event.listens_for(session, "loaded_as_persistent")
+        @event.listens_for(session, "pending_to_persistent")
+        def _hold(_session: Session, row: object) -> None:
+            held.append(row)
+
         yield session
         session.commit()

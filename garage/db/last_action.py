@@ -16,6 +16,7 @@ from sqlalchemy import Table, delete, event, func, insert, inspect, select, upda
 from sqlmodel import Session, SQLModel, col
 
 from garage.db.tables import LastAction, SentForm
+from garage.db.triggers import after
 from garage.errors import Conflict, NotFound
 
 KEPT_ACTIONS = 50
@@ -27,6 +28,7 @@ _ANSWERED = {"correction": ("old", "new")}
 _SET_ASIDE = ("attachment", "log_file")
 _WRITES = ("INSERT", "UPDATE", "DELETE", "REPLACE")
 _ADDS = re.compile(r"\s*(?:INSERT(?:\s+OR\s+\w+)?|REPLACE)\s+INTO\s+[\"']?(\w+)", re.IGNORECASE)
+TRIGGERS = [after("last_act_kept", "INSERT", "last_act", f"DELETE FROM last_act WHERE id <= NEW.id - {KEPT_ACTIONS};")]
 
 
 @dataclass
@@ -110,7 +112,6 @@ def keep_action(session: Session, seen: Watched, said: str, back_to: str, at: st
     action = LastAction(said=said[:500], back_to=back_to, changes=changes, at=at)
     session.add(action)
     session.flush()
-    session.execute(delete(LastAction).where(col(LastAction.id) <= action.id - KEPT_ACTIONS))
     return action.id if changes else None
 
 

@@ -1,6 +1,7 @@
 """Names and codes that only one thing of a kind may bear, whatever their capitals."""
 
-from collections.abc import Callable
+import json
+from collections.abc import Callable, Sequence
 from typing import Any, TypeVar
 
 from sqlalchemy import func
@@ -16,6 +17,14 @@ def bearer(session: Session, table: type[Row], column: str, written: str) -> Row
     # Both sides by SQLite's own lower(): Python's also lowers letters such as Ü, and would then miss them.
     same = func.lower(getattr(table, column)) == func.lower(written.strip())
     return session.exec(select(table).where(same)).first()
+
+
+def bearers(session: Session, table: type[Row], column: str, written: Sequence[str]) -> list[Row | None]:
+    """The same for several names, in their order."""
+    order = func.json_each(json.dumps([one.strip() for one in written])).table_valued("key", "value")
+    same = func.lower(getattr(table, column)) == func.lower(order.c.value)
+    found = dict(session.exec(select(order.c.key, table).where(same)).all())
+    return [found.get(place) for place in range(len(written))]
 
 
 def refuse_taken(

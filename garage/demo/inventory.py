@@ -77,7 +77,7 @@ def _write_rework(session: Session, row: Mapping[str, Any], names: Names) -> Non
     kept, before = prop(session, prop_id), latest_edition(session, prop_id)
     reader = typed({"condition": "good", **row})
     rework = read_rework(reader, UNITS, row["reworks"], kept, before)
-    add_edition(session, prop_id, replace(rework, made=made), made)
+    add_edition(session, before, replace(rework, made=made), made)
 
 
 def _came(row: Mapping[str, str], day: str = "bought_on") -> Moment:

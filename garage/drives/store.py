@@ -1,10 +1,12 @@
 """Queries and writes of drives and other hardware."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from sqlmodel import Session, col, select
 
 from garage.db.codes import next_code
+from garage.db.in_ids import rows_by_ids
 from garage.db.taken import refuse_taken
 from garage.drives.fields import figures_of_kind
 from garage.drives.figures import PREFIXES
@@ -34,6 +36,11 @@ def part(session: Session, part_id: int) -> Part:
     return found
 
 
+def parts_by_ids(session: Session, ids: Iterable[int]) -> dict[int, Part]:
+    """Some parts."""
+    return rows_by_ids(session, Part, ids)
+
+
 def parts(session: Session, *, kind: str = "", retired: bool = False, limit: int = 50, offset: int = 0) -> list[Part]:
     """Parts in use or retired ones, of one kind or of all, by kind and code."""
     query = select(Part).where(Part.retired_on != "" if retired else Part.retired_on == "")
@@ -50,12 +57,6 @@ def kinds_written(session: Session) -> list[str]:
 def parts_in_use(session: Session, *, kind: str = "", limit: int = 200) -> list[PartText]:
     """Parts that can be installed, by kind and code."""
     return [part_text(found) for found in parts(session, kind=kind, limit=limit)]
-
-
-def part_texts(session: Session, ids: set[int]) -> dict[int, PartText]:
-    """Some parts in a few words, retired ones among them."""
-    rows = session.exec(select(Part).where(col(Part.id).in_(ids)))
-    return {text.id: text for text in map(part_text, rows)}
 
 
 def part_text(found: Part) -> PartText:

@@ -19,7 +19,7 @@ from garage.runs.entry.forms import PackPick, PropPick
 from garage.runs.entry.pick_store import Option
 from garage.runs.entry.resolve_store import pack_uses, resolve_packs, resolve_props
 from garage.runs.entry.sheets import CARRIED, carried
-from garage.runs.entry.validate_store import problems
+from garage.runs.entry.validate_store import Looked, look_at
 from garage.runs.entry.write import places_of
 from garage.runs.fields import PACK_FIELDS, READING_SECTIONS, RunField
 from garage.runs.form_data import PropUse, RunFormData
@@ -230,16 +230,17 @@ def _move_errors(reader: Reader, row: str) -> None:
 def _write_new(session: Session, reader: Reader, row: str, form: RunFormData | None, now: Moment) -> None:
     if form is None:
         return
-    _note_problems(session, reader, form, row, now, None)
+    looked = _note_problems(session, reader, form, row, now, None)
     if not reader.errors:
-        add_run(session, form, now, written_later=True)
+        add_run(session, form, now, written_later=True, looked=looked)
 
 
 def _note_problems(
     session: Session, reader: Reader, form: RunFormData, row: str, now: Moment, run_id: int | None
-) -> None:
-    start = start_of(session, form, now, written_later=True)
+) -> Looked:
+    looked = look_at(session, form, start_of(session, form, now, written_later=True), now, run_id)
     known = run_id is not None
     cells = {"started": "clock", "pack": "clock" if known else "pack", "prop": "clock" if known else "prop"}
-    for name, words in problems(session, form, start, now, run_id).items():
+    for name, words in looked.problems.items():
         reader.fail(f"{row}_{cells.get(name, 'clock')}", words)
+    return looked

@@ -63,9 +63,7 @@ def decided_on_hull(
     session: Session, hull_id: int, most: int, also: Sequence[int]
 ) -> tuple[list[Decided], dict[int, Decided]]:
     """The latest decisions about a hull, and those of some ids by id."""
-    latest = store.decisions_on_hull(session, hull_id, limit=most)
-    others = set(also) - {row.id for row, _ in latest}
-    rows = [*latest, *(store.decisions_by_id(session, others) if others else [])]
+    latest, rows = store.decisions_on_hull(session, hull_id, also, limit=most)
     found = {row.id: one for (row, _), one in zip(rows, _told(session, rows), strict=True)}
     return [found[row.id] for row, _ in latest], {one: found[one] for one in also if one in found}
 

@@ -9,6 +9,7 @@ from garage.findings.gather import numbers_words
 from garage.findings.judge import judge, used
 from garage.findings.tables import DECISIONS, FindingDecision
 from garage.hulls.store import hull
+from garage.runs.lines.store import run_facts
 from garage.web.desk import Desk
 from garage.web.pages import Done, Pages
 
@@ -37,7 +38,7 @@ def decide(desk: Desk, finding_id: int) -> Done:
     kind = reader.choice("kind", DECISIONS, required=True)
     reason = reader.long_text("reason", most=1000)
     reader.finish()
-    judged = judge(desk.session, asked, desk.units)
+    judged = judge(desk.session, asked, desk.units, facts_of=run_facts)
     given = judged.answer
     kept = store.decide(desk.session, FindingDecision(
         finding_id=finding_id, kind=kind, reason=reason, at=desk.moment.utc, offset_min=desk.moment.offset_min,

@@ -15,11 +15,12 @@ from garage.findings import store
 from garage.findings.evidence.factor import factor
 from garage.findings.evidence.outcomes import OUTCOMES, Outcome, stretched
 from garage.findings.evidence.pack_readings import priors_from_readings
-from garage.findings.evidence.runs_store import HullRuns, hull_runs, only_closed
+from garage.findings.evidence.runs_store import FactsOf, HullRuns, only_closed, read_runs
 from garage.findings.subjects import Subject, subjects, title, two_states
 from garage.findings.tables import Finding
 from garage.hulls.store import hull
 from garage.modifications.store import modification
+from garage.runs.lines.store import line_facts
 from garage.states.fold import split_place
 from garage.states.settings_list import BY_KEY
 from garage.states.tables import PLACES
@@ -40,10 +41,17 @@ class Judged:
     title: str
 
 
-def judge(session: Session, asked: Finding, units: DisplayUnits, outcome: Outcome = OUTCOMES["speed"]) -> Judged:
-    """Answer one question. Nothing is stored."""
+def judge(
+    session: Session,
+    asked: Finding,
+    units: DisplayUnits,
+    outcome: Outcome = OUTCOMES["speed"],
+    facts_of: FactsOf = line_facts,
+) -> Judged:
+    """Answer one question from runs of which `facts_of` reads what is known. Nothing is stored."""
     [subject] = subjects(session, [asked])
-    gathered = hull_runs(session, asked.hull_id, outcome, units, store.run_choices(session, asked.id))
+    read = read_runs(session, asked.hull_id, outcome, facts_of)
+    gathered = read.chosen(units, store.run_choices(session, asked.id))
     priors = stretched(priors_for(session, only_closed(gathered), store.assumptions(session)), outcome.spread)
     given, why = answered(subject, only_closed(gathered), priors)
     with_open = None
@@ -79,6 +87,15 @@ def briefs_of(asked: Sequence[Subject], gathered: HullRuns, priors: Priors) -> l
             # A question without sides is answered with nothing further down.
             questions.append(Question("prop", ""))
     return several(list(gathered.runs.values()), varying(gathered), questions, priors)
+
+
+def titles_in(gathered: HullRuns) -> dict[tuple[str, str], str]:
+    """What the gathered runs name themselves, as titles of questions: by what they are about and the subject."""
+    kind = "modification:"
+    fitted = {key.removeprefix(kind): name for key, name in gathered.names.items() if key.startswith(kind)}
+    packs = {str(pack_id): code for pack_id, code in gathered.packs.items()}
+    titles = {"change": fitted, "pack": packs, "prop": gathered.props}
+    return {(about, subject): title for about, named in titles.items() for subject, title in named.items()}
 
 
 def varying(gathered: HullRuns) -> list[Factor]:

@@ -1,16 +1,19 @@
 """When an outing is closed: the findings of its hulls are worked out and stored, and a verdict may change."""
 
+from collections.abc import Iterable
+
 from sqlmodel import Session, select
+from sqlmodel.sql.expression import SelectOfScalar
 
 from garage.calc.effect.answer import Brief
-from garage.calc.effect.priors import Priors
 from garage.calc.effect.verdict import GAIN, LOSS
 from garage.findings import store
 from garage.findings.evidence.outcomes import OUTCOMES
-from garage.findings.evidence.runs_store import only_closed, read_runs
-from garage.findings.judge import briefs_of, priors_for
+from garage.findings.evidence.runs_store import only_closed, read_runs_of
+from garage.findings.judge import briefs_of, priors_for, titles_in
 from garage.findings.subjects import subjects
 from garage.findings.tables import Finding, FindingResult
+from garage.hulls.tables import Hull
 from garage.moments import Moment
 from garage.runs.lines.store import run_facts
 from garage.runs.tables import Run
@@ -22,58 +25,55 @@ _MOST_ASKED = 20
 
 def judge_outing(session: Session, outing_id: int, at: Moment, units: DisplayUnits) -> int:
     """Store the answers of every question about the hulls of an outing just closed; how many verdicts changed."""
-    hulls = session.exec(select(Run.hull_id).where(Run.outing_id == outing_id).distinct())
-    kept = store.assumptions(session)
-    return sum(_judge_hull(session, hull_id, outing_id, at, units, kept) for hull_id in list(hulls))
+    return _judge(session, select(Run.hull_id).where(Run.outing_id == outing_id), outing_id, at, units)
 
 
 def judge_hull(session: Session, hull_id: int, outing_id: int, at: Moment, units: DisplayUnits) -> int:
     """Store the answers of every question about one hull, as of an outing; how many verdicts changed."""
-    return _judge_hull(session, hull_id, outing_id, at, units, store.assumptions(session))
+    return _judge(session, select(Hull.id).where(Hull.id == hull_id), outing_id, at, units)
 
 
-def _judge_hull(
-    session: Session, hull_id: int, outing_id: int, at: Moment, units: DisplayUnits, kept: tuple[Priors, bool]
-) -> int:
-    read = read_runs(session, hull_id, OUTCOMES["speed"], run_facts)
-    gathered = only_closed(read.chosen(units, {}))
-    _ask_about_modifications(session, hull_id, list(gathered.names), at)
-    asked = store.findings_of(session, hull_id)
-    ids = [each.id for each in asked]
-    before, choices = store.latest_results(session, ids), store.run_choices_of(session, ids)
-    priors = priors_for(session, gathered, kept)
-    about = subjects(session, asked)
-    of_all = briefs_of(about, gathered, priors)
-    results, changed = [], 0
-    for each, subject, brief in zip(asked, about, of_all, strict=True):
-        own = only_closed(read.chosen(units, choices[each.id])) if each.id in choices else gathered
-        briefs = briefs_of([subject], own, priors) if each.id in choices else [brief]
-        if briefs[0] is None:
-            continue
-        last = before.get(each.id)
-        last = last if last and last.outing_id != outing_id else None
-        results.append(_result(each, briefs[0], len(own.runs), outing_id, at, last))
-        changed += last is not None and last.verdict != briefs[0].verdict
-    store.keep_results(session, outing_id, results)
+def _judge(session: Session, hull_ids: SelectOfScalar[int], outing_id: int, at: Moment, units: DisplayUnits) -> int:
+    """All hulls are read together, so that more of them ask no more."""
+    kept = store.assumptions(session)
+    read = read_runs_of(session, hull_ids, OUTCOMES["speed"], run_facts)
+    gathered = {hull_id: only_closed(own.chosen(units, {})) for hull_id, own in read.items()}
+    fitted = {hull_id: _modifications(own.names) for hull_id, own in gathered.items()}
+    judging = store.to_judge(session, fitted, outing_id, at)
+    asked = [one.asked for questions in judging.questions.values() for one in questions]
+    known = {key: title for own in gathered.values() for key, title in titles_in(own).items()}
+    about = {one.asked.id: one for one in subjects(session, asked, known)}
+    results, instead_of, changed = [], [], 0
+    for hull_id, questions in judging.questions.items():
+        own, priors = gathered[hull_id], priors_for(session, gathered[hull_id], kept)
+        of_all = briefs_of([about[each.asked.id] for each in questions], own, priors)
+        for each, brief in zip(questions, of_all, strict=True):
+            runs = only_closed(read[hull_id].chosen(units, each.choices)) if each.choices else own
+            given = briefs_of([about[each.asked.id]], runs, priors)[0] if each.choices else brief
+            if given is None:
+                continue
+            before = each.last_verdict if each.last_outing_id != outing_id else ""
+            results.append(_result(each.asked, given, len(runs.runs), outing_id, at, before))
+            instead_of += [each.answer] if each.answer else []
+            changed += before not in ("", given.verdict)
+    store.keep_results(session, results, instead_of, judging.last_id)
     return changed
 
 
-def _ask_about_modifications(session: Session, hull_id: int, keys: list[str], at: Moment) -> None:
+def _modifications(keys: Iterable[str]) -> list[str]:
     own = [key.removeprefix("modification:") for key in keys if key.startswith("modification:")]
-    store.ask_each(session, hull_id, "change", own[-_MOST_ASKED:], at)
+    return own[-_MOST_ASKED:]
 
 
-def _result(
-    asked: Finding, given: Brief, runs: int, outing_id: int, at: Moment, last: FindingResult | None
-) -> FindingResult:
+def _result(asked: Finding, given: Brief, runs: int, outing_id: int, at: Moment, before: str) -> FindingResult:
     low, high = given.effect.interval_90
     return FindingResult(
         finding_id=asked.id,
         outing_id=outing_id,
         at=at.utc,
         verdict=given.verdict,
-        verdict_before=last.verdict if last else "",
-        confirmed=last is not None and last.verdict == given.verdict and given.verdict in (GAIN, LOSS),
+        verdict_before=before,
+        confirmed=before == given.verdict and given.verdict in (GAIN, LOSS),
         ln=given.effect.ln,
         low_ln=low,
         high_ln=high,

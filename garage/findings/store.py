@@ -2,17 +2,23 @@
 
 import json
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
 
+from sqlalchemy import ScalarSelect
+from sqlalchemy.orm import aliased
 from sqlmodel import Session, col, func, select
 from sqlmodel.sql.expression import Select
 
 from garage.calc.effect.priors import DEFAULT_PRIORS, Priors, with_changes
 from garage.db.in_ids import in_
+from garage.db.many import add_many
 from garage.errors import Conflict, NotFound
 from garage.findings.tables import Finding, FindingDecision, FindingResult, PlannedRun, PriorChoice, RunChoice
 from garage.moments import Moment
 
 MOST_OF_A_HULL = 60
+_LATEST = col(Finding.id).desc()
 # Kept beside the assumptions: no name of one.
 _READINGS = "by readings of packs"
 
@@ -41,20 +47,73 @@ def ask(session: Session, hull_id: int, about: str, subject: str, at: Moment) ->
     return kept
 
 
-def ask_each(session: Session, hull_id: int, about: str, subjects: Sequence[str], at: Moment) -> None:
-    """Write down the questions about these things that are new."""
-    if not subjects:
-        return
-    same = select(Finding.subject).where(
-        Finding.hull_id == hull_id, Finding.about == about, col(Finding.subject).in_(subjects)
-    )
-    known = set(session.exec(same))
-    session.add_all(
-        Finding(hull_id=hull_id, about=about, subject=subject, created_at=at.utc)
+@dataclass(frozen=True)
+class ToJudge:
+    """A question with the runs that the person put in or out of it, the verdict of its last answer and the outing that
+    was for, and its answer for the outing that is judged now, if it has one."""
+
+    asked: Finding
+    choices: Mapping[int, bool]
+    last_verdict: str
+    last_outing_id: int | None
+    answer: FindingResult | None
+
+
+@dataclass(frozen=True)
+class Judging:
+    """The questions about some hulls, by hull the latest first; and the highest number of an answer there is."""
+
+    questions: dict[int, list[ToJudge]]
+    last_id: int | None
+
+
+def to_judge(session: Session, modifications: Mapping[int, Sequence[str]], outing_id: int, at: Moment) -> Judging:
+    """The questions about some hulls that are to be judged for an outing, those about their `modifications` (by hull)
+    written down if they are new."""
+    known: dict[int, list[ToJudge]] = {hull_id: [] for hull_id in modifications}
+    same, rank = aliased(FindingResult), func.row_number().over(partition_by=col(Finding.hull_id), order_by=_LATEST)
+    columns: list[Any] = [rank, _last_answer(), _choices(), _last_id(Finding), _last_id(FindingResult)]
+    rows = session.execute(
+        select(Finding, same)
+        .add_columns(*columns)
+        .outerjoin(same, (col(same.finding_id) == Finding.id) & (col(same.outing_id) == outing_id))
+        .where(in_(Finding.hull_id, known))
+        .order_by(_LATEST)
+    ).all()
+    asked = {(row[0].hull_id, row[0].subject) for row in rows if row[0].about == "change"}
+    new = [
+        Finding(hull_id=hull_id, about="change", subject=subject, created_at=at.utc)
+        for hull_id, subjects in modifications.items()
         for subject in subjects
-        if subject not in known
-    )
-    session.flush()
+        if (hull_id, subject) not in asked
+    ]
+    add_many(session, new, rows[0][-2] if rows else None)
+    for one in reversed(new):
+        known[one.hull_id].append(ToJudge(one, {}, "", None, None))
+    for one, answer, place, last, chosen, *_ in rows:
+        if place <= MOST_OF_A_HULL:
+            verdict, last_outing_id = json.loads(last) if last else ("", None)
+            choices = {run_id: bool(is_in) for run_id, is_in in json.loads(chosen)}
+            known[one.hull_id].append(ToJudge(one, choices, verdict, last_outing_id, answer))
+    return Judging({one: found[:MOST_OF_A_HULL] for one, found in known.items()}, rows[0][-1] if rows else None)
+
+
+def _last_answer() -> ScalarSelect:
+    """Verdict and outing of a question's last answer, as JSON; NULL without any."""
+    answer = aliased(FindingResult)
+    told = select(func.json_array(answer.verdict, answer.outing_id)).where(answer.finding_id == Finding.id)
+    return told.order_by(col(answer.id).desc()).limit(1).correlate(Finding).scalar_subquery()
+
+
+def _choices() -> ScalarSelect:
+    """The runs put in or out of a question, as JSON."""
+    told = func.json_group_array(func.json_array(RunChoice.run_id, RunChoice.is_in))
+    return select(told).where(RunChoice.finding_id == Finding.id).correlate(Finding).scalar_subquery()
+
+
+def _last_id(table: type[Finding] | type[FindingResult]) -> ScalarSelect:
+    row = aliased(table)
+    return select(func.coalesce(func.max(row.id), 0)).scalar_subquery()
 
 
 def findings_of(session: Session, hull_id: int, *, limit: int = MOST_OF_A_HULL) -> list[Finding]:
@@ -85,17 +144,15 @@ def results_of(session: Session, finding_id: int, *, limit: int = 20) -> list[Fi
     return list(session.exec(rows.order_by(col(FindingResult.id).desc()).limit(limit)))
 
 
-def keep_results(session: Session, outing_id: int, results: Sequence[FindingResult]) -> None:
-    """Store answers; those for the same outing are written anew, as when an outing is closed a second time."""
-    if not results:
-        return
-    same = select(FindingResult).where(
-        in_(FindingResult.finding_id, [one.finding_id for one in results]), FindingResult.outing_id == outing_id
-    )
-    for row in session.exec(same):
+def keep_results(
+    session: Session, results: Sequence[FindingResult], instead_of: Sequence[FindingResult], last_id: int | None
+) -> None:
+    """Store answers in place of those for the same outing, as when it is closed a second time. `last_id` is the highest
+    number of an answer, if it was read."""
+    for row in instead_of:
         session.delete(row)
     session.flush()
-    session.add_all(results)
+    add_many(session, results, last_id)
 
 
 def unnoticed_changes(session: Session, *, limit: int) -> list[tuple[FindingResult, Finding]]:
@@ -157,11 +214,22 @@ def decisions_of(session: Session, finding_ids: Iterable[int]) -> list[FindingDe
     return list(session.exec(rows.order_by(col(FindingDecision.at).desc(), col(FindingDecision.id).desc()).limit(100)))
 
 
-def decisions_on_hull(session: Session, hull_id: int, *, limit: int) -> list[tuple[FindingDecision, Finding]]:
-    """The decisions about a hull that were not taken back, latest first, with the questions they answer."""
-    rows = _with_question().where(Finding.hull_id == hull_id, col(FindingDecision.set_aside_at).is_(None))
-    latest = rows.order_by(col(FindingDecision.at).desc(), col(FindingDecision.id).desc())
-    return list(session.exec(latest.limit(limit)))
+def decisions_on_hull(
+    session: Session, hull_id: int, also: Iterable[int], *, limit: int
+) -> tuple[list[tuple[FindingDecision, Finding]], list[tuple[FindingDecision, Finding]]]:
+    """The decisions about a hull that were not taken back, latest first, with the questions they answer; and some
+    others by their ids."""
+    in_order = (col(FindingDecision.at).desc(), col(FindingDecision.id).desc())
+    of_hull = select(FindingDecision.id).join(Finding, col(Finding.id) == FindingDecision.finding_id)
+    kept = of_hull.where(Finding.hull_id == hull_id, col(FindingDecision.set_aside_at).is_(None))
+    is_latest = col(FindingDecision.id).in_(kept.order_by(*in_order).limit(limit))
+    rows = session.exec(
+        select(FindingDecision, Finding, is_latest)
+        .join(Finding, col(Finding.id) == FindingDecision.finding_id)
+        .where(is_latest | in_(FindingDecision.id, also))
+        .order_by(*in_order)
+    ).all()
+    return [(row, asked) for row, asked, latest in rows if latest], [(row, asked) for row, asked, _ in rows]
 
 
 def decisions_by_id(session: Session, ids: Iterable[int]) -> list[tuple[FindingDecision, Finding]]:
@@ -214,17 +282,9 @@ def planned_runs(session: Session, finding_id: int) -> list[PlannedRun]:
 def plan_day(session: Session, finding_id: int, words: Sequence[str], widths: tuple[float, float], at: str) -> None:
     """Keep a plan in place of the one before."""
     drop_plan(session, finding_id, at)
-    session.add_all(
-        PlannedRun(
-            finding_id=finding_id,
-            position=place,
-            words=text,
-            half_width_now=widths[0],
-            half_width_after=widths[1],
-            at=at,
-        )
-        for place, text in enumerate(words)
-    )
+    now, after = widths
+    said: dict[str, Any] = {"finding_id": finding_id, "half_width_now": now, "half_width_after": after, "at": at}
+    add_many(session, [PlannedRun(position=place, words=text, **said) for place, text in enumerate(words)])
 
 
 def drop_plan(session: Session, finding_id: int, at: str | None) -> None:

@@ -3,6 +3,7 @@
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import TypeVar
 
 from sqlmodel import Session
@@ -51,13 +52,20 @@ def title(session: Session, asked: Finding) -> str:
     return titles(session, [asked])[0]
 
 
-def subjects(session: Session, asked: Sequence[Finding]) -> list[Subject]:
-    """What some questions are about, with all it takes to answer them. Raises NotFound."""
-    things = _things(session, asked)
+def subjects(
+    session: Session, asked: Sequence[Finding], known: Mapping[tuple[str, str], str] = MappingProxyType({})
+) -> list[Subject]:
+    """What some questions are about, with all it takes to answer them; `known` are titles that were read, by what they
+    are about and the subject. Raises NotFound."""
+    things = _things(session, [one for one in asked if (one.about, one.subject) not in known])
     contents = mended_contents(session, list(things.states.values())) if things.states else {}
     sides = {state_id: factors_of(content) for state_id, content in contents.items()}
     return [
-        Subject(one, _title(one, things), tuple(sides[each] for each in _ids(one)) if one.about == "states" else ())
+        Subject(
+            one,
+            known.get((one.about, one.subject)) or _title(one, things),
+            tuple(sides[each] for each in _ids(one)) if one.about == "states" else (),
+        )
         for one in asked
     ]
 

@@ -8,17 +8,18 @@ from garage.db.kept_backups import Ahead
 from garage.findings.changed import changed_findings
 from garage.home import sheets, store
 from garage.home.pack_attention import attention, first_few
-from garage.hulls.store import hull_names, hulls, hulls_by_ids
+from garage.hulls.store import hulls, hulls_by_ids
 from garage.hulls.tables import Hull
 from garage.measures import Measure
-from garage.modifications.store import step_counts, work_under_way
+from garage.modifications.store import work_under_way
+from garage.modifications.tables import Modification
 from garage.moments import Moment
 from garage.records.broken_records import broken_records
 from garage.records.conditions import condition_words
 from garage.runs.denied_store import news
-from garage.runs.lines.line import run_lines
+from garage.runs.lines.line import RunLine, run_lines
 from garage.runs.service_due import due_of
-from garage.runs.tables import Run
+from garage.runs.tables import DeniedSpeed, Run
 from garage.things import Thing, Things
 from garage.units import DisplayUnits
 from garage.waters.tables import Outing, Water
@@ -35,29 +36,36 @@ def home_sheet(
     """What stands on Home at `now`, with the backups that are dated later than that."""
     outings = store.recent_outings(session)
     runs = store.runs_of(session, [outing.id for outing, _ in outings])
-    boats = hulls_by_ids(session, {run.hull_id for run in runs})
+    under_way = work_under_way(session, limit=_MOST_LINES)
+    boats = hulls_by_ids(session, {run.hull_id for run in runs} | {row.hull_id for row in under_way})
     names = {hull_id: hull.name for hull_id, hull in boats.items()}
+    begun = store.begun(session)
     low, low_more = store.low_things(session, things, _MOST_LINES)
     low_packs = [one.id for one in low if one.owner == "pack"]
     packs = store.packs_in_hand(session, [run.id for run in runs], low_packs, now.utc)
-    last, fallen = _last_outing(session, outings, runs, packs.retire, units)
+    denied = news(session, _MOST_LINES)
+    of_day = [run for run in runs if outings and run.outing_id == outings[0][0].id][::-1]
+    # One reading serves the last outing and the runs with a denied speed.
+    told = {run.id: run for run in (*of_day, *(run for _, run in denied))}
+    lines = {line.id: line for line in run_lines(session, list(told.values()), packs.retire)}
+    lines_of_day = [lines[run.id] for run in of_day]
     return sheets.HomeSheet(
-        first_moves=sheets.first_moves(store.begun(session)),
-        work=_work(session, names),
+        first_moves=sheets.first_moves(begun),
+        work=_work(session, under_way, names),
         hulls=_hulls(session, runs, names),
         packs=first_few(attention(packs.facts), _MOST_LINES),
         service=_service(session, runs, boats, now),
         changed=changed_findings(session, _MOST_LINES),
-        denied=_denied(session),
+        denied=_denied(denied, lines),
         waiting=[
             sheets.WaitingLine(outing_id, Moment(utc, offset), water, count)
             for outing_id, utc, offset, water, count in store.waiting(session, _MOST_LINES)
         ],
-        unsorted=store.unsorted_count(session),
+        unsorted=begun.unsorted,
         low=[_low_line(one, packs.retire) for one in low],
         low_more=low_more,
-        last=last,
-        fallen=fallen,
+        last=_last_outing(outings, lines_of_day, units),
+        fallen=broken_records(session, of_day, lines_of_day, units),
         try_next=_try_next(runs, names),
         backups=ahead.words if ahead else "",
         values={},
@@ -70,18 +78,12 @@ def _low_line(found: Thing, retire: Mapping[int, str]) -> sheets.LowLine:
 
 
 def _last_outing(
-    session: Session,
-    outings: list[tuple[Outing, Water]],
-    runs: list[Run],
-    retire: Mapping[int, str],
-    units: DisplayUnits,
-) -> tuple[sheets.LastOuting | None, list]:
+    outings: list[tuple[Outing, Water]], lines: list[RunLine], units: DisplayUnits
+) -> sheets.LastOuting | None:
     if not outings:
-        return None, []
+        return None
     day, water = outings[0]
-    of_day = [run for run in runs if run.outing_id == day.id][::-1]
-    lines = run_lines(session, of_day, retire)
-    shown = sheets.LastOuting(
+    return sheets.LastOuting(
         day.id,
         Moment(day.started_at, day.offset_min),
         water.name,
@@ -90,24 +92,17 @@ def _last_outing(
         lines[:_MOST_RUNS_SHOWN],
         len(lines) > _MOST_RUNS_SHOWN,
     )
-    return shown, broken_records(session, of_day, lines, units)
 
 
-def _work(session: Session, known: Mapping[int, str]) -> list[sheets.Work]:
-    rows = work_under_way(session, limit=_MOST_LINES)
-    if not rows:
-        return []
-    ids = [row.id for row in rows]
-    counts, following = step_counts(session, ids), store.next_steps(session, ids)
-    unknown = {row.hull_id for row in rows} - set(known)
-    names = {**known, **(hull_names(session, unknown) if unknown else {})}
+def _work(session: Session, rows: list[Modification], names: Mapping[int, str]) -> list[sheets.Work]:
+    steps = store.progress_of(session, [row.id for row in rows]) if rows else {}
     return [
         sheets.Work(
             row.id,
             row.title,
             names[row.hull_id],
-            "{} of {} steps done".format(*counts.get(row.id, (0, 0))),
-            following.get(row.id, ""),
+            f"{steps[row.id].done} of {steps[row.id].count} steps done",
+            steps[row.id].following,
         )
         for row in rows
     ]
@@ -132,18 +127,16 @@ def _service(session: Session, runs: list[Run], boats: dict[int, Hull], now: Mom
     ]
 
 
-def _denied(session: Session) -> list[sheets.DeniedLine]:
+def _denied(told: list[tuple[DeniedSpeed, Run]], lines: Mapping[int, RunLine]) -> list[sheets.DeniedLine]:
     """Runs with a speed that its log's places deny, of which nobody was told yet."""
-    told = news(session, _MOST_LINES)
-    lines = run_lines(session, [run for _, run in told])
     return [
         sheets.DeniedLine(
-            line,
+            lines[run.id],
             row.log_id,
             Measure(row.receiver_kmh, "speed", "the receiver, best 2 s"),
             Measure(row.places_kmh, "speed", "its places, for the same 2 s"),
         )
-        for (row, _), line in zip(told, lines, strict=True)
+        for row, run in told
     ]
 
 

@@ -27,10 +27,11 @@ _NEWEST_PACKS = 12
 _MOST_AT_HAND = 60
 _MOST_COUNTED = 99
 
-_ANY = text(
-    "SELECT EXISTS (SELECT 1 FROM hull), EXISTS (SELECT 1 FROM pack), EXISTS (SELECT 1 FROM prop),"
-    " EXISTS (SELECT 1 FROM run)"
-)
+_ANY = text("""
+SELECT EXISTS (SELECT 1 FROM hull), EXISTS (SELECT 1 FROM pack), EXISTS (SELECT 1 FROM prop),
+    EXISTS (SELECT 1 FROM run),
+    (SELECT count(*) FROM (SELECT 1 FROM attachment WHERE owner = '' AND set_aside_at IS NULL LIMIT :most))
+""")
 _WAITING = text("""
 WITH RECURSIVE waiting(outing_id) AS (
     SELECT (SELECT outing_id FROM run WHERE waiting = 1 ORDER BY outing_id DESC LIMIT 1)
@@ -42,13 +43,10 @@ SELECT outing.id, outing.started_at, outing.offset_min, water.name,
      WHERE run.waiting = 1 AND run.outing_id = outing.id AND run.set_aside_at IS NULL)
 FROM waiting JOIN outing ON outing.id = waiting.outing_id JOIN water ON water.id = outing.water_id
 """)
-_UNSORTED = text(
-    "SELECT count(*) FROM (SELECT 1 FROM attachment WHERE owner = '' AND set_aside_at IS NULL LIMIT :most)"
-)
 _OF_RUNS_OR_NEW_OR_DAMAGED = text("""
 SELECT pack_id FROM run_pack WHERE run_id IN (SELECT value FROM json_each(:runs))
-UNION SELECT * FROM (SELECT id FROM pack WHERE retired_on = '' ORDER BY id DESC LIMIT :most)
-UNION SELECT * FROM (SELECT id FROM pack WHERE damage <> '' AND retired_on = '' ORDER BY id DESC LIMIT :most)
+UNION SELECT * FROM (SELECT id FROM pack WHERE retired_on = '' ORDER BY id DESC LIMIT :newest)
+UNION SELECT * FROM (SELECT id FROM pack WHERE damage <> '' AND retired_on = '' ORDER BY id DESC LIMIT :newest)
 """)
 _READINGS = text("""
 SELECT pack.id, latest.at, (SELECT count(*) FROM (SELECT 1 FROM pack_log WHERE pack_log.pack_id = pack.id
@@ -58,25 +56,29 @@ FROM pack LEFT JOIN (SELECT pack_id, max(at) AS at FROM pack_reading WHERE set_a
     AND pack_id IN :ids GROUP BY pack_id) AS latest ON latest.pack_id = pack.id
 WHERE pack.id IN :ids
 """).bindparams(bindparam("ids", expanding=True))
-_NEXT_STEPS = text("""
-SELECT modification_id, action, what FROM step WHERE modification_id IN :ids AND done_at IS NULL
-AND set_aside_at IS NULL ORDER BY position DESC, id DESC
+# The row of the least place stands for its group, and is the next step where none of it was done.
+_STEPS = text("""
+SELECT modification_id, done_at IS NOT NULL, count(*), action, what, min(printf('%010d %010d', position, id))
+FROM step WHERE modification_id IN :ids AND set_aside_at IS NULL GROUP BY modification_id, done_at IS NOT NULL
 """).bindparams(bindparam("ids", expanding=True))
 
 
 @dataclass(frozen=True)
 class Begun:
-    """What there is already of hulls, packs, props and runs."""
+    """What there is already of hulls, packs, props and runs, and of notes from the water not sorted yet, up to 99."""
 
     hulls: bool
     packs: bool
     props: bool
     runs: bool
+    unsorted: int
 
 
 def begun(session: Session) -> Begun:
     """Whether there is any of each."""
-    return Begun(*(bool(found) for found in session.execute(_ANY).one()))
+    *found, unsorted = session.execute(_ANY, {"most": _MOST_COUNTED}).one()
+    hulls, packs, props, runs = map(bool, found)
+    return Begun(hulls, packs, props, runs, unsorted)
 
 
 def recent_outings(session: Session) -> list[tuple[Outing, Water]]:
@@ -99,11 +101,6 @@ def waiting(session: Session, most: int) -> list[tuple[int, str, int, str, int]]
     return [tuple(row) for row in session.execute(_WAITING, {"most": most}) if row[4]]  # type: ignore[misc]
 
 
-def unsorted_count(session: Session) -> int:
-    """Notes from the water that were not sorted yet, counted up to 99."""
-    return session.execute(_UNSORTED, {"most": _MOST_COUNTED}).scalar() or 0
-
-
 def low_things(session: Session, things: Things, most: int) -> tuple[list[Thing], bool]:
     """What is low on the shelf, and whether there is more than that."""
     query = select(ShelfEntry.owner, ShelfEntry.owner_id).where(ShelfEntry.low == True)  # noqa: E712
@@ -123,12 +120,11 @@ class InHand:
 def packs_in_hand(session: Session, run_ids: list[int], also: Collection[int], now_utc: str) -> InHand:
     """The packs of the latest runs, the newest ones, those noted as damaged, and those that were measured to be done
     among the ones at hand; none that is retired. The verdict on the packs `also` is told too."""
-    of_runs = {"runs": json.dumps(run_ids), "most": _NEWEST_PACKS}
-    ids = set(session.execute(_OF_RUNS_OR_NEW_OR_DAMAGED, of_runs).scalars())
-    at_hand, known = packs_at_hand_and(session, _MOST_AT_HAND, ids)
-    found = verdicts(session, {*ids, *also, *(pack.id for pack in at_hand)})
-    ids |= {pack.id for pack in at_hand if found[pack.id].measured_words}
-    rows = {one: known[one] for one in sorted(ids) if one in known}
+    of_runs = _OF_RUNS_OR_NEW_OR_DAMAGED.bindparams(runs=json.dumps(run_ids), newest=_NEWEST_PACKS)
+    at_hand, others = packs_at_hand_and(session, _MOST_AT_HAND, col(Pack.id).in_(of_runs))
+    found = verdicts(session, {*others, *also, *(pack.id for pack in at_hand)})
+    wanted = others | {pack.id: pack for pack in at_hand if found[pack.id].measured_words}
+    rows = dict(sorted(wanted.items()))
     return InHand(_pack_facts(session, rows, found, now_utc), {one: each.words for one, each in found.items()})
 
 
@@ -163,10 +159,20 @@ def _due(care: Care, today: str) -> list[Reminder]:
     return reminders(care.last, care.rested.at.date() if care.rested else "", today)
 
 
-def next_steps(session: Session, modification_ids: list[int]) -> dict[int, str]:
-    """The next step of each modification that is not ticked off yet, in words."""
-    if not modification_ids:
-        return {}
-    rows = session.execute(_NEXT_STEPS, {"ids": modification_ids})
-    # The first in position comes last here, and stays.
-    return {modification_id: f"{action} {what}".strip() for modification_id, action, what in rows}
+@dataclass(frozen=True)
+class Progress:
+    """How many steps of a modification were done, of how many, and the next one in words; '' for none."""
+
+    done: int = 0
+    count: int = 0
+    following: str = ""
+
+
+def progress_of(session: Session, modification_ids: list[int]) -> dict[int, Progress]:
+    """How far some modifications have come; one without steps is missing."""
+    found: dict[int, Progress] = {}
+    for one, is_done, count, action, what, _ in session.execute(_STEPS, {"ids": modification_ids}):
+        was = found.get(one, Progress())
+        done, following = (count, was.following) if is_done else (was.done, f"{action} {what}".strip())
+        found[one] = Progress(done, was.count + count, following)
+    return found

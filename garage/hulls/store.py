@@ -5,7 +5,8 @@ from collections.abc import Iterable
 from sqlalchemy import func
 from sqlmodel import Session, col, select
 
-from garage.db.in_ids import in_
+from garage.db.in_ids import in_, rows_by_ids
+from garage.db.many import add_many
 from garage.db.taken import refuse_taken
 from garage.errors import NotFound
 from garage.fields.definition import FormData
@@ -51,7 +52,7 @@ def hulls(session: Session, *, retired: bool = False, limit: int = 50, offset: i
 
 def hulls_by_ids(session: Session, ids: Iterable[int]) -> dict[int, Hull]:
     """Some hulls."""
-    return {row.id: row for row in session.exec(select(Hull).where(in_(Hull.id, ids)))}
+    return rows_by_ids(session, Hull, ids)
 
 
 def hull_names(session: Session, ids: set[int]) -> dict[int, str]:
@@ -66,11 +67,12 @@ def add_hull(session: Session, form: FormData, at: Moment) -> Hull:
     new = Hull(**form, created_at=at.utc)
     session.add(new)
     session.flush()
-    for checklist, texts in FIRST_LISTS.items():
-        session.add_all(
-            ChecklistItem(hull_id=new.id, checklist=checklist, position=position, text=text)
-            for position, text in enumerate(texts)
-        )
+    first = [
+        ChecklistItem(hull_id=new.id, checklist=checklist, position=position, text=text)
+        for checklist, texts in FIRST_LISTS.items()
+        for position, text in enumerate(texts)
+    ]
+    add_many(session, first)
     return new
 
 

@@ -104,7 +104,7 @@ def pick_up(desk: Desk, modification_id: int) -> Done:
 
 def _ask(desk: Desk, modification_id: int, act: str) -> sheets.FitSheet:
     kept = store.modification(desk.session, modification_id)
-    written = store.steps(desk.session, modification_id)
+    written = step_store.steps(desk.session, modification_id)
     steps = step_store.as_mended(written, step_store.corrections_of(desk.session, [row.id for row in written]))
     return sheets.fit_sheet(kept, hull(desk.session, kept.hull_id), act, steps, desk.moment)
 

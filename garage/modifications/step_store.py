@@ -128,12 +128,12 @@ def move_step(session: Session, step_id: int, by: int, rests: Rests) -> Step:
     return kept
 
 
-def take_in_steps(session: Session, change_id: int, step_ids: Iterable[int]) -> None:
-    """Note that a change brought some steps onto the boat; one that came with an earlier one stays."""
-    rows = select(Step).where(col(Step.id).in_(list(step_ids)), col(Step.in_change_id).is_(None))
-    for row in session.exec(rows).all():
-        row.in_change_id = change_id
-        session.add(row)
+def take_in_steps(session: Session, change_id: int, rows: Iterable[Step]) -> None:
+    """Note that a change brought some steps onto the boat, as far as they are done; one that came with an earlier one
+    stays."""
+    for row in rows:
+        if row.done_at is not None and row.in_change_id is None:
+            row.in_change_id = change_id
     session.flush()
 
 

@@ -4,19 +4,19 @@ import json
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from typing import Any
 
+from sqlalchemy import ColumnElement
 from sqlmodel import Session, col, exists, func, select
 
-from garage.db.in_ids import in_
+from garage.db.in_ids import in_, rows_by_ids
 from garage.errors import Conflict, NotFound
 from garage.fields.definition import FormData, is_open
 from garage.modifications.fields import STEP_FIELDS
 from garage.modifications.step_mass import computed_mass_g, total_mass
-from garage.modifications.step_store import steps, steps_of_several
+from garage.modifications.step_store import steps_of_several
 from garage.modifications.tables import Modification, Step
 from garage.moments import Moment
 from garage.states.tables import BuildState, Change, Supersession
 
-STATUSES = ("planned", "under way", "fitted", "taken off", "dropped")
 _STATUS_OF_CHANGE = {"fit": "fitted", "rework": "fitted", "take off": "taken off"}
 # What a change keeps of a step, so that the state can be read without the step: all but the work itself.
 _KEPT_OF_A_STEP = tuple(field for field in STEP_FIELDS if field.asked != "when")
@@ -33,7 +33,7 @@ def modification(session: Session, modification_id: int) -> Modification:
 
 def modifications_by_ids(session: Session, ids: Iterable[int]) -> dict[int, Modification]:
     """Some modifications."""
-    return {row.id: row for row in session.exec(select(Modification).where(in_(Modification.id, ids)))}
+    return rows_by_ids(session, Modification, ids)
 
 
 def modifications_of(session: Session, hull_id: int, *, limit: int = 50, offset: int = 0) -> list[Modification]:
@@ -51,13 +51,38 @@ def work_under_way(session: Session, *, limit: int) -> list[Modification]:
     return list(session.exec(rows.order_by(col(Modification.id).desc()).limit(limit)))
 
 
-def not_fitted_yet(session: Session, *, hull_id: int | None = None, limit: int) -> list[Modification]:
-    """Modifications planned or under way that were never fitted, latest first; of one hull or of all."""
+def not_fitted_yet(session: Session, *, limit: int) -> list[Modification]:
+    """Modifications planned or under way that were never fitted, latest first."""
+    rows = select(Modification).where(_is_not_fitted()).order_by(col(Modification.id).desc())
+    return list(session.exec(rows.limit(limit)))
+
+
+def planned_and_others(
+    session: Session, hull_id: int, also: Collection[int], *, limit: int
+) -> tuple[list[Modification], list[Modification], dict[int, tuple[int, int]]]:
+    """The same of one hull, some others by their ids, and of all these the steps done and steps in all."""
+    latest = select(Modification.id).where(_is_not_fitted(), Modification.hull_id == hull_id)
+    is_planned = col(Modification.id).in_(latest.order_by(col(Modification.id).desc()).limit(limit))
+    of_row = (Step.modification_id == Modification.id, col(Step.set_aside_at).is_(None))
+    done, count = (
+        select(func.count(counted)).where(*of_row).correlate(Modification).scalar_subquery()
+        for counted in (col(Step.done_at), col(Step.id))
+    )
+    rows = session.exec(
+        select(Modification, is_planned, done, count)
+        .where(is_planned | in_(Modification.id, also))
+        .order_by(col(Modification.id).desc())
+    ).all()
+    return (
+        [row for row, planned, *_ in rows if planned],
+        [row for row, *_ in rows if row.id in also],
+        {row.id: (done, count) for row, _, done, count in rows},
+    )
+
+
+def _is_not_fitted() -> ColumnElement[bool]:
     was_changed = exists().where(col(Change.modification_id) == Modification.id)
-    rows = select(Modification).where(col(Modification.dropped_at).is_(None), ~was_changed)
-    if hull_id is not None:
-        rows = rows.where(Modification.hull_id == hull_id)
-    return list(session.exec(rows.order_by(col(Modification.id).desc()).limit(limit)))
+    return col(Modification.dropped_at).is_(None) & ~was_changed
 
 
 def status(session: Session, ids: Iterable[int]) -> dict[int, str]:
@@ -73,7 +98,7 @@ def status_of(
         return {}
     wanted = [row.id for row in rows]
     begun = _begun(session, wanted) if counts is None else {one for one, (done, _) in counts.items() if done}
-    return stand(rows, _changes(session, wanted), begun)
+    return stand(rows, changes_in_order(session, wanted), begun)
 
 
 def _begun(session: Session, ids: Sequence[int]) -> set[int]:
@@ -104,16 +129,6 @@ def stand(rows: Sequence[Modification], changes: Iterable[Change], begun: Collec
     return found
 
 
-def step_counts(session: Session, ids: Iterable[int]) -> dict[int, tuple[int, int]]:
-    """Steps done and steps in all, by modification."""
-    rows = session.exec(
-        select(Step.modification_id, func.count(col(Step.done_at)), func.count(col(Step.id)))
-        .where(col(Step.modification_id).in_(list(ids)), col(Step.set_aside_at).is_(None))
-        .group_by(col(Step.modification_id))
-    )
-    return {modification_id: (done, count) for modification_id, done, count in rows}
-
-
 def changes_of(session: Session, modification_id: int) -> list[tuple[Change, BuildState]]:
     """The changes that a modification came onto the boat by, or left it, in order, with their states."""
     rows = session.exec(
@@ -126,13 +141,9 @@ def changes_of(session: Session, modification_id: int) -> list[tuple[Change, Bui
     return list(rows)
 
 
-def fitted_detail(session: Session, modification: Modification) -> dict[str, Any]:
-    """What a change that fits or reworks `modification` keeps of it: its steps done so far, with their mass."""
-    return detail_of(modification, steps(session, modification.id))
-
-
 def detail_of(modification: Modification, rows: Sequence[Step]) -> dict[str, Any]:
-    """The same of its steps in order.
+    """What a change that fits or reworks `modification` keeps of it: of its steps in order those done so far, with
+    their mass.
 
     Steps are taken as first written: a slip mended later lies over the state and is no change of the boat.
     """
@@ -149,17 +160,12 @@ def detail_of(modification: Modification, rows: Sequence[Step]) -> dict[str, Any
     return detail
 
 
-def has_moved_on(session: Session, modification: Modification) -> bool:
-    """Whether a fitted modification was worked on since the change that last took it onto the boat."""
-    return modification.id in moved_on(session, [modification])
-
-
 def moved_on(session: Session, rows: Sequence[Modification]) -> set[int]:
     """Which of some modifications were worked on since the change that last took them onto the boat."""
     ids = [row.id for row in rows]
     if not ids:
         return set()
-    changes, own = _changes(session, ids), steps_of_several(session, ids)
+    changes, own = changes_in_order(session, ids), steps_of_several(session, ids)
     return {
         row.id
         for row in rows
@@ -202,7 +208,7 @@ def drop(session: Session, modification_id: int, at: str | None, reason: str) ->
     return kept
 
 
-def _changes(session: Session, modification_ids: list[int]) -> list[Change]:
+def changes_in_order(session: Session, modification_ids: list[int]) -> list[Change]:
     """Changes of some modifications in the states that count, in the order of the hull's history."""
     return list(
         session.exec(

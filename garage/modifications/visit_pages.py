@@ -37,11 +37,11 @@ def visit(desk: Desk, hull_id: int) -> visit_sheets.VisitSheet:
 @pages.action("/hulls/{hull_id:int}/changes/new", on_error=visit)
 def keep(desk: Desk, hull_id: int) -> Done:
     hull = one_hull(desk.session, hull_id)
-    content = mending_store.mended_content_at(desk.session, hull_id, _at(desk))
-    offer = on_offer(desk.session, hull_id, content)
-    form = visit_forms.read_visit(desk.reader(), desk.typed, hull, content, offer)
+    read = mending_store.read_at(desk.session, hull_id, _at(desk))
+    offer = on_offer(desk.session, hull_id, read.content)
+    form = visit_forms.read_visit(desk.reader(), desk.typed, hull, read.content, offer)
     try:
-        kept = keep_visit(desk.session, hull_id, form, desk.moment, desk.rests)
+        kept = keep_visit(desk.session, hull_id, form, desk.moment, desk.rests, read)
     except InThePast:
         typed = urlencode({name: text for name, text in desk.typed.items() if text})
         return Done(f"/hulls/{hull_id}/changes/past?{typed}")

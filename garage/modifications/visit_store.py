@@ -1,21 +1,26 @@
 """What a visit can be about, and keeping one with all that its changes bring along."""
 
-from collections.abc import Iterable
+import json
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
 from sqlmodel import Session
 
-from garage.drives.store import part, part_spec, parts_in_use
+from garage.db.in_ids import rows_by_ids
+from garage.drives.store import part, part_spec, parts_by_ids, parts_in_use
 from garage.handed_down import Rests
-from garage.modifications.step_store import take_in_steps
-from garage.modifications.store import fitted_detail, modification, modifications_by_ids, modifications_of, moved_on
+from garage.modifications.step_store import steps_of_several, take_in_steps
+from garage.modifications.store import detail_of, modification, modifications_by_ids, modifications_of, moved_on
+from garage.modifications.tables import Step
 from garage.moments import Moment
 from garage.states.change_store import Visit, make_visit
 from garage.states.fold import ChangeFormData, Content
-from garage.states.query_store import changes_of
+from garage.states.mending_store import ReadState
+from garage.states.tables import Change
 from garage.states.visit_forms import OnOffer, VisitFormData
 
 MOST_OFFERED = 200
+_FITS = ("fit", "rework")
 # Told by service events, which stand outside a state.
 _NOT_KEPT = ("throttle_calibrated_on",)
 
@@ -36,27 +41,36 @@ def on_offer(session: Session, hull_id: int, content: Content) -> OnOffer:
 
 def filled(session: Session, changes: Iterable[ChangeFormData]) -> list[ChangeFormData]:
     """Changes with what a state keeps of each modification and part. Raises NotFound."""
-    return [_filled(session, change) for change in changes]
+    forms = list(changes)
+    fitted = {one.modification_id for one in forms if one.kind in _FITS and one.modification_id is not None}
+    installed = {one.part_id for one in forms if one.kind == "install" and one.part_id is not None}
+    own = steps_of_several(session, fitted) if fitted else {}
+    # Read together and held here, so that each is found below without asking.
+    _held = modifications_by_ids(session, fitted), parts_by_ids(session, installed)
+    return [_filled(session, one, own) for one in forms]
 
 
-def keep_visit(session: Session, hull_id: int, form: VisitFormData, now: Moment, rests: Rests) -> Visit:
-    """Write down a visit. Raises InThePast, Conflict."""
-    visit = make_visit(session, hull_id, filled(session, form.changes), form.at, now, rests, form.note)
-    take_in(session, visit.state.id, visit.first_position)
+def keep_visit(
+    session: Session, hull_id: int, form: VisitFormData, now: Moment, rests: Rests, read: ReadState | None = None
+) -> Visit:
+    """Write down a visit to a hull of which a state was read. Raises InThePast, Conflict."""
+    visit = make_visit(session, hull_id, filled(session, form.changes), form.at, now, rests, form.note, read)
+    take_in(session, visit.changes)
     return visit
 
 
-def take_in(session: Session, state_id: int, first_position: int = 0) -> None:
-    """Mark the steps that a state's changes, from a position on, took onto the boat."""
-    for change in changes_of(session, [state_id]).get(state_id, []):
-        if change.position >= first_position and change.kind in ("fit", "rework") and change.modification_id:
-            detail = fitted_detail(session, modification(session, change.modification_id))
-            take_in_steps(session, change.id, [step["id"] for step in detail["steps"]])
+def take_in(session: Session, changes: Iterable[Change]) -> None:
+    """Mark the steps that changes of a state took onto the boat."""
+    brought = {one.id: json.loads(one.detail)["steps"] for one in changes if one.kind in _FITS and one.modification_id}
+    rows = rows_by_ids(session, Step, [step["id"] for steps in brought.values() for step in steps])
+    for change_id, steps in brought.items():
+        take_in_steps(session, change_id, [rows[step["id"]] for step in steps])
 
 
-def _filled(session: Session, change: ChangeFormData) -> ChangeFormData:
-    if change.kind in ("fit", "rework") and change.modification_id is not None:
-        return replace(change, detail=fitted_detail(session, modification(session, change.modification_id)))
+def _filled(session: Session, change: ChangeFormData, own: Mapping[int, list[Step]]) -> ChangeFormData:
+    if change.kind in _FITS and change.modification_id is not None:
+        kept = modification(session, change.modification_id)
+        return replace(change, detail=detail_of(kept, own.get(kept.id, [])))
     if change.kind == "install" and change.part_id is not None:
         spec = part_spec(part(session, change.part_id))
         return replace(change, detail={name: value for name, value in spec.items() if name not in _NOT_KEPT})

@@ -11,6 +11,7 @@ from garage.runs.reassign import move_for_plan
 from garage.states.fold import ChangeFormData
 from garage.states.past import PUT_IN, PastPlan
 from garage.states.past_store import past_plan, plan_of_withdrawal, write_plan
+from garage.states.query_store import changes_of
 
 
 @dataclass(frozen=True)
@@ -34,7 +35,7 @@ def insert_in_past(
     """Put `forms` into a hull's history at `at`. Raises Conflict if a later change would not fit."""
     plan = past_plan(session, hull_id, forms, at, note)
     written = _write(session, hull_id, plan, PUT_IN, why, now)
-    take_in(session, written.state_id)
+    take_in(session, changes_of(session, [written.state_id]).get(written.state_id, []))
     return written
 
 

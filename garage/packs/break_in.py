@@ -4,7 +4,6 @@ What break-in does to a pack is contested in the trade, so the count that counts
 who owns it.
 """
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 
 FLAGS = ("fresh", "breaking in", "in service", "retired")
@@ -22,12 +21,6 @@ class Standing:
     def broken_in(self) -> bool:
         """Whether speeds made now are past the break-in that the owner asked for."""
         return self.flag in ("in service", "retired")
-
-
-def count_before(moments: Iterable[str], utc: str, charges_before: int) -> int:
-    """Discharges before `utc`: those brought along by a used pack, and those of its log. A discharge at
-    that very moment is the one being looked at and does not count."""
-    return charges_before + sum(moment < utc for moment in moments)
 
 
 def standing(discharges_before: int, rule: int, retired_on: str, at_date: str) -> Standing:

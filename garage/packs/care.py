@@ -11,11 +11,9 @@ DAYS_AT_FULL = 2
 FULL_SOURCE = "page on charge, use and storage, read in an excerpt"
 # So often a pack that lies is looked at; common practice, no source.
 DAYS_BETWEEN_LOOKS = 90
-STORAGE_V = (3.80, 3.85)
 # Resting volts of a cell from which a pack counts as still full, and under which as left low: well off storage
 # volts; common practice, no source.
 STILL_FULL_V, LEFT_LOW_V = 3.95, 3.6
-STORAGE_SOURCE = "magazine answer on storage, read in an excerpt"
 
 
 @dataclass(frozen=True)

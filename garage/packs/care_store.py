@@ -1,7 +1,7 @@
 """The newest entries of packs' logs, for what is due and what stands against picking them."""
 
 import json
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 from statistics import fmean
 
@@ -9,17 +9,15 @@ from sqlalchemy import text
 from sqlmodel import Session
 
 from garage.moments import Moment
-from garage.packs.care import LastKnown, why_blocked
-from garage.packs.tables import Pack
+from garage.packs.care import LastKnown
 
 # How warm a pack came back, unless it was looked at since: a look speaks for the pack as it is now.
-_CAME_BACK_C = """(
+CAME_BACK_C = """(
         SELECT CASE WHEN entry.kind = 'look' THEN NULL ELSE entry.temperature_c END
         FROM pack_log AS entry WHERE entry.pack_id = asked.value AND entry.set_aside_at IS NULL
              AND entry.kind IN ('run', 'bench', 'capacity', 'look')
         ORDER BY entry.at DESC LIMIT 1
     )"""
-_WARM = text(f"SELECT asked.value, {_CAME_BACK_C} FROM json_each(:ids) AS asked")
 # What was done to a pack last: a look does nothing to it.
 _LAST = text(f"""
     SELECT asked.value, (
@@ -31,7 +29,7 @@ _LAST = text(f"""
         FROM pack_log AS entry WHERE entry.pack_id = asked.value AND entry.set_aside_at IS NULL
              AND entry.volts <> ''
         ORDER BY entry.at DESC LIMIT 1
-    ), {_CAME_BACK_C}
+    ), {CAME_BACK_C}
     FROM json_each(:ids) AS asked
 """)
 
@@ -61,14 +59,6 @@ def care_of(session: Session, pack_ids: Iterable[int]) -> dict[int, Care]:
         rested = _rested(json.loads(rest)) if rest else None
         care[pack_id] = Care(_last(json.loads(last), rested) if last else None, rested, warm)
     return care
-
-
-def blocked(session: Session, packs: Sequence[Pack]) -> dict[int, str]:
-    """Why some of `packs` are not to be picked without a second thought, by id; the others are missing."""
-    rows = session.execute(_WARM, {"ids": json.dumps(sorted({pack.id for pack in packs}))})
-    came_back_c: dict[int, float | None] = {row[0]: row[1] for row in rows}
-    reasons = {pack.id: why_blocked(pack.damage, came_back_c[pack.id]) for pack in packs if pack.id}
-    return {pack_id: why for pack_id, why in reasons.items() if pack_id is not None and why}
 
 
 def _last(row: list, rested: Rested | None) -> LastKnown:

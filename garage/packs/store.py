@@ -1,16 +1,18 @@
 """Queries and writes of packs: what they are, and how they stand at a moment."""
 
 import json
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import product
 from string import ascii_uppercase
+from typing import NamedTuple
 
-from sqlalchemy import func, text
+from sqlalchemy import ColumnElement, Integer, func, literal_column, text
 from sqlmodel import Session, col, select
 
-from garage.db.in_ids import in_
-from garage.db.taken import bearer, refuse_taken
+from garage.db.in_ids import in_, rows_by_ids
+from garage.db.many import add_many
+from garage.db.taken import bearer, bearers, refuse_taken
 from garage.errors import NotFound
 from garage.fields.definition import FormData
 from garage.moments import Moment
@@ -21,15 +23,18 @@ from garage.packs.tables import Pack, PackLog, PackSet, PackSetMember
 
 LATER_THAN_ALL = "9999-12-31T23:59:59Z"
 _ALL = -1
-# The log is counted inside the index on pack, moment, kind and set_aside_at, without a look at its rows.
-_COUNT = text("""
-    SELECT asked.value ->> 0 AS pack_id, asked.value ->> 1 AS utc, pack.charges_before + (
+# How often the row `pack` of a query was discharged before a moment, counted up to `most`. The log is counted inside
+# the index on pack, moment, kind and set_aside_at, without a look at its rows.
+_DISCHARGES = """pack.charges_before + (
         SELECT count(*) FROM (
             SELECT 1 FROM pack_log AS entry
-            WHERE entry.pack_id = pack.id AND entry.at < asked.value ->> 1
+            WHERE entry.pack_id = pack.id AND entry.at < {utc}
               AND entry.kind IN ('run', 'bench', 'capacity') AND entry.set_aside_at IS NULL
-            LIMIT :most)
-    ) AS discharges, pack.break_in_charges, pack.retired_on
+            LIMIT {most})
+    )"""
+_COUNT = text(f"""
+    SELECT asked.value ->> 0 AS pack_id, asked.value ->> 1 AS utc,
+    {_DISCHARGES.format(utc="asked.value ->> 1", most=_ALL)} AS discharges, pack.break_in_charges, pack.retired_on
     FROM json_each(:asked) AS asked JOIN pack ON pack.id = asked.value ->> 0
 """)
 
@@ -84,8 +89,12 @@ def pack_texts(session: Session, ids: Iterable[int]) -> dict[int, PackText]:
 
 def packs_by_ids(session: Session, ids: Iterable[int]) -> dict[int, Pack]:
     """Some packs by id."""
-    rows = session.exec(select(Pack).where(in_(col(Pack.id), ids)))
-    return {row.id: row for row in rows}
+    return rows_by_ids(session, Pack, ids)
+
+
+def packs_by_codes(session: Session, typed: Sequence[str]) -> list[Pack | None]:
+    """The pack of each code, upper or lower case; None where there is none."""
+    return bearers(session, Pack, "code", typed)
 
 
 def pack_by_code(session: Session, typed: str) -> Pack | None:
@@ -157,55 +166,72 @@ def pack_standings(
 ) -> dict[int, Standing]:
     """How packs stand: each at a moment of its own (`asked` maps id to UTC text), or all at `utc`."""
     moments = dict(asked) if isinstance(asked, Mapping) else dict.fromkeys(asked, utc)
-    return {pack_id: found for (pack_id, _), found in _standings(session, moments.items(), _ALL).items()}
+    return {pack_id: found for (pack_id, _), found in counted_at(session, moments.items()).items()}
 
 
 def counted_at(session: Session, asked: Iterable[tuple[int, str]]) -> dict[tuple[int, str], Standing]:
-    """How packs stood, for any pairs of pack id and UTC text, with all their discharges counted."""
-    return _standings(session, asked, _ALL)
+    """How packs stood, for any pairs of pack id and UTC text, in one query, with all their discharges counted."""
+    pairs = json.dumps([list(pair) for pair in set(asked)])
+    rows = session.execute(_COUNT, {"asked": pairs})
+    return {
+        (pack_id, utc): standing(discharges, rule, retired_on, utc[:10])
+        for pack_id, utc, discharges, rule, retired_on in rows
+    }
 
 
-def standings_at(session: Session, asked: Iterable[tuple[int, str]]) -> dict[tuple[int, str], Standing]:
-    """How packs stood, for any pairs of pack id and UTC text, in one query.
+def discharges_until(utc: str) -> ColumnElement[int]:
+    """A column for a query that has `pack` in it: the discharges of that pack before `utc`, a column of the query too.
 
-    Flag and text are exact; `discharges` is counted only as far as any break-in goes, so that a long list
-    costs the same however much its packs have been used.
+    They are counted only as far as any break-in goes, so that a long list costs the same however much its packs have
+    been used: flag and text of the standing made of it are exact.
     """
-    return _standings(session, asked, MOST_BREAK_IN)
+    return literal_column(_DISCHARGES.format(utc=utc, most=MOST_BREAK_IN), Integer)
 
 
-def enter_run_discharge(
+class AfterRun(NamedTuple):
+    """What is read off a pack after a run: charge put back, temperature, resting volts of its cells."""
+
+    charge_mah: float | None = None
+    temperature_c: float | None = None
+    volts: Sequence[float] = ()
+
+
+def enter_run_discharges(
     session: Session,
-    pack_id: int,
     run_id: int,
     at: Moment,
-    charge_mah: float | None = None,
-    temperature_c: float | None = None,
-    volts: Sequence[float] = (),
-) -> PackLog:
-    """Write a run's discharge into the pack's log, or write it anew when the run changed. Temperature and
-    resting volts are those after the run."""
-    kept = select(PackLog).where(PackLog.run_id == run_id, PackLog.pack_id == pack_id)
-    row = session.exec(kept).first() or PackLog(
-        pack_id=pack_id, run_id=run_id, kind="run", at=at.utc, created_at=at.utc
-    )
-    row.at, row.offset_min, row.set_aside_at = at.utc, at.offset_min, None
-    row.charge_mah, row.temperature_c = charge_mah, temperature_c
-    row.volts = kept_volts(volts)
-    session.add(row)
-    session.flush()
-    return row
+    packs: Mapping[int, AfterRun],
+    *,
+    gone: Collection[int] = (),
+    gone_at: str = "",
+    is_new: bool = False,
+) -> None:
+    """Write a run's discharge into the log of each of its packs, by their ids, or write it anew when the run changed.
+    Those of packs that are `gone` from it are set aside. `is_new` says that the run has none yet."""
+    kept = [] if is_new else session.exec(select(PackLog).where(PackLog.run_id == run_id)).all()
+    rows, new = {row.pack_id: row for row in kept}, []
+    for row in kept:
+        row.set_aside_at = gone_at if row.pack_id in gone else row.set_aside_at
+    for pack_id, read in packs.items():
+        if pack_id not in rows:
+            rows[pack_id] = PackLog(pack_id=pack_id, run_id=run_id, kind="run", at=at.utc, created_at=at.utc)
+            new.append(rows[pack_id])
+        row = rows[pack_id]
+        row.at, row.offset_min, row.set_aside_at = at.utc, at.offset_min, None
+        row.charge_mah, row.temperature_c, row.volts = read.charge_mah, read.temperature_c, kept_volts(read.volts)
+    add_many(session, new)
 
 
-def set_aside_run_discharge(session: Session, run_id: int, at: str | None, *, pack_id: int | None = None) -> None:
-    """Take a run's discharges out of the count (of all its packs, or of one), or bring them back with `at`
+def set_aside_run_discharges(
+    session: Session, run_id: int, at: str | None, pack_ids: Iterable[int] | None = None
+) -> None:
+    """Take a run's discharges out of the count (of all its packs, or of some), or bring them back with `at`
     None."""
     entries = select(PackLog).where(PackLog.run_id == run_id)
-    if pack_id is not None:
-        entries = entries.where(PackLog.pack_id == pack_id)
+    if pack_ids is not None:
+        entries = entries.where(in_(PackLog.pack_id, pack_ids))
     for row in session.exec(entries):
         row.set_aside_at = at
-        session.add(row)
 
 
 def pack_sets(session: Session, *, limit: int = 50, offset: int = 0) -> list[SetText]:
@@ -222,15 +248,6 @@ def pack_sets(session: Session, *, limit: int = 50, offset: int = 0) -> list[Set
     for set_id, row in members:
         texts.setdefault(set_id, []).append(pack_text(row))
     return [SetText(row.id, row.name, row.wiring, texts.get(row.id, [])) for row in sets]
-
-
-def _standings(session: Session, asked: Iterable[tuple[int, str]], most: int) -> dict[tuple[int, str], Standing]:
-    pairs = json.dumps([list(pair) for pair in set(asked)])
-    rows = session.execute(_COUNT, {"asked": pairs, "most": most})
-    return {
-        (pack_id, utc): standing(discharges, rule, retired_on, utc[:10])
-        for pack_id, utc, discharges, rule, retired_on in rows
-    }
 
 
 def _refuse_taken_code(session: Session, code: str, other_than: int | None = None) -> None:

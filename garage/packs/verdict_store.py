@@ -10,7 +10,8 @@ from sqlmodel import Session
 from garage.packs.ageing.capacity import share_of_first
 from garage.packs.ageing.store import MOST_READINGS, MOST_TESTS, point_of
 from garage.packs.ageing.trend import TIMES_FIRST, Point
-from garage.packs.care_store import blocked
+from garage.packs.care import why_blocked
+from garage.packs.care_store import CAME_BACK_C
 from garage.packs.log.cycles_store import discharge_times
 from garage.packs.retirement import Condition, Verdict, verdict_on
 from garage.packs.store import PackText
@@ -19,8 +20,8 @@ from garage.packs.wear import Wear, may_be_worn, wear_of
 
 # Volts before so many newer entries of a log say nothing of the pack as it is; it also bounds the look for them.
 _NEWEST_ENTRIES = 400
-_FACTS = text("""
-    SELECT pack.id, pack.damage, pack.retired_on, pack.limit_mohm, pack.charges_before, (
+_FACTS = text(f"""
+    SELECT pack.id, pack.damage, pack.retired_on, pack.limit_mohm, pack.charges_before, {CAME_BACK_C} AS came_back_c, (
         SELECT json_array(entry.at, entry.volts) FROM (
             SELECT at, volts FROM pack_log WHERE pack_id = pack.id AND set_aside_at IS NULL
             ORDER BY at DESC LIMIT :entries) AS entry
@@ -62,13 +63,18 @@ class _Reading(NamedTuple):
 
 def verdicts(session: Session, pack_ids: Iterable[int]) -> dict[int, Verdict]:
     """The verdict on each of some packs, by id."""
+    return {pack_id: found for pack_id, (found, _) in _verdicts(session, pack_ids).items()}
+
+
+def _verdicts(session: Session, pack_ids: Iterable[int]) -> dict[int, tuple[Verdict, float | None]]:
+    """The same, each with how warm the pack came back if nobody looked at it since."""
     wanted = sorted(set(pack_ids))
     if not wanted:
         return {}
     most = {"entries": _NEWEST_ENTRIES, "tests": MOST_TESTS, "readings": MOST_READINGS}
     facts = session.execute(_FACTS, {"ids": json.dumps(wanted), **most}).all()
     points = _points(session, {row.id: row for row in facts})
-    return {row.id: _verdict(row, points.get(row.id, ())) for row in facts}
+    return {row.id: (_verdict(row, points.get(row.id, ())), row.came_back_c) for row in facts}
 
 
 def retire_words(session: Session, pack_ids: Iterable[int]) -> dict[int, str]:
@@ -88,12 +94,11 @@ def with_verdict(pack: PackText, retire: Mapping[int, str]) -> str:
 
 def not_without_asking(session: Session, packs: Sequence[Pack]) -> dict[int, str]:
     """What stands against running with some of `packs`, by id: damage, heat, or the verdict. The others are missing."""
-    known = blocked(session, packs)
-    for pack_id, found in verdicts(session, [pack.id for pack in packs]).items():
-        words = "; ".join(part for part in (known.get(pack_id, ""), found.measured_words) if part)
-        if words:
-            known[pack_id] = words
-    return known
+    found = _verdicts(session, [pack.id for pack in packs])
+    against = {
+        pack.id: [why_blocked(pack.damage, found[pack.id][1]), found[pack.id][0].measured_words] for pack in packs
+    }
+    return {pack_id: "; ".join(filter(None, words)) for pack_id, words in against.items() if any(words)}
 
 
 def _points(session: Session, facts: dict[int, Any]) -> dict[int, tuple[Point, ...]]:

@@ -48,7 +48,7 @@ def ask_rework(desk: Desk, prop_id: int) -> sheets.ReworkSheet:
 def rework_prop(desk: Desk, prop_id: int) -> Done:
     prop, before = store.prop(desk.session, prop_id), store.latest_edition(desk.session, prop_id)
     rework = forms.read_rework(desk.reader(), desk.units, desk.typed.all("reworks"), prop, before)
-    made = store.add_edition(desk.session, prop_id, rework, desk.moment)
+    made = store.add_edition(desk.session, before, rework, desk.moment)
     undo = f"/props/{prop_id}/editions/{made.number}/take-back"
     return Done(f"/props/{prop_id}", f"{prop.code} is now edition {made.number}.", undo)
 

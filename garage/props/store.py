@@ -10,7 +10,7 @@ from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import aliased
 from sqlmodel import Session, col, select
 
-from garage.corrections.store import add_correction
+from garage.corrections.store import add_corrections
 from garage.db.in_ids import in_
 from garage.db.taken import refuse_taken
 from garage.errors import Conflict, NotFound
@@ -157,11 +157,11 @@ def change_prop(session: Session, prop_id: int, form: FormData) -> Prop:
     return kept
 
 
-def add_edition(session: Session, prop_id: int, rework: Rework, at: Moment) -> PropEdition:
-    """The next edition after a rework; what was left open is carried over. Raises NotFound."""
-    before, made = latest_edition(session, prop_id), rework.made or at
+def add_edition(session: Session, before: PropEdition, rework: Rework, at: Moment) -> PropEdition:
+    """The next edition of a prop after a rework of `before`; what was left open is carried over."""
+    made = rework.made or at
     row = PropEdition(
-        prop_id=prop_id, number=before.number + 1, **_carried_over(rework, before),
+        prop_id=before.prop_id, number=before.number + 1, **_carried_over(rework, before),
         made_at=made.utc, offset_min=made.offset_min, created_at=at.utc,
     )  # fmt: skip
     session.add(row)
@@ -171,12 +171,13 @@ def add_edition(session: Session, prop_id: int, rework: Rework, at: Moment) -> P
 
 def mend_edition(session: Session, row: PropEdition, mending: Mending, at: Moment) -> None:
     """Put an edition's figures right; what stood there before is kept as corrections, with the reason."""
+    mended = []
     for name, value in mending.edition.items():
         before = getattr(row, name)
         if before != value:
-            add_correction(session, "edition", row.id, name, _written(before), _written(value), mending.why, at)
+            mended.append((name, _written(before), _written(value)))
             setattr(row, name, value)
-    session.add(row)
+    add_corrections(session, "edition", row.id, mended, mending.why, at)
 
 
 def take_back_edition(session: Session, prop_id: int, number: int) -> None:

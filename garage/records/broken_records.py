@@ -1,13 +1,13 @@
 """Records that fell on a day: a hull's best on so many cells, measured in one way, beaten by a later run."""
 
-from collections import defaultdict
-from collections.abc import Iterable, Sequence
+import json
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 from sqlmodel import Session
 
 from garage.measures import Measure
-from garage.records.store import Combination, Narrowing, best_of_hulls, combinations_of
+from garage.records.store import Narrowing, best_of_hulls, combinations_of
 from garage.records.ways import Way, way_of
 from garage.runs.lines.flags import keeps_from_records
 from garage.runs.lines.line import RunLine
@@ -33,7 +33,7 @@ def broken_records(
     """Which runs of one outing, with their lines, are records that fell. A first speed beats nothing."""
     spoken = {line.id: line for line in lines}
     best = _best_of_each(runs, spoken)
-    before = _best_before(session, best, min((run.started_at for run in runs), default=""))
+    before = _best_before(session, list(best), min((run.started_at for run in runs), default=""))
     found = []
     for (_, _, way), run in best.items():
         fallen = before.get((run.hull_id, run.cells_s, way))
@@ -56,18 +56,17 @@ def _best_of_each(runs: Sequence[Run], lines: dict[int, RunLine]) -> dict[_Key, 
     return best
 
 
-def _best_before(session: Session, asked: Iterable[_Key], since: str) -> dict[_Key, float]:
-    """What hulls had reached before on as many cells, measured in the same way; one query for each cell count."""
+def _best_before(session: Session, asked: Collection[_Key], since: str) -> dict[_Key, float]:
+    """What hulls had reached before on as many cells, measured in the same way."""
     known = combinations_of(session, {hull_id for hull_id, _, _ in asked})
-    by_cells: dict[int | None, list[tuple[_Key, Combination]]] = defaultdict(list)
-    for key in asked:
-        hull_id, cells, way = key
-        by_cells[cells] += [(key, one) for one in known[hull_id] if one.way == way]
+    wanted = [(key, one) for key in asked for one in known[key[0]] if one.way == key[2]]
+    earlier = Narrowing(
+        ("run.started_at < :since", "run.cells_s IS :cells ->> asked.place"),
+        {"since": since, "cells": json.dumps([cells for (_, cells, _), _ in wanted])},
+    )
     before: dict[_Key, float] = {}
-    for cells, wanted in by_cells.items():
-        earlier = Narrowing(("run.started_at < :since", "run.cells_s IS :cells"), {"since": since, "cells": cells})
-        best = best_of_hulls(session, [(key[0], one) for key, one in wanted], earlier, 1)
-        for (key, _), fastest in zip(wanted, best, strict=True):
-            if fastest:
-                before[key] = max(before.get(key, 0.0), fastest[0][0])
+    best = best_of_hulls(session, [(key[0], one) for key, one in wanted], earlier, 1)
+    for (key, _), fastest in zip(wanted, best, strict=True):
+        if fastest:
+            before[key] = max(before.get(key, 0.0), fastest[0][0])
     return before

@@ -7,13 +7,13 @@ from garage.corrections.store import corrections_of
 from garage.hulls.store import hull
 from garage.moments import Moment
 from garage.photos.sheets import AttachedItem, attached_item
-from garage.photos.store import attachments
+from garage.photos.store import photos_of
 from garage.records import rebuild_sheets as sheets
 from garage.records import rebuild_store as store
 from garage.records.conditions import condition_words
 from garage.runs import rests_store
 from garage.runs.lines.line import line_of
-from garage.runs.lines.store import line_facts, props_on
+from garage.runs.lines.store import line_facts
 from garage.runs.service_due import due_of
 from garage.runs.store import run, temperatures_of
 from garage.runs.tables import Run
@@ -41,10 +41,11 @@ def rebuild_sheet(session: Session, run_id: int, now: Moment, units: DisplayUnit
     then, current = state(session, found.state_id), current_state(session, found.hull_id)
     boat = hull(session, found.hull_id)
     sheet, beside = sheet_beside(session, boat, then, current, units, rests_store)
-    facts, latest = line_facts(session, [found]), store.latest_run(session, found.hull_id)
+    latest = store.latest_run(session, found.hull_id) or found
+    # What the latest run was made with is asked together with what this one was.
+    facts = line_facts(session, list({one.id: one for one in (found, latest)}.values()))
     props = store.props_then(session, facts.props[run_id])
     packs = store.packs_then(session, found, facts, now.utc)
-    latest_props = props_on(session, [latest.id])[latest.id] if latest and latest.id != run_id else facts.props[run_id]
     return sheets.RebuildSheet(
         run=line_of(found, facts),
         made=Moment(found.started_at, found.offset_min).clock() if found.start_time_known else "",
@@ -60,7 +61,7 @@ def rebuild_sheet(session: Session, run_id: int, now: Moment, units: DisplayUnit
         now_number=current.number if current else None,
         different=beside.lines if beside else [],
         since=sheets.since_then(
-            props, packs, store.prop_words(latest_props) if latest else "", store.prop_words(facts.props[run_id])
+            props, packs, store.prop_words(facts.props[latest.id]), store.prop_words(facts.props[run_id])
         ),
         printed_on=now,
     )
@@ -71,5 +72,5 @@ def _notes(found: Run) -> list[tuple[str, str]]:
 
 
 def _photos(session: Session, found: Run) -> list[AttachedItem]:
-    rows = [*attachments(session, "run", found.id), *attachments(session, "state", found.state_id)]
-    return [attached_item(row) for row in rows if row.kind == "photo"][:_MOST_PHOTOS]
+    rows = photos_of(session, [("run", found.id), ("state", found.state_id)], limit=_MOST_PHOTOS)
+    return [attached_item(row) for row in rows]

@@ -32,7 +32,7 @@ class PackUse:
 
 @dataclass(frozen=True)
 class TemperatureFormData:
-    """One reading after the run."""
+    """One reading after the run; `row_id` is the number of its row where it is written already."""
 
     spot: str
     temperature_c: float
@@ -40,6 +40,12 @@ class TemperatureFormData:
     place: str = "single"
     pack_id: int | None = None
     note: str = ""
+    row_id: int = field(default=0, compare=False)
+
+    @property
+    def columns(self) -> dict[str, Any]:
+        """What is kept of it, by column."""
+        return {name: value for name, value in vars(self).items() if name != "row_id"}
 
 
 @dataclass(frozen=True)

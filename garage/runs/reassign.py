@@ -100,5 +100,6 @@ def _move(session: Session, chosen: list[ColumnElement[bool]], to_state_id: int,
     rows = sql_select(*values).where(*chosen)
     moved = session.connection().execute(insert(PinMove).from_select(columns, rows))
     session.connection().execute(update(Run).where(*chosen).values(state_id=to_state_id))
-    session.expire_all()
+    for row in [row for row in session.identity_map.values() if isinstance(row, Run)]:
+        session.expire(row)
     return moved.rowcount

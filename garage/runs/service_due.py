@@ -10,7 +10,7 @@ from garage.hulls.tables import Hull
 from garage.moments import Moment
 from garage.runs.since_store import RunsSince, runs_since
 from garage.services.fields import SERVICE_KINDS
-from garage.services.store import LastService, last_services, service_rules_of
+from garage.services.store import LastService, last_services
 from garage.services.tables import ServiceRule
 
 _NOUNS = {
@@ -56,36 +56,33 @@ def due_of(session: Session, hulls: Sequence[Hull], utc: str) -> dict[int, list[
     """
     if not hulls:
         return {}
-    rules = {
-        hull_id: {rule.kind: rule for rule in own}
-        for hull_id, own in service_rules_of(session, [one.id for one in hulls]).items()
-    }
     places = {one.id: ("left", "right") if one.screws == 2 else ("",) for one in hulls}
     asked = [(hull_id, kind, place) for hull_id, of_hull in places.items() for kind in _TOLD for place in of_hull]
-    lasts = last_services(session, asked, utc)
+    known = last_services(session, asked, utc)
+    lasts = {key: one.last for key, one in known.items()}
     told = [
-        _Told(hull_id, kind, place, last)
+        _Told(hull_id, kind, place, last, known[hull_id, kind, of_hull[0]].rule)
         for hull_id, of_hull in places.items()
         for kind in _TOLD
-        for place, last in _apart({place: lasts.get((hull_id, kind, place)) for place in of_hull}).items()
-        if kind in rules[hull_id] or any(lasts.get((hull_id, kind, each)) for each in of_hull)
+        for place, last in _apart({place: lasts[hull_id, kind, place] for place in of_hull}).items()
+        if known[hull_id, kind, of_hull[0]].rule or any(lasts[hull_id, kind, each] for each in of_hull)
     ]
     since = runs_since(session, {(one.hull_id, one.from_utc) for one in told}, utc)
     found: dict[int, list[ServiceDue]] = {one.id: [] for one in hulls}
     for one in told:
-        rule = rules[one.hull_id].get(one.kind)
-        found[one.hull_id].append(_service_due(one, since[one.hull_id, one.from_utc], rule))
+        found[one.hull_id].append(_service_due(one, since[one.hull_id, one.from_utc]))
     return {hull_id: sorted(of_hull, key=lambda one: not one.due) for hull_id, of_hull in found.items()}
 
 
 @dataclass(frozen=True)
 class _Told:
-    """A line to be told: a kind of service at a place of a hull, and when it was last done."""
+    """A line to be told: a kind of service at a place of a hull, when it was last done, and the rule on it."""
 
     hull_id: int
     kind: str
     place: str
     last: LastService | None
+    rule: ServiceRule | None
 
     @property
     def from_utc(self) -> str:
@@ -98,8 +95,8 @@ def _apart(lasts: dict[str, LastService | None]) -> dict[str, LastService | None
     return {"": next(iter(lasts.values()))} if together else lasts
 
 
-def _service_due(one: _Told, since: RunsSince, rule: ServiceRule | None) -> ServiceDue:
-    after_runs, after_minutes = (rule.runs, rule.minutes) if rule else (None, None)
+def _service_due(one: _Told, since: RunsSince) -> ServiceDue:
+    after_runs, after_minutes = (one.rule.runs, one.rule.minutes) if one.rule else (None, None)
     is_due = since.runs >= (after_runs or 10**9) or since.minutes >= (after_minutes or 10**9)
     words = since_words(one.kind, since, never=one.last is None)
     return ServiceDue(

@@ -2,24 +2,26 @@
 
 import json
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import TypeVar
 
 from sqlalchemy import func, text
 from sqlmodel import Session, col, select
 
 from garage.db.in_ids import in_
+from garage.db.many import add_many
 from garage.errors import Conflict, NotFound
 from garage.hulls.store import hull as hull_by_id
+from garage.hulls.tables import Hull
 from garage.moments import Moment
-from garage.packs.store import enter_run_discharge, pack_texts
+from garage.packs.store import AfterRun, enter_run_discharges, pack_texts
 from garage.runs.entry.start_time import guessed_start, later
-from garage.runs.entry.validate_store import problems
+from garage.runs.entry.validate_store import Looked, look_at
 from garage.runs.form_data import IncidentFormData, PackUse, PropUse, RunFormData, TemperatureFormData
 from garage.runs.lines.missing import missing
 from garage.runs.tables import Incident, Run, RunPack, RunProp, RunTemperature
 from garage.runs.wiring import cells_in_series
-from garage.states.store import ensure_first_state, state_at
+from garage.states.store import ensure_first_state
 from garage.waters.outing_store import outing
 from garage.waters.tables import Outing
 
@@ -37,6 +39,15 @@ _Part = TypeVar("_Part", RunProp, RunPack, RunTemperature, Incident)
 def run(session: Session, run_id: int) -> Run:
     """One run. Raises NotFound."""
     found = session.get(Run, run_id)
+    if found is None:
+        raise NotFound("There is no such run in this notebook.")
+    return found
+
+
+def run_with_place(session: Session, run_id: int) -> tuple[Run, Hull, Outing]:
+    """One run with its hull and its outing. Raises NotFound."""
+    both = select(Run, Hull, Outing).join(Hull, col(Hull.id) == Run.hull_id)
+    found = session.exec(both.join(Outing, col(Outing.id) == Run.outing_id).where(Run.id == run_id)).first()
     if found is None:
         raise NotFound("There is no such run in this notebook.")
     return found
@@ -126,19 +137,21 @@ def start_of(session: Session, form: RunFormData, at: Moment, *, written_later: 
     return guessed_start(began, last_end, at, written_later=written_later)
 
 
-def add_run(session: Session, form: RunFormData, at: Moment, *, written_later: bool = False) -> Run:
+def add_run(
+    session: Session, form: RunFormData, at: Moment, *, written_later: bool = False, looked: Looked | None = None
+) -> Run:
     """Write a run down with its props, packs, readings and incidents, and its discharge into each pack's log.
 
     It is pinned to the build state of its hull at its start; a hull without any gets its first.
-    Raises NotFound, and Conflict in words when something goes against what is written already.
+    `looked` is what was found when it was looked at, if it was. Raises NotFound, and Conflict in words when something
+    goes against what is written already.
     """
     hull = hull_by_id(session, form.hull_id)
     day = outing(session, form.outing_id)
-    start = start_of(session, form, at, written_later=written_later)
-    refused = problems(session, form, start, at)
-    if refused:
-        raise Conflict(" ".join(refused.values()))
-    state = state_at(session, form.hull_id, start.utc) or ensure_first_state(session, hull, start)
+    looked = looked or look_at(session, form, start_of(session, form, at, written_later=written_later), at)
+    if looked.problems:
+        raise Conflict(" ".join(looked.problems.values()))
+    start, state = looked.start, looked.state or ensure_first_state(session, hull, looked.start)
     new = Run(
         outing_id=day.id,
         number=next_number(session, day.id),
@@ -156,7 +169,7 @@ def add_run(session: Session, form: RunFormData, at: Moment, *, written_later: b
     session.flush()
     _begin_day_earlier(session, day, start)
     add_props(session, new.id, form.props)
-    add_packs(session, new.id, start, form.packs, form.temperatures)
+    put_packs(session, new.id, start, form.packs, form.temperatures)
     add_temperatures(session, new.id, form.temperatures)
     add_incidents(session, new.id, form.incidents)
     session.flush()
@@ -180,21 +193,26 @@ def add_props(session: Session, run_id: int, props: Iterable[PropUse]) -> None:
     session.add_all(RunProp(run_id=run_id, place=use.place, edition_id=use.edition_id) for use in props)
 
 
-def add_packs(
+def put_packs(
     session: Session,
     run_id: int,
     start: Moment,
-    packs: Iterable[PackUse],
+    packs: Sequence[PackUse],
     readings: Sequence[TemperatureFormData] = (),
+    known: Mapping[int, RunPack] | None = None,
+    now_utc: str = "",
 ) -> None:
-    """Pin packs to a run, and enter its discharge into each pack's own log with what was read after it."""
+    """Pin packs to a run, and enter its discharge into each pack's own log with what was read after it. `known` are
+    those that a run written before has already, by pack; None for a new run. What it has no more is let go."""
     for use in packs:
         facts = vars(use) | {"volts_after": json.dumps(use.volts_after) if use.volts_after else ""}
-        session.add(RunPack(run_id=run_id, **facts))
-        session.flush()
-        enter_run_discharge(
-            session, use.pack_id, run_id, start, use.charge_mah, _came_back_at(use, readings), use.volts_after
-        )
+        row = known.get(use.pack_id) if known else None
+        session.add(row.sqlmodel_update(facts) if row else RunPack(run_id=run_id, **facts))
+    after = {use.pack_id: AfterRun(use.charge_mah, _came_back_at(use, readings), use.volts_after) for use in packs}
+    gone = set(known or ()) - set(after)
+    for pack_id in gone:
+        session.delete((known or {})[pack_id])
+    enter_run_discharges(session, run_id, start, after, gone=gone, gone_at=now_utc, is_new=known is None)
 
 
 def _came_back_at(use: PackUse, readings: Sequence[TemperatureFormData]) -> float | None:
@@ -211,15 +229,13 @@ def add_temperatures(
     session: Session, run_id: int, readings: Iterable[TemperatureFormData], first_position: int = 0
 ) -> None:
     """Write down readings after a run, in their order."""
-    session.add_all(
-        RunTemperature(run_id=run_id, position=position, **vars(reading))
-        for position, reading in enumerate(readings, first_position)
-    )
+    rows = enumerate(readings, first_position)
+    add_many(session, [RunTemperature(run_id=run_id, position=place, **reading.columns) for place, reading in rows])
 
 
 def add_incidents(session: Session, run_id: int, incidents: Iterable[IncidentFormData]) -> None:
     """Write down what happened in a run."""
-    session.add_all(Incident(run_id=run_id, **vars(incident)) for incident in incidents)
+    add_many(session, [Incident(run_id=run_id, **vars(incident)) for incident in incidents])
 
 
 def _begin_day_earlier(session: Session, day: Outing, start: Moment) -> None:

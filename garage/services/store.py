@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from sqlalchemy import text
 from sqlmodel import Session, col, select
 
-from garage.db.in_ids import in_
 from garage.errors import NotFound
 from garage.fields.definition import FormData
 from garage.hulls.store import hull
@@ -18,9 +17,12 @@ from garage.services.tables import Service, ServiceRule
 # Grease after 3 runs is what racers keep to; common practice, no source.
 FIRST_RULES: dict[str, tuple[int | None, float | None]] = {"greased": (3, None)}
 
-_LAST = text("""
-    SELECT asked.value ->> 0, asked.value ->> 1, asked.value ->> 2, last.id, last.at, last.offset_min
-    FROM json_each(:asked) AS asked JOIN service AS last ON last.id = (
+_STANDING = text("""
+    SELECT asked.value ->> 0, asked.value ->> 1, asked.value ->> 2, last.id, last.at, last.offset_min,
+           rule.id, rule.runs, rule.minutes
+    FROM json_each(:asked) AS asked
+    LEFT JOIN service_rule AS rule ON rule.hull_id = asked.value ->> 0 AND rule.kind = asked.value ->> 1
+    LEFT JOIN service AS last ON last.id = (
         SELECT id FROM service
         WHERE hull_id = asked.value ->> 0 AND kind = asked.value ->> 1 AND at <= :before
               AND set_aside_at IS NULL AND (asked.value ->> 2 = '' OR place IN (asked.value ->> 2, 'single'))
@@ -34,6 +36,14 @@ class LastService:
 
     id: int
     moment: Moment
+
+
+@dataclass(frozen=True)
+class ServiceRuled:
+    """When one kind of service was last done at a place of a hull, and the rule on when it is due; None for neither."""
+
+    last: LastService | None
+    rule: ServiceRule | None
 
 
 def service(session: Session, service_id: int) -> Service:
@@ -74,35 +84,22 @@ def services(session: Session, hull_id: int, *, limit: int, offset: int = 0) -> 
     )
 
 
-def services_since(session: Session, hull_id: int, from_utc: str, to_utc: str = "9999") -> list[Service]:
-    """A hull's services from one moment to another, both included, oldest first."""
-    return list(
-        session.exec(
-            select(Service)
-            .where(
-                Service.hull_id == hull_id,
-                Service.at >= from_utc,
-                Service.at <= to_utc,
-                col(Service.set_aside_at).is_(None),
-            )
-            .order_by(col(Service.at), col(Service.id))
-        )
-    )
-
-
 def last_services(
     session: Session, asked: Iterable[tuple[int, str, str]], before_utc: str
-) -> dict[tuple[int, str, str], LastService]:
-    """The latest service at or before a moment for each hull, kind and place asked for, where there is one.
+) -> dict[tuple[int, str, str], ServiceRuled]:
+    """The latest service at or before a moment for each hull, kind and place asked for, with the rule on it.
 
     The place '' means all places at once.
     """
     wanted = json.dumps([list(one) for one in asked])
-    rows = session.execute(_LAST, {"asked": wanted, "before": before_utc})
-    return {
-        (hull_id, kind, place): LastService(service_id, Moment(at, offset_min))
-        for hull_id, kind, place, service_id, at, offset_min in rows
-    }
+    found = {}
+    for hull_id, kind, place, service_id, at, offset_min, rule_id, runs, minutes in session.execute(
+        _STANDING, {"asked": wanted, "before": before_utc}
+    ):
+        written = ServiceRule(hull_id=hull_id, kind=kind, runs=runs, minutes=minutes) if rule_id else None
+        last = LastService(service_id, Moment(at, offset_min)) if service_id else None
+        found[hull_id, kind, place] = ServiceRuled(last, _in_force(written or _first_rule(hull_id, kind)))
+    return found
 
 
 def service_rules(session: Session, hull_id: int) -> list[ServiceRule]:
@@ -110,26 +107,22 @@ def service_rules(session: Session, hull_id: int) -> list[ServiceRule]:
 
     A rule with neither runs nor minutes says that this kind is never due.
     """
-    return service_rules_of(session, [hull_id])[hull_id]
+    own = select(ServiceRule).where(ServiceRule.hull_id == hull_id).order_by(col(ServiceRule.kind))
+    written = {rule.kind: rule for rule in session.exec(own)}
+    rules = [*written.values(), *(_first_rule(hull_id, kind) for kind in FIRST_RULES if kind not in written)]
+    return [rule for rule in rules if rule and _in_force(rule)]
 
 
-def service_rules_of(session: Session, hull_ids: Iterable[int]) -> dict[int, list[ServiceRule]]:
-    """The same for some hulls, by hull."""
-    written: dict[int, list[ServiceRule]] = {hull_id: [] for hull_id in hull_ids}
-    wanted = select(ServiceRule).where(in_(ServiceRule.hull_id, written)).order_by(col(ServiceRule.kind))
-    for rule in session.exec(wanted):
-        written[rule.hull_id].append(rule)
-    return {hull_id: _with_first_rules(hull_id, own) for hull_id, own in written.items()}
+def _first_rule(hull_id: int, kind: str) -> ServiceRule | None:
+    if kind not in FIRST_RULES:
+        return None
+    runs, minutes = FIRST_RULES[kind]
+    return ServiceRule(hull_id=hull_id, kind=kind, runs=runs, minutes=minutes)
 
 
-def _with_first_rules(hull_id: int, own: list[ServiceRule]) -> list[ServiceRule]:
-    written = {rule.kind for rule in own}
-    first = [
-        ServiceRule(hull_id=hull_id, kind=kind, runs=runs, minutes=minutes)
-        for kind, (runs, minutes) in FIRST_RULES.items()
-        if kind not in written
-    ]
-    return [rule for rule in (*own, *first) if rule.runs is not None or rule.minutes is not None]
+def _in_force(rule: ServiceRule | None) -> ServiceRule | None:
+    """A rule, unless it says that its kind is never due."""
+    return rule if rule and (rule.runs is not None or rule.minutes is not None) else None
 
 
 def keep_rules(session: Session, hull_id: int, rules: Iterable[FormData]) -> None:

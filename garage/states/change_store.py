@@ -7,13 +7,14 @@ from typing import Any
 
 from sqlmodel import Session, col, select
 
+from garage.db.in_ids import in_
 from garage.errors import Conflict
 from garage.handed_down import Rests
 from garage.hulls.store import hull as one_hull
 from garage.hulls.tables import Hull
 from garage.moments import Moment
 from garage.states.fold import EMPTY, ChangeFormData, Content, DoesNotFit, apply, at_place, fold, part_key
-from garage.states.mending_store import mended_values
+from garage.states.mending_store import ReadState, mended_values
 from garage.states.query_store import (
     changes_of,
     current_state,
@@ -37,10 +38,15 @@ class InThePast(Conflict):
 
 @dataclass(frozen=True)
 class Visit:
-    """A visit as written down: the state it led to, and its first change's position there."""
+    """A visit as written down: the state it led to, and its own changes there, in order."""
 
     state: BuildState
-    first_position: int
+    changes: list[Change]
+
+    @property
+    def first_position(self) -> int:
+        """Where its changes begin in that state."""
+        return self.changes[0].position
 
 
 def ensure_first_state(session: Session, hull: Hull, at: Moment) -> BuildState:
@@ -81,8 +87,9 @@ def make_visit(
     now: Moment,
     rests: Rests,
     note: str = "",
+    read: ReadState | None = None,
 ) -> Visit:
-    """As `make_changes`, telling also where in the state the visit begins."""
+    """As `make_changes`, telling also its changes as they were written; `read` is a state of the hull that was read."""
     forms = list(changes)
     if not forms:
         raise Conflict("Nothing was changed, so the build state stays as it is.")
@@ -90,16 +97,16 @@ def make_visit(
     _refuse_past(session, current, at, rests)
     _refuse_parts_elsewhere(session, hull_id, forms)
     try:
-        done, content = completed(state_content(current), forms, mended_values(session, current.id))
+        mended = read.mended if read and read.id == current.id else mended_values(session, current.id)
+        done, content = completed(state_content(current), forms, mended)
     except DoesNotFit as error:
         raise Conflict(str(error)) from error
     if _may_join(session, current, at, rests):
         rewrite_state(session, current, content, note)
+        first = len(changes_of(session, [current.id]).get(current.id, []))
     else:
-        current = write_state(session, hull_id, current.id, content, at, now, note)
-    first = len(changes_of(session, [current.id]).get(current.id, []))
-    write_changes(session, current.id, done, now, first)
-    return Visit(current, first)
+        current, first = write_state(session, hull_id, current.id, content, at, now, note), 0
+    return Visit(current, write_changes(session, current.id, done, now, first))
 
 
 def take_back(
@@ -173,15 +180,8 @@ def _completed(content: Content, form: ChangeFormData, mended: Mapping[str, Any]
 
 def _refuse_past(session: Session, current: BuildState, at: Moment, rests: Rests) -> None:
     made = moment_of(current)
-    first = first_live_state(session, current.hull_id)
-    built_on = one_hull(session, current.hull_id).built_on
-    is_there = bool(built_on) and local_midnight(built_on).utc <= at.utc
-    if first is not None and at.utc < first.made_at and not is_there:
-        raise Conflict(
-            f"This hull’s history begins on {moment_of(first).day()}: choose a later date, or put right on "
-            "the hull’s own form when it was built."
-        )
     if at.utc < current.made_at:
+        _refuse_before_history(session, current.hull_id, at)
         raise InThePast(
             f"Build state {current.number} of {made.day()}, {made.clock()}, is written down after that time. "
             + _WAY_OUT
@@ -192,31 +192,47 @@ def _refuse_past(session: Session, current: BuildState, at: Moment, rests: Rests
         raise InThePast(f"A run of {run_at.day()}, {run_at.clock()}, is written down after that time. {_WAY_OUT}")
 
 
+def _refuse_before_history(session: Session, hull_id: int, at: Moment) -> None:
+    first, built_on = first_live_state(session, hull_id), one_hull(session, hull_id).built_on
+    is_there = bool(built_on) and local_midnight(built_on).utc <= at.utc
+    if first is not None and at.utc < first.made_at and not is_there:
+        raise Conflict(
+            f"This hull’s history begins on {moment_of(first).day()}: choose a later date, or put right on "
+            "the hull’s own form when it was built."
+        )
+
+
 def part_elsewhere(session: Session, hull_id: int, part_id: int, utc: str = "9999") -> str:
     """The name of another hull that a part was in at `utc`, or is in now; '' if it was in none."""
+    return parts_elsewhere(session, hull_id, [part_id], utc).get(part_id, "")
+
+
+def parts_elsewhere(session: Session, hull_id: int, part_ids: Iterable[int], utc: str = "9999") -> dict[int, str]:
+    """The same for some parts, by part; those that were in none are left out."""
     last = session.exec(
-        select(Change.kind, Hull.name)
+        select(Change.part_id, Change.kind, Hull.name)
         .join(BuildState, col(Change.state_id) == BuildState.id)
         .join(Hull, col(BuildState.hull_id) == Hull.id)
         .where(
-            Change.part_id == part_id,
+            in_(Change.part_id, part_ids),
             col(BuildState.id).not_in(select(Supersession.old_state_id)),
             BuildState.hull_id != hull_id,
             BuildState.made_at <= utc,
         )
-        .order_by(col(BuildState.made_at).desc(), col(Change.id).desc())
-        .limit(1)
-    ).first()
-    return last[1] if last is not None and last[0] == "install" else ""
+        .order_by(col(BuildState.made_at), col(Change.id))
+    )
+    # The latest of a part comes last, and stays.
+    found = {part_id: (kind, name) for part_id, kind, name in last}
+    return {part_id: name for part_id, (kind, name) in found.items() if part_id is not None and kind == "install"}
 
 
 def _refuse_parts_elsewhere(session: Session, hull_id: int, forms: Sequence[ChangeFormData]) -> None:
-    for form in forms:
-        if form.kind == "install" and form.part_id is not None:
-            name = part_elsewhere(session, hull_id, form.part_id)
-            if name:
-                what = form.detail.get("text") or form.detail.get("code") or "That part"
-                raise Conflict(f"{what} is in {name}: take it out there first.")
+    installed = {form.part_id: form for form in forms if form.kind == "install" and form.part_id is not None}
+    elsewhere = parts_elsewhere(session, hull_id, installed) if installed else {}
+    for part_id, form in installed.items():
+        if part_id in elsewhere:
+            what = form.detail.get("text") or form.detail.get("code") or "That part"
+            raise Conflict(f"{what} is in {elsewhere[part_id]}: take it out there first.")
 
 
 def _may_join(session: Session, current: BuildState, at: Moment, rests: Rests) -> bool:

@@ -13,7 +13,7 @@ from garage.states.query_store import (
     fingerprints_of,
     given_way,
     state_texts,
-    took_the_place_of,
+    successions_of,
 )
 from garage.states.sheets import (
     DifferencesSheet,
@@ -33,8 +33,7 @@ def state_facts(
 ) -> StateFacts:
     """What is known about a state. `current` is what the hull is in now, `mended` the slips in its settings."""
     changes = changes_of(session, [found.id]).get(found.id, [])
-    gone = given_way(session, [found.id]).get(found.id)
-    instead_of = took_the_place_of(session, found.id)
+    gone, instead_of = successions_of(session, found.id)
     ids = [row.old_state_id for row in instead_of]
     ids += [gone.new_state_id] if gone else []
     ids += [found.parent_id] if found.parent_id else []

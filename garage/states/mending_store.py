@@ -1,13 +1,14 @@
 """Slips mended in build states: what was mended, and a state's content as it should have read."""
 
 import json
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any
 
 from sqlalchemy import text
 from sqlmodel import Session
 
-from garage.corrections.store import add_correction, corrections_of
+from garage.corrections.store import add_correction, corrections_of, corrections_of_each
 from garage.corrections.tables import Correction
 from garage.errors import Conflict
 from garage.hulls.tables import Hull
@@ -101,18 +102,35 @@ def mended_contents(session: Session, states: Sequence[BuildState]) -> dict[int,
 def mended_content_at(session: Session, hull_id: int, utc: str) -> Content:
     """What was on a hull at `utc`, or is on it now for '', as it should have read; nothing before its first
     state."""
+    return read_at(session, hull_id, utc).content
+
+
+@dataclass(frozen=True)
+class ReadState:
+    """What was on a hull in the state of this id (None for none), as it should have read, and what its mended settings
+    should have read."""
+
+    id: int | None
+    content: Content
+    mended: Mapping[str, Any]
+
+
+def read_at(session: Session, hull_id: int, utc: str) -> ReadState:
+    """The same with the state it was read from."""
     found = state_at(session, hull_id, utc) if utc else current_state(session, hull_id)
-    if found and utc and utc < found.made_at:
-        return EMPTY
-    return mended_content(session, found) if found else EMPTY
+    if found is None or (utc and utc < found.made_at):
+        return ReadState(None, EMPTY, {})
+    mended = mended_settings(session, [found.id])[found.id]
+    values = {key: value_of(listed[-1].new) for key, listed in mended.items()}
+    return ReadState(found.id, read_as_mended(found, mended), values)
 
 
 def notes_mended(session: Session, found: BuildState, changes: Iterable[Change]) -> dict[str, list[Correction]]:
     """The slips mended in a state's own words and in its changes: by `state`, `change:<id>` for a note and
     `value:<id>` for the value it set."""
-    rows = {"state": corrections_of(session, "state", [found.id]).get(found.id, [])}
-    of_changes = corrections_of(session, "change", [change.id for change in changes])
-    for change_id, listed in of_changes.items():
+    known = corrections_of_each(session, {"state": [found.id], "change": [change.id for change in changes]})
+    rows = {"state": known["state"].get(found.id, [])}
+    for change_id, listed in known["change"].items():
         rows[f"change:{change_id}"] = [row for row in listed if row.field != VALUE]
         rows[f"value:{change_id}"] = [row for row in listed if row.field == VALUE]
     return {key: listed for key, listed in rows.items() if listed}

@@ -4,11 +4,11 @@ import json
 from collections.abc import Iterable
 from datetime import datetime
 
-from sqlalchemy import func, text
+from sqlalchemy import func, or_, text
 from sqlalchemy.sql.elements import ColumnElement
 from sqlmodel import Session, col, select
 
-from garage.db.in_ids import in_
+from garage.db.in_ids import in_, rows_by_ids
 from garage.errors import NotFound
 from garage.hulls.store import hull
 from garage.moments import Moment
@@ -132,7 +132,7 @@ def moment_of(found: BuildState) -> Moment:
 
 def states_by_ids(session: Session, ids: Iterable[int]) -> dict[int, BuildState]:
     """Some build states."""
-    return {row.id: row for row in session.exec(select(BuildState).where(in_(BuildState.id, ids)))}
+    return rows_by_ids(session, BuildState, ids)
 
 
 def state_texts(session: Session, ids: Iterable[int]) -> dict[int, tuple[int, str]]:
@@ -159,15 +159,32 @@ def changes_of(session: Session, state_ids: Iterable[int]) -> dict[int, list[Cha
     return found
 
 
+def states_with_changes(session: Session, ids: Iterable[int]) -> list[tuple[BuildState, list[Change]]]:
+    """Some build states, each with the changes that made it, in order."""
+    rows = session.exec(
+        select(BuildState, Change)
+        .outerjoin(Change, col(Change.state_id) == BuildState.id)
+        .where(in_(BuildState.id, ids))
+        .order_by(col(BuildState.id), col(Change.position))
+    )
+    found: dict[int, tuple[BuildState, list[Change]]] = {}
+    for state, change in rows:
+        found.setdefault(state.id, (state, []))[1].extend([change] if change else [])
+    return list(found.values())
+
+
 def given_way(session: Session, state_ids: Iterable[int]) -> dict[int, Supersession]:
     """Which of some states gave way to another, and why."""
     rows = session.exec(select(Supersession).where(col(Supersession.old_state_id).in_(list(state_ids))))
     return {row.old_state_id: row for row in rows}
 
 
-def took_the_place_of(session: Session, state_id: int) -> list[Supersession]:
-    """Which states gave way to this one."""
-    return list(session.exec(select(Supersession).where(Supersession.new_state_id == state_id)))
+def successions_of(session: Session, state_id: int) -> tuple[Supersession | None, list[Supersession]]:
+    """What a state gave way to, None where it did not, and which states gave way to it."""
+    either = or_(col(Supersession.old_state_id) == state_id, col(Supersession.new_state_id) == state_id)
+    rows = list(session.exec(select(Supersession).where(either)))
+    gone = next((row for row in rows if row.old_state_id == state_id), None)
+    return gone, [row for row in rows if row.new_state_id == state_id]
 
 
 def states_with_fingerprint(session: Session, prefix: str, *, limit: int = 20) -> list[BuildState]:

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 
 from sqlmodel import Session, select
 
+from garage.db.many import add_many
 from garage.moments import Moment
 from garage.states.fold import ChangeFormData, Content, canonical, content_text, fingerprint
 from garage.states.query_store import next_number
@@ -47,7 +48,8 @@ def write_state(
     )
     session.add(new)
     session.flush()
-    _log_fingerprint(session, new)
+    session.add(Fingerprint(fingerprint=new.fingerprint, state_id=new.id))
+    session.flush()
     return new
 
 
@@ -64,8 +66,7 @@ def write_changes(
         )
         for position, form in enumerate(forms, start=first)
     ]
-    session.add_all(rows)
-    session.flush()
+    add_many(session, rows)
     return rows
 
 

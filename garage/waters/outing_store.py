@@ -5,8 +5,8 @@ from datetime import timedelta
 from sqlalchemy.sql.elements import ColumnElement
 from sqlmodel import Session, col, select
 
-from garage.corrections.store import add_correction
-from garage.db.in_ids import in_
+from garage.corrections.store import add_corrections
+from garage.db.in_ids import rows_by_ids
 from garage.errors import NotFound
 from garage.fields.definition import FormData
 from garage.moments import Moment
@@ -30,21 +30,22 @@ def outings(session: Session, *, limit: int = 50, offset: int = 0) -> list[Outin
 
 def outings_by_id(session: Session, ids: set[int]) -> dict[int, Outing]:
     """Some outings."""
-    rows = session.exec(select(Outing).where(in_(Outing.id, ids)))
-    return {row.id: row for row in rows}
-
-
-def open_outings(session: Session, *, limit: int = 10) -> list[Outing]:
-    """Outings not closed yet, newest first."""
-    found = select(Outing).where(col(Outing.closed_at).is_(None), col(Outing.set_aside_at).is_(None))
-    return list(session.exec(found.order_by(col(Outing.started_at).desc()).limit(limit)))
+    return rows_by_ids(session, Outing, ids)
 
 
 def todays_open_outing(session: Session, at: Moment) -> Outing | None:
     """The open outing that began on the local day of `at`, the latest if there are several."""
-    found = select(Outing).where(*began_on_day_of(at))
-    newest = found.order_by(col(Outing.started_at).desc(), col(Outing.id).desc())
-    return next((day for day in session.exec(newest) if not day.closed_at and not day.set_aside_at), None)
+    return todays_or_open_outing(session, at)[0]
+
+
+def todays_or_open_outing(session: Session, at: Moment) -> tuple[Outing | None, Outing | None]:
+    """The same; and where there is none, the latest outing that is open."""
+    still_open = select(Outing.id).where(col(Outing.closed_at).is_(None), col(Outing.set_aside_at).is_(None))
+    latest = still_open.order_by(col(Outing.started_at).desc(), col(Outing.id).desc()).limit(1)
+    is_todays = col(Outing.id) == latest.where(*began_on_day_of(at)).scalar_subquery()
+    either = is_todays | (col(Outing.id) == latest.scalar_subquery())
+    found = {bool(todays): row for row, todays in session.exec(select(Outing, is_todays).where(either))}
+    return found.get(True), None if True in found else found.get(False)
 
 
 def outings_of_day(session: Session, day: Moment) -> list[int]:
@@ -76,12 +77,14 @@ def add_outing(session: Session, form: FormData, at: Moment) -> Outing:
 def change_outing(session: Session, outing_id: int, form: FormData, why: str, at: Moment) -> Outing:
     """Write an outing's facts anew: a blank filled is free, what stood there is kept as a correction."""
     kept = outing(session, outing_id)
+    mended = []
     for name, new in form.items():
         old = getattr(kept, name)
         if old != new and old is not False and old not in (None, "") and name != "offset_min":
-            add_correction(session, "outing", outing_id, name, str(old), "" if new is None else str(new), why, at)
+            mended.append((name, str(old), "" if new is None else str(new)))
         setattr(kept, name, new)
     session.add(kept)
+    add_corrections(session, "outing", outing_id, mended, why, at)
     return kept
 
 

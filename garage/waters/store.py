@@ -38,6 +38,11 @@ def water_by_name(session: Session, name: str) -> Water | None:
 def add_water(session: Session, form: FormData, at: Moment) -> Water:
     """Write down a new water. Raises Conflict if its name is taken."""
     _refuse_taken_name(session, form["name"])
+    return begin_water(session, form, at)
+
+
+def begin_water(session: Session, form: FormData, at: Moment) -> Water:
+    """The same for a name that was looked up."""
     new = Water(**form, created_at=at.utc)
     session.add(new)
     session.flush()

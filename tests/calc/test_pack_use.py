@@ -6,25 +6,8 @@ from hypothesis import strategies as st
 
 from garage.calc import pack_use
 from garage.calc.ageing.temperature import USUAL_CONSTANT_K
+from garage.calc.pack_use import POLYMER_V, POUCH_V, along
 from tests.published import CHECKS, holds, named
-
-
-@pytest.mark.parametrize(("check", "name"), named("BATT-07", "Rdc_mohm", "I1", "I2"))
-def test_two_pulse_resistance_after_the_procedure_of_iec_61960(check, name):
-    """A fifth of the C-rate, then the whole of it, of a cell of 2200 mAh."""
-    first, second = pack_use.current_of_c(0.2, 2200), pack_use.current_of_c(1, 2200)
-    computed = {"Rdc_mohm": pack_use.pulse_resistance_mohm(3.850, first, 3.762, second), "I1": first, "I2": second}
-    assert holds(computed[name], check, name)
-
-
-def test_a_loggers_published_example_a_pack_of_4s_at_two_loads():
-    """14.8 V at 5 A and 13.7 V at 85 A make 13.75 mΩ (a logger's published example, plugs and leads included)."""
-    assert pack_use.pulse_resistance_mohm(14.8, 5, 13.7, 85) == pytest.approx(13.75)
-
-
-def test_equal_loads_tell_no_resistance():
-    with pytest.raises(ValueError, match="different currents"):
-        pack_use.pulse_resistance_mohm(14.8, 5, 13.7, 5)
 
 
 @pytest.mark.parametrize(("check", "name"), named("BATT-08", "C_rate"))
@@ -38,25 +21,6 @@ def test_equivalent_cycles(check, name):
     assert holds(pack_use.equivalent_cycles([4000, 3500, 2500], 5000), check, name)
 
 
-@pytest.mark.parametrize(("check", "name"), named("BATT-11", "E_loss", "dT"))
-def test_rise_without_cooling(check, name):
-    heat_j = pack_use.heat_w(120, 6) * 120
-    found = pack_use.rise_without_cooling_k(heat_j, 400)
-    assert holds({"E_loss": heat_j, "dT": found.value}[name], check, name) and found.low < found.value < found.high
-
-
-@pytest.mark.parametrize(("check", "name"), named("BATT-12", "Wh", "limit_free", "limit_with_approval", "over_100"))
-def test_watt_hours_and_the_limits_for_passenger_aircraft(check, name):
-    rated = [pack_use.rated_wh(*pack) for pack in ((5000, 2), (5000, 3), (5000, 4), (5000, 6), (4500, 6))]
-    computed = {
-        "Wh": rated,
-        "limit_free": pack_use.AIR_FREE_WH,
-        "limit_with_approval": pack_use.AIR_APPROVED_WH,
-        "over_100": rated[3] > pack_use.AIR_FREE_WH,
-    }
-    assert holds(computed[name], check, name)
-
-
 @pytest.mark.parametrize(("check", "name"), named("BATT-17", "V", "P_loss"))
 def test_sag_and_loss(check, name):
     assert holds({"V": 24.0 - pack_use.sag_v(150, 11), "P_loss": pack_use.heat_w(150, 11)}[name], check, name)
@@ -64,22 +28,22 @@ def test_sag_and_loss(check, name):
 
 @pytest.mark.parametrize(("check", "name"), named("BATT-01", "Voc"))
 def test_the_polymer_curve(check, name):
-    assert holds([pack_use.polymer_v(share * 100) for share in CHECKS[check]["inputs"]["SOC"]], check, name)
+    assert holds([along(POLYMER_V, share * 100) for share in CHECKS[check]["inputs"]["SOC"]], check, name)
 
 
 @pytest.mark.parametrize(("check", "name"), named("BATT-03", "OCV_0..100pct"))
 def test_the_pouch_curve(check, name):
-    assert holds([pack_use.pouch_v(share) for share in range(0, 101, 10)], check, name)
+    assert holds([along(POUCH_V, share) for share in range(0, 101, 10)], check, name)
 
 
 def test_a_full_cell_lies_above_one_curve_and_is_full_by_all_of_them():
-    assert pack_use.polymer_v(100) < 4.11
+    assert along(POLYMER_V, 100) < 4.11
     assert pack_use.charge_band_percent(4.2) == (100, 100)
 
 
 @given(st.floats(0, 100))
 def test_the_band_of_charge_holds_every_charge_that_a_curve_gives_its_volts(share):
-    for volts in (pack_use.polymer_v(share), pack_use.pouch_v(share)):
+    for volts in (along(POLYMER_V, share), along(POUCH_V, share)):
         low, high = pack_use.charge_band_percent(volts)
         assert low - 1e-6 <= share <= high + 1e-6
         assert 0 <= low <= high <= 100
@@ -95,7 +59,7 @@ def test_more_volts_are_never_less_charge(volts, more):
 def test_energy_lies_within_its_range_and_near_nominal(charge, cells):
     found = pack_use.energy_wh(charge, cells)
     assert found.low < found.value < found.high
-    assert found.low < pack_use.rated_wh(charge, cells) < found.high
+    assert found.low < pack_use.NOMINAL_V_PER_CELL * cells * charge / 1000 < found.high
 
 
 @given(st.floats(-5, 30), st.floats(1, 40), st.floats(30, 40))

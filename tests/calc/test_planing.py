@@ -150,10 +150,9 @@ def test_a_fast_model_is_beyond_the_speed_coefficients(check, name):
     assert holds({"Cv": coefficient, "in_range": low <= coefficient <= high}[name], check, name)
 
 
-@pytest.mark.parametrize(("check", "name"), named("PLAN-21", "V_Cv13_kmh", "V_porp_low_kmh", "V_porp_high_kmh"))
+@pytest.mark.parametrize(("check", "name"), named("PLAN-21", "V_porp_low_kmh", "V_porp_high_kmh"))
 def test_the_speeds_between_which_the_method_holds_for_a_model(check, name):
     computed = {
-        "V_Cv13_kmh": planing.speed_at_coefficient_ms(13, 0.20),
         "V_porp_low_kmh": planing.speed_at_chart_x_ms(0.30, 2.5, 0.20, _POND),
         "V_porp_high_kmh": planing.speed_at_chart_x_ms(0.13, 2.5, 0.20, _POND),
     }

@@ -8,12 +8,11 @@ from hypothesis import strategies as st
 
 from garage.calc.section import (
     SECTIONS,
-    laminate_density_kg_m3,
     section_area_mm2,
     strip_mass_g,
     strip_volume_mm3,
-    wood_density_kg_m3,
 )
+from tests.densities import laminate_density_kg_m3, wood_density_kg_m3
 from tests.published import holds, named, value
 
 A_SIZE = st.floats(min_value=0.1, max_value=1000)
@@ -125,13 +124,3 @@ def test_each_missing_dimension_is_named(section):
 def test_impossible_sections_are_refused_in_words(section, dimensions, message):
     with pytest.raises(ValueError, match=message):
         section_area_mm2(section, **dimensions)
-
-
-@pytest.mark.parametrize(("gravity", "moisture"), [(0, 12), (2, 12), (0.4, -1), (0.4, 31), (float("nan"), 12)])
-def test_wood_outside_nature_is_refused(gravity, moisture):
-    with pytest.raises(ValueError):
-        wood_density_kg_m3(gravity, moisture)
-
-
-def test_wood_without_water_is_its_specific_gravity():
-    assert wood_density_kg_m3(0.4, 0) == 400

@@ -1,21 +1,20 @@
-"""Corrections: kept beside what they mend, the latest of a field winning."""
+"""Corrections: kept beside what they mend."""
 
 import pytest
 from sqlalchemy.exc import IntegrityError
 
 from garage.corrections.sheets import mended_lines
-from garage.corrections.store import add_correction, corrections_of, overlay
+from garage.corrections.store import add_correction, corrections_of
 from garage.moments import Moment
 
 AT = Moment("2026-05-09T14:30:00Z", 0)
 LATER = Moment("2026-05-10T14:30:00Z", 0)
 
 
-def test_the_latest_correction_of_a_field_wins_and_other_fields_stay(session):
+def test_the_corrections_of_a_field_are_told_in_the_order_they_were_written(session):
     add_correction(session, "run", 7, "speed_kmh", "82", "83", "misread", AT)
     add_correction(session, "run", 7, "speed_kmh", "83", "84", "misread again", LATER)
     rows = corrections_of(session, "run", [7])[7]
-    assert overlay({"speed_kmh": "82", "note": "calm"}, rows) == {"speed_kmh": "84", "note": "calm"}
     assert [(line.old, line.new, line.why) for line in mended_lines(rows)] == [
         ("82", "83", "misread"),
         ("83", "84", "misread again"),

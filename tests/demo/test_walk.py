@@ -9,7 +9,7 @@ from urllib.parse import urldefrag, urljoin, urlsplit
 import pytest
 from sqlmodel import select
 
-from garage.packs.store import standings_at
+from garage.packs.store import counted_at
 from garage.runs.tables import Run, RunPack
 
 # Of addresses that differ in numbers or in what stands behind the question mark only, so many are visited.
@@ -104,7 +104,7 @@ def test_no_table_file_holds_an_object_or_a_hole_where_a_value_should_be(walk, d
 
 def test_wherever_the_speed_of_a_run_with_an_unbroken_in_pack_stands_in_a_table_it_says_so(walk, demo_session):
     uses = demo_session.exec(select(RunPack.run_id, RunPack.pack_id, Run.started_at).join(Run)).all()
-    standings = standings_at(demo_session, [(pack_id, started_at) for _, pack_id, started_at in uses])
+    standings = counted_at(demo_session, [(pack_id, started_at) for _, pack_id, started_at in uses])
     young = {str(run) for run, *at in uses if not standings[tuple(at)].broken_in}
     assert len(young) > 3
     seen, silent = 0, set()

@@ -7,7 +7,7 @@ from sqlmodel import select
 from garage.db.engine import reading
 from garage.drives.fields import FIELDS, figures_of_kind
 from garage.drives.figures import FIGURES, PART_KINDS
-from garage.drives.store import part_spec, part_texts
+from garage.drives.store import part_spec, parts_in_use
 from garage.drives.tables import Part
 
 MOTOR = {"code": "M1", "name": "blue can", "kv_stated": "1 950", "kv_measured": "1840 rpm/V", "poles": "4"}
@@ -88,7 +88,7 @@ def test_what_a_state_remembers_holds_only_figures_that_the_part_has(client, app
 def test_parts_in_a_few_words(client, app):
     add(client, **MOTOR)
     with reading(app.state.engine) as session:
-        assert part_texts(session, {1, 99})[1].text == "M1 motor, blue can, 1\u202f840 rpm/V"
+        assert [one.text for one in parts_in_use(session)] == ["M1 motor, blue can, 1\u202f840 rpm/V"]
 
 
 @pytest.mark.parametrize(

@@ -6,11 +6,13 @@
 import json
 import sys
 import zipfile
+from dataclasses import asdict
 from datetime import UTC, datetime
 from pathlib import Path
 
 from starlette.testclient import TestClient
 
+from garage.api import Garage
 from garage.app import create_app
 from garage.archive.export import export
 from garage.settings import Settings
@@ -62,6 +64,9 @@ def look(folder: Path) -> dict[str, str]:
     with zipfile.ZipFile(folder / "export.zip") as archive:
         found |= {f"export {kind}": archive.read(f"{kind}/hull.{kind}").decode("utf-8-sig") for kind in ("json", "csv")}
         found["export run"] = archive.read("json/run.json").decode()
+    with Garage(folder) as garage:
+        rows = {"hull": garage.hulls(), "run": garage.runs(), "pack": garage.packs(), "prop": garage.props()}
+        found["library"] = json.dumps({name: [asdict(row) for row in listed] for name, listed in rows.items()})
     return found
 
 

@@ -223,6 +223,16 @@ def test_search_and_export_have_what_was_written_of_a_run(found):
     assert "wave_mm" in found["export run"] and "63.5" in found["export run"]
 
 
+def test_the_rows_of_the_library_have_it(found):
+    rows = json.loads(found["library"])
+    assert {(row["draught_mm"], row["moulded_by"]) for row in rows["hull"]} == {
+        (34.925, "Thistledown & Co"),
+        (None, ""),
+    }
+    assert (rows["pack"][0]["lead_mm"], rows["prop"][0]["rake_deg"]) == (180, 15)
+    assert {(63.5, "Marjoram & Sons"), (40, "")} <= {(row["wave_mm"], row["launched_by"]) for row in rows["run"]}
+
+
 def test_a_step_has_it_in_form_page_and_representation(found):
     assert '<label for="f-grit">Grit of the paper</label>' in found["/steps/1/edit"].replace(" </label>", "</label>")
     assert "<dt>Grit of the paper</dt><dd>240</dd>" in found["/steps/1"]

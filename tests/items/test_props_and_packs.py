@@ -7,7 +7,7 @@ from sqlalchemy import event
 from garage.db.engine import writing
 from garage.hulls.store import hull
 from garage.moments import Moment
-from garage.packs.store import enter_run_discharge
+from garage.packs.store import AfterRun, enter_run_discharges
 from garage.runs.tables import Incident, Run, RunPack, RunProp
 from garage.states.store import ensure_first_state
 from garage.waters.tables import Outing, Water
@@ -45,7 +45,7 @@ def run(app, number: int, speed: float | None, *, edition: int = 1, pack: int = 
         session.add(row)
         session.flush()
         session.add_all([RunProp(run_id=row.id, edition_id=edition), RunPack(run_id=row.id, pack_id=pack)])
-        enter_run_discharge(session, pack, row.id, Moment(at, 0), 3000, None)
+        enter_run_discharges(session, row.id, Moment(at, 0), {pack: AfterRun(3000)})
 
 
 def best(client, path: str) -> dict[str, float]:

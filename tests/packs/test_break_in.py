@@ -9,9 +9,10 @@ from hypothesis import strategies as st
 from garage.db.engine import writing
 from garage.fields.definition import FormData
 from garage.moments import Moment
-from garage.packs.break_in import count_before, standing
+from garage.packs.break_in import standing
 from garage.packs.log.store import add_log_entry, set_aside_log_entry
-from garage.packs.store import add_pack, discharges_before, enter_run_discharge, pack_standings, standings_at
+from garage.packs.store import AfterRun, add_pack, counted_at, discharges_before, enter_run_discharges, pack_standings
+from tests.packs.counting import count_before
 
 NOW = Moment("2026-05-09T14:30:00Z", 0)
 HOURS = st.integers(0, 400)
@@ -49,20 +50,6 @@ def test_a_run_on_the_day_of_retiring_was_made_before_it():
     assert standing(9, 4, "2026-05-09", "2026-05-10").flag == "retired"
 
 
-@given(st.lists(HOURS), HOURS, st.integers(0, 20))
-def test_the_order_of_writing_does_not_change_a_count(hours, moment, before):
-    moments = [at(hour).utc for hour in hours]
-    counts = {count_before(order, at(moment).utc, before) for order in (moments, moments[::-1], sorted(moments))}
-    assert counts == {before + sum(hour < moment for hour in hours)}
-
-
-@given(st.lists(HOURS), HOURS, HOURS)
-def test_an_entry_with_an_earlier_date_corrects_later_counts_only(hours, added, moment):
-    moments = [at(hour).utc for hour in hours]
-    more = count_before([*moments, at(added).utc], at(moment).utc, 0) - count_before(moments, at(moment).utc, 0)
-    assert more == (1 if added < moment else 0)
-
-
 @settings(suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=25)
 @given(
     st.lists(st.tuples(HOURS, st.sampled_from(["bench", "storage"])), max_size=12),
@@ -74,7 +61,7 @@ def test_the_log_in_the_file_counts_as_the_rule_says(app, entries, asked):
         for hour, kind in entries:
             add_log_entry(session, pack.id, entry(hour, kind), NOW)
         discharges = [at(hour).utc for hour, kind in entries if kind == "bench"]
-        found = standings_at(session, [(pack.id, at(hour).utc) for hour in asked])
+        found = counted_at(session, [(pack.id, at(hour).utc) for hour in asked])
         for hour in asked:
             count = count_before(discharges, at(hour).utc, 0)
             assert found[pack.id, at(hour).utc].text == standing(count, 4, "", "2026-05-09").text
@@ -85,10 +72,10 @@ def test_the_log_in_the_file_counts_as_the_rule_says(app, entries, asked):
 def test_a_run_counts_once_however_often_it_is_written_and_not_for_itself(session):
     pack = add_pack(session, form("J", charges_before=1), NOW)
     for _ in range(3):
-        enter_run_discharge(session, pack.id, 7, at(10), 3000, 41.0)
+        enter_run_discharges(session, 7, at(10), {pack.id: AfterRun(3000, 41.0)})
     assert discharges_before(session, [pack.id], at(10).utc) == {pack.id: 1}
     assert discharges_before(session, [pack.id], at(11).utc) == {pack.id: 2}
-    enter_run_discharge(session, pack.id, 7, at(20), 3000, 41.0)
+    enter_run_discharges(session, 7, at(20), {pack.id: AfterRun(3000, 41.0)})
     assert discharges_before(session, [pack.id], at(11).utc) == {pack.id: 1}
 
 
@@ -106,10 +93,10 @@ def test_a_pack_used_for_years_is_counted_in_full(session):
     for hour in range(90):
         add_log_entry(session, pack.id, entry(hour), NOW)
     assert discharges_before(session, [pack.id], NOW.utc) == {pack.id: 97}
-    assert standings_at(session, [(pack.id, NOW.utc)])[pack.id, NOW.utc].flag == "in service"
+    assert counted_at(session, [(pack.id, NOW.utc)])[pack.id, NOW.utc].flag == "in service"
 
 
 def test_standings_of_many_packs_and_moments_are_found_at_once(session):
     packs = [add_pack(session, form(f"K{number}"), NOW) for number in range(40)]
     asked = [(pack.id, at(hour).utc) for pack in packs for hour in range(30)]
-    assert len(standings_at(session, asked)) == 1200
+    assert len(counted_at(session, asked)) == 1200

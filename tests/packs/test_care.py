@@ -6,12 +6,13 @@ import pytest
 
 from garage.moments import Moment
 from garage.packs.care import LastKnown, imbalance_v, reminders, why_blocked
-from garage.packs.care_store import blocked, care_of
+from garage.packs.care_store import care_of
 from garage.packs.log.cycles import cycles_of
 from garage.packs.log.cycles_store import day_after, packs_at_hand, use_before
 from garage.packs.log.store import add_log_entry
-from garage.packs.store import enter_run_discharge, packs_by_ids
+from garage.packs.store import AfterRun, enter_run_discharges, packs_by_ids
 from garage.packs.tables import Pack
+from garage.packs.verdict_store import not_without_asking
 
 NOW = Moment("2026-05-09T14:30:00Z", 0)
 
@@ -84,19 +85,19 @@ def test_a_pack_over_sixty_degrees_or_damaged_is_blocked_and_a_warm_one_is_not()
 
 def test_the_newest_discharge_blocks_and_a_look_at_the_volts_lifts_it(session):
     pack_id = pack(session)
-    enter_run_discharge(session, pack_id, 1, moment(3), 3000, 63.0, [3.7, 3.71, 3.7])
+    enter_run_discharges(session, 1, moment(3), {pack_id: AfterRun(3000, 63.0, [3.7, 3.71, 3.7])})
     packs = list(packs_by_ids(session, [pack_id]).values())
-    assert "63 °C" in blocked(session, packs)[pack_id]
+    assert "63 °C" in not_without_asking(session, packs)[pack_id]
     write(session, pack_id, "storage", 4)
-    assert pack_id in blocked(session, packs)
+    assert pack_id in not_without_asking(session, packs)
     write(session, pack_id, "look", 5, volts=json.dumps((3.8, 3.81, 3.8)))
-    assert blocked(session, packs) == {}
+    assert not_without_asking(session, packs) == {}
     assert care_of(session, [pack_id])[pack_id].rested.volts == [3.8, 3.81, 3.8]
 
 
 def test_resting_volts_of_a_run_are_there_already(session):
     pack_id = pack(session)
-    enter_run_discharge(session, pack_id, 1, moment(3), 3000, 40.0, [3.7, 3.62, 3.7])
+    enter_run_discharges(session, 1, moment(3), {pack_id: AfterRun(3000, 40.0, [3.7, 3.62, 3.7])})
     found = care_of(session, [pack_id])[pack_id]
     assert found.last == LastKnown("run", "2026-05-03", put_back=True)
     assert imbalance_v(found.rested.volts) == 0.08 and imbalance_v([3.7]) is None

@@ -3,7 +3,8 @@
 from hypothesis import given
 from hypothesis import strategies as st
 
-from garage.packs.break_in import count_before, standing
+from garage.packs.break_in import standing
+from tests.packs.counting import count_before
 
 moments = st.lists(st.integers(0, 60), min_size=1, max_size=14, unique=True)
 

@@ -11,7 +11,7 @@ ROOT = Path(__file__).parents[2]
 WIDEST_LETTER = 7.0  # mean advance of our font at 14 px semibold, measured in the browser, rounded up
 SVG = "{http://www.w3.org/2000/svg}"
 CALLS = (
-    ["strut()", "strake_on_bottom()", "deadrise()", "tabs()", "pitch_07r()", "end_bell()"]
+    ["strut()", "strake_on_bottom()", "deadrise()", "tabs()", "pitch_07r()"]
     + [f"balance('{kind}')" for kind in ("mono", "catamaran", "tunnel", "hydroplane", "outrigger")]
     + [
         f"section('{name}')"

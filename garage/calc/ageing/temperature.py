@@ -11,7 +11,6 @@ from dataclasses import dataclass
 
 from garage.calc.ageing.robust import fit_robustly
 
-GAS_CONSTANT = 8.314462618
 KELVIN = 273.15
 REFERENCE_C = 25.0
 # About 3 % a kelvin. Between cells aged at 24 and at 43 °C in open data it is rough: 2000 to 3500 are plausible.
@@ -44,11 +43,6 @@ class Constant:
 
 
 USUAL = Constant(USUAL_CONSTANT_K, LEAST_CONSTANT_K, MOST_CONSTANT_K, own=False)
-
-
-def constant_of_energy(energy_j_mol: float) -> float:
-    """The constant in kelvin of an activation energy in J/mol."""
-    return energy_j_mol / GAS_CONSTANT
 
 
 def ratio_to_reference(temperature_c: float, constant_k: float) -> float:

@@ -42,11 +42,6 @@ def names_of(content: Content) -> dict[str, str]:
     return names | {f"setting:{key}": setting_name(key) for key in content.settings}
 
 
-def _part_name(entry: Mapping[str, Any]) -> str:
-    kind, name = str(entry.get("kind", "part")), str(entry.get("name", ""))
-    return name if kind.lower() in name.lower() else f"{kind} {name}".strip()
-
-
 def setting_name(key: str) -> str:
     """A setting's name with its place, in a sentence."""
     name = name_at(*split_place(key))

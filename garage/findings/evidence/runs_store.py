@@ -3,13 +3,16 @@
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from sqlalchemy.orm import aliased
 from sqlmodel import Session, col, select
+from sqlmodel.sql.expression import SelectOfScalar
 
 from garage.calc.effect.runs import EffectRun, PackUse
 from garage.findings.evidence.factor import factors_of, names_of
 from garage.findings.evidence.head_wind import head_wind_ms
 from garage.findings.evidence.outcome_values import Measured, Readings, measured, readings
 from garage.findings.evidence.outcomes import Outcome
+from garage.hulls.tables import Hull
 from garage.moments import Moment
 from garage.packs.tables import Pack
 from garage.runs.lines.store import LineFacts, PackOn, line_facts
@@ -25,6 +28,8 @@ from garage.waters.tables import Outing
 MOST_RUNS = 400
 # After so many discharges nothing of a break-in is left.
 _SETTLED = 10
+# How what is known of some runs is read: with what their lines say of it, or without.
+FactsOf = Callable[[Session, Sequence[Run]], LineFacts]
 
 
 @dataclass(frozen=True)
@@ -65,29 +70,58 @@ def hull_runs(
     return read_runs(session, hull_id, outcome, line_facts).chosen(units, choices or {})
 
 
-def read_runs(
-    session: Session, hull_id: int, outcome: Outcome, facts_of: Callable[[Session, Sequence[Run]], LineFacts]
-) -> "ReadRuns":
+def read_runs(session: Session, hull_id: int, outcome: Outcome, facts_of: FactsOf) -> "ReadRuns":
     """The hull's latest runs with everything they may say of an outcome, read once for any number of questions; with
     lines, or without, as `facts_of` reads what is known of them."""
+    return read_runs_of(session, select(Hull.id).where(Hull.id == hull_id), outcome, facts_of)[hull_id]
+
+
+def read_runs_of(
+    session: Session,
+    hull_ids: SelectOfScalar[int],
+    outcome: Outcome,
+    facts_of: FactsOf,
+) -> dict[int, "ReadRuns"]:
+    """The same for several hulls, by hull, in as many queries as for one; `hull_ids` is the question for their ids."""
+    hulls, own = hull_ids.distinct().subquery(), aliased(Run)
+    latest = select(own.id).where(own.hull_id == hulls.c[0])
+    latest = latest.order_by(col(own.started_at).desc(), col(own.id).desc()).limit(MOST_RUNS + 1)
     query = (
-        select(Run, Outing)
-        .join(Outing, col(Outing.id) == Run.outing_id)
-        .where(Run.hull_id == hull_id)
-        .order_by(col(Run.started_at).desc(), col(Run.id).desc())
-        .limit(MOST_RUNS + 1)
+        select(hulls.c[0], Run, Outing)
+        .select_from(hulls)
+        .outerjoin(Run, col(Run.id).in_(latest.correlate(hulls)))
+        .outerjoin(Outing, col(Outing.id) == Run.outing_id)
+        .order_by(hulls.c[0], col(Run.started_at).desc(), col(Run.id).desc())
     )
-    found = list(session.exec(query))
-    is_cut, found = len(found) > MOST_RUNS, found[:MOST_RUNS][::-1]
-    rows = [row for row, _ in found]
+    found: dict[int, list[tuple[Run, Outing]]] = {}
+    for hull_id, row, day in session.exec(query):
+        found.setdefault(hull_id, []).extend([(row, day)] if row else [])
+    rows = [row for of_hull in found.values() for row, _ in of_hull[:MOST_RUNS]]
     states = states_by_ids(session, {row.state_id for row in rows})
+    facts, read = facts_of(session, rows), readings(session, outcome, [row.id for row in rows])
+    contents = mended_contents(session, list(states.values()))
+    return {
+        hull_id: _read_runs(outcome, of_hull[:MOST_RUNS][::-1], facts, read, contents, len(of_hull) > MOST_RUNS)
+        for hull_id, of_hull in found.items()
+    }
+
+
+def _read_runs(
+    outcome: Outcome,
+    found: Sequence[tuple[Run, Outing]],
+    facts: LineFacts,
+    read: Readings,
+    contents: Mapping[int, Content],
+    is_cut: bool,
+) -> "ReadRuns":
+    rows = [row for row, _ in found]
     return ReadRuns(
         outcome,
         rows,
         dict(sorted({day.id: day for _, day in found}.items())),
-        facts_of(session, rows),
-        readings(session, outcome, [row.id for row in rows]),
-        mended_contents(session, [states[state_id] for state_id in sorted(states)]),
+        replace(facts, packs={row.id: facts.packs[row.id] for row in rows if row.id in facts.packs}),
+        read,
+        {state_id: contents[state_id] for state_id in sorted({row.state_id for row in rows})},
         is_cut,
     )
 
@@ -165,7 +199,7 @@ class ReadRuns:
         return frozenset(row.id for row in self._rows if self._outings[row.outing_id].closed_at is None)
 
     def _measured(self, row: Run, units: DisplayUnits) -> Measured | None:
-        uses, hottest = [on.use for on in self._facts.packs.get(row.id, [])], self._facts.hottest.get(row.id, {})
+        uses, hottest = [on.use for on in self._facts.packs.get(row.id, [])], self._facts.places[row.id].hottest
         return measured(row, self._outcome, self._outings[row.outing_id], self._read, hottest, uses, self._packs, units)
 
     def _run(self, row: Run, found: Measured) -> EffectRun:
@@ -175,7 +209,7 @@ class ReadRuns:
             key=str(row.id),
             outcome=found.value,
             outing=self._days[day.id],
-            packs=tuple(PackUse(on.pack.code, self._discharge(on, row)) for on in used),
+            packs=tuple(PackUse(on.pack.code, discharge_number(on.pack, on.standing.discharges)) for on in used),
             prop=self._prop_name(row.id),
             factors={self._names[key]: number for key, number in self._factors[row.state_id].items()},
             how=found.how,
@@ -200,9 +234,6 @@ class ReadRuns:
 
     def _prop_name(self, run_id: int) -> str:
         return " + ".join(edition_name(on.edition) for on in self._facts.props.get(run_id, []))
-
-    def _discharge(self, on: PackOn, row: Run) -> int | None:
-        return discharge_number(on.pack, self._facts.standings[on.pack.id, row.started_at].discharges)
 
 
 def _per_cell(on: PackOn) -> float | None:

@@ -108,6 +108,7 @@ def show_did(desk: Desk, pack_id: int) -> DidSheet:
     one = desk.query_reader().whole("run", low=1, high=2**53)
     found = runs_on_pack(session, pack, limit=RUNS_SHOWN + 1, offset=(desk.page - 1) * RUNS_SHOWN, run_id=one)
     facts = line_facts(session, [run for run, _ in found])
-    rows = [(line_of(run, facts), facts.standings[pack_id, run.started_at], use) for run, use in found]
+    stood = {run_id: on.standing for run_id, used in facts.packs.items() for on in used if on.pack.id == pack_id}
+    rows = [(line_of(run, facts), stood[run.id], use) for run, use in found]
     retire = facts.retire.get(pack_id, "") if found else retire_word(session, pack_id)
     return did_sheet(pack, rows, desk.page, RUNS_SHOWN, retire=retire, only=one is not None)

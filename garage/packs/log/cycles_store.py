@@ -5,7 +5,7 @@ from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 
-from sqlalchemy import func, text
+from sqlalchemy import ColumnElement, func, literal, text
 from sqlmodel import Session, col, select
 
 from garage.db.in_ids import in_
@@ -42,24 +42,23 @@ def use_before(session: Session, pack_ids: Iterable[int], utc: str = LATER_THAN_
 
 def packs_at_hand(session: Session, limit: int) -> list[Pack]:
     """Packs in use: those of the latest entries first, others by code to fill up to `limit`."""
-    return packs_at_hand_and(session, limit, ())[0]
+    return packs_at_hand_and(session, limit, literal(False))[0]
 
 
-def packs_at_hand_and(session: Session, limit: int, also: Collection[int]) -> tuple[list[Pack], dict[int, Pack]]:
-    """The packs at hand, and by id these with some others in use."""
-    written = session.exec(select(PackLog.pack_id).order_by(col(PackLog.id).desc()).limit(_LATEST_ENTRIES))
-    order = list(dict.fromkeys(written))
+def packs_at_hand_and(session: Session, limit: int, also: ColumnElement[bool]) -> tuple[list[Pack], dict[int, Pack]]:
+    """The packs at hand, and by id those others in use that the condition `also` is true of."""
+    written = select(PackLog.pack_id, PackLog.id).order_by(col(PackLog.id).desc()).limit(_LATEST_ENTRIES).subquery()
+    last = select(written.c.pack_id, func.max(written.c.id).label("entry_id")).group_by(written.c.pack_id).subquery()
     by_code = select(Pack.id).where(Pack.retired_on == "").order_by(func.length(Pack.code), Pack.code).limit(limit)
     is_other = col(Pack.id).in_(by_code)
     found = session.exec(
-        select(Pack, is_other)
-        .where(in_(Pack.id, {*order, *also}) | is_other, Pack.retired_on == "")
-        .order_by(func.length(Pack.code), Pack.code)
+        select(Pack, last.c.entry_id, is_other, also)
+        .outerjoin(last, last.c.pack_id == col(Pack.id))
+        .where(last.c.entry_id.is_not(None) | is_other | also, Pack.retired_on == "")
+        .order_by(last.c.entry_id.desc().nulls_last(), func.length(Pack.code), Pack.code)
     ).all()
-    known = {pack.id: pack for pack, _ in found}
-    first = [pack_id for pack_id in order if pack_id in known]
-    ids = list(dict.fromkeys((*first, *(pack.id for pack, other in found if other))))[:limit]
-    return [known[pack_id] for pack_id in ids], known
+    at_hand = [pack for pack, entry_id, other, _ in found if entry_id is not None or other][:limit]
+    return at_hand, {pack.id: pack for pack, _, _, is_also in found if is_also}
 
 
 def day_after(day: str, offset_min: int = 0) -> str:

@@ -5,11 +5,12 @@ from collections.abc import Iterable, Sequence
 
 from sqlmodel import Session, select
 
-from garage.corrections.store import add_correction
+from garage.corrections.store import add_corrections
+from garage.db.in_ids import rows_by_ids
 from garage.errors import NotFound
 from garage.fields.forms import held
 from garage.moments import Moment
-from garage.packs.store import pack_texts, set_aside_run_discharge
+from garage.packs.store import pack_texts, set_aside_run_discharges
 from garage.props.store import edition_texts
 from garage.runs.entry.written import stored_text
 from garage.runs.fields import FIELDS, PACK_FIELDS
@@ -17,16 +18,16 @@ from garage.runs.form_data import IncidentFormData, PackUse, PropUse, RunFormDat
 from garage.runs.lines.missing import missing
 from garage.runs.store import (
     add_incidents,
-    add_packs,
     add_props,
     add_temperatures,
     cells_of,
     packs_of,
     props_of,
+    put_packs,
     run,
     temperatures_of,
 )
-from garage.runs.tables import Incident, Run, RunPack, RunTemperature
+from garage.runs.tables import Incident, Run, RunPack, RunProp, RunTemperature
 
 _PACK_COLUMNS = tuple(field.column for field in PACK_FIELDS if field.name != "wiring")
 
@@ -62,7 +63,8 @@ def pack_use(row: RunPack) -> PackUse:
 
 def temperature(row: RunTemperature) -> TemperatureFormData:
     """A reading as it is written now."""
-    return TemperatureFormData(row.spot, row.temperature_c, row.seconds_after, row.place, row.pack_id, row.note)
+    told = (row.spot, row.temperature_c, row.seconds_after, row.place, row.pack_id, row.note)
+    return TemperatureFormData(*told, row_id=row.id)
 
 
 def change_run(
@@ -83,9 +85,11 @@ def change_run(
     session.add(kept)
     if set(old.props) != set(new.props):
         _change_props(session, run_id, old.props, new.props, ledger)
-    _change_packs(session, kept, old.packs, new, ledger)
+    if (old.packs, old.temperatures, old.started) != (new.packs, new.temperatures, new.started):
+        _change_packs(session, kept, old.packs, new, ledger)
     if old.temperatures != new.temperatures:
         _change_temperatures(session, run_id, old.temperatures, new.temperatures, ledger)
+    ledger.keep()
     add_incidents(session, run_id, new.incidents)
     kept.cells_s = cells_of(session, new.packs)
     kept.waiting = is_waiting(kept, new)
@@ -104,14 +108,16 @@ class _Ledger:
 
     def __init__(self, session: Session, run_id: int, why: str, at: Moment) -> None:
         self._session, self._run_id, self._why, self.at = session, run_id, why, at
+        self._noted: list[tuple[str, str, str]] = []
 
     def note(self, field: str, old: object, new: object) -> None:
         """Record the change of a field that was not blank."""
         if old != new and old is not False and old not in (None, "", ()):
-            self._write(field, stored_text(old), stored_text(new))
+            self._noted.append((field, stored_text(old), stored_text(new)))
 
-    def _write(self, field: str, old: str, new: str) -> None:
-        add_correction(self._session, "run", self._run_id, field, old, new, self._why, self.at)
+    def keep(self) -> None:
+        """Write down what was noted."""
+        add_corrections(self._session, "run", self._run_id, self._noted, self._why, self.at)
 
 
 def _change_start(kept: Run, old: RunFormData, new: RunFormData, ledger: _Ledger) -> None:
@@ -133,10 +139,14 @@ def _change_props(
         )
 
     ledger.note("prop", words(old), words(new))
-    for row in props_of(session, [run_id])[run_id]:
+    rows = {use.place: session.get_one(RunProp, {"run_id": run_id, "place": use.place}) for use in old}
+    for use in new:
+        if use.place in rows:
+            rows.pop(use.place).edition_id = use.edition_id
+        else:
+            add_props(session, run_id, [use])
+    for row in rows.values():
         session.delete(row)
-    session.flush()
-    add_props(session, run_id, new)
 
 
 def _change_packs(session: Session, kept: Run, old: tuple[PackUse, ...], form: RunFormData, ledger: _Ledger) -> None:
@@ -149,15 +159,10 @@ def _change_packs(session: Session, kept: Run, old: tuple[PackUse, ...], form: R
         was = before.get(use.pack_id, PackUse(use.pack_id))
         for column in _PACK_COLUMNS:
             ledger.note(f"pack {names[use.pack_id].code}: {column}", getattr(was, column), getattr(use, column))
-    stay = {use.pack_id for use in new}
-    for row in packs_of(session, [kept.id])[kept.id]:
-        if row.pack_id not in stay:
-            set_aside_run_discharge(session, kept.id, ledger.at.utc, pack_id=row.pack_id)
-        session.delete(row)
-    session.flush()
-    add_packs(session, kept.id, start, new, form.temperatures)
+    known = {one: session.get_one(RunPack, {"run_id": kept.id, "pack_id": one}) for one in before}
+    put_packs(session, kept.id, start, new, form.temperatures, known, ledger.at.utc)
     if kept.set_aside_at:
-        set_aside_run_discharge(session, kept.id, kept.set_aside_at)
+        set_aside_run_discharges(session, kept.id, kept.set_aside_at)
 
 
 def _pack_words(uses: Iterable[PackUse], names: dict) -> str:
@@ -175,10 +180,12 @@ def _change_temperatures(
         now = new[number] if number < len(new) else None
         if now != was:
             ledger.note(f"temperature {number + 1}", _reading_words(was), _reading_words(now) if now else "")
-    for row in temperatures_of(session, [run_id])[run_id]:
-        session.delete(row)
-    session.flush()
-    add_temperatures(session, run_id, new)
+    rows = rows_by_ids(session, RunTemperature, [was.row_id for was in old])
+    for was, now in zip(old, new, strict=False):
+        rows[was.row_id].sqlmodel_update(now.columns)
+    for was in old[len(new) :]:
+        session.delete(rows[was.row_id])
+    add_temperatures(session, run_id, new[len(old) :], len(old))
 
 
 def _reading_words(reading: TemperatureFormData) -> str:
@@ -190,10 +197,10 @@ def set_run_aside(session: Session, run_id: int, at: str | None, reason: str = "
     """Take a run out of all records, its discharge out of the packs' counts; back with None."""
     kept = run(session, run_id)
     kept.set_aside_at, kept.set_aside_reason = at, reason
-    kept.waiting = is_waiting(kept, form_of(session, kept))
-    # One by one: a pack that was swapped out of this run keeps its entry set aside.
-    for use in packs_of(session, [run_id])[run_id]:
-        set_aside_run_discharge(session, run_id, at, pack_id=use.pack_id)
+    written = form_of(session, kept)
+    kept.waiting = is_waiting(kept, written)
+    # Not all of the run: a pack that was swapped out of it keeps its entry set aside.
+    set_aside_run_discharges(session, run_id, at, {use.pack_id for use in written.packs})
     session.add(kept)
     return kept
 

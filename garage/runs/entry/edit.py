@@ -20,7 +20,7 @@ from garage.runs.entry.sheets import FORM_FIELDS, fact_values
 from garage.runs.entry.write import note_problems, places_of
 from garage.runs.fields import FIELDS, INCIDENT_FIELDS, PACK_FIELDS, TEMPERATURE_FIELDS, RunField
 from garage.runs.form_data import PackUse, RunFormData, TemperatureFormData
-from garage.runs.store import run
+from garage.runs.store import run, run_with_place
 from garage.runs.tables import Run
 from garage.states.store import moment_of, states
 from garage.units import DisplayUnits, entry_text
@@ -124,8 +124,8 @@ def temperature_values(
 
 def save_run(session: Session, run_id: int, reader: Reader, now: Moment) -> Run:
     """Write the run anew as typed. Raises FormErrors, NotFound."""
-    kept = run(session, run_id)
-    places = places_of(hull_by_id(session, kept.hull_id))
+    kept, hull, _ = run_with_place(session, run_id)
+    places = places_of(hull)
     pick = run_forms.read_pack_pick(reader)
     was = form_of(session, kept)
     stay = {use.pack_id for use in was.packs}
@@ -140,7 +140,7 @@ def save_run(session: Session, run_id: int, reader: Reader, now: Moment) -> Run:
         outing_id=kept.outing_id,
         facts=run_forms.read_facts(reader),
         started=run_forms.read_start(reader) or was.started,
-        props=tuple(resolve_props(session, reader, run_forms.read_prop_picks(reader, places))),
+        props=tuple(resolve_props(session, reader, run_forms.read_prop_picks(reader, places), kept=was.props)),
         packs=tuple(pack_uses(reader, packs, pick.wiring, readings, rows)),
         temperatures=tuple(run_forms.read_temperatures(reader, ids)),
         incidents=tuple(run_forms.read_incidents(reader)),

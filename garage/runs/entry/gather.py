@@ -6,7 +6,7 @@ from sqlmodel import Session, col, select
 
 from garage.errors import NotFound
 from garage.hulls.store import hull as hull_by_id
-from garage.hulls.store import hull_names, hulls
+from garage.hulls.store import hulls
 from garage.hulls.tables import Hull
 from garage.moments import Moment
 from garage.props.store import latest_of
@@ -17,7 +17,7 @@ from garage.runs.store import last_run_of_hull, next_number, props_of
 from garage.runs.tables import Run
 from garage.states.store import current_state, state_at, state_texts
 from garage.units import DisplayUnits
-from garage.waters.outing_store import open_outings, outing, todays_open_outing
+from garage.waters.outing_store import outing, todays_or_open_outing
 from garage.waters.store import water, waters
 from garage.waters.tables import Outing, Water
 
@@ -30,9 +30,11 @@ def run_form(
     """The form for a hull (else the last one that ran) in an outing (else today's open one); `picked` are the packs
     that were chosen in it already."""
     hull = _hull(session, hull_text)
-    day = _outing(session, outing_text) or todays_open_outing(session, now)
+    day, older = _outing(session, outing_text), None
+    if day is None:
+        day, older = todays_or_open_outing(session, now)
     place = water(session, day.water_id) if day else None
-    form = _blank(session, day, place, now, units)
+    form = _blank(session, day, older, place, now, units)
     if hull is None or hull.id is None:
         return form
     last = last_run_of_hull(session, hull.id)
@@ -64,17 +66,16 @@ def run_form(
 
 
 def _blank(
-    session: Session, day: Outing | None, place: Water | None, now: Moment, units: DisplayUnits
+    session: Session, day: Outing | None, older: Outing | None, place: Water | None, now: Moment, units: DisplayUnits
 ) -> sheets.RunFormSheet:
     today = now.date()
     brief = sheets.outing_brief(day, place, today, units) if day and place else None
-    older = [] if day else open_outings(session, limit=1)
     return sheets.RunFormSheet(
         hull_id=None,
         hull="",
         hulls=[Option(str(one.id), one.name) for one in hulls(session, limit=MOST_HULLS)],
         outing=brief,
-        older_open=sheets.outing_brief(older[0], water(session, older[0].water_id), today, units) if older else None,
+        older_open=sheets.outing_brief(older, water(session, older.water_id), today, units) if older else None,
         waters=[] if day else [Option(str(one.id), one.name) for one in waters(session)],
         number=next_number(session, day.id) if day and day.id else 1,
         as_run=None,
@@ -98,7 +99,7 @@ def _hull(session: Session, text: str) -> Hull | None:
         except NotFound:
             return next(iter(hulls(session, limit=1)), None)
     latest = session.exec(select(Run.hull_id).order_by(col(Run.id).desc()).limit(1)).first()
-    if latest is not None and hull_names(session, {latest}):
+    if latest is not None:
         return hull_by_id(session, latest)
     few = hulls(session, limit=2)
     return few[0] if len(few) == 1 else None

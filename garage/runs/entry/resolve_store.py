@@ -1,12 +1,11 @@
 """What was picked in a run form, settled against what is in the notebook: codes found, packs looked at."""
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterable, Sequence
 
-from sqlmodel import Session, select
+from sqlmodel import Session
 
-from garage.db.in_ids import in_
 from garage.fields.definition import FormData
-from garage.packs.store import PackText, pack_by_code
+from garage.packs.store import PackText, packs_by_codes, packs_by_ids
 from garage.packs.tables import Pack
 from garage.packs.verdict_store import not_without_asking
 from garage.props.store import edition_by_code, edition_texts
@@ -28,10 +27,11 @@ def resolve_packs(
     packs = _by_codes(session, reader, pick, field) if pick.codes else _by_ids(session, reader, pick, field)
     if len({pack.id for pack in packs}) < len(packs):
         reader.fail(f"{field}_code", "The same pack is in there twice.")
-    against = {} if pick.anyway else not_without_asking(session, packs)
-    for pack in packs:
+    asked = [] if pick.anyway else [pack for pack in packs if pack.id not in kept_ids]
+    against = not_without_asking(session, asked)
+    for pack in asked:
         why = against.get(pack.id, "")
-        if (pack.retired_on or why) and not pick.anyway and pack.id not in kept_ids:
+        if pack.retired_on or why:
             what = f"retired ({pack.retired_reason or pack.retired_on})" if pack.retired_on else why
             reader.fail(f"{field}_anyway", f"Pack {pack.code}: {what}. Tick this if it really ran.")
     return packs
@@ -39,8 +39,7 @@ def resolve_packs(
 
 def _by_codes(session: Session, reader: Reader, pick: PackPick, field: str) -> list[Pack]:
     packs = []
-    for code in pick.codes:
-        pack = pack_by_code(session, code)
+    for code, pack in zip(pick.codes, packs_by_codes(session, pick.codes), strict=True):
         if pack is None:
             reader.fail(f"{field}_code", f"No pack in the notebook has the code {code}.")
         else:
@@ -49,7 +48,7 @@ def _by_codes(session: Session, reader: Reader, pick: PackPick, field: str) -> l
 
 
 def _by_ids(session: Session, reader: Reader, pick: PackPick, field: str) -> list[Pack]:
-    known = {pack.id: pack for pack in session.exec(select(Pack).where(in_(Pack.id, pick.ids)))}
+    known = packs_by_ids(session, pick.ids)
     if any(pack_id not in known for pack_id in pick.ids):
         reader.fail(field, "Choose one from the list.")
     return [known[pack_id] for pack_id in pick.ids if pack_id in known]
@@ -100,9 +99,14 @@ def check_readings(reader: Reader, pack: Pack | PackText, read: PackUse, row: st
         reader.fail(f"{row}_charge", f"More than twice what pack {pack.code} holds ({holds}).")
 
 
-def resolve_props(session: Session, reader: Reader, picks: Sequence[PropPick], prefix: str = "prop") -> list[PropUse]:
-    """The prop editions picked, by place; messages go beside `{prefix}_{place}` and `…_code`."""
-    known = edition_texts(session, {pick.edition_id for pick in picks if pick.edition_id})
+def resolve_props(
+    session: Session, reader: Reader, picks: Sequence[PropPick], prefix: str = "prop", kept: Iterable[PropUse] = ()
+) -> list[PropUse]:
+    """The prop editions picked, by place; messages go beside `{prefix}_{place}` and `…_code`. Those `kept` are in the
+    run already."""
+    known = {use.edition_id for use in kept}
+    asked = {pick.edition_id for pick in picks if pick.edition_id} - known
+    known |= set(edition_texts(session, asked)) if asked else set()
     uses = []
     for pick in picks:
         if pick.code:

@@ -1,6 +1,7 @@
 """What a run as written goes against: its own time, its hull, its packs, another run at the same time."""
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from sqlmodel import Session, col, select
@@ -8,27 +9,41 @@ from sqlmodel import Session, col, select
 from garage.db.in_ids import in_
 from garage.hulls.store import hull as hull_by_id
 from garage.moments import Moment, day_text
+from garage.packs.store import packs_by_ids
 from garage.packs.tables import Pack, PackLog
 from garage.runs.fields import LONGEST_RUN_S
 from garage.runs.form_data import PackUse, RunFormData
 from garage.runs.tables import Run, RunPack
 from garage.states.store import current_state, state_at
+from garage.states.tables import BuildState
 from garage.waters.outing_store import outing
 
 # No run lasts longer (the table refuses it), so a run that is still going began at most so long before.
 LONGEST_RUN = timedelta(seconds=LONGEST_RUN_S)
 
 
-def problems(
-    session: Session, form: RunFormData, start: Moment, at: Moment, run_id: int | None = None
-) -> dict[str, str]:
-    """Messages by field (`started`, `pack`, `prop`, `duration`), empty when nothing is wrong.
+@dataclass(frozen=True)
+class Looked:
+    """A run looked at before it is written: when it began, the build state its hull was in then, and messages by field
+    (`started`, `pack`, `prop`, `duration`), none when nothing is wrong."""
 
-    `run_id` is the run itself when one already written is changed. Raises NotFound for a hull or an outing
-    that is not there.
-    """
+    start: Moment
+    state: BuildState | None
+    problems: dict[str, str]
+
+
+def look_at(session: Session, form: RunFormData, start: Moment, at: Moment, run_id: int | None = None) -> Looked:
+    """What a run goes against. `run_id` is the run itself when one already written is changed. Raises NotFound for a
+    hull or an outing that is not there."""
+    state = state_at(session, form.hull_id, start.utc)
+    return Looked(start, state, _problems(session, form, start, state, at, run_id))
+
+
+def _problems(
+    session: Session, form: RunFormData, start: Moment, state: BuildState | None, at: Moment, run_id: int | None
+) -> dict[str, str]:
     found: dict[str, str] = {}
-    found |= _wrong_time(session, form, start, at)
+    found |= _wrong_time(session, form, start, state, at)
     found |= _wrong_parts(session, form)
     if form.started:
         found |= {
@@ -37,7 +52,9 @@ def problems(
     return found
 
 
-def _wrong_time(session: Session, form: RunFormData, start: Moment, at: Moment) -> dict[str, str]:
+def _wrong_time(
+    session: Session, form: RunFormData, start: Moment, state: BuildState | None, at: Moment
+) -> dict[str, str]:
     hull = hull_by_id(session, form.hull_id)
     day = outing(session, form.outing_id)
     day_began = Moment(day.started_at, day.offset_min)
@@ -47,7 +64,7 @@ def _wrong_time(session: Session, form: RunFormData, start: Moment, at: Moment) 
         return {"started": f"{start.day()} is still to come."}
     if form.started and start.date() != day_began.date():
         return {"started": f"The outing was on {day_began.day()}, this is {start.day()}."}
-    if current_state(session, form.hull_id) and state_at(session, form.hull_id, start.utc) is None:
+    if state is None and current_state(session, form.hull_id):
         return {"started": f"{hull.name} has no build state as early as {start.day()}, {start.clock()}."}
     return {}
 
@@ -56,7 +73,7 @@ def _wrong_parts(session: Session, form: RunFormData) -> dict[str, str]:
     if len({use.place for use in form.props}) < len(form.props):
         return {"prop": "There are two props at one place."}
     ids = [use.pack_id for use in form.packs]
-    known = set(session.exec(select(Pack.id).where(in_(Pack.id, ids))))
+    known = set(packs_by_ids(session, ids))
     if len(set(ids)) < len(ids):
         return {"pack": "The same pack is in there twice."}
     return {} if known == set(ids) else {"pack": "There is no such pack in this notebook."}
@@ -90,11 +107,12 @@ def _runs_about(session: Session, form: RunFormData, first: datetime, last: date
         Run.start_time_known,
         col(Run.set_aside_at).is_(None),
     )
-    by_hull = select(Run).where(Run.hull_id == form.hull_id, *counts)
     packs = [use.pack_id for use in form.packs]
-    by_pack = select(Run).join(PackLog, col(PackLog.run_id) == Run.id)
-    by_pack = by_pack.where(in_(PackLog.pack_id, packs), PackLog.at >= low, PackLog.at <= high, *counts)
-    return {run.id: run for query in (by_hull, by_pack) for run in session.exec(query)}.values()
+    by_hull = select(Run.id).where(Run.hull_id == form.hull_id, Run.started_at >= low, Run.started_at <= high)
+    by_pack = select(PackLog.run_id).where(in_(PackLog.pack_id, packs), PackLog.at >= low, PackLog.at <= high)
+    either = col(Run.id).in_(by_hull) | col(Run.id).in_(by_pack)
+    found = select(Run).where(either, *counts).order_by(col(Run.hull_id) != form.hull_id, col(Run.id))
+    return session.exec(found).all()
 
 
 def _shared_packs(session: Session, run: Run, packs: Iterable[PackUse]) -> list[str]:

@@ -8,14 +8,14 @@ from garage.hulls.tables import Hull
 from garage.moments import Moment
 from garage.runs.entry import forms as run_forms
 from garage.runs.entry.resolve_store import pack_uses, resolve_packs, resolve_props
-from garage.runs.entry.validate_store import problems
+from garage.runs.entry.validate_store import Looked, look_at
 from garage.runs.form_data import RunFormData
 from garage.runs.store import add_run, start_of
 from garage.runs.tables import Run
 from garage.waters.fields import USUAL_COURSE_M
 from garage.waters.forms import read_outing, read_water_choice
 from garage.waters.outing_store import add_outing, outing
-from garage.waters.store import add_water, water, water_by_name
+from garage.waters.store import begin_water, water, water_by_name
 from garage.waters.tables import Outing
 from garage.web.fields import Reader
 
@@ -49,10 +49,11 @@ def write_run(session: Session, reader: Reader, now: Moment) -> Run:
         temperatures=tuple(run_forms.read_temperatures(reader, tuple(pack.id for pack in packs))),
         incidents=tuple(run_forms.read_incidents(reader)),
     )
+    looked = None
     if hull and day and not reader.errors:
-        note_problems(session, reader, form, now, bool(pick.codes), places)
+        looked = note_problems(session, reader, form, now, bool(pick.codes), places)
     reader.finish()
-    return add_run(session, form, now)
+    return add_run(session, form, now, looked=looked)
 
 
 def note_problems(
@@ -63,12 +64,13 @@ def note_problems(
     by_code: bool,
     places: tuple[str, ...],
     run_id: int | None = None,
-) -> None:
+) -> Looked:
     """Put what the form goes against beside the fields it came from."""
-    start = start_of(session, form, now)
+    looked = look_at(session, form, start_of(session, form, now), now, run_id)
     fields = {"pack": "pack_code" if by_code else "pack", "prop": f"prop_{places[0]}"}
-    for name, words in problems(session, form, start, now, run_id).items():
+    for name, words in looked.problems.items():
         reader.fail(fields.get(name, name), words)
+    return looked
 
 
 def _hull(session: Session, reader: Reader) -> Hull | None:
@@ -112,5 +114,5 @@ def water_of(session: Session, reader: Reader, now: Moment) -> int | None:
             return None
     if not name or reader.errors:
         return None
-    known = water_by_name(session, name) or add_water(session, {"name": name, "course_m": USUAL_COURSE_M}, now)
+    known = water_by_name(session, name) or begin_water(session, {"name": name, "course_m": USUAL_COURSE_M}, now)
     return known.id

@@ -9,7 +9,6 @@ from sqlmodel import Session
 from garage.fields.showing import FieldValues, values
 from garage.measures import Measure
 from garage.moments import Moment
-from garage.packs.break_in import Standing
 from garage.packs.store import pack_text
 from garage.runs.fields import FIELDS
 from garage.runs.lines.flags import Flag, PackLook, RunLook, flags_of
@@ -101,8 +100,8 @@ def _look(run: Run, facts: LineFacts) -> RunLook:
         run.averaging_s,
         run.ways,
         run.passes,
-        [_pack_look(on, facts.standings[on.pack.id, run.started_at]) for on in facts.packs.get(run.id, [])],
-        tuple(facts.hottest.get(run.id, {}).items()),
+        [_pack_look(on) for on in facts.packs.get(run.id, [])],
+        tuple(place.hottest.items()),
         place.state_before,
         place.state_number,
         tuple(place.spoiled_by),
@@ -117,15 +116,12 @@ def not_broken_in(runs: Sequence[Run], facts: LineFacts) -> set[int]:
     return {
         run.id
         for run in runs
-        if any(
-            facts.standings[on.pack.id, run.started_at].flag in ("fresh", "breaking in")
-            for on in facts.packs.get(run.id, [])
-        )
+        if any(on.standing.flag in ("fresh", "breaking in") for on in facts.packs.get(run.id, []))
     }
 
 
-def _pack_look(on: PackOn, standing: Standing) -> PackLook:
-    return PackLook(on.pack.code, standing.flag, standing.text, on.use.start_temperature_c)
+def _pack_look(on: PackOn) -> PackLook:
+    return PackLook(on.pack.code, on.standing.flag, on.standing.text, on.use.start_temperature_c)
 
 
 def prop_text(props: Sequence[PropOn]) -> str:

@@ -11,8 +11,8 @@ from sqlmodel import Session, col, select
 
 from garage.db.in_ids import in_
 from garage.hulls.tables import Hull
-from garage.packs.break_in import Standing
-from garage.packs.store import standings_at
+from garage.packs.break_in import Standing, standing
+from garage.packs.store import discharges_until
 from garage.packs.tables import Pack
 from garage.packs.verdict_store import retire_words
 from garage.preferences.store import display_units
@@ -29,8 +29,8 @@ from garage.waters.tables import Outing, Water
 @dataclass(frozen=True)
 class RunPlace:
     """Where a run was made, and on what: the water with its rule (None without one), the hull and its state,
-    the number of the state of the hull's run before (None for its first), which incidents spoiled its speed, and what
-    both witnesses said where its log denies it."""
+    the number of the state of the hull's run before (None for its first), which incidents spoiled its speed, what both
+    witnesses said where its log denies it, and the highest temperature of each spot."""
 
     water: str
     speed_limit_kmh: float | None
@@ -40,6 +40,7 @@ class RunPlace:
     state_before: int | None
     spoiled_by: list[str]
     denied: DeniedLook | None
+    hottest: dict[str, float]
 
 
 @dataclass(frozen=True)
@@ -58,23 +59,21 @@ class PropOn:
 
 @dataclass(frozen=True)
 class PackOn:
-    """A pack that was on board, and what was read off it."""
+    """A pack that was on board, what was read off it, and how it stood then."""
 
     use: RunPack
     pack: Pack
+    standing: Standing
 
 
 @dataclass(frozen=True)
 class LineFacts:
-    """What is known beside the runs themselves, by run; the standings by pack and moment, and by pack what speaks for
-    retiring it."""
+    """What is known beside the runs themselves, by run, and by pack what speaks for retiring it."""
 
     places: dict[int, RunPlace]
     props: dict[int, list[PropOn]]
     packs: dict[int, list[PackOn]]
     retire: dict[int, str]
-    standings: dict[tuple[int, str], Standing]
-    hottest: dict[int, dict[str, float]]
     units: DisplayUnits
 
 
@@ -90,18 +89,8 @@ def line_facts(session: Session, runs: Sequence[Run], known: Mapping[int, str] |
 def run_facts(session: Session, runs: Sequence[Run]) -> LineFacts:
     """The same for what says no lines: without a verdict on the packs."""
     ids = {run.id for run in runs}
-    units, packs = display_units(session), packs_on(session, ids)
-    began = {run.id: run.started_at for run in runs}
-    asked = {(on.pack.id, began[run_id]) for run_id, used in packs.items() for on in used}
-    return LineFacts(
-        places=_places(session, ids),
-        props=props_on(session, ids),
-        packs=packs,
-        retire={},
-        standings=standings_at(session, asked),
-        hottest=_hottest(session, ids),
-        units=units,
-    )
+    units = display_units(session)
+    return LineFacts(_places(session, ids), props_on(session, ids), packs_on(session, ids), {}, units)
 
 
 def _places(session: Session, ids: set[int]) -> dict[int, RunPlace]:
@@ -116,6 +105,7 @@ def _places(session: Session, ids: set[int]) -> dict[int, RunPlace]:
             _state_before(),
             _spoiled_by(),
             witnesses(),
+            _hottest(),
         )  # type: ignore[call-overload]
         .join(Outing, col(Outing.id) == Run.outing_id)
         .join(Water, col(Water.id) == Outing.water_id)
@@ -126,9 +116,9 @@ def _places(session: Session, ids: set[int]) -> dict[int, RunPlace]:
     return {
         run_id: RunPlace(
             water, limit, hull, number, mark, before, json.loads(spoiled_by),
-            DeniedLook(*json.loads(said)) if said else None,
+            DeniedLook(*json.loads(said)) if said else None, json.loads(hottest),
         )
-        for run_id, water, limit, hull, number, mark, before, spoiled_by, said in rows
+        for run_id, water, limit, hull, number, mark, before, spoiled_by, said, hottest in rows
     }  # fmt: skip
 
 
@@ -163,6 +153,18 @@ def _spoiled_by() -> ScalarSelect:
     return select(func.json_group_array(kinds.c.kind)).correlate(Run).scalar_subquery()
 
 
+def _hottest() -> ScalarSelect:
+    """The highest temperature of each spot of a run."""
+    highest = (
+        select(RunTemperature.spot, func.max(RunTemperature.temperature_c).label("most_c"))
+        .where(RunTemperature.run_id == Run.id)
+        .group_by(col(RunTemperature.spot))
+        .correlate(Run)
+        .subquery()
+    )
+    return select(func.json_group_object(highest.c.spot, highest.c.most_c)).correlate(Run).scalar_subquery()
+
+
 def props_on(session: Session, ids: Iterable[int]) -> dict[int, list[PropOn]]:
     """The props of some runs with how they are named, by run."""
     unit = display_units(session).unit("length")
@@ -182,24 +184,14 @@ def props_on(session: Session, ids: Iterable[int]) -> dict[int, list[PropOn]]:
 def packs_on(session: Session, ids: Iterable[int]) -> dict[int, list[PackOn]]:
     """The packs of some runs, by run."""
     rows = session.exec(
-        select(RunPack, Pack)
+        select(RunPack, Pack, Run.started_at, discharges_until("run.started_at"))
         .join(Pack, col(Pack.id) == RunPack.pack_id)
+        .join(Run, col(Run.id) == RunPack.run_id)
         .where(in_(RunPack.run_id, ids))
         .order_by(col(RunPack.pack_id))
     )
     found: dict[int, list[PackOn]] = defaultdict(list)
-    for use, pack in rows:
-        found[use.run_id].append(PackOn(use, pack))
-    return found
-
-
-def _hottest(session: Session, ids: set[int]) -> dict[int, dict[str, float]]:
-    rows = session.exec(
-        select(RunTemperature.run_id, RunTemperature.spot, func.max(RunTemperature.temperature_c))
-        .where(in_(RunTemperature.run_id, ids))
-        .group_by(col(RunTemperature.run_id), col(RunTemperature.spot))
-    )
-    found: dict[int, dict[str, float]] = defaultdict(dict)
-    for run_id, spot, highest in rows:
-        found[run_id][spot] = highest
+    for use, pack, utc, discharges in rows:
+        stood = standing(discharges, pack.break_in_charges, pack.retired_on, utc[:10])
+        found[use.run_id].append(PackOn(use, pack, stood))
     return found

@@ -9,14 +9,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from garage.calc.ageing.temperature import (
-    GAS_CONSTANT,
     USUAL,
     at_reference,
-    constant_of_energy,
     own_constant,
     ratio_to_reference,
 )
-from garage.calc.pack import ACTIVATION_BAND_J_PER_MOL
+from garage.calc.pack import ACTIVATION_BAND_J_PER_MOL, GAS_CONSTANT_J_PER_MOL_K
 from garage.paths import SHARED_DIR
 
 CHECKS = {one["id"]: one for one in json.loads((SHARED_DIR / "reference" / "checks.json").read_text("utf-8"))}
@@ -35,13 +33,13 @@ ARRHENIUS = CHECKS["BATT-04"]
     ids=[f"BATT-04 ({ARRHENIUS['expected_origin']}): {name}" for name in ARRHENIUS["inputs"]["Ea_J_per_mol"]],
 )
 def test_ratio_at_10_c_for_published_activation_energies(energy, ratio):
-    assert ratio_to_reference(10, constant_of_energy(energy)) == pytest.approx(ratio, abs=2e-4)
+    assert ratio_to_reference(10, energy / GAS_CONSTANT_J_PER_MOL_K) == pytest.approx(ratio, abs=2e-4)
 
 
 def test_the_usual_constant_is_about_three_percent_a_kelvin_and_within_the_published_effective_energies():
     """BATT-04's note: 20 to 30 kJ/mol for a whole cell."""
     assert 0.027 < 1 - ratio_to_reference(26, USUAL.value_k) < 0.031
-    assert constant_of_energy(20e3) < USUAL.value_k < constant_of_energy(30e3)
+    assert 20e3 / GAS_CONSTANT_J_PER_MOL_K < USUAL.value_k < 30e3 / GAS_CONSTANT_J_PER_MOL_K
 
 
 @given(st.floats(0.05, 150), st.floats(5, 50))
@@ -99,5 +97,5 @@ def test_an_implausible_own_constant_is_not_believed():
 
 
 def test_the_plausible_band_is_that_of_the_published_activation_energies():
-    band = (USUAL.low_k * GAS_CONSTANT, USUAL.high_k * GAS_CONSTANT)
+    band = (USUAL.low_k * GAS_CONSTANT_J_PER_MOL_K, USUAL.high_k * GAS_CONSTANT_J_PER_MOL_K)
     assert band == pytest.approx(ACTIVATION_BAND_J_PER_MOL)
