@@ -79,6 +79,7 @@ ROOMS = {
     "inventory.pages": "/drivers/... /receivers/... /instruments/... /chargers/... /suppliers/...",
     "photos.pages": "/files/... /attachments/...",
     "preferences.pages": "/preferences/...",
+    "own_fields.pages": "/own-fields/...",
     "access.pages": "/access/... /pair/...",
     "bin.pages": "/bin /undo/#",
     "past_runs.pages": "/import/...",

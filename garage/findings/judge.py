@@ -21,7 +21,7 @@ from garage.findings.tables import Finding
 from garage.hulls.store import hull
 from garage.modifications.store import modification
 from garage.states.fold import split_place
-from garage.states.settings_list import BY_KEY
+from garage.states.settings_list import setting_of
 from garage.states.tables import PLACES
 from garage.units import DisplayUnits
 
@@ -153,7 +153,8 @@ def check_subject(session: Session, hull_id: int, about: str, subject: str) -> N
 
 def _is_setting(subject: str) -> bool:
     name, place = split_place(subject)
-    return name in BY_KEY and BY_KEY[name].kind != "text" and place in PLACES
+    setting = setting_of(name)
+    return setting is not None and setting.is_number and place in PLACES
 
 
 def used(runs: Mapping[int, EffectRun]) -> list[int]:

@@ -10,7 +10,7 @@ from typing import Any
 from fastapi import Response
 
 from garage.fields.showing import Facts, FieldValues
-from garage.measures import Measure
+from garage.measures import Counted, Measure
 from garage.moments import Moment
 from garage.units import KINDS
 
@@ -32,6 +32,8 @@ def plain(thing: Any) -> Any:
         shown = {"value": thing.value, "unit": KINDS[thing.kind].storage_unit, "from": thing.origin}
         extra = {"low": thing.low, "high": thing.high, "caution": thing.caution or None}
         return shown | {name: value for name, value in extra.items() if value is not None}
+    if isinstance(thing, Counted):
+        return {"value": thing.value, "unit": thing.unit, "from": thing.origin}
     if isinstance(thing, Moment):
         return {"utc": thing.utc, "offset_min": thing.offset_min}
     if dataclasses.is_dataclass(thing) and not isinstance(thing, type):
@@ -95,6 +97,8 @@ def _flat(row: Any) -> dict[str, Any]:
             continue
         if isinstance(value, Measure):
             flat |= _measured(name, value)
+        elif isinstance(value, Counted):
+            flat[f"{name} [{value.unit}]"] = value.value
         elif isinstance(value, Moment):
             flat[name] = value.local().isoformat()
         elif isinstance(value, (list, tuple)):

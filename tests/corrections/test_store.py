@@ -3,7 +3,7 @@
 import pytest
 from sqlalchemy.exc import IntegrityError
 
-from garage.corrections.sheets import mended_lines
+from garage.corrections.sheets import mended
 from garage.corrections.store import add_correction, corrections_of, overlay
 from garage.moments import Moment
 
@@ -16,7 +16,7 @@ def test_the_latest_correction_of_a_field_wins_and_other_fields_stay(session):
     add_correction(session, "run", 7, "speed_kmh", "83", "84", "misread again", LATER)
     rows = corrections_of(session, "run", [7])[7]
     assert overlay({"speed_kmh": "82", "note": "calm"}, rows) == {"speed_kmh": "84", "note": "calm"}
-    assert [(line.old, line.new, line.why) for line in mended_lines(rows)] == [
+    assert [(line.old, line.new, line.why) for line in map(mended, rows)] == [
         ("82", "83", "misread"),
         ("83", "84", "misread again"),
     ]

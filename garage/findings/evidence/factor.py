@@ -5,7 +5,7 @@ from typing import Any
 
 from garage.calc.effect.runs import Factor
 from garage.states.fold import Content, split_place
-from garage.states.settings_list import BALANCE, BY_KEY, name_at
+from garage.states.settings_list import BALANCE, name_at, setting_of
 
 # Steps that people adjust in, by kind of setting: effects are told per step. Common practice, no source.
 _STEPS = {"angle": 0.5, "length": 1.0, "mass": 50.0, "balance": 1.0}
@@ -57,5 +57,6 @@ def factor(key: str, name: str) -> Factor:
     """The factor of a key, under its name."""
     if not key.startswith("setting:"):
         return Factor(name)
-    setting = BY_KEY.get(split_place(key.removeprefix("setting:"))[0])
-    return Factor(name, is_setting=True, step=_STEPS.get(setting.kind if setting else "", 1.0))
+    setting = setting_of(split_place(key.removeprefix("setting:"))[0])
+    usual = _STEPS.get(setting.kind, 1.0) if setting else 1.0
+    return Factor(name, is_setting=True, step=(setting.step if setting else None) or usual)
