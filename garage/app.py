@@ -62,7 +62,8 @@ ROOMS = {
     "records.rebuild_pages": "/runs/#/rebuild",
     "records.record_pages": "/records",
     "findings.plan.pages": "/findings/#/plan/...",
-    "findings.answer_pages": "/findings /findings/# /findings/#/runs/#/* /findings/#/noticed /hulls/#/findings",
+    "findings.answer_pages": "/findings /findings/# /findings/#/runs/#/* /findings/#/noticed /findings/#/causes "
+    "/hulls/#/findings",
     "findings.ask_pages": "/findings/ask /findings/of-prop/# /findings/of-pack/# "
     "/findings/before-step/# /hulls/#/findings/states",
     "findings.closing_pages": "/outings/#/close",

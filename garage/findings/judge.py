@@ -12,6 +12,7 @@ from garage.calc.effect.priors import Priors
 from garage.calc.effect.runs import EffectRun, Factor, Question
 from garage.errors import NotFound
 from garage.findings import store
+from garage.findings.evidence.causes import causes_of, with_causes
 from garage.findings.evidence.factor import factor
 from garage.findings.evidence.outcomes import OUTCOMES, Outcome, stretched
 from garage.findings.evidence.pack_readings import priors_from_readings
@@ -43,8 +44,10 @@ class Judged:
 def judge(session: Session, asked: Finding, units: DisplayUnits, outcome: Outcome = OUTCOMES["speed"]) -> Judged:
     """Answer one question. Nothing is stored."""
     [subject] = subjects(session, [asked])
-    gathered = hull_runs(session, asked.hull_id, outcome, units, store.run_choices(session, asked.id))
+    causes = causes_of(asked)
+    gathered = hull_runs(session, asked.hull_id, outcome, units, store.run_choices(session, asked.id), causes)
     priors = stretched(priors_for(session, only_closed(gathered), store.assumptions(session)), outcome.spread)
+    priors = with_causes(priors, causes, gathered.names, outcome.spread)
     given, why = answered(subject, only_closed(gathered), priors)
     with_open = None
     if gathered.open_ids:
@@ -82,7 +85,7 @@ def briefs_of(asked: Sequence[Subject], gathered: HullRuns, priors: Priors) -> l
 
 
 def varying(gathered: HullRuns) -> list[Factor]:
-    """Every modification, part and setting in which the runs differ."""
+    """Every modification, part, setting and cause of a person's own in which the runs differ."""
     runs = gathered.runs.values()
     return [
         factor(key, name)
@@ -92,7 +95,7 @@ def varying(gathered: HullRuns) -> list[Factor]:
 
 
 def _tells(key: str, name: str, runs) -> bool:
-    if not key.startswith("setting:"):
+    if not key.startswith(("setting:", "own:")):
         return True
     return len({run.factors[name] for run in runs if name in run.factors}) > 1
 

@@ -6,6 +6,7 @@ from garage.calc.effect.answer import Brief
 from garage.calc.effect.priors import Priors
 from garage.calc.effect.verdict import GAIN, LOSS
 from garage.findings import store
+from garage.findings.evidence.causes import causes_of, with_causes
 from garage.findings.evidence.outcomes import OUTCOMES
 from garage.findings.evidence.runs_store import only_closed, read_runs
 from garage.findings.judge import briefs_of, priors_for
@@ -46,8 +47,11 @@ def _judge_hull(
     of_all = briefs_of(about, gathered, priors)
     results, changed = [], 0
     for each, subject, brief in zip(asked, about, of_all, strict=True):
-        own = only_closed(read.chosen(units, choices[each.id])) if each.id in choices else gathered
-        briefs = briefs_of([subject], own, priors) if each.id in choices else [brief]
+        own, briefs = gathered, [brief]
+        causes = causes_of(each)
+        if each.id in choices or causes:
+            own = only_closed(read.chosen(units, choices.get(each.id, {}), causes))
+            briefs = briefs_of([subject], own, with_causes(priors, causes, own.names, 1.0))
         if briefs[0] is None:
             continue
         last = before.get(each.id)

@@ -18,7 +18,7 @@ from garage.own_fields.tables import OwnField
 from garage.units import DisplayUnits
 
 _OF_SESSION = "own fields"
-_YES_NO = ("yes", "no")
+_YES_NO = ("no", "yes")
 
 
 @dataclass(frozen=True)

@@ -92,7 +92,7 @@ def own_field_line(row: OwnField, used: int) -> OwnFieldLine:
         row.label,
         row.kind,
         KINDS[row.kind].storage_unit if row.kind in KINDS else row.unit,
-        ["yes", "no"] if row.kind == YES_NO else row.choices.splitlines(),
+        ["no", "yes"] if row.kind == YES_NO else row.choices.splitlines(),
         row.hint,
         row.prior_percent,
         used,

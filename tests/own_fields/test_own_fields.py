@@ -77,3 +77,22 @@ def test_what_is_typed_stands_in_form_page_data_and_table(
     for address in (page, listed):
         assert any(data in one for one in found(garage.get(f"{address}.json"), "own_weed_on_it")), address
     assert cells(garage.get(f"{listed}.csv"))[f"own_weed_on_it{heading}"] == cell
+
+
+def test_on_a_hull_it_is_a_setting_that_a_visit_writes_and_her_pages_show(garage):
+    before = garage.get("/hulls/1/states.json").json()["rows"][0]["fingerprint"]
+    add(garage, "hull", label="Bilge tape", kind="choice", choices="blue\nred")
+    add(garage, "hull", label="Hatch screws", kind="number", unit="pieces", low="0")
+    assert garage.get("/hulls/1/states.json").json()["rows"][0]["fingerprint"] == before
+    visit = {"at": "2026-05-09T14:30", "set_own_1_single": "red", "set_own_2_single": "6"}
+    answer = garage.post("/hulls/1/changes/new", data=visit)
+    assert "Bilge tape set to red" in answer.text and "Hatch screws set to 6 pieces" in answer.text
+    assert "<dt>Bilge tape</dt><dd>red</dd>" in garage.get("/hulls/1").text
+    garage.post("/own-fields/1/put-away", data={})
+    garage.post("/own-fields/2/edit", data={"label": "Screws of the hatch", "hint": ""})
+    page = garage.get("/hulls/1/states/2").text
+    assert "Bilge tape" in page and "Screws of the hatch" in page and "own 1" not in page
+    form = garage.get("/hulls/1/changes/new").text
+    assert 'name="set_own_1_single"' not in form and 'name="clear_own_1_single"' in form
+    assert 'name="set_own_2_single"' in form
+    assert "Bilge tape" in garage.get("/search?q=red").text
