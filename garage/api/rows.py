@@ -1,8 +1,8 @@
 """What the library gives: rows of plain values, ready for a data frame. Units stand at the end of the names.
 
 None is what is not known, '' what was not written. Moments are ISO 8601 with the offset of the clocks on the spot.
-`own` holds what stands in the fields that a person added, by the names that the page “Your own fields” tells, in storage
-units; what is open is left out.
+`own` holds what stands in the fields that a person added, by the names that the page “Your own fields” tells, in
+storage units; what is open is left out.
 """
 
 from collections.abc import Mapping

@@ -16,7 +16,7 @@ OWN_KINDS = (
 USUAL_PRIOR_PERCENT = 3.0
 MOST_CHOICES = 20
 
-LABEL = Field("label", "What it is called", hint="weed on the water", required=True, most=60, searched="title")
+LABEL = Field("label", "What it is called", hint="say, weed on the water", required=True, most=60, searched="title")
 KIND = Field(
     "kind", "What goes into it", "choice", choices=OWN_KINDS, required=True, asked="kind", listed=False, checked=False
 )

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from garage.fields.definition import Field
 from garage.fields.forms import fill, fresh
-from garage.own_fields.fields import FIELDS, OWN_KINDS, YES_NO
+from garage.own_fields.fields import CHOICE, FIELDS, NUMBER, OWN_KINDS, YES_NO
 from garage.own_fields.forms import number_texts
 from garage.own_fields.tables import THINGS, OwnField
 from garage.things import TakesFields
@@ -49,13 +49,16 @@ class OwnFieldListSheet:
 
 @dataclass(frozen=True)
 class OwnFieldFormSheet:
-    """The form of an own field; `number` is None for a new one, and `used` of one that holds something already."""
+    """The form of an own field; `number` is None for a new one. `used` is how many things have a value in it; choices
+    and bounds are then asked for only where it has them."""
 
     number: int | None
     thing: str
     title: str
     note: str
     label: str
+    has_choices: bool
+    has_bounds: bool
     kind_words: str
     unit: str
     used: int
@@ -102,11 +105,25 @@ def own_field_line(row: OwnField, used: int) -> OwnFieldLine:
 
 def new_own_field_sheet(of: TakesFields, units: DisplayUnits) -> OwnFieldFormSheet:
     """The form of a new field."""
-    return OwnFieldFormSheet(None, of.thing, of.title, of.note, "", "", "", 0, fresh(FIELDS, units))
+    return OwnFieldFormSheet(
+        None, of.thing, of.title, of.note, "", True, True, "", "", 0, fresh(FIELDS, units)
+    )  # fmt: skip
 
 
 def own_field_form_sheet(row: OwnField, of: TakesFields, used: int, units: DisplayUnits) -> OwnFieldFormSheet:
     """The form of a field that is there; of what kind it is can be told anew only while nothing stands in it."""
     typed = fill(FIELDS, row, units) | number_texts(row, units)
     words = dict(OWN_KINDS)[row.kind]
-    return OwnFieldFormSheet(row.id, of.thing, of.title, of.note, row.label, words, row.unit, used, typed)
+    return OwnFieldFormSheet(
+        row.id,
+        of.thing,
+        of.title,
+        of.note,
+        row.label,
+        not used or row.kind == CHOICE,
+        not used or row.kind == NUMBER or row.kind in KINDS,
+        words,
+        row.unit,
+        used,
+        typed,
+    )
