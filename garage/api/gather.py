@@ -1,12 +1,13 @@
 """The rows of the library put together from the stores of the rooms."""
 
+import json
 from collections.abc import Callable, Sequence
 from dataclasses import fields
 from typing import Any, TypeVar
 
 from sqlmodel import Session
 
-from garage.api.rows import HullRow, OutingRow, OwnValue, PackRow, PropRow, RecordRow, RunRow, StateRow
+from garage.api.rows import HullRow, OutingRow, PackRow, PropRow, RecordRow, RunRow, StateRow
 from garage.boats.state_store import run_counts
 from garage.fields.definition import is_open
 from garage.hulls import store as hull_store
@@ -143,9 +144,9 @@ def record_rows(found: Sequence[Section], units: DisplayUnits) -> list[RecordRow
     ]  # fmt: skip
 
 
-def _own(thing: str, found: Any) -> dict[str, OwnValue]:
+def _own(thing: str, found: Any) -> str:
     said = {field.name: getattr(found, field.column) for field in own(thing)}
-    return {name: value for name, value in said.items() if not is_open(value)}
+    return json.dumps({name: value for name, value in said.items() if not is_open(value)}, ensure_ascii=False)
 
 
 def _row(kind: type[_Row], found: Any, **more: Any) -> _Row:

@@ -1,14 +1,11 @@
 """What the library gives: rows of plain values, ready for a data frame. Units stand at the end of the names.
 
 None is what is not known, '' what was not written. Moments are ISO 8601 with the offset of the clocks on the spot.
-`own` holds what stands in the fields that a person added, by the names that the page “Your own fields” tells, in
-storage units; what is open is left out.
+`own` is a JSON object of what stands in the fields that a person added, by the names that the page “Your own fields”
+tells, in storage units; what is open is left out.
 """
 
-from collections.abc import Mapping
 from dataclasses import dataclass
-
-OwnValue = float | str
 
 
 @dataclass(frozen=True)
@@ -72,7 +69,7 @@ class PackRow:
     verdict: str
     notes: str
     retired_on: str
-    own: Mapping[str, OwnValue]
+    own: str
 
 
 @dataclass(frozen=True)
@@ -96,7 +93,7 @@ class PropRow:
     condition: str
     notes: str
     retired_on: str
-    own: Mapping[str, OwnValue]
+    own: str
 
 
 @dataclass(frozen=True)
@@ -119,7 +116,7 @@ class OutingRow:
     waiting: int
     is_open: bool
     notes: str
-    own: Mapping[str, OwnValue]
+    own: str
 
 
 @dataclass(frozen=True)
@@ -167,7 +164,7 @@ class RunRow:
     acceleration_rating: int | None
     note: str
     set_aside: bool
-    own: Mapping[str, OwnValue]
+    own: str
 
 
 @dataclass(frozen=True)
