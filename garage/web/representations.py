@@ -71,7 +71,8 @@ def csv_response(sheet: Any) -> Response:
     writer = csv.writer(out)
     rows = [_flat(row) for row in sheet.rows]
     headings = _headings(rows)
-    writer.writerow(headings)
+    # A unit that a person called so stands in a heading.
+    writer.writerow([spreadsheet_text(heading) for heading in headings])
     writer.writerows([_cell(row.get(heading)) for heading in headings] for row in rows)
     return Response(
         out.getvalue().encode("utf-8-sig"),

@@ -3,6 +3,8 @@
 import csv
 import io
 import json
+import shutil
+from datetime import UTC, datetime
 from itertools import count
 from pathlib import Path
 from urllib.parse import quote
@@ -10,13 +12,16 @@ from urllib.parse import quote
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from starlette.testclient import TestClient
 
 from garage.api import Garage
+from garage.archive.check import check
 from garage.archive.export import export
 from garage.archive.importing import take_in
 from garage.units import KINDS
 from tests.conftest import NOW
 from tests.described import path_of, patterns_of, validators_of
+from tests.durability.served import query
 
 # Of each thing: the form of the one there is, what has to stand in it besides, its page, and its list.
 THINGS = {
@@ -213,6 +218,22 @@ def test_on_a_hull_it_is_a_setting_that_a_visit_writes_and_her_pages_show(garage
     assert f'name="set_own_{tape}_single"' not in form and f'name="clear_own_{tape}_single"' in form
     assert f'name="set_own_{screws}_single"' in form
     assert "set Bilge tape" in garage.get("/search?q=red").text
+
+
+def test_no_build_state_of_the_demo_is_another_for_a_field_of_a_hull(demo_folder: Path, make_app, tmp_path: Path):
+    """Added, and written at a visit: every state of before keeps its fingerprint, and the check agrees with all."""
+    folder = Path(shutil.copytree(demo_folder, tmp_path / "demo"))
+    marks = "SELECT id, fingerprint, content FROM build_state ORDER BY id"
+    before = query(folder, marks)
+    with TestClient(make_app(folder, clock=lambda: datetime(2026, 11, 28, 12, tzinfo=UTC))) as client:
+        add(client, "hull", label="Bilge tape", kind="yes/no")
+        number = client.get("/own-fields.json").json()["rows"][-1]["id"]
+        visit = {"at": "2026-11-28T11:00", f"set_own_{number}_single": "yes"}
+        answer = client.post("/hulls/1/changes/new", data=visit)
+        assert "Bilge tape set to yes" in answer.text
+    after = query(folder, marks)
+    assert after[: len(before)] == before and len(after) == len(before) + 1
+    assert check(folder).is_good
 
 
 def test_the_data_is_as_it_is_described(garage):
