@@ -62,7 +62,8 @@ ROOMS = {
     "records.rebuild_pages": "/runs/#/rebuild",
     "records.record_pages": "/records",
     "findings.plan.pages": "/findings/#/plan/...",
-    "findings.answer_pages": "/findings /findings/# /findings/#/runs/#/* /findings/#/noticed /hulls/#/findings",
+    "findings.answer_pages": "/findings /findings/# /findings/#/runs/#/* /findings/#/noticed /findings/#/causes "
+    "/hulls/#/findings",
     "findings.ask_pages": "/findings/ask /findings/of-prop/# /findings/of-pack/# "
     "/findings/before-step/# /hulls/#/findings/states",
     "findings.closing_pages": "/outings/#/close",
@@ -79,6 +80,7 @@ ROOMS = {
     "inventory.pages": "/drivers/... /receivers/... /instruments/... /chargers/... /suppliers/...",
     "photos.pages": "/files/... /attachments/...",
     "preferences.pages": "/preferences/...",
+    "own_fields.pages": "/own-fields/...",
     "access.pages": "/access/... /pair/...",
     "bin.pages": "/bin /undo/#",
     "past_runs.pages": "/import/...",

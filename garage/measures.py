@@ -17,3 +17,12 @@ class Measure:
     caution: str = ""
     low: float | None = None
     high: float | None = None
+
+
+@dataclass(frozen=True)
+class Counted:
+    """A plain number in a person's own unit, such as turns."""
+
+    value: float | None
+    unit: str
+    origin: str = ""

@@ -17,6 +17,8 @@ from garage.inventory import things as inventory
 from garage.logs import tables as _logs  # noqa: F401
 from garage.logs import things as logs
 from garage.modifications import things as modifications
+from garage.own_fields import tables as _own_fields  # noqa: F401
+from garage.own_fields import things as own_fields
 from garage.packs import tables as _packs  # noqa: F401
 from garage.packs import things as packs
 from garage.past_runs import tables as _past_runs  # noqa: F401
@@ -56,6 +58,7 @@ THINGS = Things(
         shelf.THINGS,
         corrections.THINGS,
         logs.THINGS,
+        own_fields.THINGS,
     )
 )
 TRIGGERS = [*_RUN_TRIGGERS, *_ACTION_TRIGGERS, *search_triggers(THINGS)]

@@ -13,6 +13,7 @@ from sqlalchemy import bindparam, text
 from sqlmodel import Session
 
 from garage.errors import NotFound
+from garage.fields.definition import OWN_VALUES, Field
 
 # As an address: the page of what a row is attached to, by its columns `owner` and `owner_id`.
 OF_OWNER = "page of its owner"
@@ -47,6 +48,26 @@ class Binned:
 
 
 @dataclass(frozen=True)
+class TakesFields:
+    """How things of a kind take fields that a person adds. `thing` is their name there and `title` that of all of them;
+    `labels` are taken. `values` is SQL for what stands in the own field :number, by `value` and its `owner`; `note`
+    tells on the page of a new field how it is filled in, where that is not by the thing's own form."""
+
+    thing: str
+    title: str
+    labels: tuple[str, ...]
+    values: str
+    note: str = ""
+
+
+def takes_fields(thing: str, title: str, fields: Iterable[Field], table: str) -> TakesFields:
+    """The same for things whose table keeps what stands in own fields beside the columns of its list."""
+    value = f"json_extract({OWN_VALUES}, '$.\"' || :number || '\"')"
+    labels = tuple(field.label for field in fields)
+    return TakesFields(thing, title, labels, f"SELECT {value} AS value, id AS owner FROM {table}")
+
+
+@dataclass(frozen=True)
 class Kind:
     """One kind of thing: SQL over its row `t` and over what is joined to it.
 
@@ -70,6 +91,7 @@ class Kind:
     offset_min: str = "0"
     found: Found | None = None
     binned: Binned | None = None
+    takes: TakesFields | None = None
 
     @property
     def source(self) -> str:
@@ -99,11 +121,13 @@ class Things:
     kinds: tuple[Kind, ...]
     by_name: dict[str, Kind] = field(init=False, compare=False)
     found: dict[str, Kind] = field(init=False, compare=False)
+    taking_fields: tuple[TakesFields, ...] = field(init=False, compare=False)
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "by_name", {kind.name: kind for kind in self.kinds})
         searched = sorted((kind for kind in self.kinds if kind.found), key=lambda kind: kind.found.number)  # type: ignore[union-attr]
         object.__setattr__(self, "found", {kind.found.kind: kind for kind in searched if kind.found})
+        object.__setattr__(self, "taking_fields", tuple(kind.takes for kind in self.kinds if kind.takes))
 
     def thing(self, session: Session, owner: str, owner_id: int) -> Thing:
         """The thing of kind `owner` with that number. Raises NotFound."""
@@ -178,6 +202,13 @@ def _of_owner(kind: Kind, words: str) -> str:
 def texts(*columns: str) -> str:
     """Some text columns of a row called {row} as one text for the full-text table, as SQL."""
     return " || ' ' || ".join(f"coalesce({{row}}.{column}, '')" for column in columns) or "''"
+
+
+# The words and choices in a person's own fields of a row called {row}, as SQL.
+OWN_TEXTS = (
+    f"coalesce((SELECT group_concat(part.value, ' ') FROM json_each(CASE WHEN json_valid({{row}}.{OWN_VALUES})"
+    f" THEN {{row}}.{OWN_VALUES} ELSE '{{{{}}}}' END) AS part WHERE part.type = 'text'), '')"
+)
 
 
 def kinds_of(*rooms: Iterable[Kind]) -> tuple[Kind, ...]:

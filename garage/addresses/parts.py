@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from typing import Annotated, Any, get_args, get_origin, get_type_hints
 
 from garage.fields.definition import Field
-from garage.fields.showing import SOME, FieldValues
+from garage.fields.showing import OWN, SOME, FieldValues
 from garage.measures import Measure
 from garage.moments import Moment
 
@@ -16,6 +16,12 @@ def sometimes_there(thing: type) -> set[str]:
     """The names of what is not in every row of a dataclass."""
     noted = [get_args(hint) for hint in get_type_hints(thing, include_extras=True).values()]
     return {field.name for note in noted if note[:1] == (FieldValues,) and SOME in note[2:] for field in note[1]}
+
+
+def takes_own(thing: type) -> bool:
+    """Whether the fields that a person added stand with those of a dataclass."""
+    noted = [get_args(hint) for hint in get_type_hints(thing, include_extras=True).values()]
+    return any(note[:1] == (FieldValues,) and OWN in note[2:] for note in noted)
 
 
 def parts_of(thing: type) -> Iterator[tuple[str, Any]]:

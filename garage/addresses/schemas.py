@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from typing import Any, Literal, Union, get_args, get_origin, get_type_hints
 
 from garage.addresses.field_kinds import measure_kind, number_unit, unit_of_kind
-from garage.addresses.parts import parts_of, sometimes_there, unwrapped
+from garage.addresses.parts import parts_of, sometimes_there, takes_own, unwrapped
 from garage.fields.showing import Fact, Facts
 from garage.measures import Measure
 from garage.moments import Moment
@@ -15,6 +15,7 @@ from garage.units import KINDS
 
 Schema = dict[str, Any]
 _PLAIN = {str: "string", bool: "boolean", int: "integer", float: "number", type(None): "null"}
+_OWN = "a field that the person added: what it is called, of which kind and in which unit, says `/own-fields.json`"
 _UTC = "^[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}Z$"
 
 
@@ -119,13 +120,30 @@ class Schemas:
             "properties": properties,
             "required": [name for name in properties if name not in missing],
             "additionalProperties": False,
-        }
+        } | (self._own() if takes_own(thing) else {})
+
+    def _own(self) -> Schema:
+        """What may stand beside the fields that are known, by the name that `/own-fields.json` gives each."""
+        measure = self._once("OwnMeasure", _own_measure())
+        value = {"anyOf": [{"type": ["string", "number", "null"]}, self._measure(None), measure]}
+        return {"patternProperties": {"^own_": value | {"description": _OWN}}}
 
 
 def is_number(schema: Schema) -> bool:
     """Whether a schema is of plain numbers, possibly with none."""
     kinds = schema.get("type", "")
     return bool(set([kinds] if isinstance(kinds, str) else kinds) & {"number", "integer"})
+
+
+def _own_measure() -> Schema:
+    return {
+        "title": "OwnMeasure",
+        "description": "A number in a unit that the person called so.",
+        "type": "object",
+        "properties": {"value": {"type": ["number", "null"]}, "unit": {"type": "string"}, "from": {"type": "string"}},
+        "required": ["value", "unit", "from"],
+        "additionalProperties": False,
+    }
 
 
 def _moment() -> Schema:

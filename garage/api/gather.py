@@ -1,5 +1,6 @@
 """The rows of the library put together from the stores of the rooms."""
 
+import json
 from collections.abc import Callable, Sequence
 from dataclasses import fields
 from typing import Any, TypeVar
@@ -8,11 +9,13 @@ from sqlmodel import Session
 
 from garage.api.rows import HullRow, OutingRow, PackRow, PropRow, RecordRow, RunRow, StateRow
 from garage.boats.state_store import run_counts
+from garage.fields.definition import is_open
 from garage.hulls import store as hull_store
 from garage.hulls.tables import Hull
 from garage.moments import Moment
 from garage.outings.store import OutingCount
 from garage.outings.store import run_counts as outing_counts
+from garage.own_fields.at_hand import own
 from garage.packs import store as pack_store
 from garage.packs.verdict_store import retire_words
 from garage.props import store as prop_store
@@ -70,7 +73,7 @@ def pack_rows(session: Session) -> list[PackRow]:
     return [
         _row(
             PackRow, pack, standing=standings[pack.id].flag, discharges=standings[pack.id].discharges,
-            verdict=verdicts.get(pack.id, ""),
+            verdict=verdicts.get(pack.id, ""), own=_own("pack", pack),
         )
         for pack in found
     ]  # fmt: skip
@@ -81,7 +84,13 @@ def prop_rows(session: Session) -> list[PropRow]:
     found = in_use_first(session, prop_store.props)
     names = ("reworks", "diameter_from", "pitch_from", *(field.column for field in EDITION_FIELDS))
     return [
-        _row(PropRow, prop, edition=latest.number, **{name: getattr(latest, name) for name in names})
+        _row(
+            PropRow,
+            prop,
+            edition=latest.number,
+            own=_own("prop", prop),
+            **{name: getattr(latest, name) for name in names},
+        )
         for prop, latest in found
     ]
 
@@ -98,7 +107,7 @@ def _outing_row(one: Outing, water: str, count: OutingCount) -> OutingRow:
     began = Moment(one.started_at, one.offset_min)
     return _row(
         OutingRow, one, started=_iso(began), day=began.date(), water=water, runs=count.runs, waiting=count.waiting,
-        is_open=one.closed_at is None,
+        is_open=one.closed_at is None, own=_own("outing", one),
     )  # fmt: skip
 
 
@@ -120,7 +129,7 @@ def _run_row(run: Run, line: RunLine, facts: LineFacts, day: Outing) -> RunRow:
         state_number=line.state_number, fingerprint=line.fingerprint, prop=line.prop, packs=line.packs,
         prop_diameter_mm=only.diameter_mm if only else None, prop_pitch_mm=only.pitch_mm if only else None,
         pack_cycle=cycle, pack_start_c=min(warmths, default=None), known=line.known, flags=", ".join(line.flags),
-        air_c=day.air_c, water_c=day.water_c, wind_ms=day.wind_ms, set_aside=line.set_aside,
+        air_c=day.air_c, water_c=day.water_c, wind_ms=day.wind_ms, set_aside=line.set_aside, own=_own("run", run),
     )  # fmt: skip
 
 
@@ -134,6 +143,11 @@ def record_rows(found: Sequence[Section], units: DisplayUnits) -> list[RecordRow
         for section in found
         for rank, line in enumerate(section.lines, 1)
     ]  # fmt: skip
+
+
+def _own(thing: str, found: Any) -> str:
+    said = {field.name: getattr(found, field.column) for field in own(thing)}
+    return json.dumps({name: value for name, value in said.items() if not is_open(value)}, ensure_ascii=False)
 
 
 def _row(kind: type[_Row], found: Any, **more: Any) -> _Row:

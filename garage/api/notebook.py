@@ -24,7 +24,7 @@ from garage.api.gather import (
 from garage.api.rows import EffectRow, HullRow, OutingRow, PackRow, PropRow, RecordRow, RunRow, StateRow
 from garage.api.snapshot import Snapshot
 from garage.api.tracks import USUAL_COURSE_M, USUAL_LIMIT_MIN, track_of
-from garage.db.engine import open_engine
+from garage.db.engine import AT_WORK, open_engine
 from garage.db.migrate import refuse_unless_up_to_date
 from garage.errors import GarageError, NotFound
 from garage.hulls.fields import HULL_KINDS
@@ -76,6 +76,7 @@ class Garage:
         """Let go of the copy that is read from. Twice is once."""
         if self._open_session is not None:
             self._open_session.close()
+            AT_WORK.set(None)
             self._open_session = None
             self._engine.dispose()
             self._snapshot.close()
@@ -197,6 +198,7 @@ class Garage:
     def _session(self) -> Session:
         if self._open_session is None:
             raise GarageError("This garage is closed; open it once more with Garage(folder).")
+        AT_WORK.set(self._open_session)
         return self._open_session
 
     def _hull(self, named: HullName) -> Hull:

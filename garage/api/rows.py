@@ -3,6 +3,8 @@
 None is what is not known, '' what was not written. Moments are ISO 8601 with the offset of the clocks on the spot.
 A row of a thing with a list of fields has them all: those that it does not name itself stand at its end. It names what
 scripts and the type checker go by, in the order in which a table shows it.
+`own` is a JSON object of what stands in the fields that a person added, by the names that the page “Your own fields”
+tells, in storage units; what is open is left out.
 """
 
 from collections.abc import Callable, Sequence
@@ -104,6 +106,7 @@ class PackRow:
     verdict: str
     notes: str
     retired_on: str
+    own: str
 
 
 @_row_of(PROP_FIELDS, EDITION_FIELDS)
@@ -127,6 +130,7 @@ class PropRow:
     condition: str
     notes: str
     retired_on: str
+    own: str
 
 
 @_row_of(OUTING_FIELDS)
@@ -149,6 +153,7 @@ class OutingRow:
     waiting: int
     is_open: bool
     notes: str
+    own: str
 
 
 @_row_of(RUN_FIELDS)
@@ -196,6 +201,7 @@ class RunRow:
     acceleration_rating: int | None
     note: str
     set_aside: bool
+    own: str
 
 
 @dataclass(frozen=True)

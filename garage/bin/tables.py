@@ -6,6 +6,7 @@ from sqlmodel import SQLModel
 from garage.hulls.tables import ChecklistItem
 from garage.logs.tables import LogFile
 from garage.modifications.tables import Step
+from garage.own_fields.tables import OwnField
 from garage.packs.tables import PackLog, PackReading
 from garage.photos.tables import Attachment
 from garage.runs.tables import Incident, Run
@@ -13,7 +14,7 @@ from garage.services.tables import Service
 from garage.waters.tables import Outing
 
 _SET_ASIDE: tuple[type[SQLModel], ...] = (
-    Attachment, ChecklistItem, Incident, LogFile, Outing, PackLog, PackReading, Run, Service, Step,
+    Attachment, ChecklistItem, Incident, LogFile, Outing, OwnField, PackLog, PackReading, Run, Service, Step,
 )  # fmt: skip
 for _table in _SET_ASIDE:
     _columns = _table.__table__  # type: ignore[attr-defined]

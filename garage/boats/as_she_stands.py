@@ -9,7 +9,7 @@ from garage.moments import Moment
 from garage.runs.service_due import ServiceDue
 from garage.states.content_sheets import ContentSheet, DamageLine, FittedLine, PartLine, SettingLine
 from garage.states.fold import short
-from garage.states.settings_list import ANGLE, BALANCE, HEIGHT
+from garage.states.settings_list import ANGLE, BALANCE, HEIGHT, OWN_GROUP
 from garage.states.tables import BuildState
 
 _RUNNING_MASS = "running_mass"
@@ -17,7 +17,8 @@ _RUNNING_MASS = "running_mass"
 
 @dataclass(frozen=True)
 class AsSheStands:
-    """The current build state in short. `number` is None before the first state."""
+    """The current build state in short, with the settings that a person added. `number` is None before the first
+    state."""
 
     number: int | None
     fingerprint: str
@@ -25,6 +26,7 @@ class AsSheStands:
     running_mass: Measure
     balance: list[SettingLine]
     strut: list[SettingLine]
+    own: list[SettingLine]
     motors: list[PartLine]
     fitted: list[FittedLine]
     damage: list[DamageLine]
@@ -44,6 +46,7 @@ def as_she_stands(
         running_mass=running_mass(weighed, hull.bare_mass_g, content.mass_added),
         balance=[line for line in settings if line.key == BALANCE],
         strut=[line for line in settings if line.key in (HEIGHT, ANGLE)],
+        own=[line for group in content.settings if group.name == OWN_GROUP for line in group.lines],
         motors=[line for line in content.parts if line.kind == "motor"],
         fitted=content.fitted,
         damage=content.damage,

@@ -1,6 +1,5 @@
 """How a mended slip is shown: what stands now, what stood there, when and why."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 
 from garage.corrections.tables import Correction
@@ -27,8 +26,3 @@ def mended(correction: Correction, what: str = "", old: str | None = None, new: 
         correction.why,
         Moment(correction.at, 0),
     )
-
-
-def mended_lines(corrections: Iterable[Correction]) -> list[Mended]:
-    """Some corrections with their stored texts as they are."""
-    return [mended(correction) for correction in corrections]

@@ -4,11 +4,15 @@ import errno
 import os
 from collections.abc import Iterator
 from contextlib import contextmanager
+from contextvars import ContextVar
 from pathlib import Path
 
 from sqlalchemy import Engine, create_engine, event
 from sqlmodel import Session
 
+# The session that is at work: for names that a person gave, which are wanted deep within words and lists, where a
+# session has no other business.
+AT_WORK: ContextVar[Session | None] = ContextVar("session at work", default=None)
 # Marks a file as ours ("GNb1" in ASCII), so that another program's file is told apart.
 APPLICATION_ID = 0x474E6231
 _READING_PRAGMAS = ("query_only = ON", "busy_timeout = 10000")
@@ -67,9 +71,19 @@ def _read_only_address(database: Path) -> str:
 
 
 @contextmanager
+def at_work(session: Session) -> Iterator[Session]:
+    """Have `session` at work."""
+    token = AT_WORK.set(session)
+    try:
+        yield session
+    finally:
+        AT_WORK.reset(token)
+
+
+@contextmanager
 def reading(engine: Engine) -> Iterator[Session]:
     """A session that reads one consistent moment of the file."""
-    with Session(engine) as session:
+    with Session(engine) as session, at_work(session):
         yield session
 
 
@@ -79,7 +93,7 @@ def writing(engine: Engine) -> Iterator[Session]:
 
     It holds on to every row it read or wrote, so that none is asked for twice: nobody else writes meanwhile.
     """
-    with Session(engine.execution_options(garage_writes=True), expire_on_commit=False) as session:
+    with Session(engine.execution_options(garage_writes=True), expire_on_commit=False) as session, at_work(session):
         held: list[object] = []
 
         @event.listens_for(session, "loaded_as_persistent")

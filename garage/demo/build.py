@@ -19,6 +19,7 @@ from garage.demo.inventory import retire_what_is_gone, write_inventory
 from garage.demo.logged import write_logs
 from garage.demo.names import Names
 from garage.demo.outings import write_season
+from garage.demo.own import write_own_fields
 from garage.demo.season import read_season
 from garage.demo.truth import DEMO_DATA_DIR, read_truth
 from garage.demo.work import write_work
@@ -48,6 +49,7 @@ def write_demo(session: Session, files_dir: Path) -> Names:
     write_work(session, story, names)
     write_bench_discharges(session, story, names)
     write_season(session, season, names, truth)
+    write_own_fields(session, story, names, truth)
     write_pack_care(session, story, names, truth)
     write_aftermath(session, season, story, names)
     write_balances(session, story, names)

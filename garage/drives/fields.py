@@ -2,6 +2,7 @@
 
 from garage.drives.figures import FIGURES, PART_KINDS
 from garage.fields.definition import Field
+from garage.own_fields.at_hand import own
 
 FIELDS = (
     Field(
@@ -58,9 +59,9 @@ FIELDS = (
 
 
 def fields_of_kind(kind: str) -> tuple[Field, ...]:
-    """The fields of a part of `kind`: those of every part, and the figures that its kind has."""
+    """The fields of a part of `kind`: those of every part, the figures that its kind has, and a person's own."""
     others = {name for names in FIGURES.values() for name in names}.difference(FIGURES.get(kind, ()))
-    return tuple(field for field in FIELDS if field.name not in others)
+    return (*(field for field in FIELDS if field.name not in others), *own("part"))
 
 
 def figures_of_kind(kind: str) -> tuple[Field, ...]:

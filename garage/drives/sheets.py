@@ -8,7 +8,7 @@ from garage.drives.figures import PART_KINDS
 from garage.drives.tables import Part
 from garage.fields.definition import Field
 from garage.fields.forms import fill, fresh
-from garage.fields.showing import SOME, Fact, FieldValues, facts, values
+from garage.fields.showing import OWN, SOME, Fact, FieldValues, facts, values
 from garage.measures import Measure
 from garage.units import DisplayUnits
 
@@ -18,7 +18,7 @@ class PartFacts:
     """All that is known of a part itself, for `drives/_facts.html`; `facts` are what the page lists."""
 
     id: int
-    fields: Annotated[FieldValues, FIELDS, SOME]
+    fields: Annotated[FieldValues, FIELDS, SOME, OWN]
     facts: list[Fact]
     retired_on: str
     retired_reason: str

@@ -6,7 +6,7 @@ from sqlmodel import Field
 
 from garage.db.columns import utc_check
 from garage.drives.fields import FIELDS
-from garage.fields.table import FieldTable
+from garage.fields.table import FieldTable, own_values_column
 
 
 class Part(FieldTable, table=True, fields=FIELDS):
@@ -18,6 +18,7 @@ class Part(FieldTable, table=True, fields=FIELDS):
     retired_on: str = Field(default="", index=True)
     retired_reason: str = ""
     created_at: str
+    own_values: str = own_values_column()
 
     if TYPE_CHECKING:  # what code works with, for the type checker; the list itself is in fields.py
         code: str

@@ -2,7 +2,7 @@
 
 from garage.drives.fields import FIELDS
 from garage.fields.definition import searched
-from garage.things import Found, Kind, texts
+from garage.things import OWN_TEXTS, Found, Kind, takes_fields, texts
 
 PART = Kind(
     "part",
@@ -18,8 +18,9 @@ PART = Kind(
         9,
         "Drives",
         texts(*searched(FIELDS, "title")),
-        texts(*searched(FIELDS, "text"), "retired_reason"),
+        texts(*searched(FIELDS, "text"), "retired_reason") + " || ' ' || " + OWN_TEXTS,
         code="code",
     ),
+    takes=takes_fields("part", "Drives and other hardware", FIELDS, "part"),
 )
 THINGS = (PART,)

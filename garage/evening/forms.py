@@ -6,12 +6,12 @@ from dataclasses import dataclass, replace
 from datetime import time
 from types import SimpleNamespace
 
-from garage.fields.definition import FormData, in_row
+from garage.fields.definition import Field, FormData, in_row
 from garage.fields.forms import fill, read, read_as
 from garage.moments import Moment
 from garage.runs.entry.edit import pack_values
 from garage.runs.entry.forms import read_off, split_codes
-from garage.runs.fields import AFTER, FIELDS, PACK_FIELDS, READING, RunField
+from garage.runs.fields import AFTER, PACK_FIELDS, READING, run_fields
 from garage.runs.form_data import PackUse, RunFormData, TemperatureFormData, run_facts
 from garage.units import DisplayUnits, entry_text
 from garage.web.fields import Reader
@@ -23,14 +23,19 @@ _CLOCK = re.compile(r"([0-9]{1,2})[:.]([0-9]{2})")
 _NAMES = {"speed_how": "how", "try_next": "next", "start_temperature_c": "start"}
 
 
-def _cells(fields: Iterable[RunField]) -> tuple[RunField, ...]:
+def _cells(fields: Iterable[Field]) -> tuple[Field, ...]:
     """The fields that the table asks for, by the names of their cells; a long text is one line there."""
     asked = [field for field in fields if any(section.startswith("evening") for section in field.sections)]
     lines = [replace(one, kind="text", most=one.most or 5000) if one.kind == "long text" else one for one in asked]
     return tuple(replace(one, name=_NAMES.get(one.column, one.name.removesuffix("_rating"))) for one in lines)
 
 
-CELLS, PACK_CELLS = _cells(FIELDS), _cells(PACK_FIELDS)
+PACK_CELLS = _cells(PACK_FIELDS)
+
+
+def cells() -> tuple[Field, ...]:
+    """What the table asks of each run itself."""
+    return _cells(run_fields())
 
 
 @dataclass(frozen=True)
@@ -50,7 +55,7 @@ class NewRow:
 
 def evening_values(row: str, form: RunFormData, units: DisplayUnits) -> dict[str, str]:
     """The texts in the row of a run already written; `row` is how its fields begin."""
-    values = fill(in_row(CELLS, row), SimpleNamespace(**form.facts), units)
+    values = fill(in_row(cells(), row), SimpleNamespace(**form.facts), units)
     values[f"{row}_clock"] = form.started.clock() if form.started else ""
     for cell, spot in SPOT_CELLS.items():
         read = first_of(form.temperatures, spot)
@@ -63,7 +68,7 @@ def evening_values(row: str, form: RunFormData, units: DisplayUnits) -> dict[str
 
 def long_texts(facts: FormData) -> dict[str, str]:
     """Texts of several lines, by the cells that they do not fit into: they are shown, and stay as they are."""
-    return {cell.name: facts[cell.column] for cell in CELLS if "\n" in str(facts[cell.column])}
+    return {cell.name: facts[cell.column] for cell in cells() if "\n" in str(facts[cell.column])}
 
 
 def first_of(readings: tuple[TemperatureFormData, ...], spot: str) -> int | None:
@@ -74,8 +79,7 @@ def first_of(readings: tuple[TemperatureFormData, ...], spot: str) -> int | None
 def read_row(reader: Reader, row: str, was: RunFormData, day: Moment) -> RunFormData:
     """The run of a row as it should be now. Does not raise: finish the reader."""
     stays = long_texts(was.facts)
-    cells = [cell for cell in CELLS if cell.name not in stays]
-    facts = {**was.facts, **read(in_row(cells, row), reader)}
+    facts = {**was.facts, **read(in_row([cell for cell in cells() if cell.name not in stays], row), reader)}
     return replace(
         was,
         facts=facts,
@@ -87,9 +91,9 @@ def read_row(reader: Reader, row: str, was: RunFormData, day: Moment) -> RunForm
 
 def read_new_row(reader: Reader, typed: Mapping[str, str], row: str, day: Moment) -> NewRow | None:
     """A row for a run not written yet; None when nothing stands in it."""
-    cells = {name: text for name, text in typed.items() if name.startswith(f"{row}_")}
+    written = {name: text for name, text in typed.items() if name.startswith(f"{row}_")}
     ready_made = {f"{row}_hull", f"{row}_pack_anyway"}
-    if not any(text.strip() for name, text in cells.items() if name not in ready_made):
+    if not any(text.strip() for name, text in written.items() if name not in ready_made):
         return None
     hull = reader.text(f"{row}_hull", most=12)
     if not (hull.isascii() and hull.isdigit()):
@@ -104,7 +108,7 @@ def read_new_row(reader: Reader, typed: Mapping[str, str], row: str, day: Moment
         codes,
         reader.text(f"{row}_prop", most=60),
         read_clock(reader, f"{row}_clock", day, None),
-        {**run_facts(), **read(in_row(CELLS, row), reader)},
+        {**run_facts(), **read(in_row(cells(), row), reader)},
         _read_pack(reader, f"{row}_p0", PackUse(0)),
         _read_temperatures(reader, row, (), packs),
         reader.flag(f"{row}_pack_anyway"),

@@ -1,11 +1,11 @@
 """The evening table: a whole outing's runs on one page, and all of it saved at once or not at all."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from sqlmodel import Session
 
-from garage.evening.forms import CELLS, PACK_CELLS, NewRow, evening_values, long_texts, read_new_row
+from garage.evening.forms import PACK_CELLS, NewRow, cells, evening_values, long_texts, read_new_row
 from garage.evening.known import read_known
 from garage.fields.definition import Field, FormData
 from garage.hulls.store import hull as hull_by_id
@@ -83,7 +83,7 @@ class EveningSheet:
     page: int
     more: bool
     values: dict[str, str]
-    fields: tuple[Field | RunField, ...] = CELLS
+    fields: tuple[Field | RunField, ...] = field(default_factory=cells)
     pack_fields: tuple[Field | RunField, ...] = PACK_CELLS
 
 

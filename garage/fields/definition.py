@@ -3,6 +3,7 @@
 Form, page, CHECK, representation, table file, search and the words of a correction all follow from the list.
 """
 
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
@@ -20,6 +21,11 @@ _ENDINGS = {
     "µF": "uf", "%": "percent", "N m": "nm", "m/s²": "ms2", "m²/s": "m2_s", "J/kg/K": "j_kgk", "W/K": "w_k",
     "kJ/mol": "kj_mol", "C": "c_rate", "Wh/km": "wh_km", "µm": "um", "m²/l": "m2_l",
 }  # fmt: skip
+
+# Where a row keeps what stands in the fields that a person added, and how such a field is called as if it had a
+# column: by its number there.
+OWN_VALUES = "own_values"
+_OWN_COLUMN = re.compile(r"own_([0-9]+)")
 
 # What a form holds once it is read: values in storage units by column, handed on by keyword.
 FormData = Mapping[str, Any]
@@ -47,6 +53,7 @@ class Field:
     - `headings`: what a column of a spreadsheet that may be read into it is usually called.
     - `offset`: for a moment, the column beside it with the offset of its place; '' where none is kept, and it is
       read by this machine's own zone.
+    - `unit`: the unit of a plain number, in a person's own words.
     - `short`: whether a narrow field will do. `unique`, `indexed`, `checked`: what the database minds about it.
     """
 
@@ -69,6 +76,7 @@ class Field:
     ends: tuple[str, ...] = ()
     headings: tuple[str, ...] = ()
     offset: str = "offset_min"
+    unit: str = ""
     short: bool = False
     unique: bool = False
     indexed: bool = False
@@ -116,6 +124,17 @@ class Field:
         """A chosen value in the words in which it is offered."""
         offered = dict(choice for choice in self.choices if not isinstance(choice, str))
         return offered.get(str(value), str(value))
+
+
+def own_column(number: int) -> str:
+    """What the own field of that number is called as if it had a column."""
+    return f"own_{number}"
+
+
+def own_number(column: str) -> str:
+    """The number of the own field that is called so; '' for a column of the table itself."""
+    found = _OWN_COLUMN.fullmatch(column)
+    return found[1] if found else ""
 
 
 def is_open(value: Any) -> bool:

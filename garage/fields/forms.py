@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import replace
 from typing import Any, Protocol
 
-from garage.fields.definition import STEPS, Field, empty, is_open
+from garage.fields.definition import STEPS, Field, empty, is_open, own_number
 from garage.moments import Moment
 from garage.units import DisplayUnits, entry_text
 
@@ -15,6 +15,7 @@ LONGEST = {"text": 200, "long text": 5000}
 class Reader(Protocol):
     """What reads the texts of a form one by one, and keeps a message for each that it cannot read."""
 
+    def holds(self, name: str) -> bool: ...
     def text(self, name: str, required: bool = False, most: int = 200) -> str: ...
     def long_text(self, name: str, required: bool = False, most: int = 5000) -> str: ...
     def quantity(
@@ -41,11 +42,12 @@ class Reader(Protocol):
 def read(fields: Iterable[Field], reader: Reader) -> dict[str, Any]:
     """What was typed into the fields that a form asks for, by column and in storage units.
 
+    An own field that was added since the form was opened is no field of it, and left as it is.
     What could not be read is told by `reader`, which is not finished here: rules between fields come after.
     """
     form: dict[str, Any] = {}
     for field in fields:
-        if field.asked:
+        if field.asked and (not own_number(field.column) or reader.holds(field.name)):
             form |= _read(field, reader)
     return form
 

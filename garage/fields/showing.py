@@ -6,7 +6,7 @@ from typing import Any
 
 from garage.fields.definition import Field, is_open
 from garage.fields.forms import moment_of
-from garage.measures import Measure
+from garage.measures import Counted, Measure
 from garage.moments import Moment, day_text
 from garage.units import DisplayUnits, show
 
@@ -18,6 +18,8 @@ class FieldValues(dict[str, Any]):
 
 # Sheets say which fields theirs are, `Annotated[FieldValues, FIELDS]`, and with this behind: not all of them each time.
 SOME = "some of them"
+# And this: those that a person added stand with them.
+OWN = "and own ones"
 
 
 @dataclass(frozen=True)
@@ -54,6 +56,8 @@ def in_words(field: Field, text: str, units: DisplayUnits) -> str:
         return text if field.offset else _day_and_clock(Moment.here(text))
     if field.is_measure:
         return str(show(float(text), field.kind, units.unit(field.kind)))
+    if field.unit:
+        return in_unit(float(text), field.unit)
     return day_text(text) if field.kind == "date" else field.words(text)
 
 
@@ -66,6 +70,8 @@ def _value(field: Field, row: Any) -> Any:
     value = getattr(row, field.column)
     if field.is_measure:
         return Measure(value, field.kind, field.origin)
+    if field.unit:
+        return Counted(value, field.unit, field.origin)
     return moment_of(field, row, value) if field.kind == "moment" and value else value
 
 
@@ -83,7 +89,12 @@ def _words(field: Field, row: Any, value: Any) -> str:
         return day_text(value)
     if field.kind == "moment":
         return _day_and_clock(moment_of(field, row, value))
-    return f"{value:.15g}" if isinstance(value, float) else field.words(value)
+    return in_unit(value, field.unit) if isinstance(value, float) else field.words(value)
+
+
+def in_unit(value: float, unit: str) -> str:
+    """A plain number as it is written on a page, with a person's own unit if it has one."""
+    return f"{value:.15g} {unit}".strip().replace("-", "\u2212")
 
 
 def _day_and_clock(moment: Moment) -> str:

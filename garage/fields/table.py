@@ -1,8 +1,9 @@
 """A table that has its columns and CHECKs from a list of fields."""
 
+import json
 import sys
-from collections.abc import Iterable
-from typing import Any, dataclass_transform
+from collections.abc import Iterable, Mapping
+from typing import TYPE_CHECKING, Any, dataclass_transform
 
 from pydantic.fields import FieldInfo
 from sqlalchemy import CheckConstraint
@@ -11,7 +12,7 @@ from sqlmodel import SQLModel
 from sqlmodel.main import SQLModelMetaclass
 
 from garage.db.columns import choice_check, number_check, utc_check
-from garage.fields.definition import Field, empty
+from garage.fields.definition import OWN_VALUES, Field, empty, own_number
 
 _TYPES: dict[str, type] = {"yes/no": bool, "whole": int, "rating": int}
 
@@ -77,5 +78,48 @@ def _annotations(body: dict[str, Any]) -> dict[str, Any]:
     return body.get("__annotations__", {})
 
 
+def own_values_column() -> Any:
+    """The column of a table whose things a person may add fields to: JSON, each value by the number of its field."""
+    return column(default="{}", sa_column_kwargs={"server_default": "{}"})
+
+
 class FieldTable(SQLModel, metaclass=_FromFields):
-    """The base of a table with a list of fields: `class Hull(FieldTable, table=True, fields=FIELDS)`."""
+    """The base of a table with a list of fields: `class Hull(FieldTable, table=True, fields=FIELDS)`.
+
+    What stands in a person's own field is read and written as if it had a column, `run.own_12`, though all of them are
+    kept in one: so whatever reads, fills, writes or corrects a row by its columns does the same for these.
+    """
+
+    if not TYPE_CHECKING:
+
+        def __init__(self, **told: Any) -> None:
+            own = {name: told.pop(name) for name in tuple(told) if own_number(name)}
+            super().__init__(**told)
+            _write(self, own)
+
+        def __getattr__(self, name: str) -> Any:
+            if number := own_number(name):
+                return json.loads(getattr(self, OWN_VALUES)).get(number)
+            return super().__getattr__(name)
+
+        def __setattr__(self, name: str, value: Any) -> None:
+            if own_number(name):
+                _write(self, {name: value})
+            else:
+                super().__setattr__(name, value)
+
+        def sqlmodel_update(self, obj: Any, **options: Any) -> Any:
+            found = super().sqlmodel_update(obj, **options)
+            if isinstance(obj, dict):
+                _write(self, {name: value for name, value in obj.items() if own_number(name)})
+            return found
+
+
+def _write(row: Any, told: Mapping[str, Any]) -> None:
+    """Write values of own fields into a row; what is open is left out, and what is not `told` stays."""
+    if not told:
+        return
+    kept = json.loads(getattr(row, OWN_VALUES)) | {own_number(name): value for name, value in told.items()}
+    said = {number: value for number, value in kept.items() if value not in (None, "")}
+    in_order = dict(sorted(said.items(), key=lambda pair: int(pair[0])))
+    setattr(row, OWN_VALUES, json.dumps(in_order, ensure_ascii=False))

@@ -2,6 +2,7 @@
 
 from garage.errors import NotFound
 from garage.findings import sheets, store
+from garage.findings.cause_forms import read_causes
 from garage.findings.gather import answer_sheet
 from garage.findings.hull_gather import hull_effects_sheet
 from garage.findings.list_gather import finding_list_sheet
@@ -38,6 +39,14 @@ def choose_run(desk: Desk, finding_id: int, run_id: int, side: str) -> Done:
     other = "out" if side == "in" else "in"
     said = "The run counts now." if side == "in" else "The run no longer counts."
     return Done(f"/findings/{finding_id}#runs", said, undo=f"/findings/{finding_id}/runs/{run_id}/{other}")
+
+
+@pages.action("/findings/{finding_id:int}/causes", on_error=show_finding)
+def keep_causes(desk: Desk, finding_id: int) -> Done:
+    numbers = read_causes(desk.reader(), desk.typed.all("causes"))
+    store.keep_causes(desk.session, finding_id, numbers)
+    said = "Of your own fields these may be causes now." if numbers else "None of your own fields is taken for a cause."
+    return Done(f"/findings/{finding_id}#causes", said)
 
 
 @pages.action("/findings/{finding_id:int}/noticed")

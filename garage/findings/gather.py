@@ -18,6 +18,7 @@ from garage.calc.effect.verdict import Effect, percent
 from garage.findings import sheets, store
 from garage.findings.asked_packs import retire_of_asked
 from garage.findings.drawings import Bar, parts_chart
+from garage.findings.evidence.causes import cause_factor, causes_of, possible_causes, ticked
 from garage.findings.evidence.outcomes import OUTCOMES, Outcome
 from garage.findings.evidence.ratings_gather import rating_sentences
 from garage.findings.evidence.runs_store import HullRuns
@@ -28,8 +29,10 @@ from garage.findings.plan.store import Wanted, available, means
 from garage.findings.tables import Finding, FindingDecision
 from garage.hulls.store import hull
 from garage.moments import Moment
+from garage.own_fields.at_hand import Own
+from garage.own_fields.fields import USUAL_PRIOR_PERCENT
 from garage.runs.lines.line import RunLine, line_of
-from garage.units import DisplayUnits
+from garage.units import KINDS, DisplayUnits
 
 _MINUS = re.compile(r"(?<![\w.])-(?=\d)")
 # Verdicts of an outcome of which more is not simply better.
@@ -83,9 +86,38 @@ def answer_sheet(session: Session, asked: Finding, outcome_key: str, units: Disp
         results=_results(session, asked.id) if outcome.key == "speed" else [],
         planned=planned_rows(store.planned_runs(session, asked.id), judged.gathered),
         is_cut=judged.gathered.is_cut,
-        values={},
+        causes=_causes(asked, judged.gathered),
+        values={"causes": [str(one.number) for one in causes_of(asked)]},
         **figures,
     )
+
+
+def _causes(asked: Finding, gathered: HullRuns) -> list[sheets.CauseRow]:
+    """The own fields that may be ticked; one that was put away only where it is ticked already."""
+    chosen = {one.own.number: one for one in ticked(causes_of(asked), gathered.names, list(gathered.runs.values()))}
+    return [
+        sheets.CauseRow(
+            one.number,
+            one.field.label,
+            one.thing,
+            one.prior_percent,
+            "assumed" if one.prior_percent == USUAL_PRIOR_PERCENT else "your own assumption",
+            _step_words(one),
+            chosen[one.number].lacking if one.number in chosen else None,
+            one.is_aside,
+        )
+        for one in possible_causes()
+        if one.number in chosen or not one.is_aside
+    ]
+
+
+def _step_words(one: Own) -> str:
+    """What one step of an own field is: `1 turns`, or one choice held against the others."""
+    if one.field.choices:
+        return "one choice against the others"
+    step = cause_factor(f"own:{one.number}", "").step
+    unit = KINDS[one.field.kind].storage_unit if one.field.is_measure else one.field.unit
+    return f"{step:g} {unit}".strip()
 
 
 def _nothing() -> dict:
@@ -183,7 +215,7 @@ def _own_priors(given: Answer) -> list[str]:
         f"{key.replace('break-in:', 'break-in of ').replace('pack:', 'pack ')} "
         f"{100 * prior.mean:+.1f} %, give or take {100 * prior.sd:.1f}"
         for key, prior in given.priors.own
-        if key in columns
+        if key in columns and key.startswith(("pack:", "break-in"))
     ]
     if not words:
         return []

@@ -12,6 +12,7 @@ from garage.calc.effect.priors import Priors
 from garage.calc.effect.runs import EffectRun, Factor, Question
 from garage.errors import NotFound
 from garage.findings import store
+from garage.findings.evidence.causes import causes_of, with_causes
 from garage.findings.evidence.factor import factor
 from garage.findings.evidence.outcomes import OUTCOMES, Outcome, stretched
 from garage.findings.evidence.pack_readings import priors_from_readings
@@ -22,7 +23,7 @@ from garage.hulls.store import hull
 from garage.modifications.store import modification
 from garage.runs.lines.store import line_facts
 from garage.states.fold import split_place
-from garage.states.settings_list import BY_KEY
+from garage.states.settings_list import setting_of
 from garage.states.tables import PLACES
 from garage.units import DisplayUnits
 
@@ -50,9 +51,11 @@ def judge(
 ) -> Judged:
     """Answer one question from runs of which `facts_of` reads what is known. Nothing is stored."""
     [subject] = subjects(session, [asked])
+    causes = causes_of(asked)
     read = read_runs(session, asked.hull_id, outcome, facts_of)
-    gathered = read.chosen(units, store.run_choices(session, asked.id))
+    gathered = read.chosen(units, store.run_choices(session, asked.id), causes)
     priors = stretched(priors_for(session, only_closed(gathered), store.assumptions(session)), outcome.spread)
+    priors = with_causes(priors, causes, gathered.names, outcome.spread)
     given, why = answered(subject, only_closed(gathered), priors)
     with_open = None
     if gathered.open_ids:
@@ -99,7 +102,7 @@ def titles_in(gathered: HullRuns) -> dict[tuple[str, str], str]:
 
 
 def varying(gathered: HullRuns) -> list[Factor]:
-    """Every modification, part and setting in which the runs differ."""
+    """Every modification, part, setting and cause of a person's own in which the runs differ."""
     runs = gathered.runs.values()
     return [
         factor(key, name)
@@ -109,7 +112,7 @@ def varying(gathered: HullRuns) -> list[Factor]:
 
 
 def _tells(key: str, name: str, runs) -> bool:
-    if not key.startswith("setting:"):
+    if not key.startswith(("setting:", "own:")):
         return True
     return len({run.factors[name] for run in runs if name in run.factors}) > 1
 
@@ -170,7 +173,8 @@ def check_subject(session: Session, hull_id: int, about: str, subject: str) -> N
 
 def _is_setting(subject: str) -> bool:
     name, place = split_place(subject)
-    return name in BY_KEY and BY_KEY[name].kind != "text" and place in PLACES
+    setting = setting_of(name)
+    return setting is not None and setting.is_number and place in PLACES
 
 
 def used(runs: Mapping[int, EffectRun]) -> list[int]:

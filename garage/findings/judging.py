@@ -8,6 +8,7 @@ from sqlmodel.sql.expression import SelectOfScalar
 from garage.calc.effect.answer import Brief
 from garage.calc.effect.verdict import GAIN, LOSS
 from garage.findings import store
+from garage.findings.evidence.causes import causes_of, with_causes
 from garage.findings.evidence.outcomes import OUTCOMES
 from garage.findings.evidence.runs_store import only_closed, read_runs_of
 from garage.findings.judge import briefs_of, priors_for, titles_in
@@ -48,8 +49,10 @@ def _judge(session: Session, hull_ids: SelectOfScalar[int], outing_id: int, at: 
         own, priors = gathered[hull_id], priors_for(session, gathered[hull_id], kept)
         of_all = briefs_of([about[each.asked.id] for each in questions], own, priors)
         for each, brief in zip(questions, of_all, strict=True):
-            runs = only_closed(read[hull_id].chosen(units, each.choices)) if each.choices else own
-            given = briefs_of([about[each.asked.id]], runs, priors)[0] if each.choices else brief
+            runs, given, causes = own, brief, causes_of(each.asked)
+            if each.choices or causes:
+                runs = only_closed(read[hull_id].chosen(units, each.choices, causes))
+                given = briefs_of([about[each.asked.id]], runs, with_causes(priors, causes, runs.names, 1.0))[0]
             if given is None:
                 continue
             before = each.last_verdict if each.last_outing_id != outing_id else ""

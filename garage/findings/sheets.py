@@ -54,6 +54,21 @@ class SilentRun:
 
 
 @dataclass(frozen=True)
+class CauseRow:
+    """An own field that may be ticked as a cause: of what, by how much one step of it may change the outcome, how that
+    is known, and, where it is ticked, how many runs have no value in it."""
+
+    number: int
+    label: str
+    thing: str
+    prior_percent: float
+    prior_from: str
+    step: str
+    lacking: int | None
+    put_away: bool
+
+
+@dataclass(frozen=True)
 class DecisionRow:
     """A decision with the numbers as they stood."""
 
@@ -141,7 +156,8 @@ class AnswerSheet:
     is_cut: bool
     sigma_percent: float
     tau_percent: float
-    values: dict[str, str]
+    causes: list[CauseRow]
+    values: dict[str, str | list[str]]
     drawing: Markup = field(default=Markup(""), repr=False)
 
 

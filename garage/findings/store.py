@@ -199,6 +199,14 @@ def choose_run(session: Session, finding_id: int, run_id: int, is_in: bool, at: 
     session.add(row)
 
 
+def keep_causes(session: Session, finding_id: int, numbers: Sequence[int]) -> Finding:
+    """Keep which own fields may be causes as well. Raises NotFound."""
+    kept = finding(session, finding_id)
+    kept.own_causes = json.dumps(sorted(numbers))
+    session.add(kept)
+    return kept
+
+
 def decide(session: Session, decision: FindingDecision) -> FindingDecision:
     """Keep a decision."""
     session.add(decision)

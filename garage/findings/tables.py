@@ -11,7 +11,8 @@ DECISIONS = ("leave on", "take off", "test again")
 
 class Finding(SQLModel, table=True):
     """A question about one hull. `subject` names the thing: the id of a modification, prop edition or pack; a setting
-    with its place; or the ids of two build states, earlier first, with a colon between."""
+    with its place; or the ids of two build states, earlier first, with a colon between. `own_causes` is a JSON list of
+    the own fields, by number, that may be causes as well."""
 
     __table_args__ = (
         UniqueConstraint("hull_id", "about", "subject"),
@@ -24,6 +25,7 @@ class Finding(SQLModel, table=True):
     about: str
     subject: str
     created_at: str
+    own_causes: str = Field(default="[]", sa_column_kwargs={"server_default": "[]"})
 
 
 class FindingResult(SQLModel, table=True):

@@ -7,9 +7,10 @@ from typing import Annotated
 from garage.drives.fields import FIELDS
 from garage.drives.sheets import PartFacts, known_kv, part_facts
 from garage.drives.tables import Part
-from garage.fields.showing import FieldValues, values
+from garage.fields.showing import OWN, FieldValues, values
 from garage.items.drive_store import PartEvent
 from garage.measures import Measure
+from garage.own_fields.at_hand import with_own
 from garage.photos.sheets import Attached, attached
 from garage.photos.tables import Attachment
 from garage.shelf.sheets import ShelfSheet, shelf_sheet
@@ -21,7 +22,7 @@ class DriveLine:
     """One part in the list, with the hull that it is in."""
 
     id: int
-    fields: Annotated[FieldValues, FIELDS]
+    fields: Annotated[FieldValues, FIELDS, OWN]
     kv: Measure
     hull_id: int | None
     installed_in: str
@@ -71,7 +72,7 @@ def drive_list_sheet(
 def _line(part: Part, event: PartEvent | None) -> DriveLine:
     where = f"{event.hull}{place_text(event.place)}" if event else ""
     hull_id = event.hull_id if event else None
-    return DriveLine(part.id, values(FIELDS, part), known_kv(part), hull_id, where, part.retired_on)
+    return DriveLine(part.id, values(with_own("part", FIELDS), part), known_kv(part), hull_id, where, part.retired_on)
 
 
 def place_text(place: str) -> str:

@@ -6,14 +6,14 @@ from dataclasses import dataclass
 from typing import Annotated
 
 from garage.corrections.tables import Correction
-from garage.fields.showing import FieldValues, by_column, in_words, values
+from garage.fields.showing import OWN, FieldValues, by_column, in_words, values
 from garage.items.prop_slip_store import SlipLine
 from garage.items.use_store import Use
 from garage.measures import Measure
 from garage.moments import day_text
 from garage.photos.sheets import Attached, attached
 from garage.photos.tables import Attachment
-from garage.props.fields import EDITION_FIELDS, FIELDS
+from garage.props.fields import EDITION_FIELDS, FIELDS, all_fields
 from garage.props.sheets import (
     EditionView,
     PropFacts,
@@ -49,7 +49,7 @@ class PropLine:
     material: str
     condition: str
     retired_on: str
-    fields: Annotated[FieldValues, FIELDS]
+    fields: Annotated[FieldValues, FIELDS, OWN]
     edition_fields: Annotated[FieldValues, EDITION_FIELDS]
 
 
@@ -125,7 +125,7 @@ def _line(prop: Prop, edition: PropEdition) -> PropLine:
         material=prop.material,
         condition=edition.condition,
         retired_on=prop.retired_on,
-        fields=values(FIELDS, prop),
+        fields=values(all_fields(), prop),
         edition_fields=view.fields,
     )
 

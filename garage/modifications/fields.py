@@ -4,6 +4,7 @@ from dataclasses import replace
 
 from garage.calc.section import SECTIONS
 from garage.fields.definition import Field
+from garage.own_fields.at_hand import with_own
 
 PERMANENCES = ("removable", "permanent")
 STEP_ACTIONS = (
@@ -29,6 +30,12 @@ FIELDS = (
     Field("trial", "A trial", "yes/no", "put on for a day, to see before committing", listed=False),
     Field("notes", "Notes", "long text", searched="text", listed=False),
 )  # fmt: skip
+
+
+def all_fields() -> tuple[Field, ...]:
+    """The fields of a modification, with those that a person added."""
+    return with_own("modification", FIELDS)
+
 
 # The sections of a step's form that say what the piece weighs.
 PIECE = ("material", "density", "shape", "size", "length", "counted", "weighed")

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from garage.fields.definition import FormData
 from garage.fields.forms import read
-from garage.modifications.fields import FIELDS
+from garage.modifications.fields import all_fields
 from garage.moments import Moment
 from garage.web.fields import Reader
 
@@ -20,7 +20,7 @@ class FitFormData:
 
 def read_modification(reader: Reader) -> FormData:
     """The modification typed into the form, by column. Raises FormErrors."""
-    form = read(FIELDS, reader)
+    form = read(all_fields(), reader)
     if form["trial"] and form["permanence"] == "permanent":
         reader.fail("permanence", "A test piece comes off again: choose removable, or untick the trial.")
     reader.finish()

@@ -1,17 +1,17 @@
 """What the pages of modifications show."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Annotated
 
 from garage.corrections.sheets import Mended
 from garage.fields.definition import Field
 from garage.fields.forms import fill, fresh
-from garage.fields.showing import Fact, FieldValues, facts, values
+from garage.fields.showing import OWN, Fact, FieldValues, facts, values
 from garage.hulls.tables import Hull
 from garage.measures import Measure
 from garage.modifications.class_hints import Hint, is_about_strakes, strake_hints
-from garage.modifications.fields import FIELDS, PERMANENCES, QUICK_STEP_FIELDS, STEP_ACTIONS
+from garage.modifications.fields import FIELDS, PERMANENCES, QUICK_STEP_FIELDS, STEP_ACTIONS, all_fields
 from garage.modifications.step_cautions import cautions_for
 from garage.modifications.step_mass import same_piece_twice, total_mass
 from garage.modifications.step_sheets import StepLine, step_line
@@ -37,7 +37,7 @@ class ModificationLine:
     steps: int
     mass: Measure
     purpose: str
-    written: Annotated[FieldValues, FIELDS]
+    written: Annotated[FieldValues, FIELDS, OWN]
 
 
 @dataclass(frozen=True)
@@ -61,7 +61,7 @@ class ModificationFormSheet:
     title: str
     values: dict[str, str]
     permanences: tuple[str, ...] = PERMANENCES
-    fields: tuple[Field, ...] = FIELDS
+    fields: tuple[Field, ...] = field(default_factory=all_fields)
 
 
 @dataclass(frozen=True)
@@ -95,7 +95,7 @@ class ModificationSheet:
     hull_id: int
     hull: str
     title: str
-    written: Annotated[FieldValues, FIELDS]
+    written: Annotated[FieldValues, FIELDS, OWN]
     listed: list[Fact]
     status: str
     dropped_reason: str
@@ -179,8 +179,8 @@ def modification_form_sheet(
 ) -> ModificationFormSheet:
     """The form of `modification`, or of a new one of `hull`."""
     if modification is None:
-        return ModificationFormSheet(hull.id, hull.name, None, "", fresh(FIELDS, units))
-    typed = fill(FIELDS, modification, units)
+        return ModificationFormSheet(hull.id, hull.name, None, "", fresh(all_fields(), units))
+    typed = fill(all_fields(), modification, units)
     return ModificationFormSheet(hull.id, hull.name, modification.id, modification.title, typed)
 
 
@@ -205,8 +205,8 @@ def modification_sheet(
         hull_id=modification.hull_id,
         hull=hull.name,
         title=modification.title,
-        written=values(FIELDS, modification),
-        listed=facts(FIELDS, modification),
+        written=values(all_fields(), modification),
+        listed=facts(all_fields(), modification),
         status=status,
         dropped_reason=modification.dropped_reason if status == "dropped" else "",
         moved_on=moved_on and status == "fitted",
@@ -270,7 +270,7 @@ def _line(row: Modification, statuses: Mapping[int, str], steps: Mapping[int, Se
         steps=len(own),
         mass=Measure(mass.mass_g, "mass", mass.origin, mass.caution),
         purpose=row.purpose,
-        written=values(FIELDS, row),
+        written=values(all_fields(), row),
     )
 
 

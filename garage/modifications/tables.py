@@ -6,7 +6,7 @@ from sqlalchemy import Index
 from sqlmodel import Field, SQLModel
 
 from garage.db.columns import choice_check, number_check, utc_check
-from garage.fields.table import FieldTable
+from garage.fields.table import FieldTable, own_values_column
 from garage.modifications.fields import DENSITY, FIELDS, PERMANENCES, STEP_FIELDS
 
 
@@ -20,6 +20,7 @@ class Modification(FieldTable, table=True, fields=FIELDS):
     dropped_at: str | None = None
     dropped_reason: str = ""
     created_at: str
+    own_values: str = own_values_column()
 
     if TYPE_CHECKING:  # what code works with, for the type checker; the list itself is in fields.py
         title: str

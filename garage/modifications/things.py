@@ -2,7 +2,7 @@
 
 from garage.fields.definition import searched
 from garage.modifications.fields import FIELDS, STEP_FIELDS
-from garage.things import Binned, Found, Kind, texts
+from garage.things import OWN_TEXTS, Binned, Found, Kind, takes_fields, texts
 
 MODIFICATION = Kind(
     "modification",
@@ -19,8 +19,9 @@ MODIFICATION = Kind(
         2,
         "Modifications",
         texts(*searched(FIELDS, "title")),
-        texts(*searched(FIELDS, "text"), "dropped_reason"),
+        texts(*searched(FIELDS, "text"), "dropped_reason") + " || ' ' || " + OWN_TEXTS,
     ),
+    takes=takes_fields("modification", "Modifications", FIELDS, "modification"),
 )
 _CALLED = "trim(t.action || ' ' || t.what) || ' (' || parent.title || ')'"
 STEP = Kind(

@@ -20,7 +20,7 @@ from garage.runs.lines.missing import missing
 from garage.runs.store import packs_of, props_of, runs_of_outing, temperatures_of
 from garage.runs.tables import Run, RunTemperature
 from garage.units import DisplayUnits
-from garage.waters.fields import OUTING_FIELDS
+from garage.waters.fields import outing_fields
 from garage.waters.outing_store import outing
 from garage.waters.sheets import rules_of
 from garage.waters.store import water, waters_by_id
@@ -62,7 +62,7 @@ def outing_page(
         corrections=mended_words(mended, units),
         attached=attached("outing", outing_id, attachments(session, "outing", outing_id)),
         values={},
-        fields=values(OUTING_FIELDS, found),
+        fields=values(outing_fields(), found),
     )
 
 

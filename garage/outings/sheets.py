@@ -1,11 +1,11 @@
 """What the pages of outings show."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Annotated
 
 from garage.corrections.sheets import Mended
 from garage.fields.definition import Field
-from garage.fields.showing import FieldValues, facts, values
+from garage.fields.showing import OWN, FieldValues, facts, values
 from garage.measures import Measure
 from garage.moments import Moment
 from garage.outings.store import OutingCount
@@ -13,7 +13,7 @@ from garage.photos.sheets import Attached
 from garage.runs.entry.pick_store import Option
 from garage.runs.lines.line import RunLine
 from garage.units import DisplayUnits
-from garage.waters.fields import OUTING_FIELDS
+from garage.waters.fields import OUTING_FIELDS, outing_fields
 from garage.waters.forms import outing_values
 from garage.waters.tables import Outing, Water
 
@@ -32,7 +32,7 @@ class OutingLine:
     wind: Measure
     surface: str
     notes: str
-    fields: Annotated[FieldValues, OUTING_FIELDS]
+    fields: Annotated[FieldValues, OUTING_FIELDS, OWN]
 
 
 @dataclass(frozen=True)
@@ -51,7 +51,7 @@ class OutingFormSheet:
     outing_id: int | None
     waters: list[Option]
     values: dict[str, str]
-    fields: tuple[Field, ...] = OUTING_FIELDS
+    fields: tuple[Field, ...] = field(default_factory=outing_fields)
 
 
 @dataclass(frozen=True)
@@ -84,7 +84,7 @@ class OutingSheet:
     corrections: list[Mended]
     attached: Attached
     values: dict[str, str]
-    fields: Annotated[FieldValues, OUTING_FIELDS]
+    fields: Annotated[FieldValues, OUTING_FIELDS, OWN]
 
 
 def outing_line(outing: Outing, water: str, count: OutingCount) -> OutingLine:
@@ -100,7 +100,7 @@ def outing_line(outing: Outing, water: str, count: OutingCount) -> OutingLine:
         Measure(outing.wind_ms, "wind"),
         outing.surface,
         outing.notes,
-        values(OUTING_FIELDS, outing),
+        values(outing_fields(), outing),
     )
 
 
@@ -114,9 +114,9 @@ def outing_form_sheet(outing: Outing | None, waters: list[Water], units: Display
 
 def conditions_of(outing: Outing) -> list[tuple[str, Measure]]:
     """The conditions that were written as measures; all of them as read at the water."""
-    return [(fact.label, fact.measure) for fact in facts(OUTING_FIELDS, outing) if fact.measure]
+    return [(fact.label, fact.measure) for fact in facts(outing_fields(), outing) if fact.measure]
 
 
 def words_of(outing: Outing) -> list[tuple[str, str]]:
     """The conditions that are words."""
-    return [(fact.label, fact.text) for fact in facts(OUTING_FIELDS, outing) if not fact.measure]
+    return [(fact.label, fact.text) for fact in facts(outing_fields(), outing) if not fact.measure]

@@ -1,6 +1,7 @@
 """The fields of a pack, of the entries of its log, of its resistance readings, and of sets of packs."""
 
 from garage.fields.definition import Field
+from garage.own_fields.at_hand import with_own
 
 # A cell of a pack of any size lies within; common practice, no source.
 LEAST_MOHM, MOST_MOHM = 0.05, 150
@@ -63,6 +64,12 @@ FIELDS = (
     ),
     Field("notes", "Notes", "long text", searched="text", listed=False),
 )  # fmt: skip
+
+
+def all_fields() -> tuple[Field, ...]:
+    """The fields of a pack, with those that a person added."""
+    return with_own("pack", FIELDS)
+
 
 # None is `listed`: the table of the log has a column for each. Unchecked, since runs write wider figures.
 LOG_FIELDS = (

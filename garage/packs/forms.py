@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from garage.fields.definition import FormData
 from garage.fields.forms import read
-from garage.packs.fields import FIELDS, LEAST_MOHM, LOG_FIELDS, MOST_MOHM, READING_FIELDS, SET_FIELDS
+from garage.packs.fields import LEAST_MOHM, LOG_FIELDS, MOST_MOHM, READING_FIELDS, SET_FIELDS, all_fields
 from garage.units import DisplayUnits, UnreadableQuantity, parse_quantity
 from garage.web.fields import Reader
 
@@ -35,7 +35,7 @@ class DamageFormData:
 
 def read_pack(reader: Reader) -> FormData:
     """The pack typed into the form, by column. Raises FormErrors."""
-    form = read(FIELDS, reader)
+    form = read(all_fields(), reader)
     _refuse_charge_before_purchase(reader, form["bought_on"], form["first_charged_on"])
     _refuse_far_too_much(reader, form["capacity_mah"], form["capacity_measured_mah"])
     reader.finish()

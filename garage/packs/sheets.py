@@ -2,16 +2,16 @@
 
 import json
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Annotated
 
 from garage.fields.definition import Field
 from garage.fields.forms import fill, fresh
-from garage.fields.showing import Fact, FieldValues, facts, values
+from garage.fields.showing import OWN, Fact, FieldValues, facts, values
 from garage.measures import Measure
 from garage.moments import Moment
 from garage.packs.break_in import Standing
-from garage.packs.fields import ENTRIES, FIELDS, LOG_FIELDS, SET_FIELDS, WIRINGS
+from garage.packs.fields import ENTRIES, FIELDS, LOG_FIELDS, SET_FIELDS, WIRINGS, all_fields
 from garage.packs.forms import SIGNS_OF_DAMAGE
 from garage.packs.log.cycles import Cycles
 from garage.packs.matching import Member, Together, together
@@ -31,7 +31,7 @@ class PackFormSheet:
     code: str
     values: dict[str, str]
     retire: str = ""
-    fields: tuple[Field, ...] = FIELDS
+    fields: tuple[Field, ...] = field(default_factory=all_fields)
 
 
 @dataclass(frozen=True)
@@ -50,7 +50,7 @@ class PackFacts:
     """A pack as it is now; `listed` is what its page lists, `discharges` counts those before the notebook too."""
 
     id: int
-    fields: Annotated[FieldValues, FIELDS]
+    fields: Annotated[FieldValues, FIELDS, OWN]
     listed: list[Fact]
     stated_c: str
     break_in_c: str
@@ -159,16 +159,16 @@ def pack_name(pack: Pack, retire: str) -> PackName:
 def pack_form_sheet(pack: Pack | None, code: str, units: DisplayUnits, retire: str = "") -> PackFormSheet:
     """The form of `pack`, or of a new one."""
     if pack is None:
-        return PackFormSheet(None, code, {"code": code} | fresh(FIELDS, units))
-    return PackFormSheet(pack.id, pack.code, fill(FIELDS, pack, units), retire)
+        return PackFormSheet(None, code, {"code": code} | fresh(all_fields(), units))
+    return PackFormSheet(pack.id, pack.code, fill(all_fields(), pack, units), retire)
 
 
 def pack_facts(pack: Pack, standing: Standing) -> PackFacts:
     """A pack's facts with its count of discharges."""
     return PackFacts(
         id=pack.id,
-        fields=values(FIELDS, pack),
-        listed=facts(FIELDS, pack),
+        fields=values(all_fields(), pack),
+        listed=facts(all_fields(), pack),
         stated_c="" if pack.stated_c is None else f"{pack.stated_c:g}",
         break_in_c="" if pack.break_in_c is None else f"{pack.break_in_c:g}",
         discharges=standing.discharges,

@@ -6,7 +6,7 @@ from sqlalchemy import Index, UniqueConstraint
 from sqlmodel import Field, SQLModel
 
 from garage.db.columns import choice_check, number_check, utc_check
-from garage.fields.table import FieldTable
+from garage.fields.table import FieldTable, own_values_column
 from garage.packs.fields import ENTRIES, FIELDS, LOG_FIELDS, READING_FIELDS, SET_FIELDS
 
 LOG_KINDS = ("run", *(kind for kind, _ in ENTRIES))
@@ -25,6 +25,7 @@ class Pack(FieldTable, table=True, fields=FIELDS):
     retired_on: str = Field(default="", index=True)
     retired_reason: str = ""
     created_at: str
+    own_values: str = own_values_column()
 
     if TYPE_CHECKING:  # what code works with, for the type checker; the list itself is in fields.py
         code: str

@@ -2,7 +2,7 @@
 
 from garage.fields.definition import searched
 from garage.packs.fields import FIELDS, LOG_FIELDS, READING_FIELDS, SET_FIELDS
-from garage.things import Binned, Found, Kind, texts
+from garage.things import OWN_TEXTS, Binned, Found, Kind, takes_fields, texts
 
 PACK = Kind(
     "pack",
@@ -18,9 +18,10 @@ PACK = Kind(
         8,
         "Packs",
         texts(*searched(FIELDS, "title")),
-        texts(*searched(FIELDS, "text"), "damage", "retired_reason"),
+        texts(*searched(FIELDS, "text"), "damage", "retired_reason") + " || ' ' || " + OWN_TEXTS,
         code="code",
     ),
+    takes=takes_fields("pack", "Packs", FIELDS, "pack"),
 )
 PACK_SET = Kind(
     "pack set",

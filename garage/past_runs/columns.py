@@ -5,6 +5,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
 from garage.fields.definition import Field
+from garage.own_fields.at_hand import own
 from garage.runs.fields import FIELDS as RUN_FIELDS
 from garage.runs.fields import PACK_FIELDS, READING, READING_SECTIONS
 from garage.units import KINDS
@@ -44,7 +45,13 @@ FIELDS = (
     *_of(OUTING_FIELDS),
     *_of(_WORDS),
 )
-BY_NAME = {field.name: field for field in FIELDS}
+
+
+def past_fields() -> tuple[Field, ...]:
+    """The same, with the fields of a run that a person added."""
+    return (*FIELDS, *(field for field in own("run") if field.asked))
+
+
 _IN_BRACKETS = re.compile(r"^(.*?)\s*[\[(]([^\])]*)[\])]\s*$")
 _TRAILING = re.compile(r"^(.*?)[\s,]+(\S+)$")
 _SPOKEN = {
@@ -67,7 +74,7 @@ def heading_parts(heading: str) -> tuple[str, str]:
 def _unit(text: str) -> str:
     tidy = text.strip().lower()
     named = _SPOKEN.get(tidy, tidy)
-    for kind in {field.kind for field in FIELDS if field.is_measure}:
+    for kind in {field.kind for field in past_fields() if field.is_measure}:
         for unit in KINDS[kind].units:
             if unit.lower() == named.lower():
                 return unit
@@ -85,7 +92,7 @@ def suggested(headings: Sequence[str]) -> dict[str, int]:
     found: dict[str, int] = {}
     words = [heading_parts(heading)[0] for heading in headings]
     for exact in (True, False):
-        for field in FIELDS:
+        for field in past_fields():
             for number, word in enumerate(words):
                 if field.name in found or number in found.values():
                     continue
@@ -102,4 +109,5 @@ def columns_of(choices: Mapping[str, object], width: int) -> dict[str, int]:
     """The chosen columns that are there, by field."""
     columns = choices.get("columns", {})
     assert isinstance(columns, dict)
-    return {name: number for name, number in columns.items() if name in BY_NAME and 0 <= number < width}
+    names = {field.name for field in past_fields()}
+    return {name: number for name, number in columns.items() if name in names and 0 <= number < width}

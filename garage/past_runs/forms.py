@@ -5,7 +5,7 @@ from dataclasses import asdict, dataclass, field
 from pathlib import Path
 from typing import Any
 
-from garage.past_runs.columns import FIELDS, columns_of, suggested, unit_for
+from garage.past_runs.columns import columns_of, past_fields, suggested, unit_for
 from garage.past_runs.reading import MOST_BYTES, SheetOfRows, UnreadableTable, read_table
 from garage.past_runs.row import DATE_ORDERS, RowRules
 from garage.photos.files import PartFile, give_name, write_part
@@ -65,10 +65,10 @@ def first_choices(table: SheetOfRows, units: DisplayUnits) -> Choices:
     columns = suggested(table.headings)
     named = {
         one.name: unit_for(table.headings[columns[one.name]], one) if one.name in columns else ""
-        for one in FIELDS
+        for one in past_fields()
         if one.is_measure
     }
-    by_name = {one.name: one for one in FIELDS}
+    by_name = {one.name: one for one in past_fields()}
     in_use = {name: unit or units.unit(by_name[name].kind) for name, unit in named.items()}
     return Choices(columns, in_use, DATE_ORDERS[0])
 
@@ -78,7 +78,7 @@ def read_choices(reader: Reader, width: int) -> Choices:
     columns: dict[str, int] = {}
     units: dict[str, str] = {}
     numbers = ("", *(str(number) for number in range(width)))
-    for one in FIELDS:
+    for one in past_fields():
         chosen = reader.choice(f"column_{one.name}", numbers)
         if chosen:
             if int(chosen) in columns.values():

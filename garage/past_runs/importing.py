@@ -18,7 +18,7 @@ from garage.past_runs.tables import PastImportLine
 from garage.props.store import edition_by_code, editions
 from garage.runs.entry.change_store import wave_away
 from garage.runs.fields import FIELDS as RUN_FIELDS
-from garage.runs.fields import PACK_FIELDS, READING_SECTIONS
+from garage.runs.fields import PACK_FIELDS, READING_SECTIONS, run_fields
 from garage.runs.form_data import PackUse, PropUse, RunFormData, TemperatureFormData, run_facts
 from garage.runs.store import add_run
 from garage.units import DisplayUnits, show
@@ -103,7 +103,7 @@ class PastRuns:
         return close_outing(self._session, new.id, self._now.utc), True
 
     def _facts(self, row: PastRow) -> FormData:
-        told = row.told(RUN_FIELDS)
+        told = row.told(run_fields())
         if "speed_kmh" not in told:
             return run_facts(**{name: value for name, value in told.items() if name not in _OF_READING})
         return run_facts(**{"speed_how": self._choices.speed_how, "ways": self._choices.ways} | told)

@@ -8,7 +8,7 @@ from typing import Any
 
 from garage.fields.definition import Field
 from garage.fields.forms import LONGEST
-from garage.past_runs.columns import FIELDS
+from garage.past_runs.columns import past_fields
 from garage.units import UnreadableQuantity, parse_number, parse_quantity
 
 DATE_ORDERS = ("year first", "day first", "month first")
@@ -61,7 +61,7 @@ def read_row(cells: tuple[str, ...], rules: RowRules) -> PastRow:
     wrong: list[str] = []
     texts: dict[str, str] = {}
     measures: dict[str, float] = {}
-    for one in FIELDS:
+    for one in past_fields():
         written = cells[rules.columns[one.name]] if one.name in rules.columns else ""
         if not written:
             continue
@@ -103,10 +103,11 @@ def _checked_text(written: str, field: Field) -> str:
 
 
 def _one_of(written: str, choices: tuple[str, ...]) -> str:
-    tidy = " ".join(written.lower().split())
-    if tidy not in choices:
+    by_words = {choice.casefold(): choice for choice in choices}
+    tidy = " ".join(written.casefold().split())
+    if tidy not in by_words:
         raise Refused(f"“{written[:40]}” is none of: {', '.join(choice for choice in choices if choice)}.")
-    return tidy
+    return by_words[tidy]
 
 
 def read_day_and_time(day: str, clock: str, order: str) -> tuple[date, time | None]:

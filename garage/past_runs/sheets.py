@@ -3,8 +3,9 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from garage.fields.definition import Field
 from garage.moments import day_text
-from garage.past_runs.columns import FIELDS
+from garage.past_runs.columns import past_fields
 from garage.past_runs.forms import Choices, choice_values
 from garage.past_runs.reading import SheetOfRows
 from garage.past_runs.row import DATE_ORDERS
@@ -116,7 +117,7 @@ def import_sheet(
         headings=table.headings,
         first_rows=[tuple(cell[:SHOWN_SIGNS] for cell in cells) for _, cells in table.rows[:SHOWN_ROWS]],
         count=len(table.rows),
-        columns=[ColumnChoice(one.name, one.label, KINDS[one.kind].units if one.is_measure else ()) for one in FIELDS],
+        columns=[_column_choice(one) for one in past_fields()],
         options=[(str(number), heading or f"column {number + 1}") for number, heading in enumerate(table.headings)],
         hulls=[(str(hull_id), name) for hull_id, name in hulls],
         date_orders=DATE_ORDERS,
@@ -130,3 +131,7 @@ def import_sheet(
         same_as=same.id if same else None,
         values=choice_values(choices),
     )
+
+
+def _column_choice(field: Field) -> ColumnChoice:
+    return ColumnChoice(field.name, field.label, KINDS[field.kind].units if field.is_measure else ())

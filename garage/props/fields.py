@@ -1,6 +1,7 @@
 """The fields of a prop, which stay through every rework, and those of its editions."""
 
 from garage.fields.definition import Field
+from garage.own_fields.at_hand import with_own
 
 HANDS = ("right", "left")
 PROP_MATERIALS = ("plastic", "aluminium", "brass", "stainless steel", "beryllium copper", "carbon", "other")
@@ -42,3 +43,8 @@ EDITION_FIELDS = (
     ),
     Field("note", "Note", "long text", asked="note", searched="text", listed=False),
 )  # fmt: skip
+
+
+def all_fields() -> tuple[Field, ...]:
+    """The fields of a prop, with those that a person added."""
+    return with_own("prop", FIELDS)

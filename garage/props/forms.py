@@ -8,7 +8,7 @@ from garage.fields.definition import FormData
 from garage.fields.forms import fill, read
 from garage.moments import Moment
 from garage.props.blade_pitches import compare_blades, read_pitches
-from garage.props.fields import EDITION_FIELDS, FIELDS, LEAST_PITCH_MM, MOST_PITCH_MM
+from garage.props.fields import EDITION_FIELDS, LEAST_PITCH_MM, MOST_PITCH_MM, all_fields
 from garage.props.size import UnclearSize, read_size
 from garage.props.tables import REWORKS, Prop, PropEdition
 from garage.units import DisplayUnits, UnreadableQuantity, entry_text
@@ -47,14 +47,14 @@ class Mending:
 
 def read_prop(reader: Reader) -> FormData:
     """The facts of a prop, by column. Raises FormErrors."""
-    form = read(FIELDS, reader)
+    form = read(all_fields(), reader)
     reader.finish()
     return form
 
 
 def read_new_prop(reader: Reader, units: DisplayUnits) -> NewProp:
     """A prop typed in one go: facts, size and first figures. Raises FormErrors."""
-    prop = read(FIELDS, reader)
+    prop = read(all_fields(), reader)
     edition = _figures(reader, units, prop["blades"], "as bought")
     written = reader.text("size", most=60)
     reading = None

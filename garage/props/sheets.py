@@ -6,11 +6,11 @@ from typing import Annotated
 
 from garage.fields.definition import Field
 from garage.fields.forms import fill, fresh
-from garage.fields.showing import Fact, FieldValues, facts, values
+from garage.fields.showing import OWN, Fact, FieldValues, facts, values
 from garage.measures import Measure
 from garage.moments import Moment
 from garage.props.blade_pitches import compare_blades
-from garage.props.fields import CONDITIONS, EDITION_FIELDS, FIELDS, HANDS, LIFTINGS, PROP_MATERIALS
+from garage.props.fields import CONDITIONS, EDITION_FIELDS, FIELDS, HANDS, LIFTINGS, PROP_MATERIALS, all_fields
 from garage.props.forms import edition_values
 from garage.props.size import SizeReading
 from garage.props.tables import REWORKS, Prop, PropEdition
@@ -51,7 +51,7 @@ class PropFacts:
     """What stays the same through every rework; `listed` is what its page lists."""
 
     id: int
-    fields: Annotated[FieldValues, FIELDS]
+    fields: Annotated[FieldValues, FIELDS, OWN]
     listed: list[Fact]
     retired_on: str
     retired_reason: str
@@ -132,7 +132,8 @@ def edition_view(edition: PropEdition, mended: list[str] | None = None) -> Editi
 
 def prop_facts(prop: Prop) -> PropFacts:
     """A prop's lasting facts."""
-    return PropFacts(prop.id, values(FIELDS, prop), facts(FIELDS, prop), prop.retired_on, prop.retired_reason)
+    fields = all_fields()
+    return PropFacts(prop.id, values(fields, prop), facts(fields, prop), prop.retired_on, prop.retired_reason)
 
 
 def ratio_text(edition: PropEdition) -> str:
@@ -156,13 +157,14 @@ def reading_sheet(reading: SizeReading) -> ReadingSheet:
 
 def new_prop_sheet(code: str, asked: dict[str, str], reading: ReadingSheet, units: DisplayUnits) -> PropFormSheet:
     """The form of a new prop; `asked` holds what was typed so far, when its size was asked about."""
-    fields = FIELDS + EDITION_FIELDS
+    fields = all_fields() + EDITION_FIELDS
     return PropFormSheet(None, code, {"code": code} | fresh(fields, units) | asked, reading, fields)
 
 
 def prop_form_sheet(prop: Prop, units: DisplayUnits) -> PropFormSheet:
     """The form of the facts of `prop`."""
-    return PropFormSheet(prop.id, prop.code, fill(FIELDS, prop, units), ReadingSheet(), FIELDS)
+    fields = all_fields()
+    return PropFormSheet(prop.id, prop.code, fill(fields, prop, units), ReadingSheet(), fields)
 
 
 def rework_sheet(prop: Prop, before: PropEdition, now: Moment) -> ReworkSheet:

@@ -6,7 +6,7 @@ from sqlalchemy import UniqueConstraint
 from sqlmodel import Field
 
 from garage.db.columns import choice_check, number_check, utc_check
-from garage.fields.table import FieldTable
+from garage.fields.table import FieldTable, own_values_column
 from garage.props.fields import EDITION_FIELDS, FIELDS
 
 REWORKS = (
@@ -35,6 +35,7 @@ class Prop(FieldTable, table=True, fields=FIELDS):
     retired_on: str = Field(default="", index=True)
     retired_reason: str = ""
     created_at: str
+    own_values: str = own_values_column()
 
     if TYPE_CHECKING:  # what code works with, for the type checker; the list itself is in fields.py
         code: str

@@ -2,7 +2,7 @@
 
 from garage.fields.definition import searched
 from garage.props.fields import EDITION_FIELDS, FIELDS
-from garage.things import Found, Kind, texts
+from garage.things import OWN_TEXTS, Found, Kind, takes_fields, texts
 
 PROP = Kind(
     "prop",
@@ -18,9 +18,10 @@ PROP = Kind(
         6,
         "Props",
         texts(*searched(FIELDS, "title")),
-        texts(*searched(FIELDS, "text"), "retired_reason"),
+        texts(*searched(FIELDS, "text"), "retired_reason") + " || ' ' || " + OWN_TEXTS,
         code="code",
     ),
+    takes=takes_fields("prop", "Props", (*FIELDS, *EDITION_FIELDS), "prop"),
 )
 EDITION = Kind(
     "edition",

@@ -2,16 +2,17 @@
 
 from sqlmodel import Session
 
-from garage.corrections.sheets import mended_lines
 from garage.corrections.store import corrections_of
 from garage.hulls.store import hull
 from garage.moments import Moment
+from garage.own_fields.at_hand import own_words
 from garage.photos.sheets import AttachedItem, attached_item
 from garage.photos.store import photos_of
 from garage.records import rebuild_sheets as sheets
 from garage.records import rebuild_store as store
 from garage.records.conditions import condition_words
 from garage.runs import rests_store
+from garage.runs.entry.written import mended_words
 from garage.runs.lines.line import line_of
 from garage.runs.lines.store import line_facts
 from garage.runs.service_due import due_of
@@ -50,14 +51,14 @@ def rebuild_sheet(session: Session, run_id: int, now: Moment, units: DisplayUnit
         run=line_of(found, facts),
         made=Moment(found.started_at, found.offset_min).clock() if found.start_time_known else "",
         conditions=condition_words(day, units),
-        notes=_notes(found),
+        notes=_notes(found, units),
         state=sheet,
-        props=[sheets.prop_sheet(one) for one in props],
-        packs=[sheets.pack_sheet(one) for one in packs],
+        props=[sheets.prop_sheet(one, units) for one in props],
+        packs=[sheets.pack_sheet(one, units) for one in packs],
         temperatures=[sheets.temperature_sheet(row, day) for row in temperatures_of(session, [run_id]).get(run_id, [])],
         service=[one.text for one in due_of(session, [boat], found.started_at)[boat.id]],
         photos=_photos(session, found),
-        mended=mended_lines(corrections_of(session, "run", [run_id]).get(run_id, [])),
+        mended=mended_words(corrections_of(session, "run", [run_id]).get(run_id, []), units),
         now_number=current.number if current else None,
         different=beside.lines if beside else [],
         since=sheets.since_then(
@@ -67,8 +68,9 @@ def rebuild_sheet(session: Session, run_id: int, now: Moment, units: DisplayUnit
     )
 
 
-def _notes(found: Run) -> list[tuple[str, str]]:
-    return [(words, getattr(found, column)) for column, words in _WRITTEN if getattr(found, column)]
+def _notes(found: Run, units: DisplayUnits) -> list[tuple[str, str]]:
+    written = [(words, getattr(found, column)) for column, words in _WRITTEN if getattr(found, column)]
+    return written + own_words("run", found, units)
 
 
 def _photos(session: Session, found: Run) -> list[AttachedItem]:

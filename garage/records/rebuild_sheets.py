@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from garage.corrections.sheets import Mended
 from garage.measures import Measure
 from garage.moments import Moment
+from garage.own_fields.at_hand import own_words
 from garage.photos.sheets import AttachedItem
 from garage.props.sheets import EditionView, edition_view
 from garage.records.rebuild_store import PackThen, PropThen
@@ -13,6 +14,7 @@ from garage.runs.lines.line import RunLine
 from garage.runs.tables import RunTemperature
 from garage.states.sheets import StateSheet
 from garage.states.wording import Difference
+from garage.units import DisplayUnits
 from garage.waters.tables import Outing
 
 
@@ -28,6 +30,7 @@ class PropSheet:
     hand: str
     material: str
     edition: EditionView
+    own: list[tuple[str, str]]
 
 
 @dataclass(frozen=True)
@@ -44,6 +47,7 @@ class PackSheet:
     charge_back: Measure
     end: Measure
     cells_after: list[Measure]
+    own: list[tuple[str, str]]
 
 
 @dataclass(frozen=True)
@@ -80,7 +84,7 @@ class RebuildSheet:
     printed_on: Moment
 
 
-def prop_sheet(then: PropThen) -> PropSheet:
+def prop_sheet(then: PropThen, units: DisplayUnits) -> PropSheet:
     """One prop."""
     prop = then.prop
     return PropSheet(
@@ -92,10 +96,11 @@ def prop_sheet(then: PropThen) -> PropSheet:
         prop.hand,
         prop.material,
         edition_view(then.edition),
+        own_words("prop", prop, units),
     )
 
 
-def pack_sheet(then: PackThen) -> PackSheet:
+def pack_sheet(then: PackThen, units: DisplayUnits) -> PackSheet:
     """One pack."""
     use = then.use
     return PackSheet(
@@ -109,6 +114,7 @@ def pack_sheet(then: PackThen) -> PackSheet:
         Measure(use.charge_mah, "charge", "put back by the charger"),
         Measure(use.end_v, "voltage", "after the run"),
         [Measure(volts, "voltage") for volts in json.loads(use.volts_after or "[]")],
+        own_words("pack", then.pack, units),
     )
 
 

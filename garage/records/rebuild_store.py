@@ -9,6 +9,7 @@ from sqlmodel import Session, col, select
 from garage.db.in_ids import in_
 from garage.packs.break_in import Standing
 from garage.packs.store import PackText, counted_at, pack_text
+from garage.packs.tables import Pack
 from garage.props.tables import Prop, PropEdition
 from garage.runs.lines.store import LineFacts, PropOn
 from garage.runs.tables import Run, RunPack
@@ -35,6 +36,7 @@ class PackThen:
     damage: str
     retired_on: str
     retire: str
+    pack: Pack
 
 
 def props_then(session: Session, props: Sequence[PropOn]) -> list[PropThen]:
@@ -63,6 +65,7 @@ def packs_then(session: Session, run: Run, facts: LineFacts, now_utc: str) -> li
             on.pack.damage,
             on.pack.retired_on,
             facts.retire.get(on.pack.id, ""),
+            on.pack,
         )
         for on in packs
     ]

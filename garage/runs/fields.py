@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from garage.fields.definition import Field
+from garage.own_fields.at_hand import with_own
 from garage.runs.wiring import WIRINGS
 from garage.waters.fields import SUNS
 
@@ -108,6 +109,12 @@ FIELDS = (
     RunField("depth", "Depth", "distance", low=0, high=500, asked="more", origin=_WRITTEN),
     RunField("sun", "Sky", "choice", choices=SUNS, asked="more"),
 )  # fmt: skip
+
+
+def run_fields() -> tuple[Field, ...]:
+    """The fields of a run, with those that a person added."""
+    return with_own("run", FIELDS)
+
 
 # How a speed was averaged: with the window, it makes one figure.
 AVERAGING_WAY = Field(

@@ -3,7 +3,7 @@
 from dataclasses import dataclass, field
 from typing import Any
 
-from garage.fields.definition import FormData
+from garage.fields.definition import FormData, own_number
 from garage.fields.forms import blank
 from garage.moments import Moment
 from garage.runs.fields import FIELDS
@@ -63,7 +63,7 @@ class IncidentFormData:
 def run_facts(**told: Any) -> FormData:
     """What is written of a run beside boat, prop and packs, by column: as told, everything else open."""
     open_facts = blank(FIELDS)
-    if unknown := told.keys() - open_facts.keys():
+    if unknown := {name for name in told.keys() - open_facts.keys() if not own_number(name)}:
         raise TypeError(f"no facts of a run: {', '.join(sorted(unknown))}")
     return open_facts | told
 

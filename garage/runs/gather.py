@@ -22,7 +22,7 @@ from garage.runs import sheets
 from garage.runs.derived_gather import derived
 from garage.runs.entry.convert_units import in_units
 from garage.runs.entry.written import mended_words
-from garage.runs.fields import FIELDS, PACK_FIELDS
+from garage.runs.fields import FIELDS, PACK_FIELDS, run_fields
 from garage.runs.lines.line import all_flags, line_of
 from garage.runs.lines.missing import missing
 from garage.runs.lines.store import PackOn, PropOn, line_facts
@@ -78,7 +78,7 @@ def run_page(session: Session, run_id: int, units: DisplayUnits, measured_slip: 
         corrections=mended_words(mended, units),
         attached=attached("run", run_id, attachments(session, "run", run_id)),
         values={},
-        fields=values(FIELDS, found),
+        fields=values(run_fields(), found),
     )
 
 

@@ -8,11 +8,11 @@ from typing import Annotated
 from garage.corrections.sheets import Mended
 from garage.fields.definition import Field
 from garage.fields.forms import held
-from garage.fields.showing import Fact, FieldValues, facts
+from garage.fields.showing import OWN, Fact, FieldValues, facts
 from garage.measures import Measure
 from garage.moments import Moment
 from garage.photos.sheets import Attached
-from garage.runs.fields import FIELDS, INCIDENT_FIELDS, PACK_FIELDS, RunField
+from garage.runs.fields import FIELDS, INCIDENT_FIELDS, PACK_FIELDS, RunField, run_fields
 from garage.runs.lines.flags import Flag
 from garage.runs.lines.line import RunLine
 from garage.runs.service_due import ServiceDue
@@ -132,7 +132,7 @@ class RunSheet:
     corrections: list[Mended]
     attached: Attached
     values: dict[str, str]
-    fields: Annotated[FieldValues, FIELDS]
+    fields: Annotated[FieldValues, FIELDS, OWN]
     incident_fields: tuple[Field | RunField, ...] = INCIDENT_FIELDS
 
 
@@ -154,7 +154,8 @@ def words_of(run: Run) -> list[tuple[str, str]]:
 
 def _facts(run: Run) -> list[Fact]:
     """What stands among the facts; a single reading has no window."""
-    return facts(FIELDS, SimpleNamespace(**{**held(FIELDS, run), "averaging_s": run.averaging_s or None}))
+    fields = run_fields()
+    return facts(fields, SimpleNamespace(**{**held(fields, run), "averaging_s": run.averaging_s or None}))
 
 
 def share_of(charge_mah: float | None, capacity_mah: float, how: str) -> Measure:

@@ -6,7 +6,7 @@ from sqlalchemy import Index, UniqueConstraint, text
 from sqlmodel import Field, SQLModel
 
 from garage.db.columns import choice_check, number_check, utc_check
-from garage.fields.table import FieldTable
+from garage.fields.table import FieldTable, own_values_column
 from garage.runs.fields import FIELDS, INCIDENT_FIELDS, PACK_FIELDS, RUN_PLACES, TEMPERATURE_FIELDS
 
 
@@ -57,6 +57,7 @@ class Run(FieldTable, table=True, fields=FIELDS):
     set_aside_at: str | None = None
     set_aside_reason: str = ""
     created_at: str
+    own_values: str = own_values_column()
 
     if TYPE_CHECKING:  # what code works with, for the type checker; the list itself is in fields.py
         kind: str

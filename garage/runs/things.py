@@ -1,8 +1,8 @@
 """What this room keeps, for whoever attaches something to it, searches it, or brings it back."""
 
 from garage.fields.definition import searched
-from garage.runs.fields import FIELDS, INCIDENT_FIELDS, TEMPERATURE_FIELDS
-from garage.things import Binned, Found, Kind, texts
+from garage.runs.fields import FIELDS, INCIDENT_FIELDS, PACK_FIELDS, TEMPERATURE_FIELDS
+from garage.things import OWN_TEXTS, Binned, Found, Kind, takes_fields, texts
 
 _CALLED = "'run ' || t.number || ' of ' || substr(t.started_at, 1, 10) || ', ' || hull.name"
 RUN = Kind(
@@ -21,9 +21,10 @@ RUN = Kind(
         12,
         "Runs",
         "'run ' || {row}.number",
-        texts(*searched(FIELDS, "text"), "set_aside_reason"),
+        texts(*searched(FIELDS, "text"), "set_aside_reason") + " || ' ' || " + OWN_TEXTS,
     ),
     binned=Binned("run", _CALLED, "'/runs/' || t.id", "'/runs/' || t.id || '/bring-back'"),
+    takes=takes_fields("run", "Runs", (*FIELDS, *PACK_FIELDS), "run"),
 )
 _RUN_WITHIN = "'run ' || run.number || ', ' || hull.name"
 

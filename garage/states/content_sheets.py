@@ -8,7 +8,7 @@ from garage.corrections.sheets import Mended
 from garage.drives.fields import figures_of_kind
 from garage.measures import Measure
 from garage.states.fold import Content, split_place
-from garage.states.settings_list import BALANCE, BY_KEY, GROUPS, SETTINGS, name_at
+from garage.states.settings_list import BALANCE, GROUPS, SETTINGS, name_at, setting_of
 from garage.states.wording import fitted_mass, part_mass, part_name, setting_text, step_text
 from garage.units import KINDS, DisplayUnits, show
 
@@ -124,7 +124,7 @@ def setting_groups(
 def setting_line(key_at_place: str, value: Any, units: DisplayUnits, mended: list[Mended]) -> SettingLine:
     """One setting as a line."""
     key, place = split_place(key_at_place)
-    known = BY_KEY.get(key)
+    known = setting_of(key)
     measures = _measures(key, value, units)
     datum = f"from {value['datum']}" if key == BALANCE else known.datum if known and measures else ""
     text = "" if measures else setting_text(key, value, units)
@@ -134,9 +134,10 @@ def setting_line(key_at_place: str, value: Any, units: DisplayUnits, mended: lis
 def _measures(key: str, value: Any, units: DisplayUnits) -> list[Measure]:
     if key == BALANCE:
         return _balance_measures(value, units)
-    if isinstance(value, int | float) and key in BY_KEY:
+    setting = setting_of(key)
+    if isinstance(value, int | float) and setting and setting.kind in KINDS:
         origin = "weighed" if key in _WEIGHED else "as set" if key in _AS_SET else "measured"
-        return [Measure(value, BY_KEY[key].kind, origin)]
+        return [Measure(value, setting.kind, origin)]
     return []
 
 
@@ -155,7 +156,8 @@ def _balance_measures(value: Mapping[str, Any], units: DisplayUnits) -> list[Mea
 
 
 def _group(key: str) -> str:
-    return BY_KEY[key].group if key in BY_KEY else ""
+    setting = setting_of(key)
+    return setting.group if setting else ""
 
 
 def _fitted_line(key: str, detail: Mapping[str, Any], units: DisplayUnits) -> FittedLine:

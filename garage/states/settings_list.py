@@ -6,6 +6,9 @@ Ranges are wide on purpose: they catch slips of the pen, not unusual boats.
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
+from garage.own_fields.at_hand import Own, known
+from garage.units import KINDS
+
 BALANCE = "balance_point"
 HEIGHT, ANGLE = "strut_height", "strut_angle"
 MOST_TEXT = 400
@@ -22,8 +25,9 @@ _DATUMS = {
 
 @dataclass(frozen=True)
 class Setting:
-    """One setting. `kind` is a kind of measure, "text", or "balance"; `places` is "single", "sides" (left and
-    right on any hull) or "screws" (left and right on a hull with two screws)."""
+    """One setting. `kind` is a kind of measure, "text" or "balance"; of those that a person added also "choice", with
+    its `choices`, or "number", with a `unit` in their own words. `step` is what it is usually changed by. `places` is
+    "single", "sides" (left and right on any hull) or "screws" (left and right on a hull with two screws)."""
 
     key: str
     name: str
@@ -34,6 +38,14 @@ class Setting:
     low: float | None = None
     high: float | None = None
     hint: str = ""
+    choices: tuple[str, ...] = ()
+    unit: str = ""
+    step: float | None = None
+
+    @property
+    def is_number(self) -> bool:
+        """Whether its value is a number that can be counted with."""
+        return self.kind in KINDS or self.kind in ("balance", "number")
 
     def field(self, place: str) -> str:
         """The name of its field in a form."""
@@ -93,8 +105,23 @@ SETTINGS: tuple[Setting, ...] = (
     Setting("gps_place", "GPS unit's place", _GPS, "text", "where it sits on the water"),
     Setting("gps_mass", "GPS unit's mass", _GPS, "mass", "weighed, with its holder", "single", 0.5, 2000),
 )  # fmt: skip
-BY_KEY = {setting.key: setting for setting in SETTINGS}
-GROUPS = tuple(dict.fromkeys(setting.group for setting in SETTINGS))
+_BY_KEY = {setting.key: setting for setting in SETTINGS}
+OWN_GROUP = "Your own"
+GROUPS = (*dict.fromkeys(setting.group for setting in SETTINGS), OWN_GROUP)
+
+
+def setting_of(key: str) -> Setting | None:
+    """The setting of that key, also one that a person added and put away; None for none."""
+    return _BY_KEY.get(key) or next((_own(one) for one in known("hull") if one.field.column == key), None)
+
+
+def _own(one: Own) -> Setting:
+    """What a person added to hulls, as a setting: its history is kept as that of all of them."""
+    field = one.field
+    return Setting(
+        field.column, field.label, OWN_GROUP, field.kind, "", "single", field.low, field.high, field.hint,
+        tuple(field.values), field.unit, one.step,
+    )  # fmt: skip
 
 
 def places_of(setting: Setting, screws: int) -> tuple[str, ...]:
@@ -106,15 +133,16 @@ def places_of(setting: Setting, screws: int) -> tuple[str, ...]:
 
 def asked_for(screws: int) -> Iterator[tuple[Setting, str]]:
     """Every setting with every place it has on a hull with so many screws."""
-    return ((setting, place) for setting in SETTINGS for place in places_of(setting, screws))
+    own = [_own(one) for one in known("hull") if not one.is_aside]
+    return ((setting, place) for setting in (*SETTINGS, *own) for place in places_of(setting, screws))
 
 
 def left_over(screws: int, written: Iterable[str]) -> list[tuple[Setting, str]]:
-    """Settings written down, by key and place, at places that are not asked for on a hull with so many screws:
-    they stem from the time before its number of screws was put right."""
+    """Settings written down, by key and place, that are not asked for on a hull with so many screws: they stem from
+    the time before its number of screws was put right, or from before a person put a field of their own away."""
     asked = {(setting.key, place) for setting, place in asked_for(screws)}
-    found = [(key, place) for key, _, place in (one.rpartition("@") for one in sorted(written))]
-    return [(BY_KEY[key], place) for key, place in found if key in BY_KEY and (key, place) not in asked]
+    found = [(setting_of(key), place) for key, _, place in (one.rpartition("@") for one in sorted(written))]
+    return [(setting, place) for setting, place in found if setting and (setting.key, place) not in asked]
 
 
 def balance_datum(hull_kind: str) -> str:
@@ -124,5 +152,6 @@ def balance_datum(hull_kind: str) -> str:
 
 def name_at(key: str, place: str) -> str:
     """A setting's name with its place: `Trim tab angle, left`; an unknown key is its own name."""
-    name = BY_KEY[key].name if key in BY_KEY else key.replace("_", " ")
+    setting = setting_of(key)
+    name = setting.name if setting else key.replace("_", " ")
     return name if place == "single" else f"{name}, {place}"

@@ -1,6 +1,8 @@
 """What this room keeps, for whoever attaches something to it, searches it, or brings it back."""
 
-from garage.things import Found, Kind, texts
+from garage.hulls.fields import FIELDS as HULL_FIELDS
+from garage.states.settings_list import SETTINGS
+from garage.things import Found, Kind, TakesFields, texts
 
 # A change's detail is JSON; only the texts in it are worth finding.
 _DETAIL = (
@@ -19,24 +21,44 @@ STATE = Kind(
     offset_min="t.offset_min",
     found=Found("state", 4, "Build states", "'build state ' || {row}.number", texts("note")),
 )
+
+
+def _setting_called(row: str) -> str:
+    """What the setting of a change is called, as SQL."""
+    own = f"(SELECT own_field.label FROM own_field WHERE {row}.setting = 'own_' || own_field.id)"
+    return f"coalesce({own}, replace({row}.setting, '_', ' '))"
+
+
+# What a person wants to know of a hull beyond her settings is a setting of their own: her history keeps it as it keeps
+# all of them, and no state of before is another for it.
+_OWN_SETTINGS = TakesFields(
+    "hull",
+    "Hulls",
+    (*(field.label for field in HULL_FIELDS), *(setting.name for setting in SETTINGS)),
+    "SELECT json_extract(change.detail, '$.value') AS value, build_state.hull_id AS owner FROM change"
+    " JOIN build_state ON build_state.id = change.state_id WHERE change.setting = 'own_' || :number",
+    note="On a hull it is a setting: it is written at a workshop visit, from the day it holds, and every build state "
+    "keeps its own.",
+)
 CHANGE = Kind(
     "change",
     "change",
     joins="JOIN build_state AS state ON state.id = t.state_id JOIN hull ON hull.id = state.hull_id",
     title=(
-        "t.kind || CASE WHEN t.setting <> '' THEN ' ' || replace(t.setting, '_', ' ') ELSE '' END"
+        f"t.kind || CASE WHEN t.setting <> '' THEN ' ' || {_setting_called('t')} ELSE '' END"
         " || CASE WHEN t.place <> 'single' THEN ' ' || t.place ELSE '' END"
         " || ', build state ' || state.number || ', ' || hull.name"
     ),
     url="'/hulls/' || state.hull_id || '/states/' || state.number",
     aside="EXISTS (SELECT 1 FROM supersession AS later WHERE later.old_state_id = t.state_id)",
+    takes=_OWN_SETTINGS,
     at="state.made_at",
     offset_min="state.offset_min",
     found=Found(
         "change",
         5,
         "Changes",
-        "{row}.kind || ' ' || replace({row}.setting, '_', ' ')",
+        "{row}.kind || ' ' || " + _setting_called("{row}"),
         texts("note") + " || ' ' || " + _DETAIL,
     ),
 )

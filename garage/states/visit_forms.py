@@ -226,6 +226,10 @@ def read_setting(reader: Reader, setting: Setting, hull: Hull, field: str) -> An
     """One setting's value from a single field; a balance point as a distance, or as percent with its sign."""
     if setting.kind == "text":
         return reader.text(field, most=MOST_TEXT) or None
+    if setting.kind == "choice":
+        return reader.choice(field, setting.choices) or None
+    if setting.kind == "number":
+        return reader.number(field, setting.low, setting.high)
     if setting.kind != "balance":
         return reader.quantity(field, setting.kind, setting.low, setting.high)
     if reader.text(field).endswith("%"):

@@ -33,6 +33,8 @@ class SettingRow:
     datum: str
     hint: str
     now: SettingLine | None
+    choices: tuple[str, ...] = ()
+    unit: str = ""
 
 
 @dataclass(frozen=True)
@@ -144,6 +146,8 @@ def _row(setting: Setting, place: str, hull: Hull, content: Content, units: Disp
         datum,
         setting.hint,
         now,
+        setting.choices,
+        setting.unit,
     )
 
 

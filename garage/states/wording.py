@@ -4,10 +4,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from garage.fields.showing import in_unit
 from garage.measures import Measure
 from garage.states.fold import ChangeFormData, Content, split_place
-from garage.states.settings_list import BALANCE, BY_KEY, name_at
-from garage.units import DisplayUnits, show
+from garage.states.settings_list import BALANCE, name_at, setting_of
+from garage.units import KINDS, DisplayUnits, show
 
 _DIMENSIONS = (
     ("width_mm", "length"), ("height_mm", "length"), ("diameter_mm", "length"), ("wall_mm", "length"),
@@ -50,8 +51,12 @@ def setting_text(key: str, value: Any, units: DisplayUnits = _METRIC) -> str:
         return NOT_KNOWN
     if key == BALANCE and isinstance(value, Mapping):
         return _balance_text(value, units)
-    kind = BY_KEY[key].kind if key in BY_KEY else "text"
-    return quantity_text(value, kind, units) if isinstance(value, float | int) else str(value)
+    setting = setting_of(key)
+    if not isinstance(value, float | int):
+        return str(value)
+    if setting and setting.kind in KINDS:
+        return quantity_text(value, setting.kind, units)
+    return in_unit(value, setting.unit if setting else "")
 
 
 def _balance_text(value: Mapping[str, Any], units: DisplayUnits) -> str:

@@ -1,6 +1,7 @@
 """The fields of a water, and those of an outing."""
 
 from garage.fields.definition import Field
+from garage.own_fields.at_hand import with_own
 
 # 1/16 mile, the usual straight course; US association rules, as job descriptions of the trade quote them.
 USUAL_COURSE_M = 100.58
@@ -43,3 +44,8 @@ OUTING_FIELDS = (
     Field("weed", "Weed", most=120, searched="text"),
     Field("notes", "Notes", "long text", searched="text", listed=False),
 )  # fmt: skip
+
+
+def outing_fields() -> tuple[Field, ...]:
+    """The fields of an outing, with those that a person added."""
+    return with_own("outing", OUTING_FIELDS)

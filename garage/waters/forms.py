@@ -4,7 +4,7 @@ from garage.fields.definition import FormData
 from garage.fields.forms import fill, read
 from garage.moments import Moment
 from garage.units import DisplayUnits
-from garage.waters.fields import FIELDS, OUTING_FIELDS
+from garage.waters.fields import FIELDS, outing_fields
 from garage.waters.form_data import outing_form
 from garage.waters.tables import Outing
 from garage.web.fields import Reader
@@ -33,7 +33,7 @@ def read_water_choice(reader: Reader) -> tuple[int | None, str]:
 
 def read_outing(reader: Reader, now: Moment, water_id: int) -> FormData:
     """The outing typed into the form, by column, begun now if no time is written. Does not raise: finish the reader."""
-    form = outing_form(water_id, reader.moment("started") or now, **read(OUTING_FIELDS, reader))
+    form = outing_form(water_id, reader.moment("started") or now, **read(outing_fields(), reader))
     wind, gust = form["wind_ms"], form["gust_ms"]
     if wind is not None and gust is not None and gust < wind:
         reader.fail("gust", "The gusts are weaker than the wind: have they changed places?")
@@ -43,4 +43,4 @@ def read_outing(reader: Reader, now: Moment, water_id: int) -> FormData:
 def outing_values(outing: Outing, units: DisplayUnits) -> dict[str, str]:
     """The texts of an outing's form."""
     started = Moment(outing.started_at, outing.offset_min).local_text()
-    return {"water": str(outing.water_id), "started": started} | fill(OUTING_FIELDS, outing, units)
+    return {"water": str(outing.water_id), "started": started} | fill(outing_fields(), outing, units)

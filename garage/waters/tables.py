@@ -6,7 +6,7 @@ from sqlalchemy import Index, UniqueConstraint
 from sqlmodel import Field
 
 from garage.db.columns import number_check, utc_check
-from garage.fields.table import FieldTable
+from garage.fields.table import FieldTable, own_values_column
 from garage.waters.fields import FIELDS, OUTING_FIELDS
 
 
@@ -40,6 +40,7 @@ class Outing(FieldTable, table=True, fields=OUTING_FIELDS):
     closed_at: str | None = Field(default=None, index=True)
     set_aside_at: str | None = None
     created_at: str
+    own_values: str = own_values_column()
 
     if TYPE_CHECKING:
         air_c: float | None

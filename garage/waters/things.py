@@ -1,7 +1,7 @@
 """What this room keeps, for whoever attaches something to it, searches it, or brings it back."""
 
 from garage.fields.definition import searched
-from garage.things import Binned, Found, Kind, texts
+from garage.things import OWN_TEXTS, Binned, Found, Kind, takes_fields, texts
 from garage.waters.fields import FIELDS, OUTING_FIELDS
 
 WATER = Kind(
@@ -29,8 +29,9 @@ OUTING = Kind(
         11,
         "Outings",
         "substr({row}.started_at, 1, 10)",
-        texts(*searched(OUTING_FIELDS, "text"), "surface"),
+        texts(*searched(OUTING_FIELDS, "text"), "surface") + " || ' ' || " + OWN_TEXTS,
     ),
     binned=Binned("outing", _CALLED, "'/outings/' || t.id", "'/outings/' || t.id || '/bring-back'"),
+    takes=takes_fields("outing", "Outings", OUTING_FIELDS, "outing"),
 )
 THINGS = (WATER, OUTING)

@@ -48,6 +48,10 @@ class Reader:
         self._now = now
         self.errors: dict[str, str] = {}
 
+    def holds(self, name: str) -> bool:
+        """Whether the form that was sent has a field of this name."""
+        return name in self._typed
+
     def text(self, name: str, required: bool = False, most: int = 200, label: str | None = None) -> str:
         """One line without control characters, at most `most` characters long."""
         written = self._raw(name)

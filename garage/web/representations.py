@@ -10,7 +10,7 @@ from typing import Any
 from fastapi import Response
 
 from garage.fields.showing import Facts, FieldValues
-from garage.measures import Measure
+from garage.measures import Counted, Measure
 from garage.moments import Moment
 from garage.units import KINDS
 
@@ -32,6 +32,8 @@ def plain(thing: Any) -> Any:
         shown = {"value": thing.value, "unit": KINDS[thing.kind].storage_unit, "from": thing.origin}
         extra = {"low": thing.low, "high": thing.high, "caution": thing.caution or None}
         return shown | {name: value for name, value in extra.items() if value is not None}
+    if isinstance(thing, Counted):
+        return {"value": thing.value, "unit": thing.unit, "from": thing.origin}
     if isinstance(thing, Moment):
         return {"utc": thing.utc, "offset_min": thing.offset_min}
     if dataclasses.is_dataclass(thing) and not isinstance(thing, type):
@@ -69,7 +71,8 @@ def csv_response(sheet: Any) -> Response:
     writer = csv.writer(out)
     rows = [_flat(row) for row in sheet.rows]
     headings = _headings(rows)
-    writer.writerow(headings)
+    # A unit that a person called so stands in a heading.
+    writer.writerow([spreadsheet_text(heading) for heading in headings])
     writer.writerows([_cell(row.get(heading)) for heading in headings] for row in rows)
     return Response(
         out.getvalue().encode("utf-8-sig"),
@@ -95,6 +98,8 @@ def _flat(row: Any) -> dict[str, Any]:
             continue
         if isinstance(value, Measure):
             flat |= _measured(name, value)
+        elif isinstance(value, Counted):
+            flat[f"{name} [{value.unit}]"] = value.value
         elif isinstance(value, Moment):
             flat[name] = value.local().isoformat()
         elif isinstance(value, (list, tuple)):

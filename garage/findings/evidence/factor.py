@@ -4,11 +4,10 @@ from collections.abc import Mapping
 from typing import Any
 
 from garage.calc.effect.runs import Factor
+from garage.findings.evidence.causes import cause_factor
+from garage.findings.evidence.steps import STEPS
 from garage.states.fold import Content, split_place
-from garage.states.settings_list import BALANCE, BY_KEY, name_at
-
-# Steps that people adjust in, by kind of setting: effects are told per step. Common practice, no source.
-_STEPS = {"angle": 0.5, "length": 1.0, "mass": 50.0, "balance": 1.0}
+from garage.states.settings_list import BALANCE, name_at, setting_of
 
 
 def setting_number(key: str, value: Any) -> float | None:
@@ -50,7 +49,10 @@ def setting_name(key: str) -> str:
 
 def factor(key: str, name: str) -> Factor:
     """The factor of a key, under its name."""
+    if key.startswith("own:"):
+        return cause_factor(key, name)
     if not key.startswith("setting:"):
         return Factor(name)
-    setting = BY_KEY.get(split_place(key.removeprefix("setting:"))[0])
-    return Factor(name, is_setting=True, step=_STEPS.get(setting.kind if setting else "", 1.0))
+    setting = setting_of(split_place(key.removeprefix("setting:"))[0])
+    usual = STEPS.get(setting.kind, 1.0) if setting else 1.0
+    return Factor(name, is_setting=True, step=(setting.step if setting else None) or usual)

@@ -4,16 +4,18 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from sqlalchemy.orm import aliased
-from sqlmodel import Session, col, select
+from sqlmodel import Session, SQLModel, col, select
 from sqlmodel.sql.expression import SelectOfScalar
 
 from garage.calc.effect.runs import EffectRun, PackUse
+from garage.findings.evidence.causes import names_of_causes, values_of_causes
 from garage.findings.evidence.factor import factors_of, names_of
 from garage.findings.evidence.head_wind import head_wind_ms
 from garage.findings.evidence.outcome_values import Measured, Readings, measured, readings
 from garage.findings.evidence.outcomes import Outcome
 from garage.hulls.tables import Hull
 from garage.moments import Moment
+from garage.own_fields.at_hand import Own
 from garage.packs.tables import Pack
 from garage.runs.lines.store import LineFacts, PackOn, line_facts
 from garage.runs.tables import Run
@@ -64,10 +66,15 @@ class HullRuns:
 
 
 def hull_runs(
-    session: Session, hull_id: int, outcome: Outcome, units: DisplayUnits, choices: Mapping[int, bool] | None = None
+    session: Session,
+    hull_id: int,
+    outcome: Outcome,
+    units: DisplayUnits,
+    choices: Mapping[int, bool] | None = None,
+    causes: Sequence[Own] = (),
 ) -> HullRuns:
-    """The hull's latest runs, oldest first, with the outcome in the units preferred."""
-    return read_runs(session, hull_id, outcome, line_facts).chosen(units, choices or {})
+    """The hull's latest runs, oldest first, with the outcome in the units preferred, and what they say of `causes`."""
+    return read_runs(session, hull_id, outcome, line_facts).chosen(units, choices or {}, causes)
 
 
 def read_runs(session: Session, hull_id: int, outcome: Outcome, facts_of: FactsOf) -> "ReadRuns":
@@ -164,10 +171,11 @@ class ReadRuns:
         names: dict[str, str] = {}
         for content in contents.values():
             names |= names_of(content)
-        self._names = _told_apart(names)
+        self._called = names
 
-    def chosen(self, units: DisplayUnits, choices: Mapping[int, bool]) -> HullRuns:
-        """The runs that speak, as the person put some in or out."""
+    def chosen(self, units: DisplayUnits, choices: Mapping[int, bool], causes: Sequence[Own] = ()) -> HullRuns:
+        """The runs that speak, as the person put some in or out, with what they say of a person's own `causes`."""
+        names = _told_apart(self._called | names_of_causes(causes))
         spoken: dict[int, EffectRun] = {}
         left_out = []
         for row in self._rows:
@@ -180,12 +188,12 @@ class ReadRuns:
                 left_out.append(LeftOut(row.id, "put out by you", True))
             else:
                 assert found is not None
-                spoken[row.id] = self._run(row, found)
+                spoken[row.id] = self._run(row, found, names, causes)
         return HullRuns(
             spoken,
             {row.id: row for row in self._rows},
             tuple(left_out),
-            self._names,
+            names,
             {self._prop_key(row.id): self._prop_name(row.id) for row in self._rows},
             {pack_id: pack.code for pack_id, pack in self._packs.items()},
             self._open_ids() & set(spoken),
@@ -202,16 +210,24 @@ class ReadRuns:
         uses, hottest = [on.use for on in self._facts.packs.get(row.id, [])], self._facts.places[row.id].hottest
         return measured(row, self._outcome, self._outings[row.outing_id], self._read, hottest, uses, self._packs, units)
 
-    def _run(self, row: Run, found: Measured) -> EffectRun:
+    def _run(self, row: Run, found: Measured, names: Mapping[str, str], causes: Sequence[Own]) -> EffectRun:
         used, day = self._facts.packs.get(row.id, []), self._outings[row.outing_id]
         is_speed = self._outcome.key == "speed"
+        props = [on.prop for on in self._facts.props.get(row.id, [])]
+        things: dict[str, Sequence[SQLModel]] = {
+            "run": [row],
+            "outing": [day],
+            "pack": [on.pack for on in used],
+            "prop": props,
+        }
+        said = values_of_causes(causes, things)
         return EffectRun(
             key=str(row.id),
             outcome=found.value,
             outing=self._days[day.id],
             packs=tuple(PackUse(on.pack.code, discharge_number(on.pack, on.standing.discharges)) for on in used),
             prop=self._prop_name(row.id),
-            factors={self._names[key]: number for key, number in self._factors[row.state_id].items()},
+            factors={names[key]: number for key, number in (self._factors[row.state_id] | said).items()},
             how=found.how,
             # Only a speed is the best of several passes, and only a speed has a direction to the wind.
             passes=row.passes if is_speed else 1,

@@ -6,7 +6,7 @@ from typing import Annotated
 
 from garage.calc.pack_use import charge_band_percent
 from garage.fields.definition import Field
-from garage.fields.showing import FieldValues, values
+from garage.fields.showing import OWN, FieldValues, values
 from garage.items.packs.plan import Plan
 from garage.items.use_store import Use
 from garage.measures import Measure
@@ -14,7 +14,7 @@ from garage.moments import Moment
 from garage.packs.break_in import Standing
 from garage.packs.care import Reminder, imbalance_v, reminders, why_blocked
 from garage.packs.care_store import Care, Rested
-from garage.packs.fields import ENTRIES, FIELDS, LOG_FIELDS
+from garage.packs.fields import ENTRIES, FIELDS, LOG_FIELDS, all_fields
 from garage.packs.log.cycles import Cycles, cycles_of
 from garage.packs.log.cycles_store import Use as LogUse
 from garage.packs.log.reading_sheets import ReadingGroup, grouped
@@ -42,7 +42,7 @@ class PackLine:
     """One pack in the list, as it stands now."""
 
     id: int
-    fields: Annotated[FieldValues, FIELDS]
+    fields: Annotated[FieldValues, FIELDS, OWN]
     cells: str
     flag: str
     standing: str
@@ -166,7 +166,7 @@ def _charge_band(care: Care) -> str:
 def _line(pack: Pack, standing: Standing, retire: str) -> PackLine:
     return PackLine(
         id=pack.id,
-        fields=values(FIELDS, pack),
+        fields=values(all_fields(), pack),
         cells=f"{pack.cells_s}S{pack.cells_p}P",
         flag=standing.flag,
         standing=standing.text,

@@ -13,7 +13,7 @@ from garage.moments import Moment
 from garage.packs.store import pack_texts, set_aside_run_discharges
 from garage.props.store import edition_texts
 from garage.runs.entry.written import stored_text
-from garage.runs.fields import FIELDS, PACK_FIELDS
+from garage.runs.fields import PACK_FIELDS, run_fields
 from garage.runs.form_data import IncidentFormData, PackUse, PropUse, RunFormData, TemperatureFormData
 from garage.runs.lines.missing import missing
 from garage.runs.store import (
@@ -45,7 +45,7 @@ def forms_of(session: Session, runs: Sequence[Run]) -> dict[int, RunFormData]:
         kept.id: RunFormData(
             hull_id=kept.hull_id,
             outing_id=kept.outing_id,
-            facts=held(FIELDS, kept),
+            facts=held(run_fields(), kept),
             started=Moment(kept.started_at, kept.offset_min) if kept.start_time_known else None,
             props=tuple(PropUse(use.edition_id, use.place) for use in props[kept.id]),
             packs=tuple(pack_use(use) for use in packs[kept.id]),

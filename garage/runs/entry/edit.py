@@ -1,7 +1,7 @@
 """A run's edit form: what stands in it, and from what was typed back to the run."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from sqlmodel import Session
 
@@ -16,9 +16,9 @@ from garage.runs.entry import forms as run_forms
 from garage.runs.entry.change_store import change_run, form_of
 from garage.runs.entry.pick_store import Option, prop_options
 from garage.runs.entry.resolve_store import pack_uses, resolve_packs, resolve_props
-from garage.runs.entry.sheets import FORM_FIELDS, fact_values
+from garage.runs.entry.sheets import fact_values, form_fields
 from garage.runs.entry.write import note_problems, places_of
-from garage.runs.fields import FIELDS, INCIDENT_FIELDS, PACK_FIELDS, TEMPERATURE_FIELDS, RunField
+from garage.runs.fields import INCIDENT_FIELDS, PACK_FIELDS, TEMPERATURE_FIELDS, RunField, run_fields
 from garage.runs.form_data import PackUse, RunFormData, TemperatureFormData
 from garage.runs.store import run, run_with_place
 from garage.runs.tables import Run
@@ -44,7 +44,7 @@ class RunEditSheet:
     values: dict[str, str]
     temperature_rows: tuple[str, ...]
     incident_rows: tuple[str, ...] = ("i1",)
-    fields: tuple[Field | RunField, ...] = FORM_FIELDS
+    fields: tuple[Field | RunField, ...] = field(default_factory=form_fields)
     pack_fields: tuple[Field | RunField, ...] = PACK_FIELDS
     temperature_fields: tuple[Field | RunField, ...] = TEMPERATURE_FIELDS
     incident_fields: tuple[Field | RunField, ...] = INCIDENT_FIELDS
@@ -87,7 +87,7 @@ def _temperature_rows(form: RunFormData) -> int:
 
 def edit_values(form: RunFormData, codes: dict[int, str], units: DisplayUnits) -> dict[str, str]:
     """The texts that stand in the form of a run already written."""
-    values = fact_values(FIELDS, form.facts, units)
+    values = fact_values(run_fields(), form.facts, units)
     values["started"] = form.started.local_text() if form.started else ""
     values["pack_code"] = " + ".join(codes[use.pack_id] for use in form.packs)
     values["wiring"] = form.packs[0].wiring if len(form.packs) > 1 else ""

@@ -8,7 +8,7 @@ from garage.fields.definition import Field, FormData, in_row
 from garage.fields.forms import read, read_as
 from garage.fields.showing import by_column
 from garage.moments import Moment
-from garage.runs.fields import AVERAGING_WAY, FIELDS, INCIDENT_FIELDS, PACK_FIELDS, TEMPERATURE_FIELDS
+from garage.runs.fields import AVERAGING_WAY, INCIDENT_FIELDS, PACK_FIELDS, TEMPERATURE_FIELDS, run_fields
 from garage.runs.form_data import IncidentFormData, TemperatureFormData
 from garage.runs.wiring import WIRINGS
 from garage.units import UnreadableQuantity, parse_quantity
@@ -46,7 +46,7 @@ class PropPick:
 
 def read_facts(reader: Reader) -> FormData:
     """What is written of the run itself, by column. Does not raise: finish the reader."""
-    facts = read(FIELDS, reader)
+    facts = read(run_fields(), reader)
     facts["averaging_s"] = _read_averaging(reader, facts["averaging_s"])
     duration, full = facts["duration_s"], facts["full_throttle_s"]
     if duration is not None and full is not None and full > duration:

@@ -1,7 +1,7 @@
 """The form of a new run: as the last run of that boat, except for what is new."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from types import SimpleNamespace
 from typing import Any
 
@@ -11,7 +11,15 @@ from garage.moments import Moment
 from garage.props.store import EditionText
 from garage.runs.entry.forms import INCIDENT_ROWS, PACK_ROWS, TEMPERATURE_ROWS
 from garage.runs.entry.pick_store import Option
-from garage.runs.fields import AVERAGING_WAY, FIELDS, INCIDENT_FIELDS, PACK_FIELDS, TEMPERATURE_FIELDS, RunField
+from garage.runs.fields import (
+    AVERAGING_WAY,
+    FIELDS,
+    INCIDENT_FIELDS,
+    PACK_FIELDS,
+    TEMPERATURE_FIELDS,
+    RunField,
+    run_fields,
+)
 from garage.runs.lines.speed_words import reading_words
 from garage.runs.tables import Run
 from garage.units import DisplayUnits
@@ -19,9 +27,13 @@ from garage.waters.fields import OUTING_FIELDS, USUAL_COURSE_M
 from garage.waters.sheets import rules_of
 from garage.waters.tables import Outing, Water
 
-FORM_FIELDS = (*FIELDS, AVERAGING_WAY)
 CARRIED = tuple(field for field in FIELDS if field.carried)
 FIRST_SPOTS = ("motor end bell", "speed controller", "pack", "wires and plugs")
+
+
+def form_fields() -> tuple[Field, ...]:
+    """What the form of a run asks of the run itself."""
+    return (*run_fields(), AVERAGING_WAY)
 
 
 @dataclass(frozen=True)
@@ -69,7 +81,7 @@ class RunFormSheet:
     temperature_rows: tuple[str, ...] = tuple(f"t{number}" for number in range(1, TEMPERATURE_ROWS + 1))
     incident_rows: tuple[str, ...] = tuple(f"i{number}" for number in range(1, INCIDENT_ROWS + 1))
     pack_rows: tuple[str, ...] = tuple(f"pack{number}" for number in range(1, PACK_ROWS + 1))
-    fields: tuple[Field | RunField, ...] = FORM_FIELDS
+    fields: tuple[Field | RunField, ...] = field(default_factory=form_fields)
     outing_fields: tuple[Field | RunField, ...] = OUTING_FIELDS
     pack_fields: tuple[Field | RunField, ...] = PACK_FIELDS
     temperature_fields: tuple[Field | RunField, ...] = TEMPERATURE_FIELDS

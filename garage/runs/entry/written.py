@@ -7,6 +7,7 @@ from garage.corrections.sheets import Mended, mended
 from garage.corrections.tables import Correction
 from garage.fields.definition import Field
 from garage.fields.showing import by_column, in_words
+from garage.own_fields.at_hand import own
 from garage.runs.entry.convert_units import in_units
 from garage.runs.fields import FIELDS, PACK_FIELDS
 from garage.units import DisplayUnits
@@ -34,7 +35,7 @@ def mended_words(corrections: Iterable[Correction], units: DisplayUnits) -> list
 
 def _words(correction: Correction, units: DisplayUnits) -> Mended:
     owner, _, column = correction.field.rpartition(": ")
-    field = _FIELDS.get(column)
+    field = _FIELDS.get(column) or by_column((*own("run"), *own("outing"))).get(column)
     name = _NAMES.get(column) or (field.in_sentence if field else column.replace("_", " "))
     what = f"{owner}, {name}" if owner else name
     stood = [_shown(text, field, units) for text in (correction.old, correction.new)]

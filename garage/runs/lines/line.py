@@ -6,11 +6,11 @@ from typing import Annotated
 
 from sqlmodel import Session
 
-from garage.fields.showing import FieldValues, values
+from garage.fields.showing import OWN, FieldValues, values
 from garage.measures import Measure
 from garage.moments import Moment
 from garage.packs.store import pack_text
-from garage.runs.fields import FIELDS
+from garage.runs.fields import FIELDS, run_fields
 from garage.runs.lines.flags import Flag, PackLook, RunLook, flags_of
 from garage.runs.lines.speed_words import known_words, ride_words
 from garage.runs.lines.store import LineFacts, PackOn, PropOn, line_facts
@@ -45,7 +45,7 @@ class RunLine:
     ride: str
     note: str
     set_aside: bool
-    fields: Annotated[FieldValues, FIELDS]
+    fields: Annotated[FieldValues, FIELDS, OWN]
 
 
 def run_lines(session: Session, runs: Sequence[Run], known: Mapping[int, str] | None = None) -> list[RunLine]:
@@ -88,7 +88,7 @@ def line_of(run: Run, facts: LineFacts) -> RunLine:
         ride=ride_words(run),
         note=run.note,
         set_aside=run.set_aside_at is not None,
-        fields=values(FIELDS, run),
+        fields=values(run_fields(), run),
     )
 
 
