@@ -9,6 +9,7 @@ HULL = Kind(
     "hull",
     title="t.name || ', ' || t.kind",
     called="t.name",
+    shelved="t.name",
     url="'/hulls/' || t.id",
     in_use="t.retired_on = ''",
     aside="t.retired_on <> ''",

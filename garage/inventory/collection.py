@@ -7,8 +7,9 @@ from typing import Any
 from sqlmodel import Session
 
 from garage.fields.definition import Field, FormData
-from garage.fields.showing import Fact
 from garage.fields.table import FieldTable
+from garage.shelf.fields import LENT_FIELDS
+from garage.shelf.tables import LENDABLE
 from garage.web.fields import Reader
 
 
@@ -55,14 +56,6 @@ def _no_values(_session: Session) -> dict[str, str]:
     return {}
 
 
-def _no_facts(_row: Any) -> list[Fact]:
-    return []
-
-
-def _no_standing(_row: Any, _today: str) -> str:
-    return ""
-
-
 @dataclass(frozen=True)
 class Collection:
     """One kind of thing with its simple pages. A row has `id`, `name`, `retired_on`, `created_at` and the columns of
@@ -73,7 +66,6 @@ class Collection:
       the table has the columns of both.
     - `cautions` are keys of the usual cautions.
     - `mind` puts messages beside fields that do not go together; it does not raise. `suggest` gives a new form texts.
-    - `facts` tells what is made of several fields, `standing` in a few words what the day of today makes of a row.
     - `taken` says that the key of a row is taken; `added` says where a new row leads, if not to its own page.
     - `template` is the page of one thing, and `beside` what else it shows of a row.
     """
@@ -87,8 +79,6 @@ class Collection:
     columns: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
     mind: Callable[[Reader, FormData], None] = _nothing
-    facts: Callable[[Any], list[Fact]] = _no_facts
-    standing: Callable[[Any, str], str] = _no_standing
     suggest: Callable[[Session], dict[str, str]] = _no_values
     taken: Callable[[Any], str] | None = None
     added: Callable[[Any], tuple[str, str]] | None = None
@@ -99,6 +89,21 @@ class Collection:
     def all_fields(self) -> tuple[Field, ...]:
         """Everything that is kept of a row."""
         return (*self.fields, *self.retirement)
+
+    @property
+    def owner(self) -> str:
+        """What its things are called where something belongs to one of them: a picture, a loan."""
+        return self.words.one
+
+    @property
+    def is_lent(self) -> bool:
+        """Whether its things are lent."""
+        return self.owner in LENDABLE
+
+    @property
+    def told_fields(self) -> tuple[Field, ...]:
+        """Everything that a row of its list tells."""
+        return (*self.all_fields, *(LENT_FIELDS if self.is_lent else ()))
 
     @property
     def shown(self) -> tuple[Field, ...]:

@@ -6,6 +6,7 @@ from garage.inventory.collection import Collection
 from garage.inventory.kinds import COLLECTIONS
 from garage.inventory.shapes import list_type, thing_type
 from garage.photos.store import attachments
+from garage.shelf.loan_store import loans_of, open_loans
 from garage.web.desk import Desk
 from garage.web.pages import RETIRED, Done, Pages
 
@@ -24,7 +25,8 @@ def _add_list(pages: Pages, collection: Collection) -> None:
     def list_rows(desk: Desk) -> sheets.ListSheet:
         retired = desk.query.get("retired") == "yes"
         rows = store.rows_of(desk.session, collection, retired=retired, limit=desk.limit + 1, offset=desk.offset)
-        return sheets.list_sheet(collection, rows, desk.today, retired=retired, page=desk.page, limit=desk.limit)
+        lent = open_loans(desk.session, collection.owner, [row.id for row in rows]) if collection.is_lent else {}
+        return sheets.list_sheet(collection, rows, lent, desk.today, retired=retired, page=desk.page, limit=desk.limit)
 
     list_rows.__annotations__["return"] = list_type(collection)
 
@@ -44,9 +46,10 @@ def _add_thing(pages: Pages, collection: Collection) -> None:
     @pages.sheet(f"{collection.url}/{{row_id:int}}", collection.template)
     def show_row(desk: Desk, row_id: int) -> sheets.ThingSheet:
         row = store.row_of(desk.session, collection, row_id)
-        rows = attachments(desk.session, collection.words.one, row_id)
+        loans = loans_of(desk.session, collection.owner, row_id) if collection.is_lent else []
+        rows = attachments(desk.session, collection.owner, row_id)
         beside = collection.beside(desk.session, row) if collection.beside else None
-        return sheets.thing_sheet(collection, row, desk.today, rows, beside)
+        return sheets.thing_sheet(collection, row, loans, desk.today, rows, beside)
 
     show_row.__annotations__["return"] = thing_type(collection)
 

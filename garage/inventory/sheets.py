@@ -1,6 +1,6 @@
 """What the pages of any collection show."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -11,6 +11,10 @@ from garage.inventory.collection import Collection, Words
 from garage.photos.sheets import Attached, attached
 from garage.photos.tables import Attachment
 from garage.reference import Caution, cautions
+from garage.shelf.fields import OWNED
+from garage.shelf.lending import lent_values, open_one, standing_of
+from garage.shelf.sheets import Keeping, keeping
+from garage.shelf.tables import Loan
 from garage.units import DisplayUnits
 
 
@@ -60,6 +64,7 @@ class ThingSheet:
     asks_when_retired: bool
     cautions: list[Caution]
     beside: Any
+    keeping: Keeping | None
     attached: Attached
 
 
@@ -76,10 +81,17 @@ class RetireSheet:
 
 
 def list_sheet(
-    collection: Collection, rows: Sequence[Any], today: str, *, retired: bool, page: int, limit: int
+    collection: Collection,
+    rows: Sequence[Any],
+    lent: Mapping[int, Loan],
+    today: str,
+    *,
+    retired: bool,
+    page: int,
+    limit: int,
 ) -> ListSheet:
-    """The list; `rows` holds one more than `limit` if there is a further page."""
-    lines = [_line(collection, row, today) for row in rows[:limit]]
+    """The list; `rows` holds one more than `limit` if there is a further page, `lent` the open loans of them."""
+    lines = [_line(collection, row, lent.get(row.id), today) for row in rows[:limit]]
     return ListSheet(
         collection.words, collection.url, collection.shown, lines, retired, page, len(rows) > limit
     )  # fmt: skip
@@ -97,17 +109,23 @@ def form_sheet(collection: Collection, row: Any, units: DisplayUnits) -> FormShe
     return FormSheet(collection.words, collection.url, row.id, row.name, typed, fields, _cautions(collection))
 
 
-def thing_sheet(collection: Collection, row: Any, today: str, rows: Sequence[Attachment], beside: Any) -> ThingSheet:
-    """The page of `row` with what is attached to it, `rows`."""
+def thing_sheet(
+    collection: Collection, row: Any, loans: Sequence[Loan], today: str, rows: Sequence[Attachment], beside: Any
+) -> ThingSheet:
+    """The page of `row` with all its `loans` and what is attached to it, `rows`."""
+    kept = [field for field in collection.fields if field in OWNED]
+    told = [field for field in collection.fields if field not in OWNED]
+    change = f"{collection.url}/{row.id}/edit"
     return ThingSheet(
         collection.words,
         collection.url,
-        _line(collection, row, today),
-        Facts([*facts(collection.fields, row), *collection.facts(row)]),
+        _line(collection, row, open_one(loans), today),
+        facts(told, row),
         collection.asks_when_retired,
         _cautions(collection),
         beside,
-        attached(collection.words.one, row.id, rows),
+        keeping(collection.owner, row, kept, loans, today, change=change) if collection.is_lent else None,
+        attached(collection.owner, row.id, rows),
     )
 
 
@@ -117,8 +135,9 @@ def retire_sheet(collection: Collection, row: Any, today: str) -> RetireSheet:
     return RetireSheet(collection.words, collection.url, row.id, row.name, typed, collection.retirement)
 
 
-def _line(collection: Collection, row: Any, today: str) -> Line:
-    return Line(row.id, values(collection.all_fields, row), collection.standing(row, today))
+def _line(collection: Collection, row: Any, loan: Loan | None, today: str) -> Line:
+    told = values(collection.all_fields, row) | (lent_values(loan) if collection.is_lent else {})
+    return Line(row.id, FieldValues(told), standing_of(row, loan, today))
 
 
 def _cautions(collection: Collection) -> list[Caution]:

@@ -12,8 +12,11 @@ from garage.items.drive_store import PartEvent
 from garage.measures import Measure
 from garage.photos.sheets import Attached, attached
 from garage.photos.tables import Attachment
+from garage.shelf.fields import LENT_FIELDS
+from garage.shelf.lending import lent_values, standing_of
 from garage.shelf.sheets import ShelfSheet, shelf_sheet
-from garage.shelf.tables import ShelfEntry
+from garage.shelf.store import Kept
+from garage.shelf.tables import Loan
 
 
 @dataclass(frozen=True)
@@ -26,6 +29,8 @@ class DriveLine:
     hull_id: int | None
     installed_in: str
     retired_on: str
+    lent: str
+    loan: Annotated[FieldValues, LENT_FIELDS]
 
 
 @dataclass(frozen=True)
@@ -55,23 +60,34 @@ class DriveSheet:
 def drive_list_sheet(
     parts: Sequence[Part],
     installed: Mapping[int, PartEvent],
+    lent: Mapping[int, Loan],
     kinds: list[str],
     *,
+    today: str,
     kind: str,
     retired: bool,
     page: int,
     limit: int,
 ) -> DriveListSheet:
     """The list; `parts` holds one more than `limit` if there is a further page."""
-    rows = [_line(part, installed.get(part.id)) for part in parts[:limit]]
+    rows = [_line(part, installed.get(part.id), lent.get(part.id), today) for part in parts[:limit]]
     query = "".join((f"kind={kind.replace(' ', '+')}&" if kind else "", "retired=yes&" if retired else ""))
     return DriveListSheet(rows, kind, retired, page, len(parts) > limit, query, kinds)
 
 
-def _line(part: Part, event: PartEvent | None) -> DriveLine:
+def _line(part: Part, event: PartEvent | None, loan: Loan | None, today: str) -> DriveLine:
     where = f"{event.hull}{place_text(event.place)}" if event else ""
     hull_id = event.hull_id if event else None
-    return DriveLine(part.id, values(FIELDS, part), known_kv(part), hull_id, where, part.retired_on)
+    return DriveLine(
+        part.id,
+        values(FIELDS, part),
+        known_kv(part),
+        hull_id,
+        where,
+        part.retired_on,
+        standing_of(part, loan, today),
+        lent_values(loan),
+    )
 
 
 def place_text(place: str) -> str:
@@ -80,7 +96,7 @@ def place_text(place: str) -> str:
 
 
 def drive_sheet(
-    part: Part, events: Sequence[PartEvent], rows: Sequence[Attachment], entry: ShelfEntry | None
+    part: Part, events: Sequence[PartEvent], rows: Sequence[Attachment], kept: Kept, today: str
 ) -> DriveSheet:
     """The page of one part."""
     installed = events[0] if events and events[0].kind == "install" else None
@@ -89,5 +105,5 @@ def drive_sheet(
         installed,
         list(events),
         attached("part", part.id, rows),
-        shelf_sheet("part", part.id, entry),
+        shelf_sheet("part", part.id, kept, today, retired=bool(part.retired_on)),
     )

@@ -1,31 +1,44 @@
-"""An item's shelf entry, as its page shows it."""
+"""How a thing is kept, as its page shows it: its entry on the shelf, what it cost, who has it."""
 
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import Annotated
+from typing import Annotated, Any
 
 from garage.fields.definition import Field
 from garage.fields.forms import fill, fresh
-from garage.fields.showing import Fact, FieldValues, facts, values
+from garage.fields.showing import Facts, FieldValues, facts, values
 from garage.shelf.fields import FIELDS
-from garage.shelf.tables import ShelfEntry
+from garage.shelf.lending import LoanLine, lending
+from garage.shelf.store import Kept
+from garage.shelf.tables import LENDABLE, Loan, ShelfEntry
 from garage.things import Thing
 from garage.units import DisplayUnits
 
 
-@dataclass(frozen=True)
-class ShelfSheet:
-    """How many, what one costs, where they lie; `known` is False while nothing was written."""
+@dataclass(frozen=True, kw_only=True)
+class Keeping:
+    """Where a thing lies, what it cost and who has it, for `shelf/_keeping.html`; `change` is where that is written."""
 
     owner: str
     owner_id: int
+    change: str
+    listed: Facts
+    quantity: str = ""
+    low: bool = False
+    price: str
+    can_be_lent: bool
+    lent: str
+    loans: list[LoanLine]
+
+
+@dataclass(frozen=True, kw_only=True)
+class ShelfSheet(Keeping):
+    """The same of an item with an entry on the shelf; `known` is False while nothing was written."""
+
     known: bool
     fields: Annotated[FieldValues, FIELDS]
-    listed: list[Fact]
-    quantity: str = ""
-    price: str = ""
-    reorder_level: str = ""
-    low: bool = False
-    note: str = ""
+    reorder_level: str
+    note: str
 
 
 @dataclass(frozen=True)
@@ -41,18 +54,38 @@ class ShelfFormSheet:
     fields: tuple[Field, ...] = FIELDS
 
 
-def shelf_sheet(owner: str, owner_id: int, entry: ShelfEntry | None) -> ShelfSheet:
-    """For the field `shelf` of an item's sheet."""
-    if entry is None:
-        return ShelfSheet(owner, owner_id, False, values(FIELDS, ShelfEntry(owner=owner, owner_id=owner_id)), [])
+def keeping(
+    owner: str, row: Any, fields: Iterable[Field], loans: Sequence[Loan], today: str, *, change: str
+) -> Keeping:
+    """How a thing is kept whose own `row` has the `fields` of that."""
+    told = lending(loans, today, waited_for=not row.retired_on)
+    return Keeping(
+        owner=owner,
+        owner_id=row.id,
+        change=change,
+        listed=facts(fields, row),
+        price=price_text(row.price, row.currency),
+        can_be_lent=owner in LENDABLE,
+        lent=told.lent,
+        loans=told.loans,
+    )
+
+
+def shelf_sheet(owner: str, owner_id: int, kept: Kept, today: str, *, retired: bool) -> ShelfSheet:
+    """How an item is kept that has an entry on the shelf, for the field `shelf` of its sheet."""
+    entry, told = kept.entry or ShelfEntry(owner=owner, owner_id=owner_id), lending(kept.loans, today, not retired)
     return ShelfSheet(
-        owner,
-        owner_id,
-        known=True,
-        fields=values(FIELDS, entry),
+        owner=owner,
+        owner_id=owner_id,
+        change=f"/shelf/{owner}/{owner_id}",
         listed=facts(FIELDS, entry),
-        quantity=number_text(entry.quantity),
         price=price_text(entry.price, entry.currency),
+        can_be_lent=owner in LENDABLE,
+        lent=told.lent,
+        loans=told.loans,
+        known=kept.entry is not None,
+        fields=values(FIELDS, entry),
+        quantity=number_text(entry.quantity) if kept.entry else "",
         reorder_level=number_text(entry.reorder_level),
         low=entry.low,
         note=entry.note,

@@ -7,7 +7,7 @@ from sqlmodel import Session, col
 from garage.db.codes import next_code
 from garage.inventory.collection import Collection, Words
 from garage.shelf.sheets import ShelfSheet, shelf_sheet
-from garage.shelf.store import entry
+from garage.shelf.store import kept
 from garage.stock.fields import FIELDS, RETIREMENT_FIELDS
 from garage.stock.tables import Supply
 
@@ -27,7 +27,8 @@ def _count_it(supply: Any) -> tuple[str, str]:
 
 
 def _on_the_shelf(session: Session, supply: Any) -> ShelfSheet:
-    return shelf_sheet("supply", supply.id, entry(session, "supply", supply.id))
+    found = kept(session, "supply", supply.id)
+    return shelf_sheet("supply", supply.id, found, "", retired=bool(supply.retired_on))
 
 
 SUPPLIES = Collection(
