@@ -12,7 +12,7 @@ from garage.boats.speed_chart import SpeedChart, chosen_way, speed_chart, spoile
 from garage.fields.showing import facts as facts_of
 from garage.fields.showing import values
 from garage.findings.changed import decided_on_hull
-from garage.hulls.fields import FIELDS
+from garage.hulls.fields import FIELDS, RETIREMENT_FIELDS
 from garage.hulls.tables import Hull
 from garage.modifications.store import not_fitted_yet, status_of, step_counts
 from garage.moments import Moment
@@ -60,6 +60,7 @@ def hull_sheet(
         facts=facts_of(FIELDS, hull),
         retired_on=hull.retired_on,
         retired_reason=hull.retired_reason,
+        end=values(RETIREMENT_FIELDS, hull),
         runs=count,
         runs_words=sheets.runs_words(count),
         now=_now(session, hull, now, units),

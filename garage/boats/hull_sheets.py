@@ -10,7 +10,7 @@ from garage.boats.hull_store import COUNTED_RUNS
 from garage.boats.speed_chart import SpeedChart
 from garage.fields.showing import Fact, FieldValues
 from garage.findings.changed import Decided
-from garage.hulls.fields import FIELDS
+from garage.hulls.fields import FIELDS, RETIREMENT_FIELDS
 from garage.modifications.tables import Modification
 from garage.moments import Moment
 from garage.photos.sheets import Attached
@@ -57,6 +57,7 @@ class HullSheet:
     facts: list[Fact]
     retired_on: str
     retired_reason: str
+    end: Annotated[FieldValues, RETIREMENT_FIELDS]
     runs: int
     runs_words: str
     now: AsSheStands

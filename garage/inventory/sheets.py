@@ -33,6 +33,7 @@ class ListSheet:
 
     words: Words
     url: str
+    has_page: bool
     columns: tuple[Field, ...]
     rows: list[Line]
     retired: bool
@@ -42,12 +43,16 @@ class ListSheet:
 
 @dataclass(frozen=True)
 class FormSheet:
-    """The form of a thing; `row_id` is None for a new one."""
+    """The form of a thing; `row_id` is None for a new one. `home` is where one stands who is done with it, and `end`
+    how a thing that has no page but this one went out of use, empty while it did not."""
 
     words: Words
     url: str
     row_id: int | None
     name: str
+    home: str
+    has_page: bool
+    end: dict[str, str]
     values: dict[str, str]
     fields: tuple[Field, ...]
     cautions: list[Caution]
@@ -70,12 +75,15 @@ class ThingSheet:
 
 @dataclass(frozen=True)
 class RetireSheet:
-    """Asking when, how and why a thing is retired."""
+    """Asking when, how and why a thing is retired; `verdict` is what speaks for it, `home` where its page is."""
 
     words: Words
     url: str
     row_id: int
     name: str
+    home: str
+    verdict: str
+    cautions: list[Caution]
     values: dict[str, str]
     fields: tuple[Field, ...]
 
@@ -93,20 +101,41 @@ def list_sheet(
     """The list; `rows` holds one more than `limit` if there is a further page, `lent` the open loans of them."""
     lines = [_line(collection, row, lent.get(row.id), today) for row in rows[:limit]]
     return ListSheet(
-        collection.words, collection.url, collection.shown, lines, retired, page, len(rows) > limit
-    )  # fmt: skip
+        collection.words,
+        collection.url,
+        collection.has_page,
+        collection.shown,
+        lines,
+        retired,
+        page,
+        len(rows) > limit,
+    )
 
 
 def new_sheet(collection: Collection, units: DisplayUnits, suggested: dict[str, str]) -> FormSheet:
     """The form of a new thing."""
-    typed = fresh(collection.fields, units) | suggested
-    return FormSheet(collection.words, collection.url, None, "", typed, collection.fields, _cautions(collection))
+    return _form_sheet(collection, None, fresh(collection.fields, units) | suggested)
 
 
 def form_sheet(collection: Collection, row: Any, units: DisplayUnits) -> FormSheet:
     """The form of `row`."""
-    typed, fields = fill(collection.fields, row, units), collection.fields
-    return FormSheet(collection.words, collection.url, row.id, row.name, typed, fields, _cautions(collection))
+    return _form_sheet(collection, row, fill(collection.fields, row, units))
+
+
+def _form_sheet(collection: Collection, row: Any, typed: dict[str, str]) -> FormSheet:
+    gone = values(collection.retirement, row) if row and row.retired_on else {}
+    return FormSheet(
+        collection.words,
+        collection.url,
+        row.id if row else None,
+        collection.called(row) if row else "",
+        collection.home(row.id) if row else collection.url,
+        collection.has_page,
+        dict(gone),
+        typed,
+        collection.fields,
+        _cautions(collection),
+    )
 
 
 def thing_sheet(
@@ -129,10 +158,19 @@ def thing_sheet(
     )
 
 
-def retire_sheet(collection: Collection, row: Any, today: str) -> RetireSheet:
+def retire_sheet(collection: Collection, row: Any, today: str, verdict: str) -> RetireSheet:
     """The form that asks about retiring `row`, which is most often done on the day itself."""
-    typed = {"retired_on": today}
-    return RetireSheet(collection.words, collection.url, row.id, row.name, typed, collection.retirement)
+    return RetireSheet(
+        collection.words,
+        collection.url,
+        row.id,
+        collection.called(row),
+        collection.home(row.id),
+        verdict,
+        [cautions()[key] for key in collection.last_cautions],
+        {"retired_on": today},
+        collection.retirement,
+    )
 
 
 def _line(collection: Collection, row: Any, loan: Loan | None, today: str) -> Line:

@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Annotated
 
-from garage.drives.fields import FIELDS
+from garage.drives.fields import FIELDS, RETIREMENT_FIELDS
 from garage.drives.sheets import PartFacts, known_kv, part_facts
 from garage.drives.tables import Part
 from garage.fields.showing import FieldValues, values
@@ -31,6 +31,7 @@ class DriveLine:
     retired_on: str
     lent: str
     loan: Annotated[FieldValues, LENT_FIELDS]
+    end: Annotated[FieldValues, RETIREMENT_FIELDS]
 
 
 @dataclass(frozen=True)
@@ -87,6 +88,7 @@ def _line(part: Part, event: PartEvent | None, loan: Loan | None, today: str) ->
         part.retired_on,
         standing_of(part, loan, today),
         lent_values(loan),
+        values(RETIREMENT_FIELDS, part),
     )
 
 

@@ -13,7 +13,7 @@ from garage.measures import Measure
 from garage.moments import day_text
 from garage.photos.sheets import Attached, attached
 from garage.photos.tables import Attachment
-from garage.props.fields import EDITION_FIELDS, FIELDS
+from garage.props.fields import EDITION_FIELDS, FIELDS, RETIREMENT_FIELDS
 from garage.props.sheets import (
     EditionView,
     PropFacts,
@@ -56,6 +56,7 @@ class PropLine:
     edition_fields: Annotated[FieldValues, EDITION_FIELDS]
     lent: str
     loan: Annotated[FieldValues, LENT_FIELDS]
+    end: Annotated[FieldValues, RETIREMENT_FIELDS]
 
 
 @dataclass(frozen=True)
@@ -141,6 +142,7 @@ def _line(prop: Prop, edition: PropEdition, loan: Loan | None, today: str) -> Pr
         edition_fields=view.fields,
         lent=standing_of(prop, loan, today),
         loan=lent_values(loan),
+        end=values(RETIREMENT_FIELDS, prop),
     )
 
 

@@ -19,7 +19,7 @@ from garage.runs.tables import Run
 from garage.states.query_store import current_states
 from garage.states.store import moment_of, short
 from garage.waters.outing_store import todays_open_outing
-from garage.waters.sheets import rules_of
+from garage.waters.rules import rules_of
 from garage.waters.store import water
 from garage.web.desk import Desk
 from garage.web.pages import Pages

@@ -1,6 +1,7 @@
 """The fields of a prop, which stay through every rework, and those of its editions."""
 
 from garage.fields.definition import Field
+from garage.inventory.fields import retirement
 
 HANDS = ("right", "left")
 PROP_MATERIALS = ("plastic", "aluminium", "brass", "stainless steel", "beryllium copper", "carbon", "other")
@@ -42,3 +43,5 @@ EDITION_FIELDS = (
     ),
     Field("note", "Note", "long text", asked="note", searched="text", listed=False),
 )  # fmt: skip
+
+RETIREMENT_FIELDS = retirement(("sold", "broken", "lost", "given away", "worn out", "other"), "what broke, to whom")

@@ -10,12 +10,13 @@ from garage.shelf.sheets import ShelfSheet, shelf_sheet
 from garage.shelf.store import kept
 from garage.stock.fields import FIELDS, RETIREMENT_FIELDS
 from garage.stock.tables import Supply
+from garage.web.desk import Desk
 
 CODE_PREFIX = "SU"
 
 
-def _next_code(session: Session) -> dict[str, str]:
-    return {"code": next_code(session, col(Supply.code), CODE_PREFIX)}  # type: ignore[arg-type]
+def _next_code(desk: Desk) -> dict[str, str]:
+    return {"code": next_code(desk.session, col(Supply.code), CODE_PREFIX)}  # type: ignore[arg-type]
 
 
 def _taken(supply: Any) -> str:

@@ -1,4 +1,4 @@
-"""Loans in a table of their own."""
+"""Loans in a table of their own; the end of a hull, a pack, a prop, a part and a water with day and how."""
 
 import sqlalchemy as sa
 
@@ -16,6 +16,7 @@ def upgrade() -> None:
     _create_loan()
     for table in ("receiver", "instrument", "charger"):
         _move_loans(table)
+    _ask_how_things_end()
 
 
 def _create_loan() -> None:
@@ -52,6 +53,22 @@ def _move_loans(table: str) -> None:
     # Not as a batch, which would make the table anew with its checks in an order of their own.
     for column in ("lent_to", "lent_until"):
         op.execute(f"ALTER TABLE {table} DROP COLUMN {column}")
+
+
+def _ask_how_things_end() -> None:
+    ways = {
+        "hull": "'sold', 'wrecked', 'lost', 'given away', 'worn out', 'taken apart', 'other'",
+        "pack": "'worn out', 'damaged', 'sold', 'given away', 'lost', 'handed in at a collecting point', 'other'",
+        "prop": "'sold', 'broken', 'lost', 'given away', 'worn out', 'other'",
+        "part": "'sold', 'burnt out', 'broken', 'lost', 'given away', 'worn out', 'other'",
+        "water": "'closed to boats', 'no longer gone to', 'other'",
+    }
+    # Of what went before, how is not said.
+    for table, known in ways.items():
+        check = f"CONSTRAINT ck_{table}_retired_how CHECK (retired_how IN ('', {known}))"
+        op.execute(f"ALTER TABLE {table} ADD COLUMN retired_how VARCHAR DEFAULT '' NOT NULL {check}")
+    op.execute("ALTER TABLE water ADD COLUMN retired_reason VARCHAR DEFAULT '' NOT NULL")
+    op.create_index("ix_water_retired_on", "water", ["retired_on"], unique=False)
 
 
 def downgrade() -> None:

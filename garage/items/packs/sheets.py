@@ -14,7 +14,7 @@ from garage.moments import Moment
 from garage.packs.break_in import Standing
 from garage.packs.care import Reminder, imbalance_v, reminders, why_blocked
 from garage.packs.care_store import Care, Rested
-from garage.packs.fields import ENTRIES, FIELDS, LOG_FIELDS
+from garage.packs.fields import ENTRIES, FIELDS, LOG_FIELDS, RETIREMENT_FIELDS
 from garage.packs.log.cycles import Cycles, cycles_of
 from garage.packs.log.cycles_store import Use as LogUse
 from garage.packs.log.reading_sheets import ReadingGroup, grouped
@@ -55,6 +55,7 @@ class PackLine:
     retired_on: str
     lent: str
     loan: Annotated[FieldValues, LENT_FIELDS]
+    end: Annotated[FieldValues, RETIREMENT_FIELDS]
 
 
 @dataclass(frozen=True)
@@ -185,4 +186,5 @@ def _line(pack: Pack, standing: Standing, retire: str, loan: Loan | None, today:
         retired_on=pack.retired_on,
         lent=standing_of(pack, loan, today),
         loan=lent_values(loan),
+        end=values(RETIREMENT_FIELDS, pack),
     )
