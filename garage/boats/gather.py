@@ -25,6 +25,8 @@ from garage.runs.lines.line import line_of, not_broken_in
 from garage.runs.lines.store import LineFacts, line_facts
 from garage.runs.service_due import due_of
 from garage.runs.tables import Run
+from garage.shelf.sheets import shelf_sheet
+from garage.shelf.store import kept
 from garage.states.content_sheets import content_sheet
 from garage.states.fold import EMPTY
 from garage.states.mending_store import mended_content
@@ -71,6 +73,7 @@ def hull_sheet(
         decided=latest,
         history=told(session, stretch, [line_of(run, facts) for run in stretch.runs], stands, decided, units),
         attached=attached("hull", hull.id, attachments(session, "hull", hull.id)),
+        keeping=shelf_sheet("hull", hull.id, kept(session, "hull", hull.id), now.date(), retired=bool(hull.retired_on)),
         values={},
     )
 

@@ -17,6 +17,7 @@ from garage.photos.sheets import Attached
 from garage.records.sections import Section
 from garage.runs.lines.line import RunLine
 from garage.runs.tables import Run
+from garage.shelf.sheets import ShelfSheet
 from garage.units import DisplayUnits
 
 
@@ -68,6 +69,7 @@ class HullSheet:
     decided: list[Decided]
     history: History
     attached: Attached
+    keeping: ShelfSheet
     values: dict[str, str]
 
 

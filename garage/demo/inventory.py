@@ -53,7 +53,8 @@ def write_inventory(session: Session, data: Mapping[str, Any], names: Names) -> 
         names.supplies[row["code"]] = _id(add_row(session, SUPPLIES, read_row(SUPPLIES, typed(row)), BEGUN))
     for row in data["shelf"]:
         reader = typed(row, shelf_note=row.get("note", ""))
-        keep_entry(session, *names.owner(row["of"]), read_shelf(reader))
+        owner, owner_id = names.owner(row["of"])
+        keep_entry(session, owner, owner_id, read_shelf(reader, owner))
 
 
 def retire_what_is_gone(session: Session, data: Mapping[str, Any], names: Names) -> None:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from sqlmodel import Session
 
 from garage.errors import NotFound
+from garage.hulls.offer import offered
 from garage.hulls.store import checklists_of, hull, hulls
 from garage.hulls.tables import Hull
 from garage.moments import Moment
@@ -73,7 +74,7 @@ def show_pit(desk: Desk) -> PitSheet:
     said = [f"{one.hazard}: {one.text}" for one in cautions().values() if one.where == "water"]
     return PitSheet(
         _boats(desk.session, chosen or in_use[:MOST_SHEETS], desk.moment),
-        [Option(str(one.id), one.name) for one in in_use],
+        [Option(*one) for one in offered(desk.session, in_use)],
         chosen[0].id if chosen else None,
         desk.moment,
         place.name if place else "",

@@ -1,7 +1,7 @@
 """Queries and writes of props and their editions."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
@@ -19,6 +19,9 @@ from garage.preferences.store import display_units
 from garage.props.forms import Mending, NewProp, Rework
 from garage.props.kinds import PROPS
 from garage.props.tables import Prop, PropEdition
+from garage.shelf.lending import named_lent
+from garage.shelf.loan_store import has_it
+from garage.shelf.tables import Loan
 from garage.units import show
 
 MOST_EDITIONS = 200
@@ -57,12 +60,15 @@ def props(
 
 
 def latest_editions(session: Session, *, of: Iterable[int] | None = None, limit: int = 100) -> list[EditionText]:
-    """The latest edition of each prop in use, by code; only of the props with the ids `of`, if given."""
-    wanted = _with_latest().where(is_kept(PROPS)).limit(limit)
+    """The latest edition of each prop in use, by code, with the word on one that is lent; only of the props with the
+    ids `of`, if given."""
+    wanted = _with_latest().add_columns(Loan).outerjoin(Loan, has_it("prop", col(Prop.id)))
+    wanted = wanted.where(is_kept(PROPS)).limit(limit)
     if of is not None:
         wanted = wanted.where(in_(col(Prop.id), of))
     unit = display_units(session).unit("length")
-    return [edition_text(row, made, unit) for row, made in session.exec(wanted)]
+    found = [(edition_text(row, made, unit), loan) for row, made, loan in session.exec(wanted)]
+    return [replace(text, text=named_lent(text.text, loan)) for text, loan in found]
 
 
 def edition_texts(session: Session, ids: Iterable[int]) -> dict[int, EditionText]:

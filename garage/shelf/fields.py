@@ -30,6 +30,15 @@ FIELDS = (
     Field("shelf_note", "Note", most=300, column="note", searched="text"),
 )  # fmt: skip
 
+# There is one of each hull: nobody counts them, or buys them again.
+_NOT_OF_HULLS = ("quantity", "reorder_level", "wished")
+
+
+def fields_of_kind(owner: str) -> tuple[Field, ...]:
+    """What is asked for of a thing of kind `owner`."""
+    return tuple(field for field in FIELDS if owner != "hull" or field.name not in _NOT_OF_HULLS)
+
+
 # To whom a thing is lent; `back_on` is asked for only where a past loan is put right.
 LOAN_FIELDS = (
     Field("lent_to", "Lent to", required=True, most=120, searched="title"),

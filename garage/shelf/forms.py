@@ -4,15 +4,15 @@ import re
 
 from garage.fields.definition import Field, FormData
 from garage.fields.forms import read
-from garage.shelf.fields import FIELDS, LENT_FIELDS, LOAN_FIELDS
+from garage.shelf.fields import LENT_FIELDS, LOAN_FIELDS, fields_of_kind
 from garage.web.fields import Reader
 
 _CURRENCY = re.compile(r"[^\W\d_]{1,8}|[€$£¥₹₩₽]")
 
 
-def read_shelf(reader: Reader) -> FormData:
-    """The entry typed into the form, by column. Raises FormErrors."""
-    form = read(FIELDS, reader)
+def read_shelf(reader: Reader, owner: str) -> FormData:
+    """The entry of a thing of kind `owner` typed into the form, by column. Raises FormErrors."""
+    form = read(fields_of_kind(owner), reader)
     mind_money(reader, form)
     reader.finish()
     return form

@@ -81,6 +81,11 @@ def lent_to(loan: Loan | None) -> str:
     return f"lent to {loan.lent_to}" if loan else ""
 
 
+def named_lent(name: str, loan: Loan | None) -> str:
+    """A thing as a choice names it, with the plain word if it is lent; it may be chosen all the same."""
+    return f"{name} · {lent_to(loan)}" if loan else name
+
+
 def lent_values(loan: Loan | None) -> FieldValues:
     """To whom, since when and until when a thing is lent; empty for one at home."""
     return values(LENT_FIELDS, loan or AT_HOME)

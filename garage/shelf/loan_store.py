@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from typing import Any
 
+from sqlalchemy import and_
 from sqlmodel import Session, col, select
 
 from garage.db.in_ids import in_
@@ -40,8 +41,18 @@ def in_order(loans: Iterable[Loan]) -> list[Loan]:
 
 def open_loans(session: Session, owner: str, ids: Iterable[int]) -> dict[int, Loan]:
     """The open loans of some things of one kind, by their ids."""
-    away = _counted().where(Loan.owner == owner, in_(col(Loan.owner_id), ids), Loan.back_on == "")
+    away = select(Loan).where(has_it(owner, col(Loan.owner_id)), in_(col(Loan.owner_id), ids))
     return {one.owner_id: one for one in session.exec(away)}
+
+
+def has_it(owner: str, thing_id: Any) -> Any:
+    """The condition that joins to a thing of kind `owner` the loan by which somebody has it now, if there is one."""
+    return and_(
+        col(Loan.owner) == owner,
+        col(Loan.owner_id) == thing_id,
+        col(Loan.back_on) == "",
+        col(Loan.set_aside_at).is_(None),
+    )
 
 
 def lend(session: Session, thing: Thing, form: FormData, at: Moment) -> Loan:

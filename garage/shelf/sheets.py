@@ -7,7 +7,7 @@ from typing import Annotated, Any
 from garage.fields.definition import Field
 from garage.fields.forms import fill, fresh
 from garage.fields.showing import Facts, FieldValues, facts, values
-from garage.shelf.fields import FIELDS
+from garage.shelf.fields import FIELDS, fields_of_kind
 from garage.shelf.lending import LoanLine, lending
 from garage.shelf.store import Kept
 from garage.shelf.tables import LENDABLE, Loan, ShelfEntry
@@ -50,8 +50,8 @@ class ShelfFormSheet:
     name: str
     url: str
     values: dict[str, str]
-    retire: str = ""
-    fields: tuple[Field, ...] = FIELDS
+    retire: str
+    fields: tuple[Field, ...]
 
 
 def keeping(
@@ -85,7 +85,7 @@ def shelf_sheet(owner: str, owner_id: int, kept: Kept, today: str, *, retired: b
         loans=told.loans,
         known=kept.entry is not None,
         fields=values(FIELDS, entry),
-        quantity=number_text(entry.quantity) if kept.entry else "",
+        quantity=number_text(entry.quantity) if kept.entry and owner != "hull" else "",
         reorder_level=number_text(entry.reorder_level),
         low=entry.low,
         note=entry.note,
@@ -106,5 +106,6 @@ def number_text(value: float | None) -> str:
 
 def shelf_form_sheet(item: Thing, entry: ShelfEntry | None, units: DisplayUnits, retire: str) -> ShelfFormSheet:
     """The form of an item's entry."""
-    typed = fresh(FIELDS, units) if entry is None else fill(FIELDS, entry, units)
-    return ShelfFormSheet(item.owner, item.id, item.name, item.url, typed, retire)
+    fields = fields_of_kind(item.owner)
+    typed = fresh(fields, units) if entry is None else fill(fields, entry, units)
+    return ShelfFormSheet(item.owner, item.id, item.name, item.url, typed, retire, fields)

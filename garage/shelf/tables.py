@@ -9,7 +9,7 @@ from garage.db.columns import choice_check, utc_check
 from garage.fields.table import FieldTable
 from garage.shelf.fields import FIELDS, LOAN_FIELDS
 
-SHELVED = ("prop", "pack", "part", "supply")
+SHELVED = ("hull", "prop", "pack", "part", "supply")
 LENDABLE = ("hull", "prop", "pack", "part", "receiver", "instrument", "charger")
 
 

@@ -18,5 +18,5 @@ def edit_entry(desk: Desk, owner: str, owner_id: int) -> sheets.ShelfFormSheet:
 @pages.action("/shelf/{owner}/{owner_id:int}", on_error=edit_entry)
 def keep_entry(desk: Desk, owner: str, owner_id: int) -> Done:
     item = store.shelved_thing(desk.session, desk.things, owner, owner_id)
-    store.keep_entry(desk.session, owner, owner_id, forms.read_shelf(desk.reader()))
-    return Done(item.url, "The shelf is up to date.")
+    store.keep_entry(desk.session, owner, owner_id, forms.read_shelf(desk.reader(), owner))
+    return Done(item.url, "Saved.")

@@ -1,4 +1,5 @@
-"""Loans in a table of their own; the end of a hull, a pack, a prop, a part and a water with day and how."""
+"""Loans in a table of their own; the end of a hull, a pack, a prop, a part and a water with day and how;
+hulls on the shelf."""
 
 import sqlalchemy as sa
 
@@ -17,6 +18,7 @@ def upgrade() -> None:
     for table in ("receiver", "instrument", "charger"):
         _move_loans(table)
     _ask_how_things_end()
+    _keep_hulls()
 
 
 def _create_loan() -> None:
@@ -69,6 +71,24 @@ def _ask_how_things_end() -> None:
         op.execute(f"ALTER TABLE {table} ADD COLUMN retired_how VARCHAR DEFAULT '' NOT NULL {check}")
     op.execute("ALTER TABLE water ADD COLUMN retired_reason VARCHAR DEFAULT '' NOT NULL")
     op.create_index("ix_water_retired_on", "water", ["retired_on"], unique=False)
+
+
+def _keep_hulls() -> None:
+    checks = {
+        "owner": "owner IN ('hull', 'prop', 'pack', 'part', 'supply')",
+        "price": "price IS NULL OR (typeof(price) IN ('integer', 'real') AND price >= 0 AND price <= 10000000)",
+        "quantity": "quantity IS NULL OR (typeof(quantity) IN ('integer', 'real') AND quantity >= 0 AND quantity <= 1000000)",
+        "reorder_level": "reorder_level IS NULL OR (typeof(reorder_level) IN ('integer', 'real') AND reorder_level >= 0 AND reorder_level <= 1000000)",
+    }
+    # As with attachments before: checks and indexes are made in one order, whatever the file's own was.
+    for column in ("low", "place", "wished"):
+        op.drop_index(f"ix_shelf_entry_{column}", "shelf_entry")
+    with op.batch_alter_table("shelf_entry") as batch_op:
+        for name, check in checks.items():
+            batch_op.drop_constraint(op.f(f"ck_shelf_entry_{name}"), type_="check")
+            batch_op.create_check_constraint(op.f(f"ck_shelf_entry_{name}"), check)
+    for column in ("low", "place", "wished"):
+        op.create_index(f"ix_shelf_entry_{column}", "shelf_entry", [column], unique=False)
 
 
 def downgrade() -> None:

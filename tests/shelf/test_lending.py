@@ -14,7 +14,7 @@ THINGS = {
     "charger": ("/chargers", "/chargers/new", {"name": "Plover"}),
 }  # fmt: skip
 LENT = {"lent_to": "Alder Finch", "lent_on": "2026-05-02", "lent_until": "2027-01-31"}
-each = pytest.mark.parametrize("owner", [one for one in THINGS if one != "hull"])
+each = pytest.mark.parametrize("owner", THINGS)
 
 
 @pytest.fixture
