@@ -17,7 +17,7 @@ from garage.hulls.tables import Hull
 from garage.modifications.store import not_fitted_yet, status_of, step_counts
 from garage.moments import Moment
 from garage.photos.sheets import attached
-from garage.photos.store import attachments
+from garage.photos.store import attachments, receipts
 from garage.records.forms import Filters
 from garage.records.sections import ranking
 from garage.records.store import Narrowing
@@ -56,6 +56,7 @@ def hull_sheet(
     latest, decided = decided_on_hull(session, hull.id, _MOST_DECIDED, stretch.by_kind["decision"])
     count = store.run_count(session, hull.id)
     best = ranked.sections({run.id: line_of(run, facts) for run in ranked.runs})
+    rows = attachments(session, "hull", hull.id)
     return sheets.HullSheet(
         id=hull.id,
         hull=values(FIELDS, hull),
@@ -72,8 +73,15 @@ def hull_sheet(
         try_next=sheets.try_next(store.open_try_next(session, hull.id, _MOST_TRY_NEXT)),
         decided=latest,
         history=told(session, stretch, [line_of(run, facts) for run in stretch.runs], stands, decided, units),
-        attached=attached("hull", hull.id, attachments(session, "hull", hull.id)),
-        keeping=shelf_sheet("hull", hull.id, kept(session, "hull", hull.id), now.date(), retired=bool(hull.retired_on)),
+        attached=attached("hull", hull.id, rows),
+        keeping=shelf_sheet(
+            "hull",
+            hull.id,
+            kept(session, "hull", hull.id),
+            receipts(session, "hull", hull.id, rows),
+            now.date(),
+            retired=bool(hull.retired_on),
+        ),
         values={},
     )
 

@@ -1,4 +1,4 @@
-"""Writing down the demo's inventory: waters, hulls, props, packs, drives, supplies and where they lie."""
+"""Writing down the demo's inventory: waters, hulls, props, packs, drives, supplies, where they lie and who has them."""
 
 from collections.abc import Mapping
 from dataclasses import replace
@@ -13,6 +13,7 @@ from garage.drives.forms import read_part
 from garage.drives.kinds import PARTS
 from garage.hulls.kinds import HULLS
 from garage.inventory.forms import read_retirement, read_row
+from garage.inventory.kinds import CHARGERS
 from garage.inventory.store import add_row, retire_row, row_of
 from garage.moments import Moment
 from garage.packs.forms import DamageFormData, read_pack, read_set
@@ -22,7 +23,9 @@ from garage.packs.store import note_damage
 from garage.props.forms import read_new_prop, read_rework
 from garage.props.kinds import PROPS
 from garage.props.store import add_edition, add_prop, latest_edition, prop
-from garage.shelf.forms import read_shelf
+from garage.schema import THINGS
+from garage.shelf.forms import read_loan, read_shelf
+from garage.shelf.loan_store import lend
 from garage.shelf.store import keep_entry
 from garage.stock.supplies import SUPPLIES
 from garage.waters.kinds import WATERS
@@ -55,6 +58,11 @@ def write_inventory(session: Session, data: Mapping[str, Any], names: Names) -> 
         reader = typed(row, shelf_note=row.get("note", ""))
         owner, owner_id = names.owner(row["of"])
         keep_entry(session, owner, owner_id, read_shelf(reader, owner))
+    for row in data["charger"]:
+        names.chargers[row["name"]] = _id(add_row(session, CHARGERS, read_row(CHARGERS, typed(row)), _came(row)))
+    for row in data["loan"]:
+        thing = THINGS.thing(session, *names.owner(row["of"]))
+        lend(session, thing, read_loan(typed(row)), moment(f"{row['lent_on']} 20:00"))
 
 
 def retire_what_is_gone(session: Session, data: Mapping[str, Any], names: Names) -> None:

@@ -8,7 +8,7 @@ from sqlmodel import Session
 
 from garage.fields.definition import Field, FormData
 from garage.fields.table import FieldTable
-from garage.shelf.fields import LENT_FIELDS
+from garage.shelf.fields import LENT_FIELDS, PRICE
 from garage.shelf.tables import LENDABLE
 from garage.web.desk import Desk
 from garage.web.fields import Reader
@@ -121,6 +121,11 @@ class Collection:
     def is_lent(self) -> bool:
         """Whether its things are lent."""
         return self.owner in LENDABLE
+
+    @property
+    def asks_price(self) -> bool:
+        """Whether its form asks what a thing cost, and for the receipt."""
+        return PRICE in self.fields
 
     @property
     def told_fields(self) -> tuple[Field, ...]:

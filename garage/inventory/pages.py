@@ -1,6 +1,7 @@
 """Routes of collections: one set of pages, made anew for each; for those of this room here."""
 
 from collections.abc import Callable
+from typing import Any
 
 from sqlmodel import Session
 
@@ -9,8 +10,11 @@ from garage.inventory import forms, sheets, store
 from garage.inventory.collection import Collection
 from garage.inventory.kinds import COLLECTIONS
 from garage.inventory.shapes import list_type, thing_type
-from garage.photos.store import attachments
+from garage.photos.receipts import FIELD as RECEIPT_FIELD
+from garage.photos.receipts import attach_receipts
+from garage.photos.store import attachments, receipts
 from garage.shelf.loan_store import loans_of, open_loans
+from garage.things import Thing
 from garage.web.desk import Desk
 from garage.web.pages import RETIRED, Done, Pages
 
@@ -55,7 +59,9 @@ def add_new(pages: Pages, collection: Collection) -> None:
     @pages.action(f"{collection.url}/new", on_error=new_row)
     def add_row(desk: Desk) -> Done:
         form = forms.read_row(collection, desk.reader())
-        return Done(*collection.after_adding(store.add_row(desk.session, collection, form, desk.moment)))
+        row = store.add_row(desk.session, collection, form, desk.moment)
+        _attach_receipts(desk, collection, row)
+        return Done(*collection.after_adding(row))
 
 
 def _add_thing(pages: Pages, collection: Collection) -> None:
@@ -65,7 +71,8 @@ def _add_thing(pages: Pages, collection: Collection) -> None:
         loans = loans_of(desk.session, collection.owner, row_id) if collection.is_lent else []
         rows = attachments(desk.session, collection.owner, row_id)
         beside = collection.beside(desk.session, row) if collection.beside else None
-        return sheets.thing_sheet(collection, row, loans, desk.today, rows, beside)
+        paid = receipts(desk.session, collection.owner, row_id, rows)
+        return sheets.thing_sheet(collection, row, loans, paid, desk.today, rows, beside)
 
     show_row.__annotations__["return"] = thing_type(collection)
 
@@ -80,8 +87,16 @@ def add_edit(pages: Pages, collection: Collection) -> None:
 
     @pages.action(address, on_error=edit_row)
     def change_row(desk: Desk, row_id: int) -> Done:
-        store.change_row(desk.session, collection, row_id, forms.read_row(collection, desk.reader()))
+        row = store.change_row(desk.session, collection, row_id, forms.read_row(collection, desk.reader()))
+        _attach_receipts(desk, collection, row)
         return Done(collection.home(row_id), "Saved.")
+
+
+def _attach_receipts(desk: Desk, collection: Collection, row: Any) -> None:
+    if collection.asks_price and (uploads := desk.typed.files(RECEIPT_FIELD)):
+        of = Thing(collection.owner, row.id, collection.called(row), collection.home(row.id))
+        files_dir = desk.request.app.state.settings.files_dir
+        attach_receipts(desk.session, files_dir, of, desk.reader(), uploads, desk.moment)
 
 
 def add_retiring(pages: Pages, collection: Collection, verdict: Verdict = _no_verdict) -> None:

@@ -139,7 +139,13 @@ def _form_sheet(collection: Collection, row: Any, typed: dict[str, str]) -> Form
 
 
 def thing_sheet(
-    collection: Collection, row: Any, loans: Sequence[Loan], today: str, rows: Sequence[Attachment], beside: Any
+    collection: Collection,
+    row: Any,
+    loans: Sequence[Loan],
+    receipts: Sequence[Attachment],
+    today: str,
+    rows: Sequence[Attachment],
+    beside: Any,
 ) -> ThingSheet:
     """The page of `row` with all its `loans` and what is attached to it, `rows`."""
     kept = [field for field in collection.fields if field in OWNED]
@@ -153,7 +159,7 @@ def thing_sheet(
         collection.asks_when_retired,
         _cautions(collection),
         beside,
-        keeping(collection.owner, row, kept, loans, today, change=change) if collection.is_lent else None,
+        keeping(collection.owner, row, kept, loans, receipts, today, change=change) if collection.asks_price else None,
         attached(collection.owner, row.id, rows),
     )
 

@@ -4,7 +4,7 @@ from garage.drives import store
 from garage.drives.figures import PART_KINDS
 from garage.items import drive_sheets as sheets
 from garage.items.drive_store import installed_in, part_events
-from garage.photos.store import attachments
+from garage.photos.store import attachments, receipts
 from garage.shelf.loan_store import open_loans
 from garage.shelf.store import kept
 from garage.web.desk import Desk
@@ -31,4 +31,11 @@ def show_drive(desk: Desk, part_id: int) -> sheets.DriveSheet:
     part = store.part(desk.session, part_id)
     events = part_events(desk.session, part_id)
     rows = attachments(desk.session, "part", part_id)
-    return sheets.drive_sheet(part, events, rows, kept(desk.session, "part", part_id), desk.today)
+    return sheets.drive_sheet(
+        part,
+        events,
+        rows,
+        receipts(desk.session, "part", part_id, rows),
+        kept(desk.session, "part", part_id),
+        desk.today,
+    )

@@ -98,7 +98,12 @@ def place_text(place: str) -> str:
 
 
 def drive_sheet(
-    part: Part, events: Sequence[PartEvent], rows: Sequence[Attachment], kept: Kept, today: str
+    part: Part,
+    events: Sequence[PartEvent],
+    rows: Sequence[Attachment],
+    receipts: Sequence[Attachment],
+    kept: Kept,
+    today: str,
 ) -> DriveSheet:
     """The page of one part."""
     installed = events[0] if events and events[0].kind == "install" else None
@@ -107,5 +112,5 @@ def drive_sheet(
         installed,
         list(events),
         attached("part", part.id, rows),
-        shelf_sheet("part", part.id, kept, today, retired=bool(part.retired_on)),
+        shelf_sheet("part", part.id, kept, receipts, today, retired=bool(part.retired_on)),
     )

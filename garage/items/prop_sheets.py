@@ -104,6 +104,7 @@ def prop_sheet(
     use: Use,
     slips: list[SlipLine],
     rows: Sequence[Attachment],
+    receipts: Sequence[Attachment],
     kept: Kept,
     today: str,
     units: DisplayUnits,
@@ -118,7 +119,7 @@ def prop_sheet(
         slips,
         workshop_cautions(prop),
         attached("prop", prop.id, rows),
-        shelf_sheet("prop", prop.id, kept, today, retired=bool(prop.retired_on)),
+        shelf_sheet("prop", prop.id, kept, receipts, today, retired=bool(prop.retired_on)),
     )
 
 

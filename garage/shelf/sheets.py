@@ -7,6 +7,8 @@ from typing import Annotated, Any
 from garage.fields.definition import Field
 from garage.fields.forms import fill, fresh
 from garage.fields.showing import Facts, FieldValues, facts, values
+from garage.photos.sheets import AttachedItem, attached_item
+from garage.photos.tables import Attachment
 from garage.shelf.fields import FIELDS, fields_of_kind
 from garage.shelf.lending import LoanLine, lending
 from garage.shelf.store import Kept
@@ -29,6 +31,7 @@ class Keeping:
     can_be_lent: bool
     lent: str
     loans: list[LoanLine]
+    receipts: list[AttachedItem]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -55,7 +58,14 @@ class ShelfFormSheet:
 
 
 def keeping(
-    owner: str, row: Any, fields: Iterable[Field], loans: Sequence[Loan], today: str, *, change: str
+    owner: str,
+    row: Any,
+    fields: Iterable[Field],
+    loans: Sequence[Loan],
+    receipts: Sequence[Attachment],
+    today: str,
+    *,
+    change: str,
 ) -> Keeping:
     """How a thing is kept whose own `row` has the `fields` of that."""
     told = lending(loans, today, waited_for=not row.retired_on)
@@ -68,10 +78,13 @@ def keeping(
         can_be_lent=owner in LENDABLE,
         lent=told.lent,
         loans=told.loans,
+        receipts=[attached_item(row) for row in receipts],
     )
 
 
-def shelf_sheet(owner: str, owner_id: int, kept: Kept, today: str, *, retired: bool) -> ShelfSheet:
+def shelf_sheet(
+    owner: str, owner_id: int, kept: Kept, receipts: Sequence[Attachment], today: str, *, retired: bool
+) -> ShelfSheet:
     """How an item is kept that has an entry on the shelf, for the field `shelf` of its sheet."""
     entry, told = kept.entry or ShelfEntry(owner=owner, owner_id=owner_id), lending(kept.loans, today, not retired)
     return ShelfSheet(
@@ -83,6 +96,7 @@ def shelf_sheet(owner: str, owner_id: int, kept: Kept, today: str, *, retired: b
         can_be_lent=owner in LENDABLE,
         lent=told.lent,
         loans=told.loans,
+        receipts=[attached_item(row) for row in receipts],
         known=kept.entry is not None,
         fields=values(FIELDS, entry),
         quantity=number_text(entry.quantity) if kept.entry and owner != "hull" else "",

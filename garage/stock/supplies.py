@@ -6,6 +6,7 @@ from sqlmodel import Session, col
 
 from garage.db.codes import next_code
 from garage.inventory.collection import Collection, Words
+from garage.photos.store import attachments, receipts
 from garage.shelf.sheets import ShelfSheet, shelf_sheet
 from garage.shelf.store import kept
 from garage.stock.fields import FIELDS, RETIREMENT_FIELDS
@@ -29,7 +30,8 @@ def _count_it(supply: Any) -> tuple[str, str]:
 
 def _on_the_shelf(session: Session, supply: Any) -> ShelfSheet:
     found = kept(session, "supply", supply.id)
-    return shelf_sheet("supply", supply.id, found, "", retired=bool(supply.retired_on))
+    paid = receipts(session, "supply", supply.id, attachments(session, "supply", supply.id))
+    return shelf_sheet("supply", supply.id, found, paid, "", retired=bool(supply.retired_on))
 
 
 SUPPLIES = Collection(

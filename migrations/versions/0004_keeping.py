@@ -1,5 +1,5 @@
 """Loans in a table of their own; the end of a hull, a pack, a prop, a part and a water with day and how;
-hulls on the shelf."""
+hulls on the shelf; receipts."""
 
 import sqlalchemy as sa
 
@@ -19,6 +19,10 @@ def upgrade() -> None:
         _move_loans(table)
     _ask_how_things_end()
     _keep_hulls()
+    op.execute(
+        "ALTER TABLE attachment ADD COLUMN role VARCHAR DEFAULT '' NOT NULL "
+        "CONSTRAINT ck_attachment_role CHECK (role IN ('', 'receipt'))"
+    )
 
 
 def _create_loan() -> None:

@@ -8,7 +8,7 @@ from garage.packs.care_store import care_of
 from garage.packs.log import store as log_store
 from garage.packs.log.cycles_store import use_before
 from garage.packs.verdict_store import retire_words, verdicts
-from garage.photos.store import attachments
+from garage.photos.store import attachments, receipts
 from garage.shelf.loan_store import open_loans
 from garage.shelf.store import kept as how_kept
 from garage.web.desk import Desk
@@ -36,11 +36,13 @@ def list_packs(desk: Desk) -> sheets.PackListSheet:
 def show_pack(desk: Desk, pack_id: int) -> sheets.PackSheet:
     pack, session = store.pack(desk.session, pack_id), desk.session
     verdict = verdicts(session, [pack_id])[pack_id]
+    rows = attachments(session, "pack", pack_id)
     kept = sheets.PackRows(
         log_store.log_entries(session, pack_id, limit=LOG_SHOWN),
         log_store.readings(session, pack_id, limit=READINGS_SHOWN),
         set_store.sets_of_pack(session, pack_id),
-        attachments(session, "pack", pack_id),
+        rows,
+        receipts(session, "pack", pack_id, rows),
         how_kept(session, "pack", pack_id),
         care_of(session, [pack_id])[pack_id],
         use_before(session, [pack_id])[pack_id],

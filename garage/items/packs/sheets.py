@@ -77,6 +77,7 @@ class PackRows:
     readings: Sequence[PackReading]
     sets: Sequence[PackSet]
     attachments: Sequence[Attachment]
+    receipts: Sequence[Attachment]
     keeping: Kept
     care: Care
     use: LogUse
@@ -154,7 +155,7 @@ def pack_sheet(pack: Pack, standing: Standing, kept: PackRows, use: Use, now: Mo
         damage_cautions=damage_cautions() if blocked or kept.verdict.words else [],
         cautions=pack_cautions(),
         attached=attached("pack", pack.id, kept.attachments),
-        shelf=shelf_sheet("pack", pack.id, kept.keeping, now.date(), retired=bool(pack.retired_on)),
+        shelf=shelf_sheet("pack", pack.id, kept.keeping, kept.receipts, now.date(), retired=bool(pack.retired_on)),
         values={"kind": "bench", "at": now.local_text()},
     )
 
