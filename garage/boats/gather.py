@@ -26,7 +26,7 @@ from garage.runs.lines.store import LineFacts, line_facts
 from garage.runs.service_due import due_of
 from garage.runs.tables import Run
 from garage.shelf.sheets import shelf_sheet
-from garage.shelf.store import kept
+from garage.shelf.store import Kept
 from garage.states.content_sheets import content_sheet
 from garage.states.fold import EMPTY
 from garage.states.mending_store import mended_content
@@ -40,7 +40,7 @@ _MOST_DECIDED = 6
 
 
 def hull_sheet(
-    session: Session, hull: Hull, events: int, asked_way: str, now: Moment, units: DisplayUnits
+    session: Session, hull: Hull, kept: Kept, events: int, asked_way: str, now: Moment, units: DisplayUnits
 ) -> sheets.HullSheet:
     """The page of `hull` with the latest `events` of her history; `asked_way` is the anchor of the way of measuring to
     draw."""
@@ -77,7 +77,7 @@ def hull_sheet(
         keeping=shelf_sheet(
             "hull",
             hull.id,
-            kept(session, "hull", hull.id),
+            kept,
             receipts(session, "hull", hull.id, rows),
             now.date(),
             retired=bool(hull.retired_on),

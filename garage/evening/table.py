@@ -10,7 +10,7 @@ from garage.evening.known import read_known
 from garage.fields.definition import Field, FormData
 from garage.hulls.offer import offered
 from garage.hulls.store import hull as hull_by_id
-from garage.hulls.store import hull_names, hulls, hulls_by_ids
+from garage.hulls.store import hull_names, hulls_by_ids
 from garage.moments import Moment
 from garage.packs.store import packs_in_use
 from garage.packs.verdict_store import retire_words, with_verdict
@@ -96,7 +96,7 @@ def evening_sheet(session: Session, outing_id: int, page: int, units: DisplayUni
     runs = runs_of_outing(session, outing_id, limit=ROWS_A_PAGE + 1, offset=(page - 1) * ROWS_A_PAGE)
     shown = [one for one in runs[:ROWS_A_PAGE] if one.set_aside_at is None]
     rows, values = _rows(session, shown, units)
-    boats = [Option(*one) for one in offered(session, hulls(session, limit=MOST_HULLS))]
+    boats = [Option(str(one.id), name) for one, name in offered(session, limit=MOST_HULLS)]
     usual = str(runs[-1].hull_id) if runs else boats[0].value if len(boats) == 1 else ""
     values |= {f"{row}_hull": usual for row in NEW_ROWS}
     return EveningSheet(

@@ -1,6 +1,6 @@
 """What one kind of thing says of itself, so that its simple pages (list, form, page, retiring) are made from that."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -8,6 +8,7 @@ from sqlmodel import Session
 
 from garage.fields.definition import Field, FormData
 from garage.fields.table import FieldTable
+from garage.photos.tables import Attachment
 from garage.shelf.fields import LENT_FIELDS, PRICE
 from garage.shelf.tables import LENDABLE
 from garage.web.desk import Desk
@@ -81,8 +82,8 @@ class Collection:
     - `mind` puts messages beside fields that do not go together; it does not raise. `suggest` gives a new form texts.
     - `begin` writes what else there is to a new row; `form` is the page of its form.
     - `taken` says that the key of a row is taken; `added` says where a new row leads, if not to its own page.
-    - `template` is the page of one thing, and `beside` what else it shows of a row; without `has_page` its form is
-    all there is of it, at the thing's own address.
+    - `template` is the page of one thing, and `beside` what else it shows of a row with its receipts; without
+    `has_page` its form is all there is of it, at the thing's own address.
     """
 
     table: type[FieldTable]
@@ -104,7 +105,7 @@ class Collection:
     added: Callable[[Any], tuple[str, str]] | None = None
     form: str = "inventory/edit.html"
     template: str = "inventory/thing.html"
-    beside: Callable[[Session, Any], Any] | None = None
+    beside: Callable[[Session, Any, Sequence[Attachment]], Any] | None = None
     has_page: bool = True
 
     @property

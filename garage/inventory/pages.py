@@ -70,8 +70,8 @@ def _add_thing(pages: Pages, collection: Collection) -> None:
         row = store.row_of(desk.session, collection, row_id)
         loans = loans_of(desk.session, collection.owner, row_id) if collection.is_lent else []
         rows = attachments(desk.session, collection.owner, row_id)
-        beside = collection.beside(desk.session, row) if collection.beside else None
         paid = receipts(desk.session, collection.owner, row_id, rows)
+        beside = collection.beside(desk.session, row, paid) if collection.beside else None
         return sheets.thing_sheet(collection, row, loans, paid, desk.today, rows, beside)
 
     show_row.__annotations__["return"] = thing_type(collection)

@@ -30,11 +30,20 @@ def entry(session: Session, owner: str, owner_id: int) -> ShelfEntry | None:
 
 def kept(session: Session, owner: str, owner_id: int) -> Kept:
     """How an item is kept, asked at once."""
-    asked = select_columns(literal(owner).label("owner"), literal(owner_id).label("owner_id")).subquery()
-    counted: Any = and_(*_of(Loan, asked), col(Loan.set_aside_at).is_(None))
-    both = asked.outerjoin(ShelfEntry, and_(*_of(ShelfEntry, asked))).outerjoin(Loan, counted)
-    rows = session.execute(select_columns(ShelfEntry, Loan).select_from(both)).all()
-    return Kept(rows[0][0], in_order(loan for _, loan in rows if loan is not None))
+    asked = select_columns(literal(owner_id).label("owner_id")).subquery()
+    return kept_in(session.execute(with_keeping(select_columns(asked), owner, asked.c.owner_id)).all())
+
+
+def with_keeping(query: Any, owner: str, thing_id: Any) -> Any:
+    """A query of a thing of kind `owner` with how it is kept beside it, for `kept_in`."""
+    entries = and_(col(ShelfEntry.owner) == owner, col(ShelfEntry.owner_id) == thing_id)
+    loans = and_(col(Loan.owner) == owner, col(Loan.owner_id) == thing_id, col(Loan.set_aside_at).is_(None))
+    return query.add_columns(ShelfEntry, Loan).outerjoin(ShelfEntry, entries).outerjoin(Loan, loans)
+
+
+def kept_in(rows: Sequence[Any]) -> Kept:
+    """How the one thing is kept that such a query asked for: a row for each of its loans, or a single one."""
+    return Kept(rows[0][-2], in_order(loan for *_, loan in rows if loan is not None))
 
 
 def shelved_thing(session: Session, things: Things, owner: str, owner_id: int) -> Thing:
@@ -57,7 +66,3 @@ def keep_entry(session: Session, owner: str, owner_id: int, form: FormData) -> S
 def is_low(quantity: float, reorder_level: float | None) -> bool:
     """Whether it is time to buy: as many as the reorder level or fewer; never without such a level."""
     return reorder_level is not None and quantity <= reorder_level
-
-
-def _of(table: Any, asked: Any) -> tuple[Any, Any]:
-    return table.owner == asked.c.owner, table.owner_id == asked.c.owner_id

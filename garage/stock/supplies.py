@@ -1,12 +1,13 @@
 """Supplies as a collection: what only they have beside the usual pages is their code and how many there are."""
 
+from collections.abc import Sequence
 from typing import Any
 
 from sqlmodel import Session, col
 
 from garage.db.codes import next_code
 from garage.inventory.collection import Collection, Words
-from garage.photos.store import attachments, receipts
+from garage.photos.tables import Attachment
 from garage.shelf.sheets import ShelfSheet, shelf_sheet
 from garage.shelf.store import kept
 from garage.stock.fields import FIELDS, RETIREMENT_FIELDS
@@ -28,10 +29,9 @@ def _count_it(supply: Any) -> tuple[str, str]:
     return (f"/shelf/supply/{supply.id}", f"{supply.name} is in the notebook. How many are there?")
 
 
-def _on_the_shelf(session: Session, supply: Any) -> ShelfSheet:
+def _on_the_shelf(session: Session, supply: Any, receipts: Sequence[Attachment]) -> ShelfSheet:
     found = kept(session, "supply", supply.id)
-    paid = receipts(session, "supply", supply.id, attachments(session, "supply", supply.id))
-    return shelf_sheet("supply", supply.id, found, paid, "", retired=bool(supply.retired_on))
+    return shelf_sheet("supply", supply.id, found, receipts, "", retired=bool(supply.retired_on))
 
 
 SUPPLIES = Collection(

@@ -3,7 +3,6 @@
 from dataclasses import dataclass, field
 
 from garage.hulls.offer import offered as hulls_offered
-from garage.hulls.store import hulls
 from garage.items.packs.against import Against, against
 from garage.items.packs.choice import ChoiceLine, choice_line, in_order, ways_of_reading
 from garage.items.packs.choice_store import fitting_packs, known_of, usual_of_hull
@@ -55,7 +54,7 @@ class ChoiceSheet:
 )
 def choose_pack(desk: Desk) -> ChoiceSheet:
     reader, session = desk.query_reader(), desk.session
-    offered = hulls_offered(session, hulls(session, limit=MOST_HULLS))
+    offered = [(str(one.id), name) for one, name in hulls_offered(session, limit=MOST_HULLS)]
     hull = reader.choice("hull", [one for one, _ in offered])
     usual_cells, usual_current = usual_of_hull(session, int(hull)) if hull else (None, None)
     cells = reader.whole("cells", low=1, high=14) or usual_cells

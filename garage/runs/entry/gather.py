@@ -73,7 +73,7 @@ def _blank(
     return sheets.RunFormSheet(
         hull_id=None,
         hull="",
-        hulls=[Option(*one) for one in offered(session, hulls(session, limit=MOST_HULLS))],
+        hulls=[Option(str(one.id), name) for one, name in offered(session, limit=MOST_HULLS)],
         outing=brief,
         older_open=sheets.outing_brief(older[0], water(session, older[0].water_id), today, units) if older else None,
         waters=[] if day else [Option(str(one.id), one.name) for one in waters(session)],
