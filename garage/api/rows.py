@@ -23,6 +23,8 @@ class HullRow:
     built_on: str
     notes: str
     retired_on: str
+    retired_how: str
+    retired_reason: str
 
 
 @dataclass(frozen=True)
@@ -67,6 +69,8 @@ class PackRow:
     verdict: str
     notes: str
     retired_on: str
+    retired_how: str
+    retired_reason: str
 
 
 @dataclass(frozen=True)
@@ -90,6 +94,8 @@ class PropRow:
     condition: str
     notes: str
     retired_on: str
+    retired_how: str
+    retired_reason: str
 
 
 @dataclass(frozen=True)

@@ -36,7 +36,10 @@ _NOT_OF_HULLS = ("quantity", "reorder_level", "wished")
 
 def fields_of_kind(owner: str) -> tuple[Field, ...]:
     """What is asked for of a thing of kind `owner`."""
-    return tuple(field for field in FIELDS if owner != "hull" or field.name not in _NOT_OF_HULLS)
+    if owner != "hull":
+        return FIELDS
+    asked = (field for field in FIELDS if field.name not in _NOT_OF_HULLS)
+    return tuple(PRICE if field.name == "price" else field for field in asked)
 
 
 # To whom a thing is lent; `back_on` is asked for only where a past loan is put right.
