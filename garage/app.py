@@ -77,6 +77,7 @@ ROOMS = {
     "search.pages": "/search/...",
     "stock.pages": "/stock/...",
     "stock.entry_pages": "/shelf/...",
+    "shelf.lend_pages": "/lend/... /loans/...",
     "inventory.pages": "/drivers/... /receivers/... /instruments/... /chargers/... /suppliers/...",
     "photos.pages": "/files/... /attachments/...",
     "preferences.pages": "/preferences/...",

@@ -62,6 +62,8 @@ class HullRow:
     built_on: str
     notes: str
     retired_on: str
+    retired_how: str
+    retired_reason: str
 
 
 @dataclass(frozen=True)
@@ -106,6 +108,8 @@ class PackRow:
     verdict: str
     notes: str
     retired_on: str
+    retired_how: str
+    retired_reason: str
     own: str
 
 
@@ -130,6 +134,8 @@ class PropRow:
     condition: str
     notes: str
     retired_on: str
+    retired_how: str
+    retired_reason: str
     own: str
 
 

@@ -11,10 +11,12 @@ from garage.packs.tables import PackLog, PackReading
 from garage.photos.tables import Attachment
 from garage.runs.tables import Incident, Run
 from garage.services.tables import Service
+from garage.shelf.tables import Loan
 from garage.waters.tables import Outing
 
 _SET_ASIDE: tuple[type[SQLModel], ...] = (
-    Attachment, ChecklistItem, Incident, LogFile, Outing, OwnField, PackLog, PackReading, Run, Service, Step,
+    Attachment, ChecklistItem, Incident, Loan, LogFile, Outing, OwnField, PackLog, PackReading, Run, Service,
+    Step,
 )  # fmt: skip
 for _table in _SET_ASIDE:
     _columns = _table.__table__  # type: ignore[attr-defined]

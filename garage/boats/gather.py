@@ -12,12 +12,12 @@ from garage.boats.speed_chart import SpeedChart, chosen_way, speed_chart, spoile
 from garage.fields.showing import facts as facts_of
 from garage.fields.showing import values
 from garage.findings.changed import decided_on_hull
-from garage.hulls.fields import FIELDS
+from garage.hulls.fields import FIELDS, RETIREMENT_FIELDS
 from garage.hulls.tables import Hull
 from garage.modifications.store import planned_and_others, status_of
 from garage.moments import Moment
 from garage.photos.sheets import attached
-from garage.photos.store import attachments
+from garage.photos.store import attachments, receipts
 from garage.records.forms import Filters
 from garage.records.sections import ranking
 from garage.records.store import Narrowing
@@ -25,6 +25,8 @@ from garage.runs.lines.line import line_of, not_broken_in
 from garage.runs.lines.store import LineFacts, line_facts
 from garage.runs.service_due import due_of
 from garage.runs.tables import Run
+from garage.shelf.sheets import shelf_sheet
+from garage.shelf.store import Kept
 from garage.states.content_sheets import content_sheet
 from garage.states.fold import EMPTY
 from garage.states.mending_store import mended_content
@@ -38,7 +40,7 @@ _MOST_DECIDED = 6
 
 
 def hull_sheet(
-    session: Session, hull: Hull, events: int, asked_way: str, now: Moment, units: DisplayUnits
+    session: Session, hull: Hull, kept: Kept, events: int, asked_way: str, now: Moment, units: DisplayUnits
 ) -> sheets.HullSheet:
     """The page of `hull` with the latest `events` of her history; `asked_way` is the anchor of the way of measuring to
     draw."""
@@ -52,12 +54,14 @@ def hull_sheet(
     latest, decided = decided_on_hull(session, hull.id, _MOST_DECIDED, stretch.by_kind["decision"])
     count = store.run_count(session, hull.id)
     best = ranked.sections({run.id: line_of(run, facts) for run in ranked.runs})
+    rows = attachments(session, "hull", hull.id)
     return sheets.HullSheet(
         id=hull.id,
         hull=values(FIELDS, hull),
         facts=facts_of(FIELDS, hull),
         retired_on=hull.retired_on,
         retired_reason=hull.retired_reason,
+        end=values(RETIREMENT_FIELDS, hull),
         runs=count,
         runs_words=sheets.runs_words(count),
         now=_now(session, hull, now, units),
@@ -67,7 +71,15 @@ def hull_sheet(
         try_next=sheets.try_next(ideas),
         decided=latest,
         history=told(session, stretch, [line_of(run, facts) for run in stretch.runs], plans, stands, decided, units),
-        attached=attached("hull", hull.id, attachments(session, "hull", hull.id)),
+        attached=attached("hull", hull.id, rows),
+        keeping=shelf_sheet(
+            "hull",
+            hull.id,
+            kept,
+            receipts(session, "hull", hull.id, rows),
+            now.date(),
+            retired=bool(hull.retired_on),
+        ),
         values={},
     )
 

@@ -4,6 +4,7 @@ from garage.boats import hull_sheets as sheets
 from garage.boats.gather import hull_sheet
 from garage.boats.history import History, history
 from garage.boats.history_store import read_mark
+from garage.boats.hull_store import hull_kept
 from garage.hulls.store import hull
 from garage.web.desk import Desk
 from garage.web.pages import Pages
@@ -20,8 +21,8 @@ EVENTS_ON_A_PAGE = 20
     asks={"way": "the way of measuring whose best speeds are drawn, as the page’s own links name it"},
 )
 def show_hull(desk: Desk, hull_id: int) -> sheets.HullSheet:
-    found, asked = hull(desk.session, hull_id), desk.query.get("way", "")
-    return hull_sheet(desk.session, found, EVENTS_ON_A_PAGE, asked, desk.moment, desk.units)
+    (found, kept), asked = hull_kept(desk.session, hull_id), desk.query.get("way", "")
+    return hull_sheet(desk.session, found, kept, EVENTS_ON_A_PAGE, asked, desk.moment, desk.units)
 
 
 @pages.sheet(

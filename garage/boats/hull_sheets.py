@@ -10,13 +10,14 @@ from garage.boats.hull_store import COUNTED_RUNS
 from garage.boats.speed_chart import SpeedChart
 from garage.fields.showing import Fact, FieldValues
 from garage.findings.changed import Decided
-from garage.hulls.fields import FIELDS
+from garage.hulls.fields import FIELDS, RETIREMENT_FIELDS
 from garage.modifications.tables import Modification
 from garage.moments import Moment
 from garage.photos.sheets import Attached
 from garage.records.sections import Section
 from garage.runs.lines.line import RunLine
 from garage.runs.tables import Run
+from garage.shelf.sheets import ShelfSheet
 from garage.units import DisplayUnits
 
 
@@ -57,6 +58,7 @@ class HullSheet:
     facts: list[Fact]
     retired_on: str
     retired_reason: str
+    end: Annotated[FieldValues, RETIREMENT_FIELDS]
     runs: int
     runs_words: str
     now: AsSheStands
@@ -67,6 +69,7 @@ class HullSheet:
     decided: list[Decided]
     history: History
     attached: Attached
+    keeping: ShelfSheet
     values: dict[str, str]
 
 

@@ -3,11 +3,22 @@
 from sqlalchemy import text
 from sqlmodel import Session, col, select
 
+from garage.errors import NotFound
+from garage.hulls.tables import Hull
 from garage.runs.tables import Run
+from garage.shelf.store import Kept, kept_in, with_keeping
 
 # Beyond this a number of runs is only said to be larger.
 COUNTED_RUNS = 1000
 _COUNT = text("SELECT count(*) FROM (SELECT 1 FROM run WHERE hull_id = :hull_id LIMIT :most)")
+
+
+def hull_kept(session: Session, hull_id: int) -> tuple[Hull, Kept]:
+    """A hull with how she is kept, asked at once. Raises NotFound."""
+    rows = session.execute(with_keeping(select(Hull), "hull", col(Hull.id)).where(Hull.id == hull_id)).all()
+    if not rows:
+        raise NotFound("There is no such hull in this notebook.")
+    return rows[0][0], kept_in(rows)
 
 
 def run_count(session: Session, hull_id: int) -> int:

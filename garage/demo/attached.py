@@ -28,7 +28,7 @@ def write_attached(session: Session, story: Mapping[str, Any], names: Names, fil
     for row in story["picture"]:
         drawn = _Drawn(f"{row['draw']}.png", io.BytesIO(draw_picture(row["draw"])))
         of = owner_thing(session, THINGS, *names.owner(row["of"]))
-        add_photo(session, files_dir, of, drawn, moment(row["at"]), row["caption"])
+        add_photo(session, files_dir, of, drawn, moment(row["at"]), row["caption"], row.get("role", ""))
     for row in story["note"]:
         of = owner_thing(session, THINGS, *names.owner(row["of"])) if row["of"] else TO_SORT
         add_note(session, of, row["text"], moment(row["at"]))

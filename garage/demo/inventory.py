@@ -1,4 +1,4 @@
-"""Writing down the demo's inventory: waters, hulls, props, packs, drives, supplies and where they lie."""
+"""Writing down the demo's inventory: waters, hulls, props, packs, drives, supplies, where they lie and who has them."""
 
 from collections.abc import Mapping
 from dataclasses import replace
@@ -10,22 +10,25 @@ from garage.demo.clock import moment
 from garage.demo.names import Names
 from garage.demo.typed import UNITS, typed
 from garage.drives.forms import read_part
-from garage.drives.store import add_part, retire_part
-from garage.hulls.forms import read_hull
-from garage.hulls.store import add_hull, retire_hull
-from garage.inventory.forms import read_row
-from garage.inventory.store import add_row
+from garage.drives.kinds import PARTS
+from garage.hulls.kinds import HULLS
+from garage.inventory.forms import read_retirement, read_row
+from garage.inventory.kinds import CHARGERS
+from garage.inventory.store import add_row, retire_row, row_of
 from garage.moments import Moment
 from garage.packs.forms import DamageFormData, read_pack, read_set
+from garage.packs.kinds import PACKS
 from garage.packs.set_store import add_set
-from garage.packs.store import add_pack, note_damage, retire_pack
+from garage.packs.store import note_damage
 from garage.props.forms import read_new_prop, read_rework
-from garage.props.store import add_edition, add_prop, latest_edition, prop, retire_prop
-from garage.shelf.forms import read_shelf
+from garage.props.kinds import PROPS
+from garage.props.store import add_edition, add_prop, latest_edition, prop
+from garage.schema import THINGS
+from garage.shelf.forms import read_loan, read_shelf
+from garage.shelf.loan_store import lend
 from garage.shelf.store import keep_entry
 from garage.stock.supplies import SUPPLIES
-from garage.waters.forms import read_water
-from garage.waters.store import add_water
+from garage.waters.kinds import WATERS
 
 # The evening on which the notebook was begun: what was there already was written down then.
 BEGUN = moment("2025-03-29 19:00")
@@ -34,42 +37,45 @@ BEGUN = moment("2025-03-29 19:00")
 def write_inventory(session: Session, data: Mapping[str, Any], names: Names) -> None:
     """Everything that stands in the garage, as of the day it came in."""
     for row in data["water"]:
-        names.waters[row["name"]] = _id(add_water(session, read_water(typed(row)), BEGUN))
+        names.waters[row["name"]] = _id(add_row(session, WATERS, read_row(WATERS, typed(row)), BEGUN))
     for row in data["hull"]:
-        names.hulls[row["name"]] = _id(add_hull(session, read_hull(typed(row)), _came(row, "built_on")))
+        names.hulls[row["name"]] = _id(add_row(session, HULLS, read_row(HULLS, typed(row)), _came(row, "built_on")))
     for row in data["part"]:
         part = read_part(typed(row), row["kind"])
-        names.parts[row["code"]] = _id(add_part(session, part, _came(row)))
+        names.parts[row["code"]] = _id(add_row(session, PARTS, part, _came(row)))
     for row in data["prop"]:
         new = read_new_prop(typed({"blades": "2", "hand": "right", "condition": "good"} | row), UNITS)
         names.props[row["code"]] = _id(add_prop(session, new, _came(row)))
     for row in data["rework"]:
         _write_rework(session, row, names)
     for row in data["pack"]:
-        names.packs[row["code"]] = _id(add_pack(session, read_pack(typed(row)), _came(row)))
+        names.packs[row["code"]] = _id(add_row(session, PACKS, read_pack(typed(row)), _came(row)))
     for row in data["pack_set"]:
         add_set(session, read_set(typed(row, codes=" + ".join(row["packs"]))), BEGUN)
     for row in data["supply"]:
         names.supplies[row["code"]] = _id(add_row(session, SUPPLIES, read_row(SUPPLIES, typed(row)), BEGUN))
     for row in data["shelf"]:
         reader = typed(row, shelf_note=row.get("note", ""))
-        keep_entry(session, *names.owner(row["of"]), read_shelf(reader))
+        owner, owner_id = names.owner(row["of"])
+        keep_entry(session, owner, owner_id, read_shelf(reader, owner))
+    for row in data["charger"]:
+        names.chargers[row["name"]] = _id(add_row(session, CHARGERS, read_row(CHARGERS, typed(row)), _came(row)))
+    for row in data["loan"]:
+        thing = THINGS.thing(session, *names.owner(row["of"]))
+        lend(session, thing, read_loan(typed(row)), moment(f"{row['lent_on']} 20:00"))
 
 
 def retire_what_is_gone(session: Session, data: Mapping[str, Any], names: Names) -> None:
     """Put aside what the story puts aside, once everything else is written."""
-    retire = {
-        "hull": (retire_hull, names.hulls, "name"),
-        "prop": (retire_prop, names.props, "code"),
-        "pack": (retire_pack, names.packs, "code"),
-        "part": (retire_part, names.parts, "code"),
-    }
-    for kind, (act, ids, key) in retire.items():
-        for row in data[kind]:
+    known = ((HULLS, names.hulls), (PROPS, names.props), (PACKS, names.packs), (PARTS, names.parts))
+    for kind, ids in known:
+        for row in data[kind.owner]:
+            row_id = ids[row[kind.key]]
             if "damage" in row:
-                note_damage(session, ids[row[key]], DamageFormData(row["damage"], ""), row["retired_on"])
+                note_damage(session, row_id, DamageFormData(row["damage"], ""), row["retired_on"])
             if "retired_on" in row:
-                act(session, ids[row[key]], row["retired_on"], row["retired_reason"])
+                end = read_retirement(kind, row_of(session, kind, row_id), typed(row))
+                retire_row(session, kind, row_id, end)
 
 
 def _write_rework(session: Session, row: Mapping[str, Any], names: Names) -> None:

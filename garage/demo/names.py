@@ -15,6 +15,7 @@ class Names:
     packs: dict[str, int] = field(default_factory=dict)
     parts: dict[str, int] = field(default_factory=dict)
     supplies: dict[str, int] = field(default_factory=dict)
+    chargers: dict[str, int] = field(default_factory=dict)
     waters: dict[str, int] = field(default_factory=dict)
     modifications: dict[str, int] = field(default_factory=dict)
     outings: dict[str, int] = field(default_factory=dict)
@@ -29,6 +30,7 @@ class Names:
             "pack": self.packs,
             "part": self.parts,
             "supply": self.supplies,
+            "charger": self.chargers,
             "modification": self.modifications,
             "outing": self.outings,
             "run": self.runs,

@@ -145,6 +145,19 @@ def _the_mere(pen: _Pen) -> None:
         pen.line([(480 + y % 70, y), (760 + y % 90, y - 3)], "#b5c7c6", 4)
 
 
+def _receipt(pen: _Pen) -> None:
+    """A slip of paper with lines that nobody can read."""
+    pen.shape([(380, 60), (820, 60), (820, 740), (764, 716), (708, 740), (652, 716), (596, 740), (540, 716), (484, 740),
+               (428, 716), (380, 740)], "#ffffff", _PALE)  # fmt: skip
+    pen.line([(500, 130), (700, 130)], _INK, 10)
+    for row, length in enumerate((180, 220, 140, 200, 160)):
+        y = 230 + 70 * row
+        pen.line([(430, y), (430 + length, y)], _PALE, 8)
+        pen.line([(710, y), (770, y)], _PALE, 8)
+    pen.line([(430, 600), (770, 600)], _INK, 3)
+    pen.line([(660, 640), (770, 640)], _INK, 10)
+
+
 _PICTURES: dict[str, Callable[[_Pen], None]] = {
     "deep-V from behind": _deep_v,
     "deep-V with tabs": _deep_v_with_tabs,
@@ -153,4 +166,5 @@ _PICTURES: dict[str, Callable[[_Pen], None]] = {
     "outrigger from above": _outrigger,
     "three blades": _three_blades,
     "the mere": _the_mere,
+    "receipt": _receipt,
 }

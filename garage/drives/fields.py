@@ -2,6 +2,7 @@
 
 from garage.drives.figures import FIGURES, PART_KINDS
 from garage.fields.definition import Field
+from garage.inventory.fields import retirement
 from garage.own_fields.at_hand import own
 
 FIELDS = (
@@ -67,3 +68,8 @@ def fields_of_kind(kind: str) -> tuple[Field, ...]:
 def figures_of_kind(kind: str) -> tuple[Field, ...]:
     """The figures of a part of `kind` alone."""
     return tuple(field for field in fields_of_kind(kind) if field.asked == "figures")
+
+
+RETIREMENT_FIELDS = retirement(
+    ("sold", "burnt out", "broken", "lost", "given away", "worn out", "other"), "what broke, to whom"
+)

@@ -2,11 +2,15 @@
 
 from garage.drives import forms, sheets, store
 from garage.drives.figures import PART_KINDS
+from garage.drives.kinds import PARTS
 from garage.errors import Conflict
+from garage.inventory.pages import add_retiring
+from garage.inventory.store import add_row, change_row
 from garage.web.desk import Desk
 from garage.web.pages import Done, Pages
 
 pages = Pages()
+add_retiring(pages, PARTS)
 
 
 @pages.sheet("/drives/new", "drives/edit.html", asks={"kind": "the kind of part to begin with"})
@@ -21,7 +25,7 @@ def add_part(desk: Desk) -> Done:
     kind = _kind(desk)
     if not kind:
         raise Conflict("Choose first what kind of hardware it is.")
-    part = store.add_part(desk.session, forms.read_part(desk.reader(), kind), desk.moment)
+    part = add_row(desk.session, PARTS, forms.read_part(desk.reader(), kind), desk.moment)
     return Done(f"/drives/{part.id}", f"{part.code} is in the notebook.")
 
 
@@ -33,28 +37,8 @@ def edit_part(desk: Desk, part_id: int) -> sheets.PartFormSheet:
 @pages.action("/drives/{part_id:int}/edit", on_error=edit_part)
 def change_part(desk: Desk, part_id: int) -> Done:
     kind = store.part(desk.session, part_id).kind
-    store.change_part(desk.session, part_id, forms.read_part(desk.reader(), kind))
+    change_row(desk.session, PARTS, part_id, forms.read_part(desk.reader(), kind))
     return Done(f"/drives/{part_id}", "Saved. Build states keep the figures they were made with.")
-
-
-@pages.sheet("/drives/{part_id:int}/retire", "drives/retire.html")
-def ask_retire(desk: Desk, part_id: int) -> sheets.RetireSheet:
-    return sheets.RetireSheet(part_id, store.part_text(store.part(desk.session, part_id)).text, {})
-
-
-@pages.action("/drives/{part_id:int}/retire", on_error=ask_retire)
-def retire_part(desk: Desk, part_id: int) -> Done:
-    reader = desk.reader()
-    reason = reader.text("reason", most=300)
-    reader.finish()
-    part = store.retire_part(desk.session, part_id, desk.today, reason)
-    return Done(f"/drives/{part_id}", f"{part.code} is retired.", undo=f"/drives/{part_id}/return")
-
-
-@pages.action("/drives/{part_id:int}/return")
-def return_part(desk: Desk, part_id: int) -> Done:
-    part = store.retire_part(desk.session, part_id, "", "")
-    return Done(f"/drives/{part_id}", f"{part.code} is back in use.")
 
 
 def _kind(desk: Desk) -> str:

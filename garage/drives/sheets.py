@@ -3,7 +3,7 @@
 from dataclasses import asdict, dataclass, replace
 from typing import Annotated, Any
 
-from garage.drives.fields import FIELDS, fields_of_kind, figures_of_kind
+from garage.drives.fields import FIELDS, RETIREMENT_FIELDS, fields_of_kind, figures_of_kind
 from garage.drives.figures import PART_KINDS
 from garage.drives.tables import Part
 from garage.fields.definition import Field
@@ -22,6 +22,7 @@ class PartFacts:
     facts: list[Fact]
     retired_on: str
     retired_reason: str
+    end: Annotated[FieldValues, RETIREMENT_FIELDS]
 
 
 @dataclass(frozen=True)
@@ -34,15 +35,6 @@ class PartFormSheet:
     figures: tuple[dict[str, Any], ...]
     values: dict[str, str]
     fields: tuple[Field, ...]
-
-
-@dataclass(frozen=True)
-class RetireSheet:
-    """Asking why a part goes out of use."""
-
-    part_id: int
-    name: str
-    values: dict[str, str]
 
 
 def new_part_sheet(kind: str, code: str, units: DisplayUnits) -> PartFormSheet:
@@ -68,7 +60,9 @@ def part_facts(part: Part) -> PartFacts:
     """All that is known of a part itself."""
     fields = fields_of_kind(part.kind)
     listed = [_with_difference(part, fact) for fact in facts(fields, part)]
-    return PartFacts(part.id, values(fields, part), listed, part.retired_on, part.retired_reason)
+    return PartFacts(
+        part.id, values(fields, part), listed, part.retired_on, part.retired_reason, values(RETIREMENT_FIELDS, part)
+    )
 
 
 def _figures(kind: str) -> tuple[dict[str, Any], ...]:

@@ -5,18 +5,16 @@ from typing import TYPE_CHECKING
 from sqlmodel import Field
 
 from garage.db.columns import utc_check
-from garage.drives.fields import FIELDS
+from garage.drives.fields import FIELDS, RETIREMENT_FIELDS
 from garage.fields.table import FieldTable, own_values_column
 
 
-class Part(FieldTable, table=True, fields=FIELDS):
+class Part(FieldTable, table=True, fields=(*FIELDS, *RETIREMENT_FIELDS)):
     """One piece of hardware. Figures that its kind does not have stay empty."""
 
     __table_args__ = (utc_check("created_at"),)
 
     id: int = Field(default=None, primary_key=True)
-    retired_on: str = Field(default="", index=True)
-    retired_reason: str = ""
     created_at: str
     own_values: str = own_values_column()
 
@@ -29,3 +27,6 @@ class Part(FieldTable, table=True, fields=FIELDS):
         resistance_mohm: float | None
         no_load_current_a: float | None
         mass_g: float | None
+        retired_on: str
+        retired_how: str
+        retired_reason: str

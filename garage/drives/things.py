@@ -1,6 +1,6 @@
 """What this room keeps, for whoever attaches something to it, searches it, or brings it back."""
 
-from garage.drives.fields import FIELDS
+from garage.drives.fields import FIELDS, RETIREMENT_FIELDS
 from garage.fields.definition import searched
 from garage.things import OWN_TEXTS, Found, Kind, takes_fields, texts
 
@@ -18,7 +18,7 @@ PART = Kind(
         9,
         "Drives",
         texts(*searched(FIELDS, "title")),
-        texts(*searched(FIELDS, "text"), "retired_reason") + " || ' ' || " + OWN_TEXTS,
+        texts(*searched((*FIELDS, *RETIREMENT_FIELDS), "text")) + " || ' ' || " + OWN_TEXTS,
         code="code",
     ),
     takes=takes_fields("part", "Drives and other hardware", FIELDS, "part"),

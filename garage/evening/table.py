@@ -8,8 +8,9 @@ from sqlmodel import Session
 from garage.evening.forms import PACK_CELLS, NewRow, cells, evening_values, long_texts, read_new_row
 from garage.evening.known import read_known
 from garage.fields.definition import Field, FormData
+from garage.hulls.offer import offered
 from garage.hulls.store import hull as hull_by_id
-from garage.hulls.store import hull_names, hulls, hulls_by_ids
+from garage.hulls.store import hull_names, hulls_by_ids
 from garage.moments import Moment
 from garage.packs.store import packs_in_use
 from garage.packs.verdict_store import retire_words, with_verdict
@@ -35,6 +36,8 @@ from garage.runs.store import (
     start_of,
 )
 from garage.runs.tables import Run
+from garage.shelf.lending import named_lent
+from garage.shelf.loan_store import open_loans
 from garage.units import DisplayUnits
 from garage.waters.outing_store import began, outing
 from garage.waters.store import water
@@ -93,8 +96,8 @@ def evening_sheet(session: Session, outing_id: int, page: int, units: DisplayUni
     runs = runs_of_outing(session, outing_id, limit=ROWS_A_PAGE + 1, offset=(page - 1) * ROWS_A_PAGE)
     shown = [one for one in runs[:ROWS_A_PAGE] if one.set_aside_at is None]
     rows, values = _rows(session, shown, units)
-    offered = [Option(str(one.id), one.name) for one in hulls(session, limit=MOST_HULLS)]
-    usual = str(runs[-1].hull_id) if runs else offered[0].value if len(offered) == 1 else ""
+    boats = [Option(str(one.id), name) for one, name in offered(session, limit=MOST_HULLS)]
+    usual = str(runs[-1].hull_id) if runs else boats[0].value if len(boats) == 1 else ""
     values |= {f"{row}_hull": usual for row in NEW_ROWS}
     return EveningSheet(
         outing_id,
@@ -103,7 +106,7 @@ def evening_sheet(session: Session, outing_id: int, page: int, units: DisplayUni
         rows,
         NEW_ROWS,
         next_number(session, outing_id),
-        offered,
+        boats,
         _known_packs(session),
         page,
         len(runs) > ROWS_A_PAGE,
@@ -114,8 +117,9 @@ def evening_sheet(session: Session, outing_id: int, page: int, units: DisplayUni
 def _known_packs(session: Session) -> list[Option]:
     """The codes to write into a new row, each with what the pack is and the verdict on it."""
     found = packs_in_use(session, limit=MOST_PACKS)
-    retire = retire_words(session, [pack.id for pack in found])
-    return [Option(pack.code, with_verdict(pack, retire)) for pack in found]
+    ids = [pack.id for pack in found]
+    retire, lent = retire_words(session, ids), open_loans(session, "pack", ids)
+    return [Option(pack.code, named_lent(with_verdict(pack, retire), lent.get(pack.id))) for pack in found]
 
 
 def _rows(session: Session, runs: list[Run], units: DisplayUnits) -> tuple[list[EveningRow], dict[str, str]]:

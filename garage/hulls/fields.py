@@ -1,6 +1,7 @@
 """The fields of a hull."""
 
 from garage.fields.definition import Field
+from garage.inventory.fields import retirement
 
 HULL_KINDS = ("mono", "catamaran", "hydroplane", "outrigger", "tunnel", "other")
 
@@ -30,3 +31,8 @@ FIELDS = (
     Field("built_on", "Built or bought on", "date"),
     Field("notes", "Notes", "long text", searched="text", listed=False),
 )  # fmt: skip
+
+RETIREMENT_FIELDS = retirement(
+    ("sold", "wrecked", "lost", "given away", "worn out", "taken apart", "other"),
+    "to whom, on what, what became of what was in her",
+)

@@ -1,10 +1,8 @@
-"""Text to a hull, or messages beside the fields."""
+"""Text to a hull or a line of her lists, or messages beside the fields."""
 
 from dataclasses import dataclass
 
 from garage.fields.definition import FormData
-from garage.fields.forms import read
-from garage.hulls.fields import FIELDS
 from garage.hulls.tables import CHECKLISTS
 from garage.web.fields import Reader
 
@@ -17,15 +15,9 @@ class ChecklistFormData:
     text: str
 
 
-def read_hull(reader: Reader) -> FormData:
-    """The hull typed into the form, by column. Raises FormErrors."""
-    form = read(FIELDS, reader)
-    _refuse_beam_above_length(reader, form["length_mm"], form["beam_mm"])
-    reader.finish()
-    return form
-
-
-def _refuse_beam_above_length(reader: Reader, length_mm: float | None, beam_mm: float | None) -> None:
+def mind_size(reader: Reader, form: FormData) -> None:
+    """Put a message beside a beam that is larger than the length. Does not raise."""
+    length_mm, beam_mm = form["length_mm"], form["beam_mm"]
     if length_mm and beam_mm and beam_mm > length_mm:
         reader.fail("beam", "The beam is larger than the length: have they changed places?")
 

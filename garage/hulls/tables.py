@@ -6,19 +6,17 @@ from sqlmodel import Field, SQLModel
 
 from garage.db.columns import choice_check, number_check, utc_check
 from garage.fields.table import FieldTable
-from garage.hulls.fields import FIELDS
+from garage.hulls.fields import FIELDS, RETIREMENT_FIELDS
 
 CHECKLISTS = ("launch", "packing")
 
 
-class Hull(FieldTable, table=True, fields=FIELDS):
+class Hull(FieldTable, table=True, fields=(*FIELDS, *RETIREMENT_FIELDS)):
     """A physical hull with one history. `screws` is 1, or 2 for a boat that carries two of everything."""
 
     __table_args__ = (utc_check("created_at"),)
 
     id: int = Field(default=None, primary_key=True)
-    retired_on: str = Field(default="", index=True)
-    retired_reason: str = ""
     created_at: str
 
     if TYPE_CHECKING:  # what code works with, for the type checker; the list itself is in fields.py
@@ -32,6 +30,9 @@ class Hull(FieldTable, table=True, fields=FIELDS):
         screws: int
         fixed_tube: bool
         built_on: str
+        retired_on: str
+        retired_how: str
+        retired_reason: str
 
 
 class ChecklistItem(SQLModel, table=True):

@@ -1,7 +1,7 @@
 """What this room keeps, for whoever attaches something to it, searches it, or brings it back."""
 
 from garage.fields.definition import searched
-from garage.hulls.fields import FIELDS
+from garage.hulls.fields import FIELDS, RETIREMENT_FIELDS
 from garage.things import Binned, Found, Kind, texts
 
 HULL = Kind(
@@ -9,6 +9,7 @@ HULL = Kind(
     "hull",
     title="t.name || ', ' || t.kind",
     called="t.name",
+    shelved="t.name",
     url="'/hulls/' || t.id",
     in_use="t.retired_on = ''",
     aside="t.retired_on <> ''",
@@ -17,7 +18,7 @@ HULL = Kind(
         1,
         "Hulls",
         texts(*searched(FIELDS, "title")),
-        texts(*searched(FIELDS, "text"), "retired_reason"),
+        texts(*searched((*FIELDS, *RETIREMENT_FIELDS), "text")),
         code="name",
     ),
 )

@@ -1,6 +1,8 @@
-"""The fields of what is kept in simple lists: drivers, receivers, instruments, chargers and suppliers."""
+"""The fields of what is kept in simple lists: drivers, receivers, instruments, chargers and suppliers; and those of
+the end of anything."""
 
 from garage.fields.definition import Choice, Field
+from garage.shelf import fields as kept
 
 INSTRUMENT_KINDS = (
     "thermometer", "cell checker", "scale", "resistance meter", "multimeter", "power meter", "caliper", "rev counter",
@@ -21,21 +23,9 @@ def _notes(hint: str = "") -> Field:
     return Field("notes", "Notes", "long text", hint, asked="notes", searched="text", listed=False)
 
 
-def _owned() -> tuple[Field, ...]:
-    """What is written of every thing that one owns: where it is, who has it, what it cost."""
-    return (
-        Field("place", "Place", hint="drawer, box, shelf", most=120, asked="keeping", searched="text"),
-        Field("bought_on", "Bought on", "date", asked="keeping"),
-        Field("lent_to", "Lent to", most=120, asked="keeping", searched="text"),
-        Field("lent_until", "Until when", "date", "may be still to come", asked="keeping", future_ok=True),
-        # Price and money make one fact of the page.
-        Field("price", "Price", "number", "", 0, 10_000_000, asked="keeping", listed=False),
-        Field("currency", "Money", hint="EUR, or a sign such as €", most=8, asked="keeping", short=True, listed=False),
-    )
-
-
-def _retirement(ways: tuple[Choice, ...], hint: str) -> tuple[Field, ...]:
-    """What is asked for when something leaves the lists; a row in use has none of it."""
+def retirement(ways: tuple[Choice, ...], hint: str) -> tuple[Field, ...]:
+    """What is asked for when something leaves the lists; a row in use has none of it. Of one that left them before
+    there was such a list of `ways`, how is not said."""
     return (
         Field("retired_on", "On", "date", indexed=True, listed=False),
         Field("retired_how", "How", "choice", choices=ways, listed=False),
@@ -56,7 +46,7 @@ RECEIVER_FIELDS = (
     Field("makers_words", "The maker’s words", "long text", "as printed: model, chip, accuracy", searched="text",
           origin="stated by the maker"),
     Field("accuracy", "Accuracy", "long text", "what you found, and how", searched="text"),
-    *_owned(),
+    *kept.OWNED,
     _notes(),
 )  # fmt: skip
 INSTRUMENT_FIELDS = (
@@ -66,7 +56,7 @@ INSTRUMENT_FIELDS = (
     Field("smallest_step", "Smallest step", hint="with its unit, such as 0.1 °C", most=40, asked="figures", short=True,
           origin="read off its display, or stated"),
     Field("calibrated_on", "Calibrated on", "date", "or compared with one that you trust", asked="figures"),
-    *_owned(),
+    *kept.OWNED,
     _notes("against what it was compared, how far it was off"),
 )  # fmt: skip
 CHARGER_FIELDS = (
@@ -78,7 +68,7 @@ CHARGER_FIELDS = (
           origin="stated by the maker"),
     Field("in_parallel", "Made for packs in parallel", "yes/no", "only if its maker says so",
           origin="stated by the maker, whose word counts"),
-    *_owned(),
+    *kept.OWNED,
     _notes(),
 )  # fmt: skip
 SUPPLIER_FIELDS = (
@@ -87,6 +77,6 @@ SUPPLIER_FIELDS = (
     Field("web", "On the web", hint="address of the shop", most=300, searched="text"),
     _notes("delivery, customer number, whom to ask for"),
 )
-RETIREMENT_FIELDS = _retirement(_HOW_A_THING_GOES, "to whom, what broke")
-DRIVER_RETIREMENT_FIELDS = _retirement(_HOW_A_DRIVER_GOES, "in a few words")
-SUPPLIER_RETIREMENT_FIELDS = _retirement(_HOW_A_SUPPLIER_GOES, "in a few words")
+RETIREMENT_FIELDS = retirement(_HOW_A_THING_GOES, "to whom, what broke")
+DRIVER_RETIREMENT_FIELDS = retirement(_HOW_A_DRIVER_GOES, "in a few words")
+SUPPLIER_RETIREMENT_FIELDS = retirement(_HOW_A_SUPPLIER_GOES, "in a few words")

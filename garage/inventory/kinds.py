@@ -11,8 +11,8 @@ from garage.inventory.fields import (
     SUPPLIER_FIELDS,
     SUPPLIER_RETIREMENT_FIELDS,
 )
-from garage.inventory.owned import lent, mind_owned, price_fact
 from garage.inventory.tables import Charger, Driver, Instrument, Receiver, Supplier
+from garage.shelf.forms import mind_money
 
 DRIVERS = Collection(
     Driver,
@@ -43,9 +43,7 @@ RECEIVERS = Collection(
     RECEIVER_FIELDS,
     RETIREMENT_FIELDS,
     columns=("kind", "rate_hz", "place"),
-    mind=mind_owned,
-    facts=price_fact,
-    standing=lent,
+    mind=mind_money,
 )
 INSTRUMENTS = Collection(
     Instrument,
@@ -61,9 +59,7 @@ INSTRUMENTS = Collection(
     INSTRUMENT_FIELDS,
     RETIREMENT_FIELDS,
     columns=("kind", "reads", "smallest_step", "calibrated_on"),
-    mind=mind_owned,
-    facts=price_fact,
-    standing=lent,
+    mind=mind_money,
 )
 CHARGERS = Collection(
     Charger,
@@ -80,9 +76,7 @@ CHARGERS = Collection(
     RETIREMENT_FIELDS,
     columns=("power", "ports", "max_cells", "max_current", "in_parallel"),
     cautions=("lipo_charging", "lipo_charger_mode", "parallel_charging"),
-    mind=mind_owned,
-    facts=price_fact,
-    standing=lent,
+    mind=mind_money,
 )
 SUPPLIERS = Collection(
     Supplier,

@@ -12,7 +12,7 @@ from garage.inventory.sheets import Line, ListSheet, ThingSheet
 @cache
 def line_type(collection: Collection) -> type[Line]:
     """What a row of the list is."""
-    fields = Annotated[FieldValues, collection.all_fields]
+    fields = Annotated[FieldValues, collection.told_fields]
     return _made(collection, Line, f"{collection.words.a.capitalize()} in the list.", fields=fields)
 
 

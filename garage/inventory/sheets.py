@@ -1,6 +1,6 @@
 """What the pages of any collection show."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -11,6 +11,10 @@ from garage.inventory.collection import Collection, Words
 from garage.photos.sheets import Attached, attached
 from garage.photos.tables import Attachment
 from garage.reference import Caution, cautions
+from garage.shelf.fields import OWNED
+from garage.shelf.lending import lent_values, open_one, standing_of
+from garage.shelf.sheets import Keeping, keeping
+from garage.shelf.tables import Loan
 from garage.units import DisplayUnits
 
 
@@ -29,6 +33,7 @@ class ListSheet:
 
     words: Words
     url: str
+    has_page: bool
     columns: tuple[Field, ...]
     rows: list[Line]
     retired: bool
@@ -38,12 +43,16 @@ class ListSheet:
 
 @dataclass(frozen=True)
 class FormSheet:
-    """The form of a thing; `row_id` is None for a new one."""
+    """The form of a thing; `row_id` is None for a new one. `home` is where one stands who is done with it, and `end`
+    how a thing that has no page but this one went out of use, empty while it did not."""
 
     words: Words
     url: str
     row_id: int | None
     name: str
+    home: str
+    has_page: bool
+    end: dict[str, str]
     values: dict[str, str]
     fields: tuple[Field, ...]
     cautions: list[Caution]
@@ -60,65 +69,119 @@ class ThingSheet:
     asks_when_retired: bool
     cautions: list[Caution]
     beside: Any
+    keeping: Keeping | None
     attached: Attached
 
 
 @dataclass(frozen=True)
 class RetireSheet:
-    """Asking when, how and why a thing is retired."""
+    """Asking when, how and why a thing is retired; `verdict` is what speaks for it, `home` where its page is."""
 
     words: Words
     url: str
     row_id: int
     name: str
+    home: str
+    verdict: str
+    cautions: list[Caution]
     values: dict[str, str]
     fields: tuple[Field, ...]
 
 
 def list_sheet(
-    collection: Collection, rows: Sequence[Any], today: str, *, retired: bool, page: int, limit: int
+    collection: Collection,
+    rows: Sequence[Any],
+    lent: Mapping[int, Loan],
+    today: str,
+    *,
+    retired: bool,
+    page: int,
+    limit: int,
 ) -> ListSheet:
-    """The list; `rows` holds one more than `limit` if there is a further page."""
-    lines = [_line(collection, row, today) for row in rows[:limit]]
+    """The list; `rows` holds one more than `limit` if there is a further page, `lent` the open loans of them."""
+    lines = [_line(collection, row, lent.get(row.id), today) for row in rows[:limit]]
     return ListSheet(
-        collection.words, collection.url, collection.shown, lines, retired, page, len(rows) > limit
-    )  # fmt: skip
+        collection.words,
+        collection.url,
+        collection.has_page,
+        collection.shown,
+        lines,
+        retired,
+        page,
+        len(rows) > limit,
+    )
 
 
 def new_sheet(collection: Collection, units: DisplayUnits, suggested: dict[str, str]) -> FormSheet:
     """The form of a new thing."""
-    typed = fresh(collection.fields, units) | suggested
-    return FormSheet(collection.words, collection.url, None, "", typed, collection.fields, _cautions(collection))
+    return _form_sheet(collection, None, fresh(collection.fields, units) | suggested)
 
 
 def form_sheet(collection: Collection, row: Any, units: DisplayUnits) -> FormSheet:
     """The form of `row`."""
-    typed, fields = fill(collection.fields, row, units), collection.fields
-    return FormSheet(collection.words, collection.url, row.id, row.name, typed, fields, _cautions(collection))
+    return _form_sheet(collection, row, fill(collection.fields, row, units))
 
 
-def thing_sheet(collection: Collection, row: Any, today: str, rows: Sequence[Attachment], beside: Any) -> ThingSheet:
-    """The page of `row` with what is attached to it, `rows`."""
-    return ThingSheet(
+def _form_sheet(collection: Collection, row: Any, typed: dict[str, str]) -> FormSheet:
+    gone = values(collection.retirement, row) if row and row.retired_on else {}
+    return FormSheet(
         collection.words,
         collection.url,
-        _line(collection, row, today),
-        Facts([*facts(collection.fields, row), *collection.facts(row)]),
-        collection.asks_when_retired,
+        row.id if row else None,
+        collection.called(row) if row else "",
+        collection.home(row.id) if row else collection.url,
+        collection.has_page,
+        dict(gone),
+        typed,
+        collection.fields,
         _cautions(collection),
-        beside,
-        attached(collection.words.one, row.id, rows),
     )
 
 
-def retire_sheet(collection: Collection, row: Any, today: str) -> RetireSheet:
+def thing_sheet(
+    collection: Collection,
+    row: Any,
+    loans: Sequence[Loan],
+    receipts: Sequence[Attachment],
+    today: str,
+    rows: Sequence[Attachment],
+    beside: Any,
+) -> ThingSheet:
+    """The page of `row` with all its `loans` and what is attached to it, `rows`."""
+    kept = [field for field in collection.fields if field in OWNED]
+    told = [field for field in collection.fields if field not in OWNED]
+    change = f"{collection.url}/{row.id}/edit"
+    return ThingSheet(
+        collection.words,
+        collection.url,
+        _line(collection, row, open_one(loans), today),
+        facts(told, row),
+        collection.asks_when_retired,
+        _cautions(collection),
+        beside,
+        keeping(collection.owner, row, kept, loans, receipts, today, change=change) if collection.asks_price else None,
+        attached(collection.owner, row.id, rows),
+    )
+
+
+def retire_sheet(collection: Collection, row: Any, today: str, verdict: str) -> RetireSheet:
     """The form that asks about retiring `row`, which is most often done on the day itself."""
-    typed = {"retired_on": today}
-    return RetireSheet(collection.words, collection.url, row.id, row.name, typed, collection.retirement)
+    return RetireSheet(
+        collection.words,
+        collection.url,
+        row.id,
+        collection.called(row),
+        collection.home(row.id),
+        verdict,
+        [cautions()[key] for key in collection.last_cautions],
+        {"retired_on": today},
+        collection.retirement,
+    )
 
 
-def _line(collection: Collection, row: Any, today: str) -> Line:
-    return Line(row.id, values(collection.all_fields, row), collection.standing(row, today))
+def _line(collection: Collection, row: Any, loan: Loan | None, today: str) -> Line:
+    told = values(collection.all_fields, row) | (lent_values(loan) if collection.is_lent else {})
+    return Line(row.id, FieldValues(told), standing_of(row, loan, today))
 
 
 def _cautions(collection: Collection) -> list[Caution]:

@@ -20,28 +20,45 @@ def row_of(session: Session, collection: Collection, row_id: int) -> Any:
 
 
 def rows_of(
-    session: Session, collection: Collection, *, retired: bool = False, limit: int = 50, offset: int = 0
+    session: Session,
+    collection: Collection,
+    *narrowed: Any,
+    retired: bool = False,
+    limit: int = 50,
+    offset: int = 0,
 ) -> list[Any]:
-    """The things in use, or those retired, by name."""
+    """The things in use, or those retired, in their order; of these only those that are `narrowed` down to."""
+    query = select(collection.table).where(is_kept(collection, retired=retired), *narrowed)
+    return list(session.exec(query.order_by(*in_order(collection)).limit(limit).offset(offset)))
+
+
+def is_kept(collection: Collection, *, retired: bool = False) -> Any:
+    """The condition of a row in use, or of one retired."""
     table: Any = collection.table
-    kept = table.retired_on != "" if retired else table.retired_on == ""
-    return list(session.exec(select(table).where(kept).order_by(table.name, table.id).limit(limit).offset(offset)))
+    return table.retired_on != "" if retired else table.retired_on == ""
+
+
+def in_order(collection: Collection) -> tuple[Any, ...]:
+    """The columns by which a list goes."""
+    table: Any = collection.table
+    return collection.order or (table.name, table.id)
 
 
 def add_row(session: Session, collection: Collection, form: FormData, at: Moment) -> Any:
     """Write down a new thing. Raises Conflict if its key is taken."""
-    _refuse_taken_key(session, collection, form)
+    refuse_taken_key(session, collection, form)
     table: Any = collection.table
     new = table(**form, created_at=at.utc)
     session.add(new)
     session.flush()
+    collection.begin(session, new)
     return new
 
 
 def change_row(session: Session, collection: Collection, row_id: int, form: FormData) -> Any:
     """Write the facts of a thing anew. Raises NotFound, Conflict."""
     kept = row_of(session, collection, row_id)
-    _refuse_taken_key(session, collection, form, other_than=row_id)
+    refuse_taken_key(session, collection, form, other_than=row_id)
     return _write(session, kept, form)
 
 
@@ -62,6 +79,7 @@ def _write(session: Session, kept: Any, form: FormData) -> Any:
     return kept
 
 
-def _refuse_taken_key(session: Session, collection: Collection, form: FormData, other_than: int | None = None) -> None:
+def refuse_taken_key(session: Session, collection: Collection, form: FormData, other_than: int | None = None) -> None:
+    """Raise Conflict if another thing bears the key of `form` already."""
     key, words = collection.key, collection.words_for_taken
     refuse_taken(session, collection.table, key, form[key], words, other_than=other_than)

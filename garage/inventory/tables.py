@@ -42,8 +42,6 @@ class Receiver(FieldTable, table=True, fields=(*RECEIVER_FIELDS, *RETIREMENT_FIE
     if TYPE_CHECKING:
         name: str
         rate_hz: float | None
-        lent_to: str
-        lent_until: str
         price: float | None
         currency: str
         retired_on: str
@@ -59,8 +57,6 @@ class Instrument(FieldTable, table=True, fields=(*INSTRUMENT_FIELDS, *RETIREMENT
 
     if TYPE_CHECKING:
         name: str
-        lent_to: str
-        lent_until: str
         price: float | None
         currency: str
         retired_on: str
@@ -77,8 +73,6 @@ class Charger(FieldTable, table=True, fields=(*CHARGER_FIELDS, *RETIREMENT_FIELD
     if TYPE_CHECKING:
         name: str
         in_parallel: bool
-        lent_to: str
-        lent_until: str
         price: float | None
         currency: str
         retired_on: str

@@ -15,6 +15,7 @@ def _kind(collection: Collection, number: int) -> Kind:
         str(collection.table.__tablename__),
         title=f"t.name || ', {words.one}'",
         called="t.name",
+        shelved="t.name" if collection.is_lent else "",
         url=f"'{collection.url}/' || t.id",
         in_use="t.retired_on = ''",
         aside="t.retired_on <> ''",

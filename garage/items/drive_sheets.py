@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Annotated
 
-from garage.drives.fields import FIELDS
+from garage.drives.fields import FIELDS, RETIREMENT_FIELDS
 from garage.drives.sheets import PartFacts, known_kv, part_facts
 from garage.drives.tables import Part
 from garage.fields.showing import OWN, FieldValues, values
@@ -13,8 +13,11 @@ from garage.measures import Measure
 from garage.own_fields.at_hand import with_own
 from garage.photos.sheets import Attached, attached
 from garage.photos.tables import Attachment
+from garage.shelf.fields import LENT_FIELDS
+from garage.shelf.lending import lent_values, standing_of
 from garage.shelf.sheets import ShelfSheet, shelf_sheet
-from garage.shelf.tables import ShelfEntry
+from garage.shelf.store import Kept
+from garage.shelf.tables import Loan
 
 
 @dataclass(frozen=True)
@@ -27,6 +30,9 @@ class DriveLine:
     hull_id: int | None
     installed_in: str
     retired_on: str
+    lent: str
+    loan: Annotated[FieldValues, LENT_FIELDS]
+    end: Annotated[FieldValues, RETIREMENT_FIELDS]
 
 
 @dataclass(frozen=True)
@@ -56,23 +62,35 @@ class DriveSheet:
 def drive_list_sheet(
     parts: Sequence[Part],
     installed: Mapping[int, PartEvent],
+    lent: Mapping[int, Loan],
     kinds: list[str],
     *,
+    today: str,
     kind: str,
     retired: bool,
     page: int,
     limit: int,
 ) -> DriveListSheet:
     """The list; `parts` holds one more than `limit` if there is a further page."""
-    rows = [_line(part, installed.get(part.id)) for part in parts[:limit]]
+    rows = [_line(part, installed.get(part.id), lent.get(part.id), today) for part in parts[:limit]]
     query = "".join((f"kind={kind.replace(' ', '+')}&" if kind else "", "retired=yes&" if retired else ""))
     return DriveListSheet(rows, kind, retired, page, len(parts) > limit, query, kinds)
 
 
-def _line(part: Part, event: PartEvent | None) -> DriveLine:
+def _line(part: Part, event: PartEvent | None, loan: Loan | None, today: str) -> DriveLine:
     where = f"{event.hull}{place_text(event.place)}" if event else ""
     hull_id = event.hull_id if event else None
-    return DriveLine(part.id, values(with_own("part", FIELDS), part), known_kv(part), hull_id, where, part.retired_on)
+    return DriveLine(
+        part.id,
+        values(with_own("part", FIELDS), part),
+        known_kv(part),
+        hull_id,
+        where,
+        part.retired_on,
+        standing_of(part, loan, today),
+        lent_values(loan),
+        values(RETIREMENT_FIELDS, part),
+    )
 
 
 def place_text(place: str) -> str:
@@ -81,7 +99,12 @@ def place_text(place: str) -> str:
 
 
 def drive_sheet(
-    part: Part, events: Sequence[PartEvent], rows: Sequence[Attachment], entry: ShelfEntry | None
+    part: Part,
+    events: Sequence[PartEvent],
+    rows: Sequence[Attachment],
+    receipts: Sequence[Attachment],
+    kept: Kept,
+    today: str,
 ) -> DriveSheet:
     """The page of one part."""
     installed = events[0] if events and events[0].kind == "install" else None
@@ -90,5 +113,5 @@ def drive_sheet(
         installed,
         list(events),
         attached("part", part.id, rows),
-        shelf_sheet("part", part.id, entry),
+        shelf_sheet("part", part.id, kept, receipts, today, retired=bool(part.retired_on)),
     )

@@ -13,7 +13,7 @@ from garage.measures import Measure
 from garage.moments import day_text
 from garage.photos.sheets import Attached, attached
 from garage.photos.tables import Attachment
-from garage.props.fields import EDITION_FIELDS, FIELDS, all_fields
+from garage.props.fields import EDITION_FIELDS, FIELDS, RETIREMENT_FIELDS, all_fields
 from garage.props.sheets import (
     EditionView,
     PropFacts,
@@ -24,8 +24,11 @@ from garage.props.sheets import (
 )
 from garage.props.tables import Prop, PropEdition
 from garage.reference import Caution
+from garage.shelf.fields import LENT_FIELDS
+from garage.shelf.lending import lent_values, standing_of
 from garage.shelf.sheets import ShelfSheet, shelf_sheet
-from garage.shelf.tables import ShelfEntry
+from garage.shelf.store import Kept
+from garage.shelf.tables import Loan
 from garage.units import DisplayUnits, show
 
 _MENDED = by_column(EDITION_FIELDS)
@@ -51,6 +54,9 @@ class PropLine:
     retired_on: str
     fields: Annotated[FieldValues, FIELDS, OWN]
     edition_fields: Annotated[FieldValues, EDITION_FIELDS]
+    lent: str
+    loan: Annotated[FieldValues, LENT_FIELDS]
+    end: Annotated[FieldValues, RETIREMENT_FIELDS]
 
 
 @dataclass(frozen=True)
@@ -78,10 +84,16 @@ class PropSheet:
 
 
 def prop_list_sheet(
-    found: Sequence[tuple[Prop, PropEdition]], *, retired: bool, page: int, limit: int
+    found: Sequence[tuple[Prop, PropEdition]],
+    lent: Mapping[int, Loan],
+    *,
+    today: str,
+    retired: bool,
+    page: int,
+    limit: int,
 ) -> PropListSheet:
     """The list; `found` holds one more than `limit` if there is a further page."""
-    rows = [_line(prop, edition) for prop, edition in found[:limit]]
+    rows = [_line(prop, edition, lent.get(prop.id), today) for prop, edition in found[:limit]]
     return PropListSheet(rows, retired, page, len(found) > limit)
 
 
@@ -92,7 +104,9 @@ def prop_sheet(
     use: Use,
     slips: list[SlipLine],
     rows: Sequence[Attachment],
-    entry: ShelfEntry | None,
+    receipts: Sequence[Attachment],
+    kept: Kept,
+    today: str,
     units: DisplayUnits,
 ) -> PropSheet:
     """The page of one prop; `editions` newest first."""
@@ -105,11 +119,11 @@ def prop_sheet(
         slips,
         workshop_cautions(prop),
         attached("prop", prop.id, rows),
-        shelf_sheet("prop", prop.id, entry),
+        shelf_sheet("prop", prop.id, kept, receipts, today, retired=bool(prop.retired_on)),
     )
 
 
-def _line(prop: Prop, edition: PropEdition) -> PropLine:
+def _line(prop: Prop, edition: PropEdition, loan: Loan | None, today: str) -> PropLine:
     view = edition_view(edition)
     return PropLine(
         id=prop.id,
@@ -127,6 +141,9 @@ def _line(prop: Prop, edition: PropEdition) -> PropLine:
         retired_on=prop.retired_on,
         fields=values(all_fields(), prop),
         edition_fields=view.fields,
+        lent=standing_of(prop, loan, today),
+        loan=lent_values(loan),
+        end=values(RETIREMENT_FIELDS, prop),
     )
 
 

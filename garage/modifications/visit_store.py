@@ -13,6 +13,8 @@ from garage.modifications.step_store import steps_of_several, take_in_steps
 from garage.modifications.store import detail_of, modification, modifications_by_ids, modifications_of, moved_on
 from garage.modifications.tables import Step
 from garage.moments import Moment
+from garage.shelf.lending import named_lent
+from garage.shelf.loan_store import open_loans
 from garage.states.change_store import Visit, make_visit
 from garage.states.fold import ChangeFormData, Content
 from garage.states.mending_store import ReadState
@@ -32,10 +34,12 @@ def on_offer(session: Session, hull_id: int, content: Content) -> OnOffer:
     fitted = [on_board[int(key)] for key in content.fitted]
     reworked = moved_on(session, fitted)
     installed = {entry["part_id"] for entry in content.parts.values()}
+    loose = [row for row in parts_in_use(session, limit=MOST_OFFERED) if row.id not in installed]
+    lent = open_loans(session, "part", [row.id for row in loose])
     return OnOffer(
         {row.id: row.title for row in known if str(row.id) not in content.fitted and not row.dropped_at},
         {row.id: row.title for row in fitted if row.id in reworked},
-        {row.id: row.text for row in parts_in_use(session, limit=MOST_OFFERED) if row.id not in installed},
+        {row.id: named_lent(row.text, lent.get(row.id)) for row in loose},
     )
 
 

@@ -22,7 +22,7 @@ from garage.runs.tables import Run, RunTemperature
 from garage.units import DisplayUnits
 from garage.waters.fields import outing_fields
 from garage.waters.outing_store import outing
-from garage.waters.sheets import rules_of
+from garage.waters.rules import rules_of
 from garage.waters.store import water, waters_by_id
 from garage.waters.tables import Outing
 

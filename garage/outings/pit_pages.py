@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from sqlmodel import Session
 
 from garage.errors import NotFound
-from garage.hulls.store import checklists_of, hull, hulls
+from garage.hulls.offer import offered
+from garage.hulls.store import checklists_of, hull
 from garage.hulls.tables import Hull
 from garage.moments import Moment
 from garage.reference import cautions
@@ -19,7 +20,7 @@ from garage.runs.tables import Run
 from garage.states.query_store import current_states
 from garage.states.store import moment_of, short
 from garage.waters.outing_store import todays_open_outing
-from garage.waters.sheets import rules_of
+from garage.waters.rules import rules_of
 from garage.waters.store import water
 from garage.web.desk import Desk
 from garage.web.pages import Pages
@@ -67,13 +68,14 @@ class PitSheet:
 @pages.sheet("/pit", "outings/pit.html", asks={"hull": "the number of a hull"})
 def show_pit(desk: Desk) -> PitSheet:
     chosen = _chosen(desk.session, desk.query.get("hull", ""))
-    in_use = hulls(desk.session, limit=MOST_OFFERED)
+    named = offered(desk.session, limit=MOST_OFFERED)
+    in_use = [one for one, _ in named]
     outing = todays_open_outing(desk.session, desk.moment)
     place = water(desk.session, outing.water_id) if outing else None
     said = [f"{one.hazard}: {one.text}" for one in cautions().values() if one.where == "water"]
     return PitSheet(
         _boats(desk.session, chosen or in_use[:MOST_SHEETS], desk.moment),
-        [Option(str(one.id), one.name) for one in in_use],
+        [Option(str(one.id), name) for one, name in named],
         chosen[0].id if chosen else None,
         desk.moment,
         place.name if place else "",

@@ -1,6 +1,7 @@
 """The fields of a pack, of the entries of its log, of its resistance readings, and of sets of packs."""
 
 from garage.fields.definition import Field
+from garage.inventory.fields import retirement
 from garage.own_fields.at_hand import with_own
 
 # A cell of a pack of any size lies within; common practice, no source.
@@ -118,4 +119,17 @@ READING_FIELDS = (
 SET_FIELDS = (
     Field("name", "Name", required=True, most=80, searched="title"),
     Field("wiring", "Wired in", "choice", choices=WIRINGS, required=True, default="series"),
+)
+
+RETIREMENT_FIELDS = retirement(
+    (
+        "worn out",
+        "damaged",
+        "sold",
+        "given away",
+        "lost",
+        "handed in at a collecting point",
+        "other",
+    ),
+    "puffed, one cell low, to whom",
 )

@@ -1,11 +1,15 @@
 """Routes of packs. Lists and a pack's own page are in items/."""
 
+from garage.inventory.pages import add_retiring
+from garage.inventory.store import add_row, change_row
 from garage.packs import forms, sheets, store
+from garage.packs.kinds import PACKS
 from garage.packs.verdict_store import retire_word
 from garage.web.desk import Desk
 from garage.web.pages import Done, Pages
 
 pages = Pages()
+add_retiring(pages, PACKS, retire_word)
 
 
 @pages.sheet("/packs/new", "packs/edit.html")
@@ -15,7 +19,7 @@ def new_pack(desk: Desk) -> sheets.PackFormSheet:
 
 @pages.action("/packs/new", on_error=new_pack)
 def add_pack(desk: Desk) -> Done:
-    pack = store.add_pack(desk.session, forms.read_pack(desk.reader()), desk.moment)
+    pack = add_row(desk.session, PACKS, forms.read_pack(desk.reader()), desk.moment)
     return Done(f"/packs/{pack.id}", f"Pack {pack.code} is in the notebook.")
 
 
@@ -27,7 +31,7 @@ def edit_pack(desk: Desk, pack_id: int) -> sheets.PackFormSheet:
 
 @pages.action("/packs/{pack_id:int}/edit", on_error=edit_pack)
 def change_pack(desk: Desk, pack_id: int) -> Done:
-    store.change_pack(desk.session, pack_id, forms.read_pack(desk.reader()))
+    change_row(desk.session, PACKS, pack_id, forms.read_pack(desk.reader()))
     return Done(f"/packs/{pack_id}", "Saved.")
 
 
@@ -45,23 +49,3 @@ def note_damage(desk: Desk, pack_id: int) -> Done:
         f"/packs/{pack_id}",
         "Noted." if form.damage else "The note is off; it stands among the pack’s notes.",
     )
-
-
-@pages.sheet("/packs/{pack_id:int}/retire", "packs/retire.html")
-def ask_retire(desk: Desk, pack_id: int) -> sheets.RetirePackSheet:
-    return sheets.retire_sheet(store.pack(desk.session, pack_id), retire_word(desk.session, pack_id))
-
-
-@pages.action("/packs/{pack_id:int}/retire", on_error=ask_retire)
-def retire_pack(desk: Desk, pack_id: int) -> Done:
-    reader = desk.reader()
-    reason = reader.text("reason", required=True, most=300)
-    reader.finish()
-    pack = store.retire_pack(desk.session, pack_id, desk.today, reason)
-    return Done(f"/packs/{pack_id}", f"Pack {pack.code} is retired.", undo=f"/packs/{pack_id}/return")
-
-
-@pages.action("/packs/{pack_id:int}/return")
-def return_pack(desk: Desk, pack_id: int) -> Done:
-    pack = store.retire_pack(desk.session, pack_id, "", "")
-    return Done(f"/packs/{pack_id}", f"Pack {pack.code} is back in use.")

@@ -11,7 +11,7 @@ from garage.fields.showing import OWN, Fact, FieldValues, facts, values
 from garage.measures import Measure
 from garage.moments import Moment
 from garage.packs.break_in import Standing
-from garage.packs.fields import ENTRIES, FIELDS, LOG_FIELDS, SET_FIELDS, WIRINGS, all_fields
+from garage.packs.fields import ENTRIES, FIELDS, LOG_FIELDS, RETIREMENT_FIELDS, SET_FIELDS, WIRINGS, all_fields
 from garage.packs.forms import SIGNS_OF_DAMAGE
 from garage.packs.log.cycles import Cycles
 from garage.packs.matching import Member, Together, together
@@ -58,6 +58,7 @@ class PackFacts:
     damage: str
     retired_on: str
     retired_reason: str
+    end: Annotated[FieldValues, RETIREMENT_FIELDS]
 
 
 @dataclass(frozen=True)
@@ -110,15 +111,6 @@ class DamageSheet:
     values: dict[str, str | list[str]]
     cautions: list[Caution]
     signs: tuple[str, ...] = SIGNS_OF_DAMAGE
-
-
-@dataclass(frozen=True)
-class RetirePackSheet:
-    """Asking why a pack is retired."""
-
-    pack: PackName
-    values: dict[str, str]
-    cautions: list[Caution]
 
 
 @dataclass(frozen=True)
@@ -175,6 +167,7 @@ def pack_facts(pack: Pack, standing: Standing) -> PackFacts:
         damage=pack.damage,
         retired_on=pack.retired_on,
         retired_reason=pack.retired_reason,
+        end=values(RETIREMENT_FIELDS, pack),
     )
 
 
@@ -253,11 +246,6 @@ def damage_cautions() -> list[Caution]:
     """What to mind with a pack that was hurt, wet or is swollen."""
     known = cautions()
     return [known["lipo_swollen"], known["lipo_after_crash"], known["lipo_disposal"]]
-
-
-def retire_sheet(pack: Pack, retire: str) -> RetirePackSheet:
-    """Asking why a pack is retired."""
-    return RetirePackSheet(pack_name(pack, retire), {}, [cautions()["lipo_disposal"]])
 
 
 def member_of(pack: Pack, standing: Standing) -> Member:

@@ -12,13 +12,14 @@ from sqlmodel import Session, col, select
 
 from garage.db.in_ids import in_, rows_by_ids
 from garage.db.many import add_many
-from garage.db.taken import bearer, bearers, refuse_taken
+from garage.db.taken import bearer, bearers
 from garage.errors import NotFound
-from garage.fields.definition import FormData
+from garage.inventory.store import rows_of
 from garage.moments import Moment
 from garage.packs.break_in import Standing, standing
 from garage.packs.fields import MOST_BREAK_IN
 from garage.packs.forms import DamageFormData, kept_volts
+from garage.packs.kinds import PACKS
 from garage.packs.tables import Pack, PackLog, PackSet, PackSetMember
 
 LATER_THAN_ALL = "9999-12-31T23:59:59Z"
@@ -72,9 +73,7 @@ def pack(session: Session, pack_id: int) -> Pack:
 
 def packs(session: Session, *, retired: bool = False, limit: int = 50, offset: int = 0) -> list[Pack]:
     """Packs in use, or those retired, by code."""
-    kept = Pack.retired_on != "" if retired else Pack.retired_on == ""
-    in_order = select(Pack).where(kept).order_by(func.length(Pack.code), Pack.code)
-    return list(session.exec(in_order.limit(limit).offset(offset)))
+    return rows_of(session, PACKS, retired=retired, limit=limit, offset=offset)
 
 
 def packs_in_use(session: Session, *, limit: int = 100) -> list[PackText]:
@@ -115,32 +114,6 @@ def suggest_code(session: Session) -> str:
     taken = set(session.exec(select(func.upper(Pack.code)).where(func.length(Pack.code) <= 2)))
     pairs = ("".join(pair) for pair in product(ascii_uppercase, repeat=2))
     return next((code for code in (*ascii_uppercase, *pairs) if code not in taken), "")
-
-
-def add_pack(session: Session, form: FormData, at: Moment) -> Pack:
-    """Write down a pack. Raises Conflict if the code is taken."""
-    _refuse_taken_code(session, form["code"])
-    row = Pack(**form, created_at=at.utc)
-    session.add(row)
-    session.flush()
-    return row
-
-
-def change_pack(session: Session, pack_id: int, form: FormData) -> Pack:
-    """Write a pack's facts anew. Raises NotFound, Conflict."""
-    kept = pack(session, pack_id)
-    _refuse_taken_code(session, form["code"], other_than=pack_id)
-    kept.sqlmodel_update(dict(form))
-    session.add(kept)
-    return kept
-
-
-def retire_pack(session: Session, pack_id: int, on: str, reason: str) -> Pack:
-    """Put a pack aside; '' for `on` brings it back. Its log and its runs stay."""
-    kept = pack(session, pack_id)
-    kept.retired_on, kept.retired_reason = on, reason
-    session.add(kept)
-    return kept
 
 
 def note_damage(session: Session, pack_id: int, form: DamageFormData, day: str) -> Pack:
@@ -248,9 +221,3 @@ def pack_sets(session: Session, *, limit: int = 50, offset: int = 0) -> list[Set
     for set_id, row in members:
         texts.setdefault(set_id, []).append(pack_text(row))
     return [SetText(row.id, row.name, row.wiring, texts.get(row.id, [])) for row in sets]
-
-
-def _refuse_taken_code(session: Session, code: str, other_than: int | None = None) -> None:
-    refuse_taken(
-        session, Pack, "code", code, lambda pack: f"There is a pack {pack.code} already.", other_than=other_than
-    )

@@ -7,14 +7,14 @@ from sqlmodel import Field, SQLModel
 
 from garage.db.columns import choice_check, number_check, utc_check
 from garage.fields.table import FieldTable, own_values_column
-from garage.packs.fields import ENTRIES, FIELDS, LOG_FIELDS, READING_FIELDS, SET_FIELDS
+from garage.packs.fields import ENTRIES, FIELDS, LOG_FIELDS, READING_FIELDS, RETIREMENT_FIELDS, SET_FIELDS
 
 LOG_KINDS = ("run", *(kind for kind, _ in ENTRIES))
 # Each of these empties a pack once, and is put back by one charge: what the trade counts.
 DISCHARGES = ("run", "bench", "capacity")
 
 
-class Pack(FieldTable, table=True, fields=FIELDS):
+class Pack(FieldTable, table=True, fields=(*FIELDS, *RETIREMENT_FIELDS)):
     """One physical pack. How it stands (fresh, breaking in, in service) follows from its log, never from a
     cell here."""
 
@@ -22,8 +22,6 @@ class Pack(FieldTable, table=True, fields=FIELDS):
 
     id: int = Field(default=None, primary_key=True)
     damage: str = ""
-    retired_on: str = Field(default="", index=True)
-    retired_reason: str = ""
     created_at: str
     own_values: str = own_values_column()
 
@@ -45,6 +43,9 @@ class Pack(FieldTable, table=True, fields=FIELDS):
         break_in_c: float | None
         limit_mohm: float | None
         notes: str
+        retired_on: str
+        retired_how: str
+        retired_reason: str
 
 
 class PackLog(FieldTable, table=True, fields=LOG_FIELDS):

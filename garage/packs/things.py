@@ -1,7 +1,7 @@
 """What this room keeps, for whoever attaches something to it, searches it, or brings it back."""
 
 from garage.fields.definition import searched
-from garage.packs.fields import FIELDS, LOG_FIELDS, READING_FIELDS, SET_FIELDS
+from garage.packs.fields import FIELDS, LOG_FIELDS, READING_FIELDS, RETIREMENT_FIELDS, SET_FIELDS
 from garage.things import OWN_TEXTS, Binned, Found, Kind, takes_fields, texts
 
 PACK = Kind(
@@ -18,7 +18,7 @@ PACK = Kind(
         8,
         "Packs",
         texts(*searched(FIELDS, "title")),
-        texts(*searched(FIELDS, "text"), "damage", "retired_reason") + " || ' ' || " + OWN_TEXTS,
+        texts(*searched((*FIELDS, *RETIREMENT_FIELDS), "text"), "damage") + " || ' ' || " + OWN_TEXTS,
         code="code",
     ),
     takes=takes_fields("pack", "Packs", FIELDS, "pack"),

@@ -18,6 +18,7 @@ class AttachFormData:
     text: str
     url: str
     at: Moment | None
+    role: str = ""
     files: list[Taken] = field(default_factory=list)
 
 
@@ -25,6 +26,9 @@ def read_attach(reader: Reader, uploads: Sequence[Upload], files_dir: Path) -> A
     """What was typed and chosen; its files are on the disk then. Raises FormErrors, nothing left then."""
     text, at = reader.long_text("attach_text"), reader.moment("attach_at")
     url = _url(reader)
+    role = _role(reader)
+    if role and text and not url and not uploads:
+        reader.fail("attach_receipt", "A receipt is a picture or a link.")
     if not text and not url and not uploads and not reader.errors:
         reader.fail("attach_text", "Write a note, choose a file or give a link.")
     reader.finish()
@@ -34,17 +38,18 @@ def read_attach(reader: Reader, uploads: Sequence[Upload], files_dir: Path) -> A
         reader.fail("attach_files", str(refused))
         reader.finish()
         raise
-    return AttachFormData(text, url, at, taken)
+    return AttachFormData(text, url, at, role, taken)
 
 
-def read_caption(reader: Reader, kind: str, shown_at: Moment) -> tuple[str, Moment | None]:
-    """A caption or note written anew, and its time if that was changed from `shown_at`. Raises FormErrors."""
+def read_caption(reader: Reader, kind: str, shown_at: Moment) -> tuple[str, Moment | None, str]:
+    """A caption or note written anew, its time if that was changed from `shown_at`, and whether it is a receipt. Raises
+    FormErrors."""
     text = reader.long_text("attach_text", required=kind == "note")
     at = reader.moment("attach_at")
     reader.finish()
     # A picture may come from another zone than this machine's: a time left as it stood is not read anew.
     unchanged = at is not None and at.local_text() == shown_at.local_text()
-    return text, None if unchanged else at
+    return text, None if unchanged else at, _role(reader)
 
 
 def read_new_owner(reader: Reader) -> tuple[str, int]:
@@ -54,6 +59,10 @@ def read_new_owner(reader: Reader) -> tuple[str, int]:
         reader.fail("belongs_to", "Choose one from the list.")
     reader.finish()
     return owner, int(number)
+
+
+def _role(reader: Reader) -> str:
+    return "receipt" if reader.flag("attach_receipt") else ""
 
 
 def _url(reader: Reader) -> str:

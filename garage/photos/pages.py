@@ -45,11 +45,17 @@ def add_quick(desk: Desk) -> Done:
     return Done("/attachments/unsorted", "Noted. Sort it when there is time.")
 
 
-@pages.sheet("/attachments/{owner}/{owner_id:int}", "photos/attachments.html", is_list=True)
+@pages.sheet(
+    "/attachments/{owner}/{owner_id:int}",
+    "photos/attachments.html",
+    is_list=True,
+    asks={"receipt": "“yes” for a form that begins with a receipt"},
+)
 def show_attachments(desk: Desk, owner: str, owner_id: int) -> sheets.AttachmentsSheet:
     thing = store.owner_thing(desk.session, desk.things, owner, owner_id)
     rows = store.attachments(desk.session, owner, owner_id, limit=desk.limit + 1, offset=desk.offset)
-    return sheets.attachments_sheet(thing, rows, desk.page, desk.limit)
+    receipt = desk.query.get("receipt") == "yes"
+    return sheets.attachments_sheet(thing, rows, desk.page, desk.limit, receipt=receipt)
 
 
 @pages.action("/attachments/{owner}/{owner_id:int}", on_error=show_attachments)

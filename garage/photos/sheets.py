@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from garage.moments import Moment
 from garage.photos.store import SHOWN_AT_ONCE
-from garage.photos.tables import Attachment
+from garage.photos.tables import BOUGHT, Attachment
 from garage.things import Thing
 
 
@@ -23,6 +23,7 @@ class AttachedItem:
     media_type: str
     width_px: int | None
     height_px: int | None
+    role: str = ""
 
 
 @dataclass(frozen=True)
@@ -33,6 +34,7 @@ class Attached:
     owner_id: int | None
     items: list[AttachedItem]
     more: bool = False
+    may_be_receipt: bool = False
 
 
 @dataclass(frozen=True)
@@ -70,12 +72,13 @@ class UnsortedSheet:
 
 @dataclass(frozen=True)
 class EditSheet:
-    """One attachment with its caption or note and its time to mend."""
+    """One attachment with its caption or note and its time to mend, and whether it is a receipt."""
 
     item: AttachedItem
     name: str
     url: str
     values: dict[str, str]
+    may_be_receipt: bool
 
 
 def attached_item(row: Attachment) -> AttachedItem:
@@ -84,20 +87,25 @@ def attached_item(row: Attachment) -> AttachedItem:
     thumb = f"{src}/thumb" if row.kind == "photo" else ""
     return AttachedItem(
         row.id, row.kind, Moment(row.at, row.offset_min), row.text, row.url, src, thumb, row.media_type,
-        row.width_px, row.height_px,
+        row.width_px, row.height_px, row.role,
     )  # fmt: skip
 
 
 def attached(owner: str, owner_id: int | None, rows: Sequence[Attachment]) -> Attached:
     """What is attached to a thing, for the field `attached` of its sheet."""
     items = [attached_item(row) for row in rows]
-    return Attached(owner, owner_id, items, more=len(items) >= SHOWN_AT_ONCE)
+    return Attached(owner, owner_id, items, len(items) >= SHOWN_AT_ONCE, owner in BOUGHT)
 
 
-def attachments_sheet(owner: Thing, rows: Sequence[Attachment], page: int, limit: int) -> AttachmentsSheet:
-    """The page; `rows` holds one more than `limit` if there is a further page."""
-    shown = Attached(owner.owner, owner.id, [attached_item(row) for row in rows[:limit]])
-    return AttachmentsSheet(owner.name, owner.url, shown, page, len(rows) > limit, {})
+def attachments_sheet(
+    owner: Thing, rows: Sequence[Attachment], page: int, limit: int, *, receipt: bool = False
+) -> AttachmentsSheet:
+    """The page; `rows` holds one more than `limit` if there is a further page. With `receipt` the form begins with
+    that ticked."""
+    items, may_be = [attached_item(row) for row in rows[:limit]], owner.owner in BOUGHT
+    shown = Attached(owner.owner, owner.id, items, may_be_receipt=may_be)
+    values = {"attach_receipt": "yes"} if receipt and may_be else {}
+    return AttachmentsSheet(owner.name, owner.url, shown, page, len(rows) > limit, values)
 
 
 def unsorted_sheet(rows: Sequence[Attachment], owners: Sequence[Thing], page: int, limit: int) -> UnsortedSheet:
@@ -109,4 +117,6 @@ def unsorted_sheet(rows: Sequence[Attachment], owners: Sequence[Thing], page: in
 def edit_sheet(row: Attachment, owner: Thing) -> EditSheet:
     """The form of one attachment."""
     item = attached_item(row)
-    return EditSheet(item, owner.name, owner.url, {"attach_text": item.text, "attach_at": item.at.local_text()})
+    typed = {"attach_text": item.text, "attach_at": item.at.local_text()}
+    typed |= {"attach_receipt": "yes"} if item.role == "receipt" else {}
+    return EditSheet(item, owner.name, owner.url, typed, owner.owner in BOUGHT and item.kind != "note")

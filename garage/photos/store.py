@@ -47,6 +47,20 @@ def _is_of(owner: str, owner_id: int) -> ColumnElement[bool]:
     return (col(Attachment.owner) == owner) & (col(Attachment.owner_id) == owner_id)
 
 
+def receipts(session: Session, owner: str, owner_id: int, shown: Sequence[Attachment]) -> list[Attachment]:
+    """The receipts of a thing; `shown` is the beginning of all that is attached to it, which is asked no further where
+    it is all."""
+    if len(shown) < SHOWN_AT_ONCE:
+        return [row for row in shown if row.role == "receipt"]
+    query = select(Attachment).where(
+        Attachment.owner == owner,
+        Attachment.owner_id == owner_id,
+        Attachment.role == "receipt",
+        col(Attachment.set_aside_at).is_(None),
+    )
+    return list(session.exec(query.order_by(Attachment.at, col(Attachment.id))))
+
+
 def unsorted(session: Session, *, limit: int = 50, offset: int = 0) -> list[Attachment]:
     """Notes made at the water that were not sorted yet, the oldest first."""
     return attachments(session, "", None, limit=limit, offset=offset)
@@ -80,9 +94,10 @@ def add_link(
     at: Moment,
     *,
     now: Moment | None = None,
+    role: str = "",
 ) -> Attachment:
     """Attach a link; nothing is fetched from it."""
-    return _add(session, Attachment(kind="link", url=url, text=text, **_common(of, at, now)))
+    return _add(session, Attachment(kind="link", url=url, text=text, role=role, **_common(of, at, now)))
 
 
 def add_photo(
@@ -92,10 +107,11 @@ def add_photo(
     upload: Upload,
     at: Moment,
     caption: str = "",
+    role: str = "",
 ) -> Attachment:
     """Attach a picture. Raises UnreadableFile in words, with nothing stored, if it is none."""
     taken = take_in_picture(files_dir, upload)
-    return add_taken(session, files_dir, of, taken, caption, at, now=at)
+    return add_taken(session, files_dir, of, taken, caption, at, now=at, role=role)
 
 
 def add_taken(
@@ -107,6 +123,7 @@ def add_taken(
     at: Moment | None,
     *,
     now: Moment,
+    role: str = "",
 ) -> Attachment:
     """Attach a file taken in before. Without `at` it has the camera's own time, or `now`."""
     try:
@@ -122,6 +139,7 @@ def add_taken(
         width_px=taken.width_px,
         height_px=taken.height_px,
         size_bytes=taken.part.size_bytes,
+        role=role,
         **common,
     )
     return _add(session, row)
@@ -131,23 +149,23 @@ def attach(session: Session, files_dir: Path, of: Thing, form: AttachFormData, n
     """Attach all that a form held; how many that were."""
     for position, taken in enumerate(form.files):
         try:
-            add_taken(session, files_dir, of, taken, form.text, form.at, now=now)
+            add_taken(session, files_dir, of, taken, form.text, form.at, now=now, role=form.role)
         except BaseException:
             for later in form.files[position:]:
                 later.discard()
             raise
     when = form.at or now
     if form.url:
-        add_link(session, of, form.url, form.text, when, now=now)
+        add_link(session, of, form.url, form.text, when, now=now, role=form.role)
     elif form.text and not form.files:
         add_note(session, of, form.text, when, now=now)
     return len(form.files) + bool(form.url) + bool(form.text and not form.files and not form.url)
 
 
-def change(session: Session, attachment_id: int, text: str, at: Moment | None) -> Attachment:
-    """Write a caption or note anew, and its time if one is given. Raises NotFound."""
+def change(session: Session, attachment_id: int, text: str, at: Moment | None, role: str = "") -> Attachment:
+    """Write a caption or note anew, whether it is a receipt, and its time if one is given. Raises NotFound."""
     kept = attachment(session, attachment_id)
-    kept.text = text
+    kept.text, kept.role = text, role if kept.kind != "note" else ""
     if at is not None:
         kept.at, kept.offset_min = at.utc, at.offset_min
     session.add(kept)

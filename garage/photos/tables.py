@@ -6,10 +6,15 @@ from sqlmodel import Field, SQLModel
 from garage.db.columns import choice_check, number_check, utc_check
 
 ATTACHMENT_KINDS = ("photo", "note", "sound", "video", "link")
+# What an attachment is beside being a picture, a note or a link.
+ROLES = ("", "receipt")
 OWNERS = (
     "", "hull", "modification", "step", "state", "prop", "pack", "part", "outing", "run", "supply", "driver",
     "receiver", "instrument", "charger", "supplier",
 )  # fmt: skip
+
+# Things that are bought, and may have a receipt.
+BOUGHT = ("hull", "prop", "pack", "part", "supply", "receiver", "instrument", "charger")
 
 
 class Attachment(SQLModel, table=True):
@@ -19,6 +24,7 @@ class Attachment(SQLModel, table=True):
         Index("ix_attachment_owner_owner_id", "owner", "owner_id"),
         choice_check("kind", ATTACHMENT_KINDS),
         choice_check("owner", OWNERS),
+        choice_check("role", ROLES),
         number_check("width_px", 1),
         number_check("height_px", 1),
         utc_check("at"),
@@ -39,3 +45,4 @@ class Attachment(SQLModel, table=True):
     size_bytes: int | None = None
     set_aside_at: str | None = None
     created_at: str
+    role: str = Field(default="", sa_column_kwargs={"server_default": ""})

@@ -1,6 +1,7 @@
 """The fields of a prop, which stay through every rework, and those of its editions."""
 
 from garage.fields.definition import Field
+from garage.inventory.fields import retirement
 from garage.own_fields.at_hand import with_own
 
 HANDS = ("right", "left")
@@ -43,6 +44,8 @@ EDITION_FIELDS = (
     ),
     Field("note", "Note", "long text", asked="note", searched="text", listed=False),
 )  # fmt: skip
+
+RETIREMENT_FIELDS = retirement(("sold", "broken", "lost", "given away", "worn out", "other"), "what broke, to whom")
 
 
 def all_fields() -> tuple[Field, ...]:

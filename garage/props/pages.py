@@ -1,11 +1,15 @@
 """Routes of props: the form, reworks, mending, retiring. Lists and a prop's own page are in items/."""
 
+from garage.inventory.pages import add_retiring
+from garage.inventory.store import change_row
 from garage.props import forms, sheets, store
+from garage.props.kinds import PROPS
 from garage.props.size import UnclearSize, read_size
 from garage.web.desk import Desk
 from garage.web.pages import Done, Pages
 
 pages = Pages()
+add_retiring(pages, PROPS)
 
 
 @pages.sheet("/props/new", "props/edit.html")
@@ -34,7 +38,7 @@ def edit_prop(desk: Desk, prop_id: int) -> sheets.PropFormSheet:
 
 @pages.action("/props/{prop_id:int}/edit", on_error=edit_prop)
 def change_prop(desk: Desk, prop_id: int) -> Done:
-    store.change_prop(desk.session, prop_id, forms.read_prop(desk.reader()))
+    change_row(desk.session, PROPS, prop_id, forms.read_prop(desk.reader()))
     return Done(f"/props/{prop_id}", "Saved.")
 
 
@@ -71,26 +75,6 @@ def mend_edition(desk: Desk, prop_id: int, number: int) -> Done:
     mending = forms.read_mending(desk.reader(), desk.units, prop.blades, edition)
     store.mend_edition(desk.session, edition, mending, desk.moment)
     return Done(f"/props/{prop_id}", f"Edition {number} is mended; what stood there before is kept.")
-
-
-@pages.sheet("/props/{prop_id:int}/retire", "props/retire.html")
-def ask_retire(desk: Desk, prop_id: int) -> sheets.RetirePropSheet:
-    return sheets.RetirePropSheet(prop_id, store.prop(desk.session, prop_id).code, {})
-
-
-@pages.action("/props/{prop_id:int}/retire", on_error=ask_retire)
-def retire_prop(desk: Desk, prop_id: int) -> Done:
-    reader = desk.reader()
-    reason = reader.text("reason", most=300)
-    reader.finish()
-    prop = store.retire_prop(desk.session, prop_id, desk.today, reason)
-    return Done(f"/props/{prop_id}", f"{prop.code} is retired.", undo=f"/props/{prop_id}/return")
-
-
-@pages.action("/props/{prop_id:int}/return")
-def return_prop(desk: Desk, prop_id: int) -> Done:
-    prop = store.retire_prop(desk.session, prop_id, "", "")
-    return Done(f"/props/{prop_id}", f"{prop.code} is back in use.")
 
 
 def _reading(written: str) -> sheets.ReadingSheet:

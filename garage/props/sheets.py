@@ -10,7 +10,16 @@ from garage.fields.showing import OWN, Fact, FieldValues, facts, values
 from garage.measures import Measure
 from garage.moments import Moment
 from garage.props.blade_pitches import compare_blades
-from garage.props.fields import CONDITIONS, EDITION_FIELDS, FIELDS, HANDS, LIFTINGS, PROP_MATERIALS, all_fields
+from garage.props.fields import (
+    CONDITIONS,
+    EDITION_FIELDS,
+    FIELDS,
+    HANDS,
+    LIFTINGS,
+    PROP_MATERIALS,
+    RETIREMENT_FIELDS,
+    all_fields,
+)
 from garage.props.forms import edition_values
 from garage.props.size import SizeReading
 from garage.props.tables import REWORKS, Prop, PropEdition
@@ -55,6 +64,7 @@ class PropFacts:
     listed: list[Fact]
     retired_on: str
     retired_reason: str
+    end: Annotated[FieldValues, RETIREMENT_FIELDS]
 
 
 @dataclass(frozen=True)
@@ -99,15 +109,6 @@ class ReworkSheet:
     fields: tuple[Field, ...] = EDITION_FIELDS
 
 
-@dataclass(frozen=True)
-class RetirePropSheet:
-    """Asking why a prop is retired."""
-
-    prop_id: int
-    code: str
-    values: dict[str, str]
-
-
 def edition_view(edition: PropEdition, mended: list[str] | None = None) -> EditionView:
     """One edition as pages show it."""
     pitches = json.loads(edition.pitch_per_blade_mm or "[]")
@@ -133,7 +134,14 @@ def edition_view(edition: PropEdition, mended: list[str] | None = None) -> Editi
 def prop_facts(prop: Prop) -> PropFacts:
     """A prop's lasting facts."""
     fields = all_fields()
-    return PropFacts(prop.id, values(fields, prop), facts(fields, prop), prop.retired_on, prop.retired_reason)
+    return PropFacts(
+        prop.id,
+        values(fields, prop),
+        facts(fields, prop),
+        prop.retired_on,
+        prop.retired_reason,
+        values(RETIREMENT_FIELDS, prop),
+    )
 
 
 def ratio_text(edition: PropEdition) -> str:

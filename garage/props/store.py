@@ -1,7 +1,7 @@
 """Queries and writes of props and their editions."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
@@ -12,13 +12,16 @@ from sqlmodel import Session, col, select
 
 from garage.corrections.store import add_corrections
 from garage.db.in_ids import in_
-from garage.db.taken import refuse_taken
 from garage.errors import Conflict, NotFound
-from garage.fields.definition import FormData
+from garage.inventory.store import add_row, in_order, is_kept
 from garage.moments import Moment
 from garage.preferences.store import display_units
 from garage.props.forms import Mending, NewProp, Rework
+from garage.props.kinds import PROPS
 from garage.props.tables import Prop, PropEdition
+from garage.shelf.lending import named_lent
+from garage.shelf.loan_store import has_it
+from garage.shelf.tables import Loan
 from garage.units import show
 
 MOST_EDITIONS = 200
@@ -53,17 +56,19 @@ def props(
     session: Session, *, retired: bool = False, limit: int = 50, offset: int = 0
 ) -> list[tuple[Prop, PropEdition]]:
     """Props in use, or those retired, by code, each with its latest edition."""
-    kept = Prop.retired_on != "" if retired else Prop.retired_on == ""
-    return list(session.exec(_with_latest().where(kept).limit(limit).offset(offset)))
+    return list(session.exec(_with_latest().where(is_kept(PROPS, retired=retired)).limit(limit).offset(offset)))
 
 
 def latest_editions(session: Session, *, of: Iterable[int] | None = None, limit: int = 100) -> list[EditionText]:
-    """The latest edition of each prop in use, by code; only of the props with the ids `of`, if given."""
-    wanted = _with_latest().where(Prop.retired_on == "").limit(limit)
+    """The latest edition of each prop in use, by code, with the word on one that is lent; only of the props with the
+    ids `of`, if given."""
+    wanted = _with_latest().add_columns(Loan).outerjoin(Loan, has_it("prop", col(Prop.id)))
+    wanted = wanted.where(is_kept(PROPS)).limit(limit)
     if of is not None:
         wanted = wanted.where(in_(col(Prop.id), of))
     unit = display_units(session).unit("length")
-    return [edition_text(row, made, unit) for row, made in session.exec(wanted)]
+    found = [(edition_text(row, made, unit), loan) for row, made, loan in session.exec(wanted)]
+    return [replace(text, text=named_lent(text.text, loan)) for text, loan in found]
 
 
 def edition_texts(session: Session, ids: Iterable[int]) -> dict[int, EditionText]:
@@ -133,10 +138,7 @@ def suggest_code(session: Session) -> str:
 
 def add_prop(session: Session, new: NewProp, at: Moment) -> Prop:
     """Write down a prop and its first edition. Raises Conflict if the code is taken."""
-    _refuse_taken_code(session, new.prop["code"])
-    row = Prop(**new.prop, created_at=at.utc)
-    session.add(row)
-    session.flush()
+    row: Prop = add_row(session, PROPS, new.prop, at)
     made = _start_of(new.prop["bought_on"]) or at
     session.add(
         PropEdition(
@@ -146,15 +148,6 @@ def add_prop(session: Session, new: NewProp, at: Moment) -> Prop:
     )  # fmt: skip
     session.flush()
     return row
-
-
-def change_prop(session: Session, prop_id: int, form: FormData) -> Prop:
-    """Write a prop's facts anew. Raises NotFound, Conflict."""
-    kept = prop(session, prop_id)
-    _refuse_taken_code(session, form["code"], other_than=prop_id)
-    kept.sqlmodel_update(dict(form))
-    session.add(kept)
-    return kept
 
 
 def add_edition(session: Session, before: PropEdition, rework: Rework, at: Moment) -> PropEdition:
@@ -192,14 +185,6 @@ def take_back_edition(session: Session, prop_id: int, number: int) -> None:
         raise Conflict("A run was made with this edition, so it stays.") from error
 
 
-def retire_prop(session: Session, prop_id: int, on: str, reason: str) -> Prop:
-    """Put a prop aside; '' for `on` brings it back."""
-    kept = prop(session, prop_id)
-    kept.retired_on, kept.retired_reason = on, reason
-    session.add(kept)
-    return kept
-
-
 def _with_latest():
     newest = (
         select(func.max(PropEdition.number)).where(PropEdition.prop_id == Prop.id).correlate(Prop).scalar_subquery()
@@ -207,7 +192,7 @@ def _with_latest():
     return (
         select(Prop, PropEdition)
         .join(PropEdition, (col(PropEdition.prop_id) == col(Prop.id)) & (col(PropEdition.number) == newest))
-        .order_by(func.length(Prop.code), Prop.code)
+        .order_by(*in_order(PROPS))
     )
 
 
@@ -240,12 +225,6 @@ def _carried_over(rework: Rework, before: PropEdition) -> dict[str, Any]:
         blades = now["pitch_per_blade_mm"] or before.pitch_per_blade_mm
         now |= {"mass_g": now["mass_g"] or before.mass_g, "pitch_per_blade_mm": blades}
     return now
-
-
-def _refuse_taken_code(session: Session, code: str, other_than: int | None = None) -> None:
-    refuse_taken(
-        session, Prop, "code", code, lambda prop: f"There is a prop {prop.code} already.", other_than=other_than
-    )
 
 
 def _start_of(day: str) -> Moment | None:

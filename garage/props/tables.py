@@ -7,7 +7,7 @@ from sqlmodel import Field
 
 from garage.db.columns import choice_check, number_check, utc_check
 from garage.fields.table import FieldTable, own_values_column
-from garage.props.fields import EDITION_FIELDS, FIELDS
+from garage.props.fields import EDITION_FIELDS, FIELDS, RETIREMENT_FIELDS
 
 REWORKS = (
     "as bought",
@@ -26,14 +26,12 @@ REWORKS = (
 FIGURE_SOURCES = ("", "printed size", "measured", "mean of the blades", "carried over")
 
 
-class Prop(FieldTable, table=True, fields=FIELDS):
+class Prop(FieldTable, table=True, fields=(*FIELDS, *RETIREMENT_FIELDS)):
     """One physical prop. Its figures stand in its editions."""
 
     __table_args__ = (utc_check("created_at"),)
 
     id: int = Field(default=None, primary_key=True)
-    retired_on: str = Field(default="", index=True)
-    retired_reason: str = ""
     created_at: str
     own_values: str = own_values_column()
 
@@ -44,6 +42,9 @@ class Prop(FieldTable, table=True, fields=FIELDS):
         material: str
         hand: str
         bought_on: str
+        retired_on: str
+        retired_how: str
+        retired_reason: str
 
 
 class PropEdition(FieldTable, table=True, fields=EDITION_FIELDS):

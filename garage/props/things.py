@@ -1,7 +1,7 @@
 """What this room keeps, for whoever attaches something to it, searches it, or brings it back."""
 
 from garage.fields.definition import searched
-from garage.props.fields import EDITION_FIELDS, FIELDS
+from garage.props.fields import EDITION_FIELDS, FIELDS, RETIREMENT_FIELDS
 from garage.things import OWN_TEXTS, Found, Kind, takes_fields, texts
 
 PROP = Kind(
@@ -18,7 +18,7 @@ PROP = Kind(
         6,
         "Props",
         texts(*searched(FIELDS, "title")),
-        texts(*searched(FIELDS, "text"), "retired_reason") + " || ' ' || " + OWN_TEXTS,
+        texts(*searched((*FIELDS, *RETIREMENT_FIELDS), "text")) + " || ' ' || " + OWN_TEXTS,
         code="code",
     ),
     takes=takes_fields("prop", "Props", (*FIELDS, *EDITION_FIELDS), "prop"),

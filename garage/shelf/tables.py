@@ -1,15 +1,16 @@
-"""How many there are, what they cost, where they lie: one entry per inventory item of any kind."""
+"""How many there are, what they cost, where they lie, and who has them."""
 
 from typing import TYPE_CHECKING
 
-from sqlalchemy import UniqueConstraint
+from sqlalchemy import Index, UniqueConstraint
 from sqlmodel import Field
 
-from garage.db.columns import choice_check
+from garage.db.columns import choice_check, utc_check
 from garage.fields.table import FieldTable
-from garage.shelf.fields import FIELDS
+from garage.shelf.fields import FIELDS, LOAN_FIELDS
 
-SHELVED = ("prop", "pack", "part", "supply")
+SHELVED = ("hull", "prop", "pack", "part", "supply")
+LENDABLE = ("hull", "prop", "pack", "part", "receiver", "instrument", "charger")
 
 
 class ShelfEntry(FieldTable, table=True, fields=FIELDS):
@@ -31,3 +32,26 @@ class ShelfEntry(FieldTable, table=True, fields=FIELDS):
         reorder_level: float | None = None
         wished: bool = False
         note: str = ""
+
+
+class Loan(FieldTable, table=True, fields=LOAN_FIELDS):
+    """A thing in other hands: from when, until when, and the day it came back, '' while it is away. All loans of a
+    thing stay, so that it is known who had it; at most one of them is open."""
+
+    __table_args__ = (
+        Index("ix_loan_owner_owner_id", "owner", "owner_id"),
+        choice_check("owner", LENDABLE),
+        utc_check("created_at"),
+    )
+
+    id: int = Field(default=None, primary_key=True)
+    owner: str
+    owner_id: int
+    set_aside_at: str | None = None
+    created_at: str
+
+    if TYPE_CHECKING:
+        lent_to: str
+        lent_on: str = ""
+        lent_until: str = ""
+        back_on: str = ""

@@ -10,7 +10,7 @@ from garage.shelf.sheets import number_text, price_text
 from garage.stock.shelf_store import Money, Shelved
 
 # The folder of each kind's pages.
-_ADDRESSES = {"prop": "/props", "pack": "/packs", "part": "/drives", "supply": "/stock/supplies"}
+_ADDRESSES = {"hull": "/hulls", "prop": "/props", "pack": "/packs", "part": "/drives", "supply": "/stock/supplies"}
 
 
 @dataclass(frozen=True)

@@ -7,13 +7,20 @@ from sqlalchemy import ColumnElement, and_, func, or_
 from sqlmodel import Session, col, select
 
 from garage.drives.tables import Part
+from garage.hulls.tables import Hull
 from garage.packs.tables import Pack
 from garage.packs.verdict_store import retire_words
 from garage.props.tables import Prop
 from garage.shelf.tables import ShelfEntry
 from garage.stock.tables import Supply
 
-_ITEMS: tuple[tuple[str, Any], ...] = (("prop", Prop), ("pack", Pack), ("part", Part), ("supply", Supply))
+_ITEMS: tuple[tuple[str, Any], ...] = (
+    ("hull", Hull),
+    ("prop", Prop),
+    ("pack", Pack),
+    ("part", Part),
+    ("supply", Supply),
+)
 
 
 @dataclass(frozen=True)
@@ -69,8 +76,8 @@ def spent(session: Session) -> list[Money]:
 def _shelved(session: Session, which: ColumnElement[bool] | None, limit: int, offset: int) -> list[Shelved]:
     columns = (
         ShelfEntry,
-        func.coalesce(Prop.code, Pack.code, Part.code, Supply.code),
-        func.coalesce(Prop.printed_name, Pack.name, func.trim(Part.kind + " " + Part.name), Supply.name),
+        func.coalesce(Hull.name, Prop.code, Pack.code, Part.code, Supply.code),
+        func.coalesce(Hull.kind, Prop.printed_name, Pack.name, func.trim(Part.kind + " " + Part.name), Supply.name),
         func.coalesce(Supply.counted_in, ""),
     )
     query = _joined(select(*columns)).where(_in_use())

@@ -1,21 +1,24 @@
 """Supplies as a collection: what only they have beside the usual pages is their code and how many there are."""
 
+from collections.abc import Sequence
 from typing import Any
 
 from sqlmodel import Session, col
 
 from garage.db.codes import next_code
 from garage.inventory.collection import Collection, Words
+from garage.photos.tables import Attachment
 from garage.shelf.sheets import ShelfSheet, shelf_sheet
-from garage.shelf.store import entry
+from garage.shelf.store import kept
 from garage.stock.fields import FIELDS, RETIREMENT_FIELDS
 from garage.stock.tables import Supply
+from garage.web.desk import Desk
 
 CODE_PREFIX = "SU"
 
 
-def _next_code(session: Session) -> dict[str, str]:
-    return {"code": next_code(session, col(Supply.code), CODE_PREFIX)}  # type: ignore[arg-type]
+def _next_code(desk: Desk) -> dict[str, str]:
+    return {"code": next_code(desk.session, col(Supply.code), CODE_PREFIX)}  # type: ignore[arg-type]
 
 
 def _taken(supply: Any) -> str:
@@ -26,8 +29,9 @@ def _count_it(supply: Any) -> tuple[str, str]:
     return (f"/shelf/supply/{supply.id}", f"{supply.name} is in the notebook. How many are there?")
 
 
-def _on_the_shelf(session: Session, supply: Any) -> ShelfSheet:
-    return shelf_sheet("supply", supply.id, entry(session, "supply", supply.id))
+def _on_the_shelf(session: Session, supply: Any, receipts: Sequence[Attachment]) -> ShelfSheet:
+    found = kept(session, "supply", supply.id)
+    return shelf_sheet("supply", supply.id, found, receipts, "", retired=bool(supply.retired_on))
 
 
 SUPPLIES = Collection(

@@ -1,6 +1,7 @@
 """The fields of a water, and those of an outing."""
 
 from garage.fields.definition import Field
+from garage.inventory.fields import retirement
 from garage.own_fields.at_hand import with_own
 
 # 1/16 mile, the usual straight course; US association rules, as job descriptions of the trade quote them.
@@ -44,6 +45,8 @@ OUTING_FIELDS = (
     Field("weed", "Weed", most=120, searched="text"),
     Field("notes", "Notes", "long text", searched="text", listed=False),
 )  # fmt: skip
+
+RETIREMENT_FIELDS = retirement(("closed to boats", "no longer gone to", "other"), "who said so, where to instead")
 
 
 def outing_fields() -> tuple[Field, ...]:

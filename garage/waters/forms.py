@@ -1,20 +1,13 @@
-"""Text to a water or an outing, or messages beside the fields."""
+"""Text to the choice of a water or to an outing, or messages beside the fields."""
 
 from garage.fields.definition import FormData
 from garage.fields.forms import fill, read
 from garage.moments import Moment
 from garage.units import DisplayUnits
-from garage.waters.fields import FIELDS, outing_fields
+from garage.waters.fields import outing_fields
 from garage.waters.form_data import outing_form
 from garage.waters.tables import Outing
 from garage.web.fields import Reader
-
-
-def read_water(reader: Reader) -> FormData:
-    """The water typed into the form, by column. Raises FormErrors."""
-    form = read(FIELDS, reader)
-    reader.finish()
-    return form
 
 
 def read_water_choice(reader: Reader) -> tuple[int | None, str]:

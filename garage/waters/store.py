@@ -3,10 +3,12 @@
 from sqlmodel import Session, select
 
 from garage.db.in_ids import in_
-from garage.db.taken import bearer, refuse_taken
+from garage.db.taken import bearer
 from garage.errors import NotFound
 from garage.fields.definition import FormData
+from garage.inventory.store import add_row, rows_of
 from garage.moments import Moment
+from garage.waters.kinds import WATERS
 from garage.waters.tables import Water
 
 
@@ -20,8 +22,7 @@ def water(session: Session, water_id: int) -> Water:
 
 def waters(session: Session, *, retired: bool = False, limit: int = 100, offset: int = 0) -> list[Water]:
     """Waters in use, or those no longer visited, by name."""
-    kept = Water.retired_on != "" if retired else Water.retired_on == ""
-    return list(session.exec(select(Water).where(kept).order_by(Water.name).limit(limit).offset(offset)))
+    return rows_of(session, WATERS, retired=retired, limit=limit, offset=offset)
 
 
 def waters_by_id(session: Session, ids: set[int]) -> dict[int, Water]:
@@ -37,8 +38,8 @@ def water_by_name(session: Session, name: str) -> Water | None:
 
 def add_water(session: Session, form: FormData, at: Moment) -> Water:
     """Write down a new water. Raises Conflict if its name is taken."""
-    _refuse_taken_name(session, form["name"])
-    return begin_water(session, form, at)
+    added: Water = add_row(session, WATERS, form, at)
+    return added
 
 
 def begin_water(session: Session, form: FormData, at: Moment) -> Water:
@@ -47,27 +48,3 @@ def begin_water(session: Session, form: FormData, at: Moment) -> Water:
     session.add(new)
     session.flush()
     return new
-
-
-def change_water(session: Session, water_id: int, form: FormData) -> Water:
-    """Write a water's facts anew. Raises NotFound, Conflict."""
-    kept = water(session, water_id)
-    _refuse_taken_name(session, form["name"], other_than=water_id)
-    kept.sqlmodel_update(dict(form))
-    session.add(kept)
-    return kept
-
-
-def retire_water(session: Session, water_id: int, on: str) -> Water:
-    """Take a water off the lists to choose from; '' for `on` brings it back."""
-    kept = water(session, water_id)
-    kept.retired_on = on
-    session.add(kept)
-    return kept
-
-
-def _refuse_taken_name(session: Session, name: str, other_than: int | None = None) -> None:
-    refuse_taken(
-        session, Water, "name", name, lambda water: f"There is a water called {water.name} already.",
-        other_than=other_than,
-    )  # fmt: skip

@@ -7,16 +7,15 @@ from sqlmodel import Field
 
 from garage.db.columns import number_check, utc_check
 from garage.fields.table import FieldTable, own_values_column
-from garage.waters.fields import FIELDS, OUTING_FIELDS
+from garage.waters.fields import FIELDS, OUTING_FIELDS, RETIREMENT_FIELDS
 
 
-class Water(FieldTable, table=True, fields=FIELDS):
+class Water(FieldTable, table=True, fields=(*FIELDS, *RETIREMENT_FIELDS)):
     """A place to run, with that water's own rules."""
 
     __table_args__ = (UniqueConstraint("name"), number_check("speed_limit_kmh", 0, 500))
 
     id: int = Field(default=None, primary_key=True)
-    retired_on: str = ""
     created_at: str
 
     if TYPE_CHECKING:  # what code works with, for the type checker; the list itself is in fields.py
@@ -26,6 +25,9 @@ class Water(FieldTable, table=True, fields=FIELDS):
         electric_allowed: str
         course_m: float | None
         notes: str
+        retired_on: str
+        retired_how: str
+        retired_reason: str
 
 
 class Outing(FieldTable, table=True, fields=OUTING_FIELDS):

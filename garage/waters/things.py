@@ -2,7 +2,7 @@
 
 from garage.fields.definition import searched
 from garage.things import OWN_TEXTS, Binned, Found, Kind, takes_fields, texts
-from garage.waters.fields import FIELDS, OUTING_FIELDS
+from garage.waters.fields import FIELDS, OUTING_FIELDS, RETIREMENT_FIELDS
 
 WATER = Kind(
     "water",
@@ -10,7 +10,13 @@ WATER = Kind(
     title="t.name",
     url="'/waters/' || t.id",
     aside="t.retired_on <> ''",
-    found=Found("water", 10, "Waters", texts(*searched(FIELDS, "title")), texts(*searched(FIELDS, "text"))),
+    found=Found(
+        "water",
+        10,
+        "Waters",
+        texts(*searched(FIELDS, "title")),
+        texts(*searched((*FIELDS, *RETIREMENT_FIELDS), "text")),
+    ),
 )
 _CALLED = "'outing of ' || substr(t.started_at, 1, 10) || ', ' || water.name"
 OUTING = Kind(

@@ -147,8 +147,8 @@ def test_a_part_keeps_its_own_code_in_another_case(client, app):
 
 def test_retiring_takes_a_part_off_the_list_and_one_press_brings_it_back(client):
     add(client, **MOTOR)
-    page = client.post("/drives/1/retire", data={"reason": "burnt out"})
-    assert "retired 9 May 2026: burnt out" in page.text
+    page = client.post("/drives/1/retire", data={"retired_on": "2026-05-09", "retired_how": "burnt out"})
+    assert "retired 9 May 2026, burnt out" in page.text
     assert 'action="/drives/1/return"' in page.text
     assert "blue can" not in client.get("/drives").text
     assert "blue can" in client.get("/drives?retired=yes").text
@@ -158,9 +158,9 @@ def test_retiring_takes_a_part_off_the_list_and_one_press_brings_it_back(client)
 
 def test_a_reason_too_long_is_answered_at_its_field(client):
     add(client, **MOTOR)
-    answer = client.post("/drives/1/retire", data={"reason": "y" * 301})
+    answer = client.post("/drives/1/retire", data={"retired_reason": "y" * 301})
     assert answer.status_code == 422
-    assert 'id="e-reason"' in answer.text
+    assert 'id="e-retired_reason"' in answer.text
 
 
 @pytest.mark.parametrize("path", ["/drives/9", "/drives/9/edit", "/drives/9/retire", "/drives/x", "/drives/9.json"])

@@ -16,7 +16,9 @@ ROOMS = Path(__file__).parents[2] / "garage"
 # Where each list is asked for; a list may be asked for by several forms, and by a tuple of forms together.
 FORMS = {
     "drives.FIELDS": [tuple(f"/drives/new?kind={kind}" for kind in PART_KINDS)],
+    "drives.RETIREMENT_FIELDS": ["/drives/1/retire"],
     "hulls.FIELDS": ["/hulls/new", "/hulls/1/edit"],
+    "hulls.RETIREMENT_FIELDS": ["/hulls/1/retire"],
     "inventory.CHARGER_FIELDS": ["/chargers/new", "/chargers/1/edit"],
     "inventory.DRIVER_FIELDS": ["/drivers/new", "/drivers/1/edit"],
     "inventory.DRIVER_RETIREMENT_FIELDS": ["/drivers/1/retire"],
@@ -32,6 +34,7 @@ FORMS = {
     "packs.FIELDS": ["/packs/new", "/packs/1/edit"],
     "packs.LOG_FIELDS": ["/packs/1/log", "/packs/1"],
     "packs.READING_FIELDS": ["/packs/1/readings"],
+    "packs.RETIREMENT_FIELDS": ["/packs/1/retire"],
     "packs.SET_FIELDS": ["/packs/sets"],
     "runs.FIELDS": ["/runs/new", "/runs/1/edit"],
     "runs.PACK_FIELDS": ["/runs/new", "/runs/1/edit"],
@@ -39,9 +42,14 @@ FORMS = {
     "runs.INCIDENT_FIELDS": ["/runs/new", "/runs/1/edit", "/runs/1"],
     "waters.FIELDS": ["/waters/new", "/waters/1"],
     "waters.OUTING_FIELDS": ["/outings/new", "/outings/1/edit"],
+    "waters.RETIREMENT_FIELDS": ["/waters/1/retire"],
+    "props.RETIREMENT_FIELDS": ["/props/1/retire"],
     "props.FIELDS": ["/props/new", "/props/1/edit"],
     "services.FIELDS": ["/hulls/1/service/new"],
     "services.RULE_FIELDS": ["/hulls/1/service/rules"],
+    "shelf.LENT_FIELDS": ["/lend/pack/1", "/lend/charger/1"],
+    "shelf.LOAN_FIELDS": ["/loans/1"],
+    "shelf.OWNED": ["/receivers/1/edit", "/instruments/new", "/chargers/new"],
     "shelf.FIELDS": ["/shelf/pack/1", "/shelf/supply/1"],
     "stock.RETIREMENT_FIELDS": [],
     "stock.FIELDS": ["/stock/supplies/new", "/stock/supplies/1/edit"],
@@ -75,6 +83,8 @@ def garage(client):
     kinds = {"/receivers": "GPS", "/instruments": "scale"}
     for address in ("/drivers", "/receivers", "/instruments", "/chargers", "/suppliers"):
         client.post(f"{address}/new", data={"name": "Quince", "kind": kinds.get(address, "")})
+    client.post("/drives/new?kind=motor", data={"code": "M1"})
+    client.post("/lend/pack/1", data={"lent_to": "Alder Finch"})
     client.post("/waters/new", data={"name": "Hollow Mere"})
     client.post("/outings/new", data={"water": "1"})
     client.post("/runs/new", data={"hull": "1", "outing": "1", "pack": "1", "speed": "80"})

@@ -62,7 +62,7 @@ def test_facts_typed_in_the_form_come_back_the_same(quince):
 
 def test_a_retired_hull_leaves_the_list_and_comes_back_whole(quince):
     before = quince.get("/hulls/1/edit.json").json()
-    quince.post("/hulls/1/retire", data={"reason": "sold"})
+    quince.post("/hulls/1/retire", data={"retired_on": "2026-05-09", "retired_how": "sold"})
     assert quince.get("/hulls.json").json()["rows"] == []
     assert quince.get("/hulls.json?retired=yes").json()["rows"][0]["name"] == "Quince"
     quince.post("/hulls/1/return")

@@ -18,8 +18,7 @@ from tests.conftest import NOW
 from tests.described import validators_of
 
 KEEPING = {
-    "place": "third drawer", "bought_on": "2024-02-29", "lent_to": "Alder Finch", "lent_until": "2027-01-31",
-    "price": "24.9", "currency": "EUR", "notes": "in its tin",
+    "place": "third drawer", "bought_on": "2024-02-29", "price": "24.9", "currency": "EUR", "notes": "in its tin",
 }  # fmt: skip
 FORMS = {
     DRIVERS: {"name": "Linnet", "place": "home pond", "notes": "wheel"},
@@ -140,24 +139,10 @@ def test_search_finds_its_words_and_what_is_attached_and_its_name_leads_straight
 
 
 @each_owned
-def test_a_thing_lent_says_to_whom_and_until_when_a_day_to_come_is_allowed(client, kind):
-    _written(client, kind)
-    for until, words in (
-        ("2027-01-31", ", due back 31 January 2027"), ("2026-05-09", ", due back 9 May 2026"),
-        ("2026-05-08", ", was due back 8 May 2026"), ("", ""),
-    ):  # fmt: skip
-        client.post(f"{kind.url}/1/edit", data=FORMS[kind] | {"lent_until": until})
-        for address in (kind.url, f"{kind.url}/1"):
-            assert f">lent to Alder Finch{words}</span>" in client.get(address).text
-    _retire(client, kind)
-    assert "lent to Alder Finch" not in client.get(f"{kind.url}/1").text
-
-
-@each_owned
 def test_what_does_not_go_together_is_said_beside_the_field(client, kind):
     for beside, changed in (
-        ("lent_to", {"lent_to": ""}), ("currency", {"currency": ""}), ("currency", {"currency": "4 EUR"}),
-        ("lent_until", {"lent_until": "soon"}), ("bought_on", {"bought_on": "2026-05-10"}), ("price", {"price": "-1"}),
+        ("currency", {"currency": ""}), ("currency", {"currency": "4 EUR"}),
+        ("bought_on", {"bought_on": "2026-05-10"}), ("price", {"price": "-1"}),
     ):  # fmt: skip
         answer = client.post(f"{kind.url}/new", data=FORMS[kind] | changed)
         assert answer.status_code == 422 and f'id="e-{beside}"' in answer.text

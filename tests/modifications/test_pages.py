@@ -6,7 +6,8 @@ import pytest
 from sqlalchemy import text
 
 from garage.db.engine import writing
-from garage.hulls.store import add_hull
+from garage.hulls.kinds import HULLS
+from garage.inventory.store import add_row
 from garage.moments import Moment
 from garage.runs.form_data import RunFormData
 from garage.runs.store import add_run
@@ -21,7 +22,7 @@ from tests.conftest import NOW
 def hull_id(app) -> int:
     form = {"name": "Tern", "kind": "mono", "length_mm": 700.0, "beam_mm": 230.0, "deadrise_deg": 18.0}
     with writing(app.state.engine) as session:
-        hull = add_hull(session, form, Moment.of(NOW))
+        hull = add_row(session, HULLS, form, Moment.of(NOW))
     return hull.id
 
 

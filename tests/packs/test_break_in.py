@@ -8,10 +8,12 @@ from hypothesis import strategies as st
 
 from garage.db.engine import writing
 from garage.fields.definition import FormData
+from garage.inventory.store import add_row
 from garage.moments import Moment
 from garage.packs.break_in import standing
+from garage.packs.kinds import PACKS
 from garage.packs.log.store import add_log_entry, set_aside_log_entry
-from garage.packs.store import AfterRun, add_pack, counted_at, discharges_before, enter_run_discharges, pack_standings
+from garage.packs.store import AfterRun, counted_at, discharges_before, enter_run_discharges, pack_standings
 from tests.packs.counting import count_before
 
 NOW = Moment("2026-05-09T14:30:00Z", 0)
@@ -57,7 +59,7 @@ def test_a_run_on_the_day_of_retiring_was_made_before_it():
 )
 def test_the_log_in_the_file_counts_as_the_rule_says(app, entries, asked):
     with writing(app.state.engine) as session:
-        pack = add_pack(session, form("J"), NOW)
+        pack = add_row(session, PACKS, form("J"), NOW)
         for hour, kind in entries:
             add_log_entry(session, pack.id, entry(hour, kind), NOW)
         discharges = [at(hour).utc for hour, kind in entries if kind == "bench"]
@@ -70,7 +72,7 @@ def test_the_log_in_the_file_counts_as_the_rule_says(app, entries, asked):
 
 
 def test_a_run_counts_once_however_often_it_is_written_and_not_for_itself(session):
-    pack = add_pack(session, form("J", charges_before=1), NOW)
+    pack = add_row(session, PACKS, form("J", charges_before=1), NOW)
     for _ in range(3):
         enter_run_discharges(session, 7, at(10), {pack.id: AfterRun(3000, 41.0)})
     assert discharges_before(session, [pack.id], at(10).utc) == {pack.id: 1}
@@ -80,7 +82,7 @@ def test_a_run_counts_once_however_often_it_is_written_and_not_for_itself(sessio
 
 
 def test_what_is_set_aside_does_not_count_and_counts_again_when_it_is_back(session):
-    pack = add_pack(session, form("J"), NOW)
+    pack = add_row(session, PACKS, form("J"), NOW)
     row = add_log_entry(session, pack.id, entry(5), NOW)
     set_aside_log_entry(session, pack.id, row.id, NOW.utc)
     assert pack_standings(session, [pack.id])[pack.id].flag == "fresh"
@@ -89,7 +91,7 @@ def test_what_is_set_aside_does_not_count_and_counts_again_when_it_is_back(sessi
 
 
 def test_a_pack_used_for_years_is_counted_in_full(session):
-    pack = add_pack(session, form("J", charges_before=7), NOW)
+    pack = add_row(session, PACKS, form("J", charges_before=7), NOW)
     for hour in range(90):
         add_log_entry(session, pack.id, entry(hour), NOW)
     assert discharges_before(session, [pack.id], NOW.utc) == {pack.id: 97}
@@ -97,6 +99,6 @@ def test_a_pack_used_for_years_is_counted_in_full(session):
 
 
 def test_standings_of_many_packs_and_moments_are_found_at_once(session):
-    packs = [add_pack(session, form(f"K{number}"), NOW) for number in range(40)]
+    packs = [add_row(session, PACKS, form(f"K{number}"), NOW) for number in range(40)]
     asked = [(pack.id, at(hour).utc) for pack in packs for hour in range(30)]
     assert len(counted_at(session, asked)) == 1200

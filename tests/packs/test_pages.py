@@ -101,7 +101,8 @@ def test_damage_is_noted_with_cautions_and_what_was_said_is_kept_when_it_comes_o
 def test_a_pack_is_retired_with_a_reason_and_comes_back(client):
     pack(client)
     assert client.post("/packs/1/retire", data={}).status_code == 422
-    page = client.post("/packs/1/retire", data={"reason": "cell 2 is low"})
+    end = {"retired_on": "2026-05-09", "retired_how": "worn out", "retired_reason": "cell 2 is low"}
+    page = client.post("/packs/1/retire", data=end)
     assert "cell 2 is low" in page.text and "/packs/1/return" in page.text
     assert client.get("/packs/1.json").json()["standing"]["flag"] == "retired"
     assert client.get("/packs.json").json()["rows"] == []

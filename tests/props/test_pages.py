@@ -126,8 +126,10 @@ def test_facts_are_changed_and_a_taken_code_is_refused(client):
 
 def test_a_prop_is_retired_and_comes_back(client):
     prop(client)
-    page = client.post("/props/1/retire", data={"reason": "lost in the weed"})
-    assert "lost in the weed" in page.text and "/props/1/return" in page.text
+    page = client.post(
+        "/props/1/retire", data={"retired_on": "2026-05-09", "retired_how": "lost", "retired_reason": "in the weed"}
+    )
+    assert "lost: in the weed" in page.text and "/props/1/return" in page.text
     assert client.get("/props.json").json()["rows"] == []
     client.post("/props/1/return")
     assert len(client.get("/props.json").json()["rows"]) == 1

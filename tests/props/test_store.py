@@ -47,7 +47,7 @@ def test_a_prop_is_found_by_its_code_in_any_case_and_by_nothing_else(three_props
 
 
 def test_a_retired_prop_is_not_offered_but_still_named(three_props, client):
-    client.post("/props/3/retire", data={"reason": ""})
+    client.post("/props/3/retire", data={"retired_on": "2026-05-09", "retired_how": "lost"})
     with reading(three_props.state.engine) as session:
         assert {edition.code for edition in store.latest_editions(session, limit=10)} == {"P2", "P10"}
         assert store.edition_by_code(session, "Q") is not None

@@ -241,7 +241,9 @@ def test_a_wrong_water_is_answered_and_not_saved(client, ids, look: Session, fie
 
 def test_a_water_leaves_the_lists_and_comes_back(client, ids):
     assert "Hollow Mere" in client.get("/waters").text
-    page = client.post(f"/waters/{ids['water']}/retire")
+    page = client.post(
+        f"/waters/{ids['water']}/retire", data={"retired_on": "2026-05-09", "retired_how": "closed to boats"}
+    )
     assert "Take it back" in page.text and 'href="/waters/1"' not in page.text
     assert 'href="/waters/1"' in client.post(f"/waters/{ids['water']}/return").text
 

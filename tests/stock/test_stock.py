@@ -79,7 +79,7 @@ def test_money_is_summed_for_each_kind_by_itself_and_says_what_from(client, app)
 def test_what_is_retired_leaves_the_shelf_page_and_its_sum(client, app):
     one_of_each(client, app)
     shelve(client, "part", price="7", currency="EUR", reorder_level="5", wished="yes")
-    client.post("/drives/1/retire", data={})
+    client.post("/drives/1/retire", data={"retired_on": "2026-05-09", "retired_how": "worn out"})
     found = sheet(client)
     assert (found["rows"], found["low"], found["wished"], found["money"]) == ([], [], [], [])
     client.post("/drives/1/return")

@@ -111,7 +111,7 @@ def test_the_summary_calls_a_wrong_field_as_the_form_does(client):
 def test_an_act_can_be_taken_back_from_the_page_that_confirms_it(app):
     client = TestClient(app, follow_redirects=False)
     client.post("/hulls/new", data=HULL)
-    client.post("/hulls/1/retire", data={"reason": "sold"})
+    client.post("/hulls/1/retire", data={"retired_on": "2026-05-09", "retired_how": "sold"})
     page = client.get("/hulls")
     assert 'action="/hulls/1/return"' in page.text and "Take it back" in page.text
     assert COOKIE not in client.cookies

@@ -14,6 +14,8 @@ from garage.packs.log.cycles_store import Use
 from garage.packs.log.latest_store import Resistance
 from garage.packs.retirement import Verdict
 from garage.packs.tables import Pack
+from garage.shelf.lending import lent_to
+from garage.shelf.tables import Loan
 
 _OLD_READING_DAYS = 180
 
@@ -40,6 +42,7 @@ class ChoiceLine:
     last_used: str
     due: list[str]
     read_by: str = ""
+    lent: str = ""
 
 
 @dataclass(frozen=True)
@@ -53,7 +56,7 @@ class Known:
     verdicts: Mapping[int, Verdict]
 
 
-def choice_line(pack: Pack, known: Known, current_a: float, today: str) -> ChoiceLine:
+def choice_line(pack: Pack, known: Known, current_a: float, today: str, loan: Loan | None = None) -> ChoiceLine:
     """One pack at a current of `current_a`. Sag is of the cells alone at 25 °C: plugs and leads come on top,
     a warm pack sags less."""
     read, care, use = known.resistances.get(pack.id), known.care[pack.id], known.use[pack.id]
@@ -65,6 +68,7 @@ def choice_line(pack: Pack, known: Known, current_a: float, today: str) -> Choic
     return ChoiceLine(
         id=pack.id,
         code=pack.code,
+        lent=lent_to(loan),
         cells=f"{pack.cells_s}S" + (f"{pack.cells_p}P" if pack.cells_p > 1 else ""),
         capacity=Measure(capacity, "charge", "measured" if measured else "stated by the maker"),
         standing=known.standings[pack.id].text,

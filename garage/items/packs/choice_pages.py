@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, field
 
-from garage.hulls.store import hulls
+from garage.hulls.offer import offered as hulls_offered
 from garage.items.packs.against import Against, against
 from garage.items.packs.choice import ChoiceLine, choice_line, in_order, ways_of_reading
 from garage.items.packs.choice_store import fitting_packs, known_of, usual_of_hull
@@ -14,6 +14,7 @@ from garage.packs.verdict_store import retire_word
 from garage.reference import Caution, cautions
 from garage.runs.lines.line import line_of
 from garage.runs.lines.store import line_facts
+from garage.shelf.loan_store import open_loans
 from garage.units import entry_text
 from garage.web.desk import Desk
 from garage.web.pages import Pages
@@ -53,7 +54,7 @@ class ChoiceSheet:
 )
 def choose_pack(desk: Desk) -> ChoiceSheet:
     reader, session = desk.query_reader(), desk.session
-    offered = [(str(one.id), one.name) for one in hulls(session, limit=MOST_HULLS)]
+    offered = [(str(one.id), name) for one, name in hulls_offered(session, limit=MOST_HULLS)]
     hull = reader.choice("hull", [one for one, _ in offered])
     usual_cells, usual_current = usual_of_hull(session, int(hull)) if hull else (None, None)
     cells = reader.whole("cells", low=1, high=14) or usual_cells
@@ -62,7 +63,8 @@ def choose_pack(desk: Desk) -> ChoiceSheet:
     whose = "as asked" if asked else "the middle of its last runs" if usual_current else "assumed: a hard run"
     found = fitting_packs(session, cells, limit=desk.limit + 1, offset=desk.offset)
     known = known_of(session, found[: desk.limit])
-    lines = in_order([choice_line(pack, known, current, desk.today) for pack in found[: desk.limit]])
+    lent = open_loans(session, "pack", [pack.id for pack in found])
+    lines = in_order([choice_line(pack, known, current, desk.today, lent.get(pack.id)) for pack in found[: desk.limit]])
     shown = entry_text(round(current, 1), "current", desk.units.unit("current"))
     values = {"hull": hull, "cells": str(cells or ""), "current": desk.query.get("current", shown)}
     query = f"hull={hull}&cells={cells or ''}&current={shown}&"

@@ -8,8 +8,9 @@ from garage.packs.care_store import care_of
 from garage.packs.log import store as log_store
 from garage.packs.log.cycles_store import use_before
 from garage.packs.verdict_store import retire_words, verdicts
-from garage.photos.store import attachments
-from garage.shelf.store import entry
+from garage.photos.store import attachments, receipts
+from garage.shelf.loan_store import open_loans
+from garage.shelf.store import kept as how_kept
 from garage.web.desk import Desk
 from garage.web.pages import RETIRED, RUNS_PAGE, Pages
 
@@ -25,19 +26,24 @@ def list_packs(desk: Desk) -> sheets.PackListSheet:
     found = store.packs(desk.session, retired=retired, limit=desk.limit + 1, offset=desk.offset)
     standings = store.pack_standings(desk.session, [pack.id for pack in found])
     retire = retire_words(desk.session, standings)
-    return sheets.pack_list_sheet(found, standings, retire, retired=retired, page=desk.page, limit=desk.limit)
+    lent = open_loans(desk.session, "pack", standings)
+    return sheets.pack_list_sheet(
+        found, standings, retire, lent, today=desk.today, retired=retired, page=desk.page, limit=desk.limit
+    )
 
 
 @pages.sheet("/packs/{pack_id:int}", "items/pack.html", asks=RUNS_PAGE)
 def show_pack(desk: Desk, pack_id: int) -> sheets.PackSheet:
     pack, session = store.pack(desk.session, pack_id), desk.session
     verdict = verdicts(session, [pack_id])[pack_id]
+    rows = attachments(session, "pack", pack_id)
     kept = sheets.PackRows(
         log_store.log_entries(session, pack_id, limit=LOG_SHOWN),
         log_store.readings(session, pack_id, limit=READINGS_SHOWN),
         set_store.sets_of_pack(session, pack_id),
-        attachments(session, "pack", pack_id),
-        entry(session, "pack", pack_id),
+        rows,
+        receipts(session, "pack", pack_id, rows),
+        how_kept(session, "pack", pack_id),
         care_of(session, [pack_id])[pack_id],
         use_before(session, [pack_id])[pack_id],
         plan_of(session, pack),

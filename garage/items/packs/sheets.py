@@ -14,7 +14,7 @@ from garage.moments import Moment
 from garage.packs.break_in import Standing
 from garage.packs.care import Reminder, imbalance_v, reminders, why_blocked
 from garage.packs.care_store import Care, Rested
-from garage.packs.fields import ENTRIES, FIELDS, LOG_FIELDS, all_fields
+from garage.packs.fields import ENTRIES, FIELDS, LOG_FIELDS, RETIREMENT_FIELDS, all_fields
 from garage.packs.log.cycles import Cycles, cycles_of
 from garage.packs.log.cycles_store import Use as LogUse
 from garage.packs.log.reading_sheets import ReadingGroup, grouped
@@ -33,8 +33,11 @@ from garage.packs.tables import Pack, PackLog, PackReading, PackSet
 from garage.photos.sheets import Attached, attached
 from garage.photos.tables import Attachment
 from garage.reference import Caution
+from garage.shelf.fields import LENT_FIELDS
+from garage.shelf.lending import lent_values, standing_of
 from garage.shelf.sheets import ShelfSheet, shelf_sheet
-from garage.shelf.tables import ShelfEntry
+from garage.shelf.store import Kept
+from garage.shelf.tables import Loan
 
 
 @dataclass(frozen=True)
@@ -50,6 +53,9 @@ class PackLine:
     damage: str
     retire: str
     retired_on: str
+    lent: str
+    loan: Annotated[FieldValues, LENT_FIELDS]
+    end: Annotated[FieldValues, RETIREMENT_FIELDS]
 
 
 @dataclass(frozen=True)
@@ -71,7 +77,8 @@ class PackRows:
     readings: Sequence[PackReading]
     sets: Sequence[PackSet]
     attachments: Sequence[Attachment]
-    entry: ShelfEntry | None
+    receipts: Sequence[Attachment]
+    keeping: Kept
     care: Care
     use: LogUse
     plan: Plan
@@ -110,13 +117,17 @@ def pack_list_sheet(
     found: Sequence[Pack],
     standings: Mapping[int, Standing],
     retire: Mapping[int, str],
+    lent: Mapping[int, Loan],
     *,
+    today: str,
     retired: bool,
     page: int,
     limit: int,
 ) -> PackListSheet:
     """The list; `found` holds one more than `limit` if there is a further page."""
-    rows = [_line(pack, standings[pack.id], retire.get(pack.id, "")) for pack in found[:limit]]
+    rows = [
+        _line(pack, standings[pack.id], retire.get(pack.id, ""), lent.get(pack.id), today) for pack in found[:limit]
+    ]
     return PackListSheet(rows, retired, page, len(found) > limit, pack_cautions())
 
 
@@ -144,7 +155,7 @@ def pack_sheet(pack: Pack, standing: Standing, kept: PackRows, use: Use, now: Mo
         damage_cautions=damage_cautions() if blocked or kept.verdict.words else [],
         cautions=pack_cautions(),
         attached=attached("pack", pack.id, kept.attachments),
-        shelf=shelf_sheet("pack", pack.id, kept.entry),
+        shelf=shelf_sheet("pack", pack.id, kept.keeping, kept.receipts, now.date(), retired=bool(pack.retired_on)),
         values={"kind": "bench", "at": now.local_text()},
     )
 
@@ -163,7 +174,7 @@ def _charge_band(care: Care) -> str:
     return f"{low:.0f} to {high:.0f} %"
 
 
-def _line(pack: Pack, standing: Standing, retire: str) -> PackLine:
+def _line(pack: Pack, standing: Standing, retire: str, loan: Loan | None, today: str) -> PackLine:
     return PackLine(
         id=pack.id,
         fields=values(all_fields(), pack),
@@ -174,4 +185,7 @@ def _line(pack: Pack, standing: Standing, retire: str) -> PackLine:
         damage=pack.damage,
         retire=retire,
         retired_on=pack.retired_on,
+        lent=standing_of(pack, loan, today),
+        loan=lent_values(loan),
+        end=values(RETIREMENT_FIELDS, pack),
     )

@@ -5,6 +5,7 @@ from dataclasses import replace
 from sqlmodel import Session, col, select
 
 from garage.errors import NotFound
+from garage.hulls.offer import offered
 from garage.hulls.store import hull as hull_by_id
 from garage.hulls.store import hulls
 from garage.hulls.tables import Hull
@@ -73,7 +74,7 @@ def _blank(
     return sheets.RunFormSheet(
         hull_id=None,
         hull="",
-        hulls=[Option(str(one.id), one.name) for one in hulls(session, limit=MOST_HULLS)],
+        hulls=[Option(str(one.id), name) for one, name in offered(session, limit=MOST_HULLS)],
         outing=brief,
         older_open=sheets.outing_brief(older, water(session, older.water_id), today, units) if older else None,
         waters=[] if day else [Option(str(one.id), one.name) for one in waters(session)],

@@ -17,6 +17,9 @@ from garage.props.store import EditionText, latest_editions
 from garage.runs.counting import COUNTS
 from garage.runs.entry.forms import split_pick
 from garage.runs.tables import Run, RunPack
+from garage.shelf.lending import lent_to
+from garage.shelf.loan_store import has_it
+from garage.shelf.tables import Loan
 from garage.waters.outing_store import began_on_day_of
 from garage.waters.tables import Outing
 
@@ -72,9 +75,10 @@ def pack_options_of(
     """
     tired, groups = _run_today(session, day), _recent_groups(session, asked)
     lately = {pack_id for of_hull in groups.values() for group in of_hull for pack_id, _ in group}
-    good, others = _usable(session, lately, set(asked.values()), MOST_OFFERED + len(tired))
+    good, others, lent = _usable(session, lately, set(asked.values()), MOST_OFFERED + len(tired))
     boats = [
-        _Boat(groups[hull_id], cells, tired, good, others[cells], fitting_only) for hull_id, cells in asked.items()
+        _Boat(groups[hull_id], cells, tired, good, others[cells], lent, fitting_only)
+        for hull_id, cells in asked.items()
     ]
     wanted = {pack.id: pack for boat in boats for pack in boat.packs}
     against = not_without_asking(session, list(wanted.values()))
@@ -93,9 +97,10 @@ class _Boat:
         tired: set[int],
         good: Mapping[int, Pack],
         others: Sequence[Pack],
+        lent: dict[int, str],
         fitting_only: bool,
     ) -> None:
-        self._groups, self._cells = groups, cells
+        self._groups, self._cells, self._lent = groups, cells, lent
         self._recent = {pack_id: order for order, group in enumerate(reversed(groups)) for pack_id, _ in group}
         lately = [good[pack_id] for pack_id in sorted(self._recent) if pack_id in good]
         self.packs = list({pack.id: pack for pack in (*lately, *others)}.values())
@@ -110,14 +115,20 @@ class _Boat:
         if not self._free:
             again = sorted(self.packs, key=lambda pack: pack.id in against)[:MOST_OFFERED]
             return [
-                Option(str(pack.id), f"{_words(pack)} · ran already that day{_but(pack, against)}") for pack in again
+                Option(
+                    str(pack.id), f"{_words(pack)} · ran already that day{_but(pack, against)}{_but(pack, self._lent)}"
+                )
+                for pack in again
             ]
         ran_joined = bool(self._groups) and len(self._groups[0]) > 1
         singles = sorted(
             self._free.values(), key=lambda pack: (pack.id in against, _order(pack, self._recent, self._cells))
         )
         single = [
-            Option(str(pack.id), f"{_words(pack)} · {against.get(pack.id) or standings[pack.id].text}")
+            Option(
+                str(pack.id),
+                f"{_words(pack)} · {against.get(pack.id) or standings[pack.id].text}{_but(pack, self._lent)}",
+            )
             for pack in singles
         ]
         together = [Option(value, text) for value, text in self._joined(sets, against).items()]
@@ -131,13 +142,18 @@ class _Boat:
             if len(group) > 1 and all(pack_id in self._free for pack_id, _ in group):
                 value = "+".join(str(pack_id) for pack_id, _ in group) + f":{group[0][1]}"
                 packs = [self._free[pack_id] for pack_id, _ in group]
-                joined.setdefault(value, _group_text(packs, group[0][1]) + _but_of_several(packs, against))
+                joined.setdefault(value, _group_text(packs, group[0][1]) + self._but_of_several(packs, against))
         for found in sets:
             if _all_free(found, self._free):
                 value = "+".join(str(one.id) for one in found.packs) + f":{found.wiring}"
                 codes = " + ".join(one.code for one in found.packs)
-                joined.setdefault(value, f"{found.name}: {codes}" + _but_of_several(found.packs, against))
+                joined.setdefault(value, f"{found.name}: {codes}" + self._but_of_several(found.packs, against))
         return joined
+
+    def _but_of_several(self, packs: Sequence[Pack | PackText], against: dict[int, str]) -> str:
+        """What is to be said of some of the packs that go together, each by its code."""
+        found = [(pack.code, words.get(pack.id, "")) for pack in packs for words in (against, self._lent)]
+        return "".join(f" · {code}: {why}" for code, why in found if why)
 
 
 def with_picked(session: Session, options: list[Option], picked: str) -> list[Option]:
@@ -171,15 +187,17 @@ def _recent_groups(session: Session, hull_ids: Iterable[int]) -> dict[int, list[
 
 def _usable(
     session: Session, lately: set[int], cells: set[int | None], most: int
-) -> tuple[dict[int, Pack], dict[int | None, list[Pack]]]:
+) -> tuple[dict[int, Pack], dict[int | None, list[Pack]], dict[int, str]]:
     """Packs neither retired nor noted as damaged: those of the last runs, and for each count of cells up to `most`
-    others to fill the list."""
+    others to fill the list; and to whom some of them are lent."""
     fitting = session.execute(_FITTING, {"cells": json.dumps(sorted({one or 0 for one in cells})), "most": most}).all()
     ids = lately | {pack_id for _, pack_id in fitting}
     good = (Pack.retired_on == "", Pack.damage == "")
-    packs = {pack.id: pack for pack in session.exec(select(Pack).where(in_(Pack.id, ids), *good))}
+    wanted = select(Pack, Loan).outerjoin(Loan, has_it("pack", Pack.id)).where(in_(Pack.id, ids), *good)
+    found = list(session.exec(wanted))
+    packs = {pack.id: pack for pack, _ in found}
     others = {one: [packs[pack_id] for asked, pack_id in fitting if asked == (one or 0)] for one in cells}
-    return packs, others
+    return packs, others, {pack.id: lent_to(loan) for pack, loan in found if loan}
 
 
 def _all_free(found: SetText, free: dict[int, Pack]) -> bool:
@@ -199,12 +217,6 @@ def _words(pack: Pack) -> str:
 def _but(pack: Pack, against: dict[int, str]) -> str:
     why = against.get(pack.id)
     return f" · {why}" if why else ""
-
-
-def _but_of_several(packs: Sequence[Pack | PackText], against: dict[int, str]) -> str:
-    """What stands against some of the packs that go together, each by its code."""
-    found = [(pack.code, against.get(pack.id, "")) for pack in packs]
-    return "".join(f" · {code}: {why}" for code, why in found if why)
 
 
 def _group_text(packs: Sequence[Pack], wiring: str) -> str:

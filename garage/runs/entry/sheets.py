@@ -24,7 +24,7 @@ from garage.runs.lines.speed_words import reading_words
 from garage.runs.tables import Run
 from garage.units import DisplayUnits
 from garage.waters.fields import OUTING_FIELDS, USUAL_COURSE_M
-from garage.waters.sheets import rules_of
+from garage.waters.rules import rules_of
 from garage.waters.tables import Outing, Water
 
 CARRIED = tuple(field for field in FIELDS if field.carried)
