@@ -11,6 +11,7 @@ from sqlmodel import SQLModel
 from garage.archive.check import check
 from garage.db.engine import open_engine
 from garage.db.kept_backups import BEFORE_UPGRADE, automatic_backups
+from garage.db.made_anew import GUARDS, SEARCH
 from garage.db.migrate import HEAD, make_file
 from garage.db.restore import restore
 from garage.paths import DATABASE_NAME, MIGRATIONS_DIR
@@ -34,12 +35,17 @@ def garage(released: Path, tmp_path: Path) -> Path:
 
 
 def _rows(folder: Path) -> dict[str, list[dict]]:
-    """Every row of every table by the names of its columns; not those of the full text, which follow from them."""
+    """Every row of every table by the names of its columns; not those of the full text, which follow from them, nor
+    which program made guards and full text."""
     with sqlite3.connect(folder / DATABASE_NAME) as connection:
         connection.row_factory = sqlite3.Row
         names = connection.execute("SELECT name FROM sqlite_master WHERE type = 'table' AND name NOT LIKE 'sqlite_%'")
         return {
-            name: [dict(row) for row in connection.execute(f'SELECT * FROM "{name}" ORDER BY rowid')]
+            name: [
+                dict(row)
+                for row in connection.execute(f'SELECT * FROM "{name}" ORDER BY rowid')
+                if name != "fact" or row["name"] not in (GUARDS, SEARCH)
+            ]
             for (name,) in names.fetchall()
             if name != "alembic_version" and not name.startswith("search_text")
         }
