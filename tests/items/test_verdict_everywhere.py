@@ -50,7 +50,7 @@ IN_TEXT = {
 # They speak of packs in general and name none.
 GENERAL = {
     "base.html", "bench/balance.html", "bin/page.html", "boats/against.html", "boats/hull.html", "services/edit.html",
-    "findings/assumptions.html", "hulls/lists.html", "items/drives.html",
+    "findings/assumptions.html", "hulls/lists.html", "items/drives.html", "own_fields/edit.html",
     "past_runs/one.html", "runs/list.html", "stock/shelf.html",
 }  # fmt: skip
 
