@@ -11,7 +11,6 @@ from sqlmodel import SQLModel
 from garage.archive.check import check
 from garage.db.engine import open_engine
 from garage.db.kept_backups import BEFORE_UPGRADE, automatic_backups
-from garage.db.made_anew import GUARDS, SEARCH
 from garage.db.migrate import HEAD, make_file
 from garage.db.restore import restore
 from garage.paths import DATABASE_NAME, MIGRATIONS_DIR
