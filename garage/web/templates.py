@@ -18,6 +18,7 @@ from garage.web.desk import Typed
 from garage.web.guard import is_loopback
 from garage.web.notices import COOKIE, take_notice
 from garage.web.numbers import Numbered, kept_number, number_field
+from garage.web.rooms_bar import BAR, RoomLink, room_of
 
 # The units this page is written in. Not taken from the template's context, which a macro does not see.
 _units: ContextVar[DisplayUnits] = ContextVar("units")
@@ -68,9 +69,15 @@ class Site:
     representations: tuple[tuple[str, str], ...] = ()
     read_only: bool = False
 
-    def here(self, prefix: str) -> bool:
-        """Whether this page belongs under `prefix`, for the navigation."""
-        return self.path == prefix or (prefix != "/" and self.path.startswith(prefix + "/"))
+    @property
+    def rooms(self) -> tuple[RoomLink, ...]:
+        """The rooms in the bar."""
+        return BAR
+
+    @property
+    def room(self) -> RoomLink:
+        """The room in which this page lies."""
+        return room_of(self.path)
 
 
 def _shown(measure: Measure | None, decimals: int | None = None, how: bool = True) -> Markup:
