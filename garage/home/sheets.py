@@ -9,6 +9,7 @@ from garage.measures import Measure
 from garage.moments import Moment
 from garage.records.broken_records import BrokenRecord
 from garage.runs.lines.line import RunLine
+from garage.web.rooms_bar import BAR, FIND
 
 
 @dataclass(frozen=True)
@@ -149,3 +150,35 @@ def first_moves(begun: Begun) -> list[FirstMove]:
         ),
         FirstMove("Write the first run", "It takes the rest from what stands here.", "/runs/new", False),
     ]
+
+
+@dataclass(frozen=True)
+class RoomLine:
+    """One room of the notebook, or a page that stands in none."""
+
+    name: str
+    address: str
+    about: str
+
+
+@dataclass(frozen=True)
+class RoomsSheet:
+    """Every room, and what there is beside them."""
+
+    rooms: list[RoomLine]
+    beside: list[RoomLine]
+
+
+_BESIDE = (
+    RoomLine("Waters", "/waters", "where the boats run, with their courses and rules"),
+    RoomLine("Units and preferences", "/preferences", "what you read figures in"),
+    RoomLine("Phones", "/access", "let a phone in on the home network"),
+    RoomLine("Import past runs", "/import", "from a spreadsheet"),
+    RoomLine("Bin", "/bin", "what was set aside, with a way back"),
+    RoomLine("The data", "/data", "every page as JSON or CSV"),
+)
+
+
+def rooms_sheet() -> RoomsSheet:
+    """The way to everything."""
+    return RoomsSheet([RoomLine(one.name, one.address, one.about) for one in (*BAR, FIND)], list(_BESIDE))
