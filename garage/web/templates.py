@@ -1,6 +1,7 @@
 """The templates: what each may count on (sheet, entry, site) and how a number is written."""
 
-from collections.abc import Mapping
+from collections import Counter
+from collections.abc import Iterable, Mapping
 from contextvars import ContextVar
 from dataclasses import dataclass, field
 from typing import Any
@@ -105,6 +106,11 @@ def _quantity(value: float | None, kind: str, decimals: int | None = None) -> Ma
     return _with_unit(text)
 
 
+def _figure(value: float | None, kind: str, decimals: int | None = None) -> str:
+    """The digits of `value` alone, for where the unit stands in a heading; nothing for nothing."""
+    return "" if value is None else show(value, kind, _units.get().unit(kind), decimals).text
+
+
 def _with_unit(text: Shown) -> Markup:
     """Digits and a small unit; the sign of a degree stands close."""
     css = "unit close" if text.unit == "°" else "unit"
@@ -120,6 +126,19 @@ def _day(moment: Moment | str | None) -> str:
     if not moment:
         return ""
     return moment.day() if isinstance(moment, Moment) else day_text(moment)
+
+
+def _short_day(moment: Moment) -> str:
+    """The local date with its month cut short, `31 Oct 2026`, for a line of a table."""
+    day, month, year = moment.day().split()
+    return f"{day} {month if len(month) < 5 else month[:3]} {year}"
+
+
+def _commonest(rows: Iterable[Any], name: str) -> str:
+    """What more than half of `rows` say under `name`, for a caption that says it once; nothing if none does."""
+    said = Counter(getattr(row, name) for row in rows)
+    text, times = said.most_common(1)[0] if said else ("", 0)
+    return text if times * 2 > said.total() else ""
 
 
 def _paragraphs(text: str) -> Markup:
@@ -147,7 +166,10 @@ def make_environment() -> Environment:
     environment.filters |= {
         "shown": _shown,
         "quantity": _quantity,
+        "figure": _figure,
         "day": _day,
+        "short_day": _short_day,
+        "commonest": _commonest,
         "paragraphs": _paragraphs,
         "preferred_unit": _unit,
         "sentence": _sentence,
