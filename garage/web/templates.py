@@ -20,6 +20,7 @@ from garage.web.guard import is_loopback
 from garage.web.notices import COOKIE, take_notice
 from garage.web.numbers import Numbered, kept_number, number_field
 from garage.web.rooms_bar import BAR, RoomLink, room_of
+from garage.web.screen import screen_of
 
 # The units this page is written in. Not taken from the template's context, which a macro does not see.
 _units: ContextVar[DisplayUnits] = ContextVar("units")
@@ -69,6 +70,7 @@ class Site:
     at_desk: bool
     representations: tuple[tuple[str, str], ...] = ()
     read_only: bool = False
+    screen: str = ""
 
     @property
     def rooms(self) -> tuple[RoomLink, ...]:
@@ -205,6 +207,7 @@ def render(
         desk,
         representations,
         state.settings.read_only,
+        screen_of(request),
     )
     _units.set(state.units)
     kept_number.set(number)
