@@ -15,8 +15,9 @@ from garage.modifications.store import step_counts, work_under_way
 from garage.moments import Moment
 from garage.records.broken_records import broken_records
 from garage.records.conditions import condition_words
+from garage.runs.against_store import against_of
 from garage.runs.denied_store import news
-from garage.runs.lines.line import run_lines
+from garage.runs.lines.line import RunLine, run_lines
 from garage.runs.service_due import due_of
 from garage.runs.tables import Run
 from garage.things import Thing, Things
@@ -40,7 +41,14 @@ def home_sheet(
     low, low_more = store.low_things(session, things, _MOST_LINES)
     low_packs = [one.id for one in low if one.owner == "pack"]
     packs = store.packs_in_hand(session, [run.id for run in runs], low_packs, now.utc)
-    last, fallen = _last_outing(session, outings, runs, packs.retire, units)
+    best = _best_of_month(runs, outings)
+    of_day = [run for run in runs if outings and run.outing_id == outings[0][0].id][::-1]
+    # One reading serves both.
+    lines = {
+        line.id: line
+        for line in run_lines(session, list({run.id: run for run in (*of_day, *best)}.values()), packs.retire)
+    }
+    last, fallen = _last_outing(session, outings, of_day, [lines[run.id] for run in of_day], units)
     return sheets.HomeSheet(
         first_moves=sheets.first_moves(store.begun(session)),
         work=_work(session, names),
@@ -60,6 +68,7 @@ def home_sheet(
         fallen=fallen,
         try_next=_try_next(runs, names),
         backups=ahead.words if ahead else "",
+        fastest=_fastest(session, best, last, lines),
         values={},
     )
 
@@ -72,15 +81,13 @@ def _low_line(found: Thing, retire: Mapping[int, str]) -> sheets.LowLine:
 def _last_outing(
     session: Session,
     outings: list[tuple[Outing, Water]],
-    runs: list[Run],
-    retire: Mapping[int, str],
+    of_day: list[Run],
+    lines: list[RunLine],
     units: DisplayUnits,
 ) -> tuple[sheets.LastOuting | None, list]:
     if not outings:
         return None, []
     day, water = outings[0]
-    of_day = [run for run in runs if run.outing_id == day.id][::-1]
-    lines = run_lines(session, of_day, retire)
     shown = sheets.LastOuting(
         day.id,
         Moment(day.started_at, day.offset_min),
@@ -91,6 +98,29 @@ def _last_outing(
         len(lines) > _MOST_RUNS_SHOWN,
     )
     return shown, broken_records(session, of_day, lines, units)
+
+
+def _best_of_month(runs: list[Run], outings: list[tuple[Outing, Water]]) -> list[Run]:
+    """The fastest run of each boat in the month of the last outing, as far as the latest outings reach."""
+    if not outings:
+        return []
+    month = Moment(outings[0][0].started_at, outings[0][0].offset_min).date()[:7]
+    of_month = [run for run in runs if Moment(run.started_at, run.offset_min).date()[:7] == month and run.speed_kmh]
+    best: dict[int, Run] = {}
+    for run in sorted(of_month, key=lambda run: run.speed_kmh or 0):
+        best[run.hull_id] = run
+    return list(best.values())[::-1]
+
+
+def _fastest(
+    session: Session, best: list[Run], last: sheets.LastOuting | None, lines: Mapping[int, RunLine]
+) -> list[sheets.Fastest]:
+    """The fastest of the month, and the last run that has a speed if it is none of them."""
+    newest = sheets.latest_of(last)
+    told = against_of(session, {run.id for run in best} | ({newest.id} if newest else set()))
+    rows = [sheets.Fastest(lines[run.id], told.get(run.id), is_best=True) for run in best]
+    known = newest is not None and any(row.run.id == newest.id for row in rows)
+    return rows if newest is None or known else [*rows, sheets.Fastest(newest, told.get(newest.id), is_best=False)]
 
 
 def _work(session: Session, known: Mapping[int, str]) -> list[sheets.Work]:

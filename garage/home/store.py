@@ -25,7 +25,7 @@ RECENT_OUTINGS = 8
 _MOST_RUNS = 160
 _NEWEST_PACKS = 12
 _MOST_AT_HAND = 60
-_MOST_COUNTED = 99
+MOST_COUNTED = 99
 
 _ANY = text(
     "SELECT EXISTS (SELECT 1 FROM hull), EXISTS (SELECT 1 FROM pack), EXISTS (SELECT 1 FROM prop),"
@@ -101,7 +101,7 @@ def waiting(session: Session, most: int) -> list[tuple[int, str, int, str, int]]
 
 def unsorted_count(session: Session) -> int:
     """Notes from the water that were not sorted yet, counted up to 99."""
-    return session.execute(_UNSORTED, {"most": _MOST_COUNTED}).scalar() or 0
+    return session.execute(_UNSORTED, {"most": MOST_COUNTED}).scalar() or 0
 
 
 def low_things(session: Session, things: Things, most: int) -> tuple[list[Thing], bool]:

@@ -1,6 +1,9 @@
 """What a run's speed is told against: the best of that boat that may stand beside it, and the run before."""
 
+import json
+from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Any
 
 from sqlalchemy import text
 from sqlmodel import Session
@@ -17,8 +20,9 @@ _ALIKE = """run.hull_id = this.hull_id AND run.speed_how = this.speed_how AND ru
 _SPOILED = """EXISTS (SELECT 1 FROM incident WHERE incident.run_id = run.id AND incident.spoiled_speed = 1
     AND incident.set_aside_at IS NULL)"""
 _AGAINST = text(f"""
-WITH this AS (SELECT * FROM run WHERE id = :id)
-SELECT best.id, best.speed_kmh, before.id, before.speed_kmh FROM this
+SELECT this.id, this.speed_kmh, best.id, best.speed_kmh, before.id, before.speed_kmh
+FROM json_each(:ids) AS asked CROSS JOIN run AS this ON this.id = asked.value
+    AND this.speed_kmh > 0 AND this.speed_how <> '' AND this.set_aside_at IS NULL
 LEFT JOIN run AS best ON best.id = (
     SELECT run.id FROM run WHERE run.set_aside_at IS NULL AND {_ALIKE} AND run.id <> this.id
         AND NOT {_SPOILED} AND NOT {DENIED_SQL} ORDER BY run.speed_kmh DESC LIMIT 1)
@@ -44,17 +48,24 @@ class Against:
 
 def against(session: Session, run: Run) -> Against | None:
     """What the speed of `run` is told against; None without a speed that counts or a way that is known."""
-    if run.speed_kmh is None or not run.speed_how or run.set_aside_at is not None:
-        return None
-    best_id, best, before_id, before = session.execute(_AGAINST, {"id": run.id}).one()
-    return Against(
-        best_id,
-        Measure(best, "speed", "as written of that run"),
-        Measure(_over(run.speed_kmh, best), "speed", "computed: the one less the other"),
-        before_id,
-        Measure(before, "speed", "as written of that run"),
-        Measure(_over(run.speed_kmh, before), "speed", "computed: the one less the other"),
-    )
+    return against_of(session, [run.id]).get(run.id)
+
+
+def against_of(session: Session, run_ids: Iterable[int]) -> dict[int, Against]:
+    """The same for several, by run; those that are told against nothing are left out."""
+    asked = sorted(run_ids)
+    rows: Iterable[Any] = session.execute(_AGAINST, {"ids": json.dumps(asked)}) if asked else []
+    return {
+        run_id: Against(
+            best_id,
+            Measure(best, "speed", "as written of that run"),
+            Measure(_over(speed, best), "speed", "computed: the one less the other"),
+            before_id,
+            Measure(before, "speed", "as written of that run"),
+            Measure(_over(speed, before), "speed", "computed: the one less the other"),
+        )
+        for run_id, speed, best_id, best, before_id, before in rows
+    }
 
 
 def _over(speed_kmh: float, other_kmh: float | None) -> float | None:
