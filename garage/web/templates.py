@@ -4,6 +4,7 @@ from collections import Counter
 from collections.abc import Iterable, Mapping
 from contextvars import ContextVar
 from dataclasses import dataclass, field
+from itertools import groupby
 from typing import Any
 
 from fastapi import Request, Response
@@ -136,6 +137,12 @@ def _short_day(moment: Moment) -> str:
     return f"{day} {month if len(month) < 5 else month[:3]} {year}"
 
 
+def _by_month(rows: Iterable[Any]) -> list[tuple[str, list[Any]]]:
+    """Rows that began some time, month by month in their order: `October 2026` and those of it."""
+    months = groupby(rows, key=lambda row: row.started.day().partition(" ")[2])
+    return [(month, list(found)) for month, found in months]
+
+
 def _commonest(rows: Iterable[Any], name: str) -> str:
     """What more than half of `rows` say under `name`, for a caption that says it once; nothing if none does."""
     said = Counter(getattr(row, name) for row in rows)
@@ -172,6 +179,7 @@ def make_environment() -> Environment:
         "day": _day,
         "short_day": _short_day,
         "commonest": _commonest,
+        "by_month": _by_month,
         "paragraphs": _paragraphs,
         "preferred_unit": _unit,
         "sentence": _sentence,
