@@ -66,9 +66,9 @@ class Month:
         """What there was: outings and runs, and what else happened."""
         runs = sum(len(event.runs) for event in self.events)
         outings = sum(event.kind == "outing" for event in self.events)
-        others = [event.title for event in self.events if event.kind != "outing"]
+        others = dict.fromkeys(event.title for event in self.events if event.kind != "outing")
         counts = [_counted(outings, "outing"), _counted(runs, "run")] if outings else []
-        return " · ".join(part for part in (", ".join(counts), ", ".join([*dict.fromkeys(others)][:_MOST_NAMED])) if part)
+        return " · ".join(part for part in (", ".join(counts), ", ".join([*others][:_MOST_NAMED])) if part)
 
 
 @dataclass(frozen=True)
