@@ -5,14 +5,6 @@
   document.documentElement.classList.add("js");
   const on = (type, act) => document.addEventListener(type, act);
 
-  // On a narrow screen the pages' names scroll sideways: bring the one that this page belongs to into sight.
-  on("DOMContentLoaded", () => {
-    const here = document.querySelector("header.top nav [aria-current]");
-    if (!here) return;
-    const names = here.parentElement;
-    names.scrollLeft = here.offsetLeft - names.offsetLeft - (names.clientWidth - here.offsetWidth) / 2;
-  });
-
   // One press, one post: a second submit is dropped until the page answers.
   const sending = new Set();
   const buttonsOf = (form) => [...form.elements].filter((part) => part.type === "submit");

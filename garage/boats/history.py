@@ -3,6 +3,7 @@
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from itertools import groupby
 
 from sqlmodel import Session
 
@@ -25,6 +26,8 @@ from garage.waters.tables import Outing
 
 # So many runs are shown on one stretch; a hull makes a handful a day.
 _MOST_RUNS = 600
+# So much of what happened in a month beside runs is named on its closed line.
+_MOST_NAMED = 3
 
 
 @dataclass(frozen=True)
@@ -42,11 +45,43 @@ class Event:
 
 
 @dataclass(frozen=True)
+class Month:
+    """What happened in one month, and in a few words what came of it."""
+
+    events: list[Event]
+
+    @property
+    def name(self) -> str:
+        """`October 2026`."""
+        return self.events[0].at.day().partition(" ")[2]
+
+    @property
+    def fastest(self) -> RunLine | None:
+        """The fastest of its runs, whichever way it was read."""
+        runs = [run for event in self.events for run in event.runs if run.speed.value is not None and not run.set_aside]
+        return max(runs, key=lambda run: run.speed.value or 0, default=None)
+
+    @property
+    def gist(self) -> str:
+        """What there was: outings and runs, and what else happened."""
+        runs = sum(len(event.runs) for event in self.events)
+        outings = sum(event.kind == "outing" for event in self.events)
+        others = dict.fromkeys(event.title for event in self.events if event.kind != "outing")
+        counts = [_counted(outings, "outing"), _counted(runs, "run")] if outings else []
+        return " · ".join(part for part in (", ".join(counts), ", ".join([*others][:_MOST_NAMED])) if part)
+
+
+@dataclass(frozen=True)
 class History:
     """A stretch of a hull's history, newest first; `older` is the mark that the next stretch begins after."""
 
     events: list[Event]
     older: str
+
+    @property
+    def months(self) -> list[Month]:
+        """The events month by month, in their order."""
+        return [Month(list(found)) for _, found in groupby(self.events, key=lambda event: event.at.date()[:7])]
 
 
 @dataclass(frozen=True)
@@ -57,6 +92,10 @@ class Stretch:
     by_kind: dict[str, list[int]]
     runs: list[Run]
     older: str
+
+
+def _counted(count: int, name: str) -> str:
+    return f"{count} {name}" if count == 1 else f"{count} {name}s"
 
 
 def read_stretch(session: Session, hull_id: int, before: Mark | None, limit: int) -> Stretch:

@@ -2,7 +2,7 @@
 
 from garage.db.kept_backups import backups_ahead
 from garage.home.gather import home_sheet
-from garage.home.sheets import HomeSheet
+from garage.home.sheets import HomeSheet, RoomsSheet, rooms_sheet
 from garage.runs.denied_store import notice
 from garage.runs.store import run
 from garage.web.desk import Desk
@@ -15,6 +15,11 @@ pages = Pages()
 def home(desk: Desk) -> HomeSheet:
     ahead = backups_ahead(desk.request.app.state.settings.data_dir, desk.now)
     return home_sheet(desk.session, desk.things, desk.moment, desk.units, ahead)
+
+
+@pages.sheet("/rooms", "home/rooms.html")
+def rooms(desk: Desk) -> RoomsSheet:
+    return rooms_sheet()
 
 
 @pages.action("/home/denied/{run_id:int}/noticed")

@@ -4,11 +4,14 @@ from dataclasses import dataclass
 
 from garage.findings.changed import ChangedFinding
 from garage.home.pack_attention import PackAttention
-from garage.home.store import Begun
+from garage.home.store import MOST_COUNTED, Begun
+from garage.home.wants import COULD_BE_DONE, DANGER, MAY_BE_LOST, WAITS, Want, Wants, in_order
 from garage.measures import Measure
 from garage.moments import Moment
 from garage.records.broken_records import BrokenRecord
+from garage.runs.against_store import Against
 from garage.runs.lines.line import RunLine
+from garage.web.rooms_bar import BAR, FIND
 
 
 @dataclass(frozen=True)
@@ -102,6 +105,16 @@ class LastOuting:
 
 
 @dataclass(frozen=True)
+class Fastest:
+    """The fastest run of a boat in the month of the last outing, or else (`is_best` False) the last run of all, with
+    what it may be told against."""
+
+    run: RunLine
+    against: Against | None
+    is_best: bool
+
+
+@dataclass(frozen=True)
 class HomeSheet:
     """What wants attention, the last outing, and the two things people open the notebook for."""
 
@@ -120,13 +133,83 @@ class HomeSheet:
     fallen: list[BrokenRecord]
     try_next: list[TryNextLine]
     backups: str
+    fastest: list[Fastest]
     values: dict[str, str]
+
+    @property
+    def latest(self) -> Fastest | None:
+        """The last run that has a speed, with what it may be told against."""
+        newest = latest_of(self.last)
+        return next((one for one in self.fastest if newest and one.run.id == newest.id), None)
+
+    @property
+    def best_of_month(self) -> list[Fastest]:
+        """The fastest run of each boat."""
+        return [one for one in self.fastest if one.is_best]
+
+    @property
+    def wants(self) -> Wants:
+        """What wants attention, the most pressing first."""
+        return in_order(
+            [
+                *(_pack_want(pack) for pack in self.packs),
+                *([Want(MAY_BE_LOST, "Backups and the clock", self.backups, "", "")] if self.backups else []),
+                *(_denied_want(one) for one in self.denied),
+                *(_waiting_want(one) for one in self.waiting),
+                *(_changed_want(one) for one in self.changed),
+                *(
+                    Want(WAITS, one.hull, one.text, f"/hulls/{one.hull_id}/service/new", "write the service")
+                    for one in self.service
+                ),
+                *([_unsorted_want(self.unsorted)] if self.unsorted else []),
+                *(
+                    Want(COULD_BE_DONE, one.name, f"low on the shelf{', ' + one.retire if one.retire else ''}",
+                         one.address, "to the shelf")
+                    for one in self.low
+                ),
+                *([Want(COULD_BE_DONE, "The shelf", "more is low", "/stock", "to the shelf")] if self.low_more else []),
+            ]
+        )  # fmt: skip
 
     @property
     def calm(self) -> bool:
         """Whether nothing wants attention."""
         first = (self.backups, self.denied, self.changed, self.packs)
         return not any((*first, self.service, self.waiting, self.unsorted, self.low))
+
+
+def latest_of(last: LastOuting | None) -> RunLine | None:
+    """The last run of an outing that has a speed."""
+    return next((run for run in reversed(last.runs) if run.speed.value is not None), None) if last else None
+
+
+def _pack_want(pack: PackAttention) -> Want:
+    rank = DANGER if pack.grave else COULD_BE_DONE
+    return Want(rank, f"Pack {pack.text}", ", ".join(pack.reasons), f"/packs/{pack.id}", "look at it")
+
+
+def _denied_want(one: DeniedLine) -> Want:
+    about = f"{one.run.hull}, run {one.run.number} of {one.run.started.day()}"
+    text = "its speed is from a log that contradicts itself: no record counts it until another is written"
+    return Want(WAITS, about, text, f"/runs/{one.run.id}", "the run", f"/home/denied/{one.run.id}/noticed")
+
+
+def _waiting_want(one: WaitingLine) -> Want:
+    runs = "1 run waits" if one.runs == 1 else f"{one.runs} runs wait"
+    return Want(
+        WAITS, f"{one.at.day()}, {one.water}", f"{runs} for details", f"/outings/{one.outing_id}/evening", "fill in"
+    )
+
+
+def _changed_want(one: ChangedFinding) -> Want:
+    retire = f"; {one.retire}" if one.retire else ""
+    text = f"{one.title}: now {one.verdict}, was {one.before}{retire}"
+    return Want(WAITS, one.hull, text, f"/findings/{one.id}", "the finding", f"/findings/{one.id}/noticed")
+
+
+def _unsorted_want(count: int) -> Want:
+    notes = "1 note" if count == 1 else f"{'99 or more' if count >= MOST_COUNTED else count} notes"
+    return Want(COULD_BE_DONE, notes, "from the water to sort", "/attachments/unsorted", "sort")
 
 
 def first_moves(begun: Begun) -> list[FirstMove]:
@@ -149,3 +232,35 @@ def first_moves(begun: Begun) -> list[FirstMove]:
         ),
         FirstMove("Write the first run", "It takes the rest from what stands here.", "/runs/new", False),
     ]
+
+
+@dataclass(frozen=True)
+class RoomLine:
+    """One room of the notebook, or a page that stands in none."""
+
+    name: str
+    address: str
+    about: str
+
+
+@dataclass(frozen=True)
+class RoomsSheet:
+    """Every room, and what there is beside them."""
+
+    rooms: list[RoomLine]
+    beside: list[RoomLine]
+
+
+_BESIDE = (
+    RoomLine("Waters", "/waters", "where the boats run, with their courses and rules"),
+    RoomLine("Units and preferences", "/preferences", "what you read figures in"),
+    RoomLine("Phones", "/access", "let a phone in on the home network"),
+    RoomLine("Import past runs", "/import", "from a spreadsheet"),
+    RoomLine("Bin", "/bin", "what was set aside, with a way back"),
+    RoomLine("The data", "/data", "every page as JSON or CSV"),
+)
+
+
+def rooms_sheet() -> RoomsSheet:
+    """The way to everything."""
+    return RoomsSheet([RoomLine(one.name, one.address, one.about) for one in (*BAR, FIND)], list(_BESIDE))

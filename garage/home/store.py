@@ -25,7 +25,7 @@ RECENT_OUTINGS = 8
 _MOST_RUNS = 160
 _NEWEST_PACKS = 12
 _MOST_AT_HAND = 60
-_MOST_COUNTED = 99
+MOST_COUNTED = 99
 
 _ANY = text("""
 SELECT EXISTS (SELECT 1 FROM hull), EXISTS (SELECT 1 FROM pack), EXISTS (SELECT 1 FROM prop),
@@ -76,7 +76,7 @@ class Begun:
 
 def begun(session: Session) -> Begun:
     """Whether there is any of each."""
-    *found, unsorted = session.execute(_ANY, {"most": _MOST_COUNTED}).one()
+    *found, unsorted = session.execute(_ANY, {"most": MOST_COUNTED}).one()
     hulls, packs, props, runs = map(bool, found)
     return Begun(hulls, packs, props, runs, unsorted)
 

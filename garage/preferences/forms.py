@@ -2,6 +2,7 @@
 
 from garage.units import KINDS, DisplayUnits
 from garage.web.fields import Reader
+from garage.web.screen import SCREENS
 
 # What each field of measure is called on the page; those that know a single unit have nothing to choose.
 FIELD_NAMES = {
@@ -38,6 +39,15 @@ def read_units(reader: Reader) -> DisplayUnits:
     chosen = {kind: reader.choice(FIELD + kind, KINDS[kind].units) for kind in FIELD_NAMES}
     reader.finish()
     return DisplayUnits({kind: unit for kind, unit in chosen.items() if unit})
+
+
+def read_screen(reader: Reader) -> tuple[str, str]:
+    """How pages look on this screen, and where to go back to. Raises FormErrors."""
+    screen = reader.choice("screen", SCREENS)
+    run_of = {name: reader.whole(name, 1, 10**9) for name in ("hull", "outing")}
+    asked = "&".join(f"{name}={number}" for name, number in run_of.items() if number)
+    reader.finish()
+    return screen, f"/runs/new?{asked}" if asked else "/preferences"
 
 
 def unit_values(units: DisplayUnits) -> dict[str, str]:

@@ -3,7 +3,8 @@
 from garage.preferences import forms, sheets, store
 from garage.units import DisplayUnits
 from garage.web.desk import Desk
-from garage.web.pages import Done, Pages
+from garage.web.pages import Cookie, Done, Pages
+from garage.web.screen import COOKIE, SCREENS, STAYS_S
 
 pages = Pages()
 
@@ -29,6 +30,18 @@ def all_metric(desk: Desk) -> Done:
 def all_imperial(desk: Desk) -> Done:
     _keep(desk, DisplayUnits.imperial())
     return Done("/preferences", "Everything that has them is shown in imperial units.")
+
+
+@pages.action("/preferences/screen", on_error=show_preferences)
+def set_screen(desk: Desk) -> Done:
+    screen, back = forms.read_screen(desk.reader())
+    said = f"This screen shows pages {SCREENS[screen].split(':')[0]} from now on."
+    return Done(back, said, undo="/preferences/screen/usual", cookies=(Cookie(COOKIE, screen, STAYS_S),))
+
+
+@pages.action("/preferences/screen/usual")
+def usual_screen(_desk: Desk) -> Done:
+    return Done("/preferences", "This screen shows pages as it is set.", cookies=(Cookie(COOKIE, "", STAYS_S),))
 
 
 def _keep(desk: Desk, units: DisplayUnits) -> None:

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from garage.preferences.forms import FIELD, FIELD_NAMES, unit_values
 from garage.units import KINDS, DisplayUnits
+from garage.web.screen import SCREENS
 
 
 @dataclass(frozen=True)
@@ -21,6 +22,11 @@ class PreferencesSheet:
 
     choices: list[UnitChoice]
     values: dict[str, str]
+
+    @property
+    def screens(self) -> dict[str, str]:
+        """How pages can look on one screen."""
+        return SCREENS
 
 
 def preferences_sheet(units: DisplayUnits) -> PreferencesSheet:

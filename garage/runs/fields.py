@@ -110,6 +110,14 @@ FIELDS = (
     RunField("sun", "Sky", "choice", choices=SUNS, asked="more"),
 )  # fmt: skip
 
+# The columns of all that tells how a speed was read.
+READING_COLUMNS = tuple(field.column for field in FIELDS if READING_SECTIONS & {*field.sections})
+
+# What the first run of a day is asked instead of all that tells how a speed was read: one of the ways, or all of it as
+# in the last run.
+AS_LAST = "as last time"
+WAY = Field("way", "Measured", "choice", "saved without: not known", choices=(*SPEED_HOWS, AS_LAST), asked="")
+
 
 def run_fields() -> tuple[Field, ...]:
     """The fields of a run, with those that a person added."""

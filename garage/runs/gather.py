@@ -19,6 +19,7 @@ from garage.photos.sheets import attached
 from garage.photos.store import attachments
 from garage.reference import temperature_limits
 from garage.runs import sheets
+from garage.runs.against_store import against
 from garage.runs.derived_gather import derived
 from garage.runs.entry.convert_units import in_units
 from garage.runs.entry.written import mended_words
@@ -48,6 +49,7 @@ def run_page(session: Session, run_id: int, units: DisplayUnits, measured_slip: 
         start_known=found.start_time_known,
         set_aside_reason=found.set_aside_reason,
         speed=Measure(found.speed_kmh, "speed", line.known),
+        against=against(session, found),
         flags=[replace(flag, why=in_units(flag.why, units)) for flag in all_flags(found, facts)],
         measures=sheets.measures_of(found),
         words=sheets.words_of(found),

@@ -12,6 +12,7 @@ from garage.fields.showing import OWN, Fact, FieldValues, facts
 from garage.measures import Measure
 from garage.moments import Moment
 from garage.photos.sheets import Attached
+from garage.runs.against_store import Against
 from garage.runs.fields import FIELDS, INCIDENT_FIELDS, PACK_FIELDS, RunField, run_fields
 from garage.runs.lines.flags import Flag
 from garage.runs.lines.line import RunLine
@@ -113,6 +114,7 @@ class RunSheet:
     start_known: bool
     set_aside_reason: str
     speed: Measure
+    against: Against | None
     flags: list[Flag]
     measures: list[tuple[str, Measure]]
     words: list[tuple[str, str]]
@@ -134,6 +136,12 @@ class RunSheet:
     values: dict[str, str]
     fields: Annotated[FieldValues, FIELDS, OWN]
     incident_fields: tuple[Field | RunField, ...] = INCIDENT_FIELDS
+
+    @property
+    def warmest(self) -> TemperatureRow | None:
+        """The reading after the run that rose most over the air."""
+        risen = [row for row in self.temperatures if row.rise.value is not None]
+        return max(risen, key=lambda row: row.rise.value or 0, default=None)
 
 
 def ratings_of(run: Run) -> list[tuple[str, int, str, str]]:

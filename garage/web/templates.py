@@ -1,8 +1,10 @@
 """The templates: what each may count on (sheet, entry, site) and how a number is written."""
 
-from collections.abc import Mapping
+from collections import Counter
+from collections.abc import Iterable, Mapping
 from contextvars import ContextVar
 from dataclasses import dataclass, field
+from itertools import groupby
 from typing import Any
 
 from fastapi import Request, Response
@@ -18,6 +20,8 @@ from garage.web.desk import Typed
 from garage.web.guard import is_loopback
 from garage.web.notices import COOKIE, take_notice
 from garage.web.numbers import Numbered, kept_number, number_field
+from garage.web.rooms_bar import BAR, RoomLink, room_of
+from garage.web.screen import screen_of
 
 # The units this page is written in. Not taken from the template's context, which a macro does not see.
 _units: ContextVar[DisplayUnits] = ContextVar("units")
@@ -67,10 +71,17 @@ class Site:
     at_desk: bool
     representations: tuple[tuple[str, str], ...] = ()
     read_only: bool = False
+    screen: str = ""
 
-    def here(self, prefix: str) -> bool:
-        """Whether this page belongs under `prefix`, for the navigation."""
-        return self.path == prefix or (prefix != "/" and self.path.startswith(prefix + "/"))
+    @property
+    def rooms(self) -> tuple[RoomLink, ...]:
+        """The rooms in the bar."""
+        return BAR
+
+    @property
+    def room(self) -> RoomLink:
+        """The room in which this page lies."""
+        return room_of(self.path)
 
 
 def _shown(measure: Measure | None, decimals: int | None = None, how: bool = True) -> Markup:
@@ -98,6 +109,11 @@ def _quantity(value: float | None, kind: str, decimals: int | None = None) -> Ma
     return _with_unit(text)
 
 
+def _figure(value: float | None, kind: str, decimals: int | None = None) -> str:
+    """The digits of `value` alone, for where the unit stands in a heading; nothing for nothing."""
+    return "" if value is None else show(value, kind, _units.get().unit(kind), decimals).text
+
+
 def _with_unit(text: Shown) -> Markup:
     """Digits and a small unit; the sign of a degree stands close."""
     css = "unit close" if text.unit == "°" else "unit"
@@ -113,6 +129,25 @@ def _day(moment: Moment | str | None) -> str:
     if not moment:
         return ""
     return moment.day() if isinstance(moment, Moment) else day_text(moment)
+
+
+def _short_day(moment: Moment) -> str:
+    """The local date with its month cut short, `31 Oct 2026`, for a line of a table."""
+    day, month, year = moment.day().split()
+    return f"{day} {month if len(month) < 5 else month[:3]} {year}"
+
+
+def _by_month(rows: Iterable[Any]) -> list[tuple[str, list[Any]]]:
+    """Rows that began some time, month by month in their order: `October 2026` and those of it."""
+    months = groupby(rows, key=lambda row: row.started.day().partition(" ")[2])
+    return [(month, list(found)) for month, found in months]
+
+
+def _commonest(rows: Iterable[Any], name: str) -> str:
+    """What more than half of `rows` say under `name`, for a caption that says it once; nothing if none does."""
+    said = Counter(getattr(row, name) for row in rows)
+    text, times = said.most_common(1)[0] if said else ("", 0)
+    return text if times * 2 > said.total() else ""
 
 
 def _paragraphs(text: str) -> Markup:
@@ -140,7 +175,11 @@ def make_environment() -> Environment:
     environment.filters |= {
         "shown": _shown,
         "quantity": _quantity,
+        "figure": _figure,
         "day": _day,
+        "short_day": _short_day,
+        "commonest": _commonest,
+        "by_month": _by_month,
         "paragraphs": _paragraphs,
         "preferred_unit": _unit,
         "sentence": _sentence,
@@ -176,6 +215,7 @@ def render(
         desk,
         representations,
         state.settings.read_only,
+        screen_of(request),
     )
     _units.set(state.units)
     kept_number.set(number)

@@ -9,6 +9,7 @@ import httpx
 import pytest
 from playwright.sync_api import Page
 
+from tests.durability.served import PATIENCE_S
 from tests.forms import read_page
 from tests.journeys.conftest import DESK, PHONE, serious_faults
 
@@ -21,7 +22,7 @@ def _kind(address: str) -> str:
 
 def kinds_of_pages(address: str) -> list[str]:
     """One address of each kind of page that can be reached from Home."""
-    client = httpx.Client(base_url=address)
+    client = httpx.Client(base_url=address, timeout=PATIENCE_S)
     found, waiting, seen = {}, deque(["/"]), {"/"}
     while waiting:
         path = waiting.popleft()
@@ -38,6 +39,41 @@ def kinds_of_pages(address: str) -> list[str]:
     return list(found.values())
 
 
+# Texts in sight below 16 px, outside drawings; what room is lit, and where the page says that it lies.
+_LOOK = """() => {
+  const small = [];
+  const walker = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+  while (walker.nextNode()) {
+    const text = walker.currentNode, holder = text.parentElement;
+    if (!text.data.trim() || holder.closest("script, style, option, svg, .sr-only")) continue;
+    if (!holder.checkVisibility()) continue;
+    const size = parseFloat(getComputedStyle(holder).fontSize);
+    if (size < 16) small.push(`${size} px: ${text.data.trim().slice(0, 40)}`);
+  }
+  return {
+    small, height: document.documentElement.scrollHeight,
+    room: document.querySelectorAll("header.top nav [aria-current]").length,
+    crumb: document.querySelector(".crumb").textContent.trim(),
+  };
+}"""
+# No page is taller on a phone, but for sheets that are printed, long forms, and lists of what cannot be folded yet.
+MOST_TALL_PX = 4000
+MAY_BE_TALLER = re.compile(
+    r"/pit|/packs/labels|/packs/N/did|/runs/N/(edit|rebuild)|/props/N|/packs/N|/records|/logs/N/pieces/N|/hulls/N(/states/N)?"
+    r"|/bench/what-if"
+)
+
+
+def _looks_wrong(page: Page, path: str, size: dict) -> list[str]:
+    seen = page.evaluate(_LOOK)
+    faults = [f"{path}: {text}" for text in seen["small"][:3]]
+    faults += [f"{path}: {seen['room']} rooms are lit"] if seen["room"] != 1 else []
+    faults += [] if seen["crumb"] else [f"{path}: says not where it lies"]
+    if size == PHONE and seen["height"] > MOST_TALL_PX and not MAY_BE_TALLER.fullmatch(_kind(path)):
+        faults.append(f"{path}: {seen['height']} px tall")
+    return faults
+
+
 def _too_wide(page: Page, size: dict) -> list[str]:
     width = page.evaluate("document.documentElement.scrollWidth")
     return [f"{page.url} is {width} wide on a screen of {size['width']}"] if width > size["width"] else []
@@ -52,7 +88,7 @@ def test_no_kind_of_page_has_a_serious_fault(served, open_page, demo_folder: Pat
     faults = []
     for path in pages:
         page.goto(path)
-        faults += serious_faults(page) + _too_wide(page, size)
+        faults += serious_faults(page) + _too_wide(page, size) + _looks_wrong(page, path, size)
     assert faults == []
 
 
@@ -60,5 +96,5 @@ def test_the_name_of_the_page_one_is_on_is_in_sight_on_a_phone(served, open_page
     page = open_page(served(tmp_path), size=PHONE)
     for path in ("/", "/packs", "/findings", "/stock"):
         page.goto(path)
-        place = page.locator("header.top nav [aria-current]").bounding_box()
+        place = page.locator(".crumb > :first-child").bounding_box()
         assert place is not None and place["x"] >= 0 and place["x"] + place["width"] <= PHONE["width"], path

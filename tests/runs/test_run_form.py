@@ -135,7 +135,8 @@ def test_everything_that_can_be_written_of_a_run_is_kept(client, ids, look: Sess
         ("speed", "🚤", ""),
         ("speed", "9" * 10000, ""),
         ("speed", "5,000", "5.0"),
-        ("pack", "", "Which pack"),
+        ("pack_more", "77777", "Choose one from the list"),
+        ("way", "by radar", "Choose one from the list"),
         ("pack", "77777", "Choose one from the list"),
         ("pack", "J; DROP", "Choose one from the list"),
         ("pack_code", "Zebra", "either"),
@@ -169,16 +170,61 @@ def test_everything_that_can_be_written_of_a_run_is_kept(client, ids, look: Sess
 )
 def test_a_wrong_field_is_answered_beside_it_and_nothing_is_lost(client, ids, look: Session, field, text, message):
     typed = first_run(client, ids, note="keep me", averaging_way="single reading") | {field: text}
+    if field == "pack_more":
+        typed["pack"] = ""
     answer = client.post("/runs/new", data=typed)
     assert answer.status_code == 422
     assert look.exec(select(Run)).first() is None
     if field not in ("hull", "outing", "ride_rating"):
-        assert 'class="field bad"' in answer.text
+        assert 'class="field bad' in answer.text
     assert message.lower() in answer.text.lower().replace("&#39;", "'")
     if field != "note":
         assert "keep me" in answer.text
-    if field not in ("hull", "outing", "kind", "ride_rating", "i1_kind", "pack", "prop_single") and "\x07" not in text:
+    if (
+        field not in ("hull", "outing", "kind", "ride_rating", "i1_kind", "pack", "pack_more", "way", "prop_single")
+        and "\x07" not in text
+    ):
         assert text[:200] in answer.text
+
+
+def test_nothing_is_pressed_on_the_first_run_of_a_day_and_what_is_not_said_is_not_known(client, ids, look: Session):
+    page = client.get(f"/runs/new?hull={ids['medlar']}")
+    asked = form_of(page.text)
+    assert [asked[name] for name in ("way", "pack", "speed_how", "ways", "averaging", "passes", "course")] == [""] * 7
+    assert client.post("/runs/new", data=asked | {"speed": "82.5"}).status_code == 200
+    run = look.exec(select(Run)).one()
+    assert (run.speed_kmh, run.speed_how, run.ways, run.course_m, run.passes) == (82.5, "", "", None, None)
+    assert look.exec(select(RunPack)).first() is None
+    assert "the pack" in client.get(f"/outings/{run.outing_id}.json").json()["rows"][0]["missing"]
+    for address in (f"/runs/{run.id}", f"/runs/{run.id}/edit", f"/runs/{run.id}/rebuild", "/", "/records", "/runs/new"):
+        assert client.get(address).status_code == 200, address
+
+
+def test_one_tap_says_how_the_first_speed_of_a_day_was_read(client, ids, look: Session):
+    told = {"speed_how": "log", "averaging_way": "window", "averaging": "2", "ways": "both ways", "passes": "3"}
+    assert client.post("/runs/new", data=first_run(client, ids, **told)).status_code == 200
+    at_home = f"/runs/new?hull={ids['medlar']}&outing={another_outing(client)}"
+    page = client.get(at_home)
+    asked = form_of(page.text)
+    assert asked["way"] == asked["speed_how"] == "" and "last time log, best 2 s, both ways" in page.text
+    assert client.post("/runs/new", data=asked | {"speed": "70", "way": "as last time"}).status_code == 200
+    assert client.post("/runs/new", data=form_of(client.get(at_home).text) | {"speed": "71"}).status_code == 200
+    first, second, third = look.exec(select(Run).order_by(Run.id)).all()
+    for column in ("speed_how", "averaging_s", "ways", "passes", "course_m"):
+        assert getattr(first, column) == getattr(second, column) == getattr(third, column), column
+
+
+def test_a_tap_and_another_word_further_down_are_asked_about(client, ids, look: Session):
+    answer = client.post("/runs/new", data=first_run(client, ids, way="display", speed_how="log"))
+    assert answer.status_code == 422 and "which of the two was it" in answer.text
+    assert client.post("/runs/new", data=first_run(client, ids, way="by eye")).status_code == 200
+    assert look.exec(select(Run)).one().speed_how == "by eye"
+
+
+def another_outing(client) -> int:
+    """A further outing, as the pages make it."""
+    typed = {"water": "1", "started": "2026-05-09T14:00"}
+    return int(client.post("/outings/new", data=typed).url.path.split("/")[2])
 
 
 @pytest.mark.parametrize("text", ["45 mph", "45mph", "72,42 km/h"])

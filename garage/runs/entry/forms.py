@@ -1,14 +1,23 @@
 """Text to what a person writes of a run, or messages beside the fields."""
 
 import re
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
-from garage.fields.definition import Field, FormData, in_row
+from garage.fields.definition import Field, FormData, in_row, is_open
 from garage.fields.forms import read, read_as
 from garage.fields.showing import by_column
 from garage.moments import Moment
-from garage.runs.fields import AVERAGING_WAY, INCIDENT_FIELDS, PACK_FIELDS, TEMPERATURE_FIELDS, run_fields
+from garage.runs.fields import (
+    AS_LAST,
+    AVERAGING_WAY,
+    INCIDENT_FIELDS,
+    PACK_FIELDS,
+    READING_COLUMNS,
+    TEMPERATURE_FIELDS,
+    WAY,
+    run_fields,
+)
 from garage.runs.form_data import IncidentFormData, TemperatureFormData
 from garage.runs.wiring import WIRINGS
 from garage.units import UnreadableQuantity, parse_quantity
@@ -54,6 +63,23 @@ def read_facts(reader: Reader) -> FormData:
     return facts
 
 
+def read_way(reader: Reader, facts: FormData, last: Callable[[], FormData | None]) -> FormData:
+    """What the one question of how a speed was read adds to `facts`; `last` finds
+    what the boat's next run begins with, and is asked only where it counts.
+
+    Does not raise: whoever answers it and also says otherwise further down gets a message.
+    """
+    way = read_as(WAY.name, WAY, reader)
+    if way == AS_LAST:
+        before = last() or {}
+        return {**facts, **{name: before[name] for name in READING_COLUMNS if is_open(facts[name]) and name in before}}
+    if not way:
+        return facts
+    if facts["speed_how"] not in ("", way):
+        reader.fail(WAY.name, f"Further down stands “{facts['speed_how']}”: which of the two was it?")
+    return {**facts, "speed_how": way}
+
+
 def _read_averaging(reader: Reader, window: float | None) -> float | None:
     """0 for a single reading, seconds for a window, None if not known."""
     way = read_as(AVERAGING_WAY.name, AVERAGING_WAY, reader)
@@ -71,7 +97,11 @@ def read_start(reader: Reader) -> Moment | None:
 
 def read_pack_pick(reader: Reader) -> PackPick:
     """Which packs: from the list, like `3` or `3+4:series`, or by their codes, like `J + K`."""
-    picked, codes = reader.text("pack", most=60), split_codes(reader.text("pack_code", most=60))
+    pressed, listed = reader.text("pack", most=60), reader.text("pack_more", most=60)
+    if pressed and listed:
+        reader.fail("pack_more", "One is pressed above already: which of the two was it?")
+    picked = pressed or listed
+    codes = split_codes(reader.text("pack_code", most=60))
     wiring, anyway = reader.choice("wiring", ("", *WIRINGS)), reader.flag("pack_anyway")
     if picked and codes:
         reader.fail("pack_code", "Either choose from the list or write the code, not both.")

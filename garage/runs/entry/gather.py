@@ -45,7 +45,7 @@ def run_form(
     was = {use.place: use.edition_id for use in props_of(session, [last.id])[last.id]} if last and last.id else {}
     latest = latest_of(session, was.values())
     props = {place: latest[edition].id for place, edition in was.items()}
-    course = place.course_m if place else None
+    is_first = last is None or day is None or last.outing_id != day.id
     places = places_of(hull)
     options = prop_options(session, hull.id, list(latest.values()))
     packs = pack_options(session, hull.id, last.cells_s if last else None, began)
@@ -62,7 +62,8 @@ def run_form(
         pack_options=with_picked(session, packs, picked),
         reading=sheets.reading_text(last, units),
         kind=last.kind if last else "speed",
-        values=form.values | sheets.carried_values(last, props, course, units),
+        is_first=is_first,
+        values=form.values | sheets.carried_values(last, props, is_first, units),
     )
 
 
@@ -87,6 +88,7 @@ def _blank(
         prop_options=[],
         pack_options=[],
         reading="",
+        is_first=True,
         kind="speed",
         values={} if day else {"water": _last_water(session)},
     )

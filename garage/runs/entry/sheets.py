@@ -15,7 +15,9 @@ from garage.runs.fields import (
     AVERAGING_WAY,
     FIELDS,
     INCIDENT_FIELDS,
+    INCIDENTS,
     PACK_FIELDS,
+    READING_COLUMNS,
     TEMPERATURE_FIELDS,
     RunField,
     run_fields,
@@ -23,12 +25,17 @@ from garage.runs.fields import (
 from garage.runs.lines.speed_words import reading_words
 from garage.runs.tables import Run
 from garage.units import DisplayUnits
-from garage.waters.fields import OUTING_FIELDS, USUAL_COURSE_M
+from garage.waters.fields import OUTING_FIELDS
 from garage.waters.rules import rules_of
 from garage.waters.tables import Outing, Water
 
 CARRIED = tuple(field for field in FIELDS if field.carried)
 FIRST_SPOTS = ("motor end bell", "speed controller", "pack", "wires and plugs")
+# The readings that are asked for beside each other, and what they are called there.
+MOST_QUICK = 4
+# What is as usual with a pack, and not said beside its code.
+USUAL = ("in service",)
+QUICK_SPOTS = (("t1", "Motor"), ("t2", "Controller"), ("t3", "Pack"))
 
 
 def form_fields() -> tuple[Field, ...]:
@@ -76,6 +83,7 @@ class RunFormSheet:
     prop_options: list[Option]
     pack_options: list[Option]
     reading: str
+    is_first: bool
     kind: str
     values: dict[str, str]
     temperature_rows: tuple[str, ...] = tuple(f"t{number}" for number in range(1, TEMPERATURE_ROWS + 1))
@@ -86,6 +94,27 @@ class RunFormSheet:
     pack_fields: tuple[Field | RunField, ...] = PACK_FIELDS
     temperature_fields: tuple[Field | RunField, ...] = TEMPERATURE_FIELDS
     incident_fields: tuple[Field | RunField, ...] = INCIDENT_FIELDS
+    quick_spots: tuple[tuple[str, str], ...] = QUICK_SPOTS
+
+    @property
+    def quick_packs(self) -> list[tuple[str, str, str]]:
+        """The packs a tap away: value, code, and what is not as usual with it."""
+        return [_quick_pack(option) for option in self.pack_options[:MOST_QUICK]]
+
+    @property
+    def incident_kinds(self) -> list[tuple[str, str]]:
+        """What may have happened, each a tap away."""
+        return [(kind, kind) for kind in INCIDENTS]
+
+    @property
+    def further_packs(self) -> list[Option]:
+        """The packs in the longer list."""
+        return self.pack_options[MOST_QUICK:]
+
+
+def _quick_pack(option: Option) -> tuple[str, str, str]:
+    code, *words = option.text.split(" · ")
+    return option.value, code, " · ".join(word for word in words[1:] if word not in USUAL)
 
 
 def outing_brief(outing: Outing, water: Water, today: str, units: DisplayUnits) -> OutingBrief:
@@ -94,12 +123,15 @@ def outing_brief(outing: Outing, water: Water, today: str, units: DisplayUnits) 
     return OutingBrief(outing.id, started, water.name, started.date() == today, rules_of(water, units))
 
 
-def carried_values(
-    last: Run | None, props: dict[str, int], course_m: float | None, units: DisplayUnits
-) -> dict[str, str]:
-    """The texts that stand in the form: as in the last run; `props` names an edition for each place."""
-    facts = carried(last) if last else blank(CARRIED) | {"course_m": course_m or USUAL_COURSE_M}
-    values = fact_values(CARRIED, facts | {"speed_how": facts["speed_how"] or "display"}, units)
+def carried_values(last: Run | None, props: dict[str, int], is_first: bool, units: DisplayUnits) -> dict[str, str]:
+    """The texts that stand in the form: as in the last run; `props` names an edition for each place.
+
+    How the speed is read is asked anew for the first run of a day: what held months ago is no reading of today.
+    """
+    nothing = blank(CARRIED)
+    facts = carried(last) if last else nothing
+    asked_anew = {name: nothing[name] for name in READING_COLUMNS if is_first}
+    values = fact_values(CARRIED, facts | asked_anew, units)
     values |= {f"prop_{place}": str(edition) for place, edition in props.items()}
     return values | {f"t{number}_spot": spot for number, spot in enumerate(FIRST_SPOTS, 1)}
 
@@ -145,5 +177,5 @@ def kept_state(number: int | None, last: Run | None, last_state: int | None) -> 
 
 
 def reading_text(last: Run | None, units: DisplayUnits) -> str:
-    """How the speed is read unless it is changed."""
-    return reading_words(last, units) if last and last.speed_how else "display, ways not known, passes not known"
+    """How the speed of the last run was read; '' if that is not known."""
+    return reading_words(last, units) if last and last.speed_how else ""

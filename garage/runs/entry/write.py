@@ -3,14 +3,16 @@
 from sqlmodel import Session
 
 from garage.errors import NotFound
+from garage.fields.definition import FormData
 from garage.hulls.store import hull as hull_by_id
 from garage.hulls.tables import Hull
 from garage.moments import Moment
 from garage.runs.entry import forms as run_forms
 from garage.runs.entry.resolve_store import pack_uses, resolve_packs, resolve_props
+from garage.runs.entry.sheets import carried
 from garage.runs.entry.validate_store import Looked, look_at
 from garage.runs.form_data import RunFormData
-from garage.runs.store import add_run, start_of
+from garage.runs.store import add_run, last_run_of_hull, start_of
 from garage.runs.tables import Run
 from garage.waters.fields import USUAL_COURSE_M
 from garage.waters.forms import read_outing, read_water_choice
@@ -34,15 +36,13 @@ def write_run(session: Session, reader: Reader, now: Moment) -> Run:
     places = places_of(hull) if hull else ("single",)
     pick = run_forms.read_pack_pick(reader)
     packs = resolve_packs(session, reader, pick)
-    if not (pick.ids or pick.codes) and "pack" not in reader.errors:
-        reader.fail("pack", "Which pack? Choose it, or write its code.")
     rows = [f"pack{number}" for number in range(1, run_forms.PACK_ROWS + 1)]
     readings = [run_forms.read_pack_readings(reader, row) for row in rows]
     props = resolve_props(session, reader, run_forms.read_prop_picks(reader, places))
     form = RunFormData(
         hull_id=hull.id if hull else 0,
         outing_id=day.id if day else 0,
-        facts=run_forms.read_facts(reader),
+        facts=_facts(session, reader, hull),
         started=run_forms.read_start(reader),
         props=tuple(props),
         packs=tuple(pack_uses(reader, packs, pick.wiring, readings, rows)),
@@ -54,6 +54,16 @@ def write_run(session: Session, reader: Reader, now: Moment) -> Run:
         looked = note_problems(session, reader, form, now, bool(pick.codes), places)
     reader.finish()
     return add_run(session, form, now, looked=looked)
+
+
+def _facts(session: Session, reader: Reader, hull: Hull | None) -> FormData:
+    """What is written of the run itself, with what is taken over from the last one if that is asked for."""
+
+    def of_last() -> FormData | None:
+        last = last_run_of_hull(session, hull.id) if hull else None
+        return carried(last) if last else None
+
+    return run_forms.read_way(reader, run_forms.read_facts(reader), of_last)
 
 
 def note_problems(

@@ -47,6 +47,17 @@ class RunLine:
     set_aside: bool
     fields: Annotated[FieldValues, FIELDS, OWN]
 
+    @property
+    def prop_short(self) -> str:
+        """Its props by code and edition alone, `P8 ed. 1 + P9 ed. 1`, for a line of a table."""
+        sides = (side.rpartition(": ")[2] for side in self.prop.split("; "))
+        return " + ".join(side.partition(", ")[0] for side in sides)
+
+    @property
+    def packs_short(self) -> str:
+        """Its packs by code alone, for a line of a table."""
+        return self.packs.partition(" · ")[0]
+
 
 def run_lines(session: Session, runs: Sequence[Run], known: Mapping[int, str] | None = None) -> list[RunLine]:
     """The lines of `runs`, in their order; the number of queries does not depend on how many there are. `known` is
