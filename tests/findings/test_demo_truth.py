@@ -18,7 +18,7 @@ from garage.findings.evidence.outcomes import OUTCOMES
 from garage.findings.evidence.runs_store import HullRuns, hull_runs, only_closed
 from garage.findings.judge import varying
 from garage.hulls.tables import Hull
-from garage.states.settings_list import BY_KEY
+from garage.states.settings_list import setting_of
 from garage.units import DisplayUnits
 from tests.demo.conftest import demo_session  # noqa: F401
 
@@ -48,7 +48,7 @@ def _settings(known: HullTruth, run: EffectRun) -> dict[str, float]:
         values = [
             run.factors[name] for place in ("single", "left") if (name := setting_name(f"{key}@{place}")) in run.factors
         ]
-        assert key in BY_KEY
+        assert setting_of(key)
         if values:
             found[key] = values[0]
     return found
