@@ -106,7 +106,8 @@ class GarageMachine(RuleBasedStateMachine):
     def retire_or_return(self, number: int, retires: bool) -> None:
         if number < len(self.model.hulls):
             act = "retire" if retires else "return"
-            assert self._post(f"/hulls/{number + 1}/{act}", reason="") == 303
+            end = {"retired_on": "2026-05-09", "retired_how": "sold"} if retires else {}
+            assert self._post(f"/hulls/{number + 1}/{act}", **end) == 303
             self.model.hulls[list(self.model.hulls)[number]] = not retires
 
     @rule(code=CODES, used=st.integers(0, 3))

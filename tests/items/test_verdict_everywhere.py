@@ -164,7 +164,7 @@ def test_a_later_look_takes_the_words_off_and_retiring_does(client, dying):
     look(dying.session, 1, DYING, "05-10")
     dying.session.commit()
     assert WORDS in client.get("/packs").text
-    client.post("/packs/1/retire", data={"retired_on": "2026-05-10", "retired_how": "worn out"})
+    client.post("/packs/1/retire", data={"retired_on": "2026-05-09", "retired_how": "worn out"})
     assert WORDS not in client.get("/packs?retired=yes").text + client.get("/packs/1").text
 
 
