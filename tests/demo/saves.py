@@ -24,20 +24,34 @@ _MUCH = {**_HIGHER, "fit_15": "yes", "take_out_22": "yes", "take_off_4": "yes"}
 _READ = {"cells": "1.9 2.0 1.9 2.1", "temperature": "21", "state_of_charge": "50"}
 _WEATHER = {"started": "2026-10-31T09:15", "air": "14", "wind": "3", "weed": ""}
 _WHY = {"why": "misread", "reason": "misread"}
+_END = {"retired_on": "2026-11-20", "retired_how": "other", "retired_reason": "broke"}
 _PAST = "date;boat;water;pack;prop;speed km/h\n" + "".join(
     f"2024-05-0{day};Brindle;Low Quarry Pool;K;P1;5{day}\n" for day in range(1, 6)
 )
 
+# One more than most: the form asks which fields a person added.
+WITH_OWN_FIELDS = MOST_IN_A_SAVE + 1
+
 SAVES = [
     # Runs and outings
-    Save("/runs/new?hull=1&outing=54", "/runs/new", {"pack": "6", "prop_single": "", "prop_single_code": "P1"}),
+    Save(
+        "/runs/new?hull=1&outing=54",
+        "/runs/new",
+        {"pack": "6", "prop_single": "", "prop_single_code": "P1"},
+        most=WITH_OWN_FIELDS,
+    ),
     # A water and an outing are begun with it: two rows more.
-    Save("/runs/new?hull=1", "/runs/new", {"pack": "6", "speed": "70", "new_water": "Mill Pond", "water": ""}, most=17),
+    Save("/runs/new?hull=1", "/runs/new", {"pack": "6", "speed": "70", "new_water": "Mill Pond", "water": ""}, most=18),
     Save("/runs/226/edit", "/runs/226/edit"),
-    Save("/runs/226/edit", "/runs/226/edit", {"speed": "60", "duration": "170", "pack1_charge": "1700", **_WHY}),
+    Save(
+        "/runs/226/edit",
+        "/runs/226/edit",
+        {"speed": "60", "duration": "170", "pack1_charge": "1700", **_WHY},
+        most=WITH_OWN_FIELDS,
+    ),
     # Another pack and another prop: both are looked up and questioned as in a new run (4), what stood there is named
     # for the corrections (2), and both packs' logs are written (3).
-    Save("/runs/226/edit", "/runs/226/edit", {"pack_code": "J", "prop_single_code": "P1", **_WHY}, most=24),
+    Save("/runs/226/edit", "/runs/226/edit", {"pack_code": "J", "prop_single_code": "P1", **_WHY}, most=25),
     Save("/runs/226", "/runs/226/incidents", {"i1_kind": "flip", "i1_damaged": "yes"}),
     Save("/runs/226", "/runs/226/set-aside", _WHY),
     Save("/bin", "/runs/91/bring-back"),
@@ -53,7 +67,12 @@ SAVES = [
     Save("/outings/53", "/outings/53/reopen"),
     Save("/outings/54", "/outings/54/wave"),
     Save("/outings/54/evening", "/outings/54/evening"),
-    Save("/outings/54/evening", "/outings/54/evening", {"r226_speed": "61", "r227_note": "Calm.", **_WHY}),
+    Save(
+        "/outings/54/evening",
+        "/outings/54/evening",
+        {"r226_speed": "61", "r227_note": "Calm.", **_WHY},
+        most=WITH_OWN_FIELDS,
+    ),
     Save("/logs/6", "/logs/6/cut"),
     Save("/logs/6", "/logs/6/runs"),
     Save("/logs/6", "/logs/6/aside"),
@@ -62,12 +81,12 @@ SAVES = [
     # Boats and what is done to them
     Save("/hulls/new", "/hulls/new", {**_NAMED, "kind": "mono"}),
     Save("/hulls/1/edit", "/hulls/1/edit", {"length": "736"}),
-    Save("/hulls/1/retire", "/hulls/1/retire", _WHY),
+    Save("/hulls/1/retire", "/hulls/1/retire", _END),
     Save("/hulls/1/lists", "/hulls/1/lists", {"text": "Look at the rudder screw"}),
-    # What is on offer says which fields there were (4), and the history whether the visit lies in the past (3).
-    Save("/hulls/3/changes/new", "/hulls/3/changes/new", _HIGHER, most=16),
+    # What is on offer says which fields there were (4), own settings and loans (2), and the history whether the visit lies in the past (3).
+    Save("/hulls/3/changes/new", "/hulls/3/changes/new", _HIGHER, most=18),
     # The same with what else comes on and off: each is written into the state with what it was.
-    Save("/hulls/3/changes/new", "/hulls/3/changes/new", _MUCH, most=20),
+    Save("/hulls/3/changes/new", "/hulls/3/changes/new", _MUCH, most=22),
     Save("/hulls/1/states/15/mend", "/hulls/1/states/15/mend", {"what": "set:strut_height@single", "new": "3", **_WHY}),
     Save("/hulls/1/states/15/withdraw", "/hulls/1/states/15/withdraw", _WHY),
     Save("/hulls/3/modifications/new", "/hulls/3/modifications/new", {"title": "Longer rudder"}),
@@ -86,7 +105,7 @@ SAVES = [
     # Packs, props, parts and what lies on the shelf
     Save("/packs/new", "/packs/new", {"cells_s": "3", "capacity": "4000"}),
     Save("/packs/6/edit", "/packs/6/edit", {"mass": "525"}),
-    Save("/packs/6/retire", "/packs/6/retire", _WHY),
+    Save("/packs/6/retire", "/packs/6/retire", _END),
     Save("/packs/6/damage", "/packs/6/damage", {"words": "a dent in the corner"}),
     Save("/packs/6", "/packs/6/log"),
     Save("/packs/1", "/packs/1/log/4/set-aside"),
@@ -100,12 +119,12 @@ SAVES = [
     Save("/packs/sets", "/packs/sets/2/part"),
     Save("/props/new", "/props/new", {"diameter": "42", "pitch": "60"}),
     Save("/props/1/edit", "/props/1/edit", {"bore": "5 mm"}),
-    Save("/props/1/retire", "/props/1/retire", _WHY),
+    Save("/props/1/retire", "/props/1/retire", _END),
     Save("/props/1/rework", "/props/1/rework", {"reworks": "sharpened", "pitch": "59"}),
     Save("/props/1/editions/3/mend", "/props/1/editions/3/mend", {"pitch": "59", "diameter": "41.2", **_WHY}),
     Save("/drives/new?kind=GPS%20unit", "/drives/new?kind=GPS%20unit", _NAMED),
     Save("/drives/11/edit", "/drives/11/edit", {"mass": "33"}),
-    Save("/drives/11/retire", "/drives/11/retire", _WHY),
+    Save("/drives/11/retire", "/drives/11/retire", _END),
     Save("/stock/supplies/new", "/stock/supplies/new", _NAMED),
     Save("/stock/supplies/4/edit", "/stock/supplies/4/edit", {"counted_in": "sticks"}),
     Save("/shelf/supply/2", "/shelf/supply/2", {"quantity": "2"}),
@@ -113,7 +132,7 @@ SAVES = [
     Save("/instruments/new", "/instruments/new", {**_NAMED, "kind": "scale"}),
     Save("/waters/new", "/waters/new", _NAMED),
     Save("/waters/2", "/waters/2", {"course": "90"}),
-    Save("/waters/2", "/waters/2/retire"),
+    Save("/waters/2/retire", "/waters/2/retire", _END),
     # Questions
     Save("/hulls/1/findings", "/findings/ask"),
     Save("/hulls/1/findings", "/hulls/1/findings/states"),
@@ -125,8 +144,8 @@ SAVES = [
     # Notes, and how the notebook shows itself
     Save("/runs/226", "/attachments/run/226", _NOTE),
     Save("/", "/attachments/quick", _NOTE),
-    Save("/attachments/unsorted", "/attachments/12/sort", {"belongs_to": "run:231"}),
+    Save("/attachments/unsorted", "/attachments/13/sort", {"belongs_to": "run:231"}),
     Save("/attachments/12/edit", "/attachments/12/edit", {"attach_text": "Thermometer: new battery."}),
-    Save("/attachments/unsorted", "/attachments/12/aside"),
+    Save("/attachments/unsorted", "/attachments/13/aside"),
     Save("/preferences", "/preferences", {"unit_speed": "mph", "unit_length": "in"}),
 ]
