@@ -98,7 +98,7 @@ def test_whatever_a_page_reads_behind_the_question_mark_is_described(answers, de
 
 def test_the_fields_of_a_thing_and_of_one_that_is_not_there(demo_client, validators):
     path = "/data/fields.json"
-    for name, status in (("runs.lines.RunLine", 200), ("runs.tables.Run", 404)):
+    for name, status in (("runs.lines.line.RunLine", 200), ("runs.tables.Run", 404)):
         answer = demo_client.get(path, params={"of": name})
         assert answer.status_code == status
         validators[path, status].validate(answer.json())
