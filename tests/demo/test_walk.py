@@ -14,7 +14,7 @@ from garage.runs.tables import Run, RunPack
 
 # Of addresses that differ in numbers or in what stands behind the question mark only, so many are visited; the long
 # set looks at more of each.
-FEW_OF_A_KIND, MOST_OF_A_KIND = 4, 12
+FEW_OF_A_KIND, MOST_OF_A_KIND = 3, 12
 MOST_PAGES = 900
 
 
