@@ -4,6 +4,7 @@ import os
 import shutil
 import sqlite3
 from collections.abc import Callable, Iterator
+from contextlib import closing
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -11,9 +12,11 @@ import httpx
 import pytest
 from hypothesis import HealthCheck, settings
 from playwright.sync_api import Browser, sync_playwright
+from sqlalchemy import Engine, create_engine
 from starlette.testclient import TestClient
 
 from garage.app import create_app
+from garage.db import engine as engines
 from garage.db.engine import open_engine, writing
 from garage.db.migrate import bring_up_to_date
 from garage.demo.first_start import make_demo_garage
@@ -28,19 +31,53 @@ settings.register_profile(
 settings.load_profile("fixed")
 
 NOW = datetime(2026, 5, 9, 14, 30, tzinfo=UTC)
+# Thousands of garages are opened, each with an engine of its own, and all are asked the same: what a statement was
+# compiled to is kept with the dialect, so they share one. It knows its database once it was connected to it.
+_COMPILING = create_engine("sqlite://")
+_COMPILING.connect().close()
+
+
+def _engine(*arguments, **options) -> Engine:
+    made = create_engine(*arguments, **options)
+    made.dialect = made.pool._dialect = _COMPILING.dialect
+    made._compiled_cache = _COMPILING._compiled_cache
+    return made
+
+
+engines.create_engine = _engine
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
 
 
 @pytest.fixture(scope="session")
-def empty_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def once(tmp_path_factory: pytest.TempPathFactory) -> Callable[[str, Callable[[Path], object]], Path]:
+    """Have a file made by the first process that wants it; those that share the tests with it take the same."""
+    own = tmp_path_factory.getbasetemp()
+    shared = own.parent if "PYTEST_XDIST_WORKER" in os.environ else own
+
+    def made(name: str, make: Callable[[Path], object]) -> Path:
+        path = shared / name
+        with closing(sqlite3.connect(shared / f"{name}.lock", timeout=600, isolation_level=None)) as lock:
+            lock.execute("BEGIN EXCLUSIVE")
+            if not path.exists():
+                make(shared / f"{name}.part")
+                (shared / f"{name}.part").rename(path)
+        return path
+
+    return made
+
+
+@pytest.fixture(scope="session")
+def empty_file(once: Callable) -> Path:
     """A garage file as the migrations make it, with nothing in it; made once and copied."""
-    path = tmp_path_factory.mktemp("empty") / DATABASE_NAME
-    engine = open_engine(path)
-    bring_up_to_date(engine, path, TRIGGERS, REFILL)
-    engine.dispose()
-    with sqlite3.connect(path) as connection:
-        connection.execute("PRAGMA journal_mode = DELETE")
-    return path
+
+    def make(path: Path) -> None:
+        engine = open_engine(path)
+        bring_up_to_date(engine, path, TRIGGERS, REFILL)
+        engine.dispose()
+        with sqlite3.connect(path) as connection:
+            connection.execute("PRAGMA journal_mode = DELETE")
+
+    return once("empty.sqlite", make)
 
 
 @pytest.fixture(scope="session")
@@ -51,15 +88,21 @@ def demo_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return folder
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def make_app(empty_file: Path) -> Callable:
-    """Make an app on `folder`, empty unless a garage is there; its clock stands at 9 May 2026, 14:30 UTC."""
+    """Make an app on `folder`, empty unless a garage is there; its clock stands at 9 May 2026, 14:30 UTC.
+
+    It does not wait for the disk: what a power cut takes is asked of real servers and of engines of their own.
+    """
+    pragmas = [pragma.replace("synchronous = FULL", "synchronous = OFF") for pragma in engines._WRITING_PRAGMAS]
 
     def make(folder: Path, **changes):
         folder.mkdir(parents=True, exist_ok=True)
         if not (folder / DATABASE_NAME).exists():
             shutil.copy(empty_file, folder / DATABASE_NAME)
-        return create_app(Settings(folder, **({"hosts": ("testserver",), "clock": lambda: NOW} | changes)))
+        with pytest.MonkeyPatch.context() as patch:
+            patch.setattr(engines, "_WRITING_PRAGMAS", pragmas)
+            return create_app(Settings(folder, **({"hosts": ("testserver",), "clock": lambda: NOW} | changes)))
 
     return make
 

@@ -1,9 +1,13 @@
 """A small invented garage with a history, for the pages that put rooms together."""
 
 import json
+from collections.abc import Iterable, Sequence
+from copy import deepcopy
 from dataclasses import dataclass, field
+from typing import Any
 
-from sqlmodel import Session
+from sqlalchemy import Row, Table
+from sqlmodel import Session, SQLModel
 
 from garage.drives.store import part_spec
 from garage.drives.tables import Part
@@ -130,7 +134,47 @@ def inventory(session: Session) -> Garage:
 
 
 def with_history(session: Session) -> Garage:
-    """The inventory, trim tabs fitted between two outings, runs read in several ways, work begun, a note."""
+    """The inventory, trim tabs fitted between two outings, runs read in several ways, work begun, a note.
+
+    The stores write it once a process; every further new garage is given the same rows.
+    """
+    session.flush()
+    if _HISTORY.rows and not _rows_of(session, _HISTORY.rows):
+        for table, rows in _HISTORY.rows.items():
+            session.connection().execute(table.insert(), [row._asdict() for row in rows])
+        return Garage(session, **deepcopy(_HISTORY.ids))
+    was_there = _rows_of(session, SQLModel.metadata.sorted_tables)
+    garage = _write_history(session)
+    if not _HISTORY.rows:
+        _HISTORY.keep(was_there, garage)
+    return garage
+
+
+def _rows_of(session: Session, tables: Iterable[Table]) -> dict[Table, Sequence[Row]]:
+    """The rows of those of `tables` that hold any."""
+    found = {table: session.connection().execute(table.select()).all() for table in tables}
+    return {table: rows for table, rows in found.items() if rows}
+
+
+@dataclass
+class _History:
+    """What the history left in a new garage: rows by table, in an order in which they can be written, and ids."""
+
+    rows: dict[Table, Sequence[Row]] = field(default_factory=dict)
+    ids: dict[str, Any] = field(default_factory=dict)
+
+    def keep(self, was_there: dict[Table, Sequence[Row]], garage: Garage) -> None:
+        """Unless something was written beside it before."""
+        rows = _rows_of(garage.session, SQLModel.metadata.sorted_tables)
+        if all(rows[table] == there for table, there in was_there.items()):
+            self.rows = {table: there for table, there in rows.items() if table not in was_there}
+            self.ids = deepcopy({name: ids for name, ids in vars(garage).items() if name != "session"})
+
+
+_HISTORY = _History()
+
+
+def _write_history(session: Session) -> Garage:
     garage = inventory(session)
     medlar = garage.hulls["Medlar"]
     motor = Part(code="M1", kind="motor", name="blue can", kv_stated=1800, mass_g=310, created_at=BEGUN.utc)

@@ -4,18 +4,23 @@ from collections import Counter
 from collections.abc import Iterable, Mapping
 from contextvars import ContextVar
 from dataclasses import dataclass, field
+from functools import cache
 from itertools import groupby
+from pathlib import Path
 from typing import Any
 
 from fastapi import Request, Response
 from fastapi.responses import HTMLResponse
-from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from jinja2 import Environment, FileSystemLoader, StrictUndefined, pass_context
+from jinja2.runtime import Context
 from markupsafe import Markup, escape
 
 from garage.measures import Measure
 from garage.moments import Moment, day_text
 from garage.paths import TEMPLATES_DIR
 from garage.units import DisplayUnits, Shown, show
+from garage.web import numbers
+from garage.web.compiled import CompiledTemplates
 from garage.web.desk import Typed
 from garage.web.guard import is_loopback
 from garage.web.notices import COOKIE, take_notice
@@ -23,7 +28,8 @@ from garage.web.numbers import Numbered, kept_number, number_field
 from garage.web.rooms_bar import BAR, RoomLink, room_of
 from garage.web.screen import screen_of
 
-# The units this page is written in. Not taken from the template's context, which a macro does not see.
+# The units this page is written in. Not taken from the template's context, which a macro does not see; what asks for
+# them takes that context all the same, or Jinja would work it out once, as it compiles, with the units of that moment.
 _units: ContextVar[DisplayUnits] = ContextVar("units")
 
 
@@ -84,7 +90,8 @@ class Site:
         return room_of(self.path)
 
 
-def _shown(measure: Measure | None, decimals: int | None = None, how: bool = True) -> Markup:
+@pass_context
+def _shown(_context: Context, measure: Measure | None, decimals: int | None = None, how: bool = True) -> Markup:
     """A measure as the person reads it: number, small unit, and how it is known."""
     if measure is None or measure.value is None:
         return Markup('<span class="how">not known</span>')
@@ -101,7 +108,8 @@ def _shown(measure: Measure | None, decimals: int | None = None, how: bool = Tru
     return html
 
 
-def _quantity(value: float | None, kind: str, decimals: int | None = None) -> Markup:
+@pass_context
+def _quantity(_context: Context, value: float | None, kind: str, decimals: int | None = None) -> Markup:
     """A bare number of `kind` with its unit, or a dash."""
     if value is None:
         return Markup("–")
@@ -120,7 +128,8 @@ def _with_unit(text: Shown) -> Markup:
     return Markup('{}<span class="{}">{}</span>').format(text.text, css, text.unit)
 
 
-def _unit(kind: str) -> str:
+@pass_context
+def _unit(_context: Context, kind: str) -> str:
     """The unit that the person prefers for `kind`."""
     return _units.get().unit(kind)
 
@@ -160,10 +169,13 @@ def _sentence(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
+@cache
 def make_environment() -> Environment:
-    """The Jinja environment of an app: escaping always on, and a name that is missing is an error."""
+    """The Jinja environment: escaping always on, and a name that is missing is an error. The apps of a process share
+    one, since it holds nothing of theirs: what one has compiled, none compiles again."""
     environment = Environment(
         loader=FileSystemLoader(TEMPLATES_DIR),
+        bytecode_cache=CompiledTemplates(TEMPLATES_DIR, (Path(__file__), Path(numbers.__file__))),
         autoescape=True,
         undefined=StrictUndefined,
         trim_blocks=True,

@@ -11,7 +11,6 @@ from collections.abc import Callable
 from functools import partial
 
 import numpy as np
-import statsmodels.api as sm
 
 from garage.calc.effect.answer import answer
 from garage.calc.effect.design import Design, design
@@ -20,7 +19,9 @@ from garage.calc.effect.priors import DEFAULT_PRIORS
 from garage.calc.effect.runs import EffectRun, Factor, PackUse, Question
 from garage.calc.effect.verdict import effect_of
 from tests.benchmarks.effect_world import World, draw
+from tests.late import Late
 
+sm = Late("statsmodels.api")
 QUESTION = Question("change", "c0")
 LIMITS = {30: 5.0, 10_000: 20.0}
 GROWTH = (1_000, 10_000, 100_000)

@@ -64,12 +64,14 @@ def _one(case: str, truth: float, world: World, draws: np.random.Generator) -> t
     drawn = draw(case, truth, world, draws)
     made = design(drawn.runs, drawn.factors, drawn.question, DEFAULT_PRIORS)
     mixture = fit(made.model(DEFAULT_PRIORS), scales(DEFAULT_PRIORS)).contrast(made.contrast)
-    wider = wide(DEFAULT_PRIORS)
     effect = effect_of(mixture)
-    said = verdict(effect, effect_of(fit(made.model(wider), scales(wider)).contrast(made.contrast)))
     # Where the truth lies in the distribution: within 10 to 90 % is covered by the 80 % interval, and so on.
     at = mixture.below(truth)
     sure = effect.probability_gain >= SURE or effect.probability_gain <= 1 - SURE
+    # The wider assumptions have a say only where something would be claimed.
+    wider = wide(DEFAULT_PRIORS)
+    doubted = effect_of(fit(made.model(wider), scales(wider)).contrast(made.contrast)) if sure else effect
+    said = verdict(effect, doubted)
     wrong = (said == GAIN and truth <= 0) or (said == LOSS and truth >= 0)
     return (
         *_naive(made.y, drawn.naive, truth),

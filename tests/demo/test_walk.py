@@ -12,8 +12,9 @@ from sqlmodel import select
 from garage.packs.store import counted_at
 from garage.runs.tables import Run, RunPack
 
-# Of addresses that differ in numbers or in what stands behind the question mark only, so many are visited.
-MOST_OF_A_KIND = 12
+# Of addresses that differ in numbers or in what stands behind the question mark only, so many are visited; the long
+# set looks at more of each.
+FEW_OF_A_KIND, MOST_OF_A_KIND = 3, 12
 MOST_PAGES = 900
 
 
@@ -47,15 +48,17 @@ def _links(page_address: str, html: str) -> list[str]:
     return [part.path + (f"?{part.query}" if part.query else "") for part in parts]
 
 
-@pytest.fixture(scope="module")
-def walk(demo_client):
+@pytest.fixture(
+    scope="module", params=[FEW_OF_A_KIND, pytest.param(MOST_OF_A_KIND, marks=pytest.mark.long)], ids=["few", "most"]
+)
+def walk(request, demo_client):
     """Visit pages from Home on; what each answered, by address, with the page that led there."""
     answers: dict[str, tuple[int, str, str]] = {}
     visits: dict[str, int] = {}
     waiting = deque([("/", "the start")])
     while waiting and len(answers) < MOST_PAGES:
         address, led_from = waiting.popleft()
-        if address in answers or visits.get(_kind(address), 0) >= MOST_OF_A_KIND:
+        if address in answers or visits.get(_kind(address), 0) >= request.param:
             continue
         visits[_kind(address)] = visits.get(_kind(address), 0) + 1
         answer = demo_client.get(address)

@@ -1,6 +1,7 @@
 """A small garage with a photo, made once and copied for every test."""
 
 import io
+import pickle
 import shutil
 from collections.abc import Callable, Iterator
 from datetime import datetime
@@ -72,10 +73,15 @@ def begun() -> Iterator[Nursery]:
 
 
 @pytest.fixture(scope="session")
-def demo_pages(demo_folder: Path, tmp_path_factory: pytest.TempPathFactory) -> dict[str, bytes]:
+def demo_pages(demo_folder: Path, once: Callable, tmp_path_factory: pytest.TempPathFactory) -> dict[str, bytes]:
     """Pages of every kind of the demo as data, by address: what a copy of it is held against."""
 
     def made(folder: Path, clock: Callable[[], datetime]) -> FastAPI:
         return create_app(Settings(folder, hosts=("testserver",), clock=clock))
 
-    return every_twin(made, Path(shutil.copytree(demo_folder, tmp_path_factory.mktemp("pages") / "demo")), SOME)
+    def keep(path: Path) -> None:
+        folder = Path(shutil.copytree(demo_folder, tmp_path_factory.mktemp("pages") / "demo"))
+        path.write_bytes(pickle.dumps(every_twin(made, folder, SOME)))
+
+    found: dict[str, bytes] = pickle.loads(once("demo_pages.pickle", keep).read_bytes())
+    return found

@@ -116,7 +116,7 @@ def _half_written(garage: Path) -> dict[str, list[tuple]]:
     return {what: rows for what, sql in rules.items() if (rows := query(garage, sql))}
 
 
-@pytest.mark.parametrize("rounds", [20, pytest.param(200, marks=pytest.mark.long)])
+@pytest.mark.parametrize("rounds", [8, pytest.param(200, marks=pytest.mark.long)])
 def test_nothing_acknowledged_is_lost_when_the_server_is_killed(garage: Path, rounds: int, begun: Nursery):
     chance, kept, swept = random.Random(rounds), Kept(), 0
     for number in range(rounds):

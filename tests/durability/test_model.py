@@ -214,7 +214,7 @@ class GarageMachine(RuleBasedStateMachine):
         assert aside.count("note or file") == sum(not stays for _, stays in self.model.notes)
 
 
-@pytest.mark.parametrize("sequences", [50, pytest.param(500, marks=pytest.mark.long)])
+@pytest.mark.parametrize("sequences", [25, pytest.param(500, marks=pytest.mark.long)])
 def test_the_garage_equals_its_model_after_every_act(empty_file: Path, app: FastAPI, sequences: int):
     GarageMachine.empty_file, GarageMachine.app = empty_file, app
     # Each one takes as long as five other acts: once in a sequence will do for the usual set.

@@ -5,6 +5,7 @@ from importlib import import_module
 from pathlib import Path
 
 import pytest
+from starlette.testclient import TestClient
 
 from garage.drives.figures import PART_KINDS
 from garage.evening.forms import PACK_CELLS, cells
@@ -69,9 +70,14 @@ def _lists() -> Iterable[tuple[str, tuple[Field, ...]]]:
 LISTS = dict(_lists())
 
 
-@pytest.fixture
-def garage(client):
-    """A garage with one of each."""
+@pytest.fixture(scope="module")
+def garage(make_app, tmp_path_factory):
+    """A client on a garage with one of each, which is only looked at."""
+    with TestClient(make_app(tmp_path_factory.mktemp("lists") / "garage")) as client:
+        yield _filled(client)
+
+
+def _filled(client):
     client.post("/hulls/new", data={"name": "Quince", "kind": "mono", "screws": "2"})
     prop = {"code": "P1", "size": "42 x 58", "blades": "2", "hand": "right", "condition": "good"}
     client.post("/props/new", data=prop)

@@ -57,8 +57,16 @@ def _save(page: Page, label: str = "^Save|Begin the outing") -> None:
     page.wait_for_load_state()
 
 
-@pytest.mark.parametrize("javascript", [True, False], ids=["script", "no script"])
-@pytest.mark.parametrize("size", [PHONE, DESK], ids=["phone", "desk"])
+# Each width and each way once; the long set goes the other two as well.
+@pytest.mark.parametrize(
+    ("size", "javascript"),
+    [
+        pytest.param(PHONE, True, id="phone-script"),
+        pytest.param(DESK, False, id="desk-no script"),
+        pytest.param(PHONE, False, id="phone-no script", marks=pytest.mark.long),
+        pytest.param(DESK, True, id="desk-script", marks=pytest.mark.long),
+    ],
+)
 def test_from_an_empty_folder_to_the_setup_that_made_the_speed(served, open_page, tmp_path, size, javascript):
     page = open_page(served(tmp_path / "garage"), size=size, javascript=javascript)
     faults: list[str] = []

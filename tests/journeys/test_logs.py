@@ -37,7 +37,9 @@ def log_file(tmp_path: Path) -> Path:
     return path
 
 
-@pytest.mark.parametrize(("size", "javascript"), [(DESK, True), (PHONE, True), (PHONE, False)])
+@pytest.mark.parametrize(
+    ("size", "javascript"), [(DESK, True), (PHONE, False), pytest.param(PHONE, True, marks=pytest.mark.long)]
+)
 def test_a_log_becomes_the_speed_of_its_run(garage, log_file, open_page, size, javascript):
     page = open_page(f"{garage}/runs/1/logs", size=size, javascript=javascript)
     page.locator("input[name=log_files]").set_input_files(log_file)

@@ -122,8 +122,19 @@ def test_a_megabyte_without_an_element_is_not_read_on(written, monkeypatch, long
     assert 0 < sum(read_bytes) < 8_000_000
 
 
-@pytest.mark.parametrize("opening", ["<gpx>", "<gpx><trk><trkseg>", "<gpx><trk><trkseg><trkpt>", "<gpx><rte>"])
-@pytest.mark.parametrize("filling", ["<a/>", "<a>", "<a><b/></a>", '<wpt lat="1"><a/></wpt>'])
+OPENINGS = ("<gpx>", "<gpx><trk><trkseg>", "<gpx><trk><trkseg><trkpt>", "<gpx><rte>")
+FILLINGS = ("<a/>", "<a>", "<a><b/></a>", '<wpt lat="1"><a/></wpt>')
+
+
+# Each opening and each filling once, for one costs a process; the long set tries all of both.
+@pytest.mark.parametrize(
+    ("opening", "filling"),
+    [
+        pytest.param(opening, filling, marks=[] if place == turn else [pytest.mark.long])
+        for place, opening in enumerate(OPENINGS)
+        for turn, filling in enumerate(FILLINGS)
+    ],
+)
 def test_a_file_filled_with_elements_takes_little_memory(written, opening, filling):
     path = written((opening + filling * (6_000_000 // len(filling))).encode())
     # The parser's own memory is not Python's, so the process is asked.

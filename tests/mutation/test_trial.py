@@ -5,8 +5,8 @@ import sys
 from pathlib import Path
 
 import pytest
-from statsmodels.stats.proportion import proportion_confint
 
+from tests.late import Late
 from tests.mutation import record
 from tests.mutation.interval import wilson
 from tests.mutation.mutants import Mutant
@@ -17,13 +17,14 @@ from tests.mutation.rooms import Runs, room_of
 from tests.mutation.trial import Tried, try_all
 from tests.paths import ROOT
 
+proportion = Late("statsmodels.stats.proportion")
 MUTANT = Mutant("garage/calc/water.py", 7, "constant", "7", "(8)", "")
 
 
 @pytest.mark.parametrize("of", [1, 5, 40, 300])
 def test_the_interval_is_wilsons(of):
     for found in {0, 1, of // 2, of}:
-        assert wilson(found, of) == pytest.approx(proportion_confint(found, of, method="wilson"), abs=1e-6)
+        assert wilson(found, of) == pytest.approx(proportion.proportion_confint(found, of, method="wilson"), abs=1e-6)
 
 
 def test_nothing_tried_leaves_all_open():

@@ -1,6 +1,8 @@
 """Records stay apart by way of measuring, count only what counts, and follow the filters."""
 
 import re
+import shutil
+from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -8,13 +10,11 @@ from hypothesis import strategies as st
 from sqlmodel import Session, select
 
 from garage.db.engine import open_engine, writing
-from garage.db.migrate import bring_up_to_date
 from garage.records.filter_store import narrowing
 from garage.records.forms import Filters
 from garage.records.sections import sections
 from garage.records.ways import Way, averaging_class, way_of
 from garage.runs.tables import Run
-from garage.schema import REFILL, TRIGGERS
 from garage.units import DisplayUnits
 from tests.seeded import Garage, at, inventory, with_history
 
@@ -102,10 +102,8 @@ _one = st.tuples(
 
 @given(st.lists(_one, min_size=1, max_size=14), st.integers(1, 4))
 @settings(max_examples=25, suppress_health_check=[HealthCheck.function_scoped_fixture])
-def test_no_section_mixes_ways_and_each_is_the_sorted_top_of_its_own(tmp_path_factory, runs, limit):
-    path = tmp_path_factory.mktemp("records") / "garage.sqlite"
-    engine = open_engine(path)
-    bring_up_to_date(engine, path, TRIGGERS, REFILL)
+def test_no_section_mixes_ways_and_each_is_the_sorted_top_of_its_own(empty_file, tmp_path_factory, runs, limit):
+    engine = open_engine(Path(shutil.copy(empty_file, tmp_path_factory.mktemp("records"))))
     with writing(engine) as session:
         garage = inventory(session)
         day = garage.outing("04-12")

@@ -10,6 +10,7 @@ import struct
 import tracemalloc
 import zlib
 from datetime import UTC, datetime
+from functools import cache
 
 import pytest
 from PIL import ImageFile
@@ -171,12 +172,16 @@ def _png(width: int, height: int, *chunks: tuple[bytes, bytes]) -> bytes:
     return b"\x89PNG\r\n\x1a\n" + b"".join(chunk(*part) for part in parts)
 
 
-_BLOWN_UP = zlib.compress(b"A" * 100_000_000, 9)
+@cache
+def _blown_up() -> bytes:
+    return zlib.compress(b"A" * 100_000_000, 9)
+
+
 _BOMBS = {
     "more dots than are ever read": lambda: _png(60_000, 60_000),
     "more dots than fit": lambda: _png(9_000, 9_000),
-    "a text that unpacks to 100 MB": lambda: _png(10, 10, (b"zTXt", b"a\0\0" + _BLOWN_UP)),
-    "colours that unpack to 100 MB": lambda: _png(10, 10, (b"iCCP", b"a\0\0" + _BLOWN_UP)),
+    "a text that unpacks to 100 MB": lambda: _png(10, 10, (b"zTXt", b"a\0\0" + _blown_up())),
+    "colours that unpack to 100 MB": lambda: _png(10, 10, (b"iCCP", b"a\0\0" + _blown_up())),
 }
 
 

@@ -8,7 +8,6 @@ from garage.calc.ageing.robust import median, wild
 from tests.calc.ageing.open_cells import AT_24, AT_43, capacity_worn_at, cells, told, without_absurd
 
 CELLS = cells()
-TOLD = [found for cell in CELLS.values() if (found := told(cell))]
 
 
 def test_absurd_readings_are_set_aside_and_true_ones_stay():
@@ -33,9 +32,10 @@ def test_the_groups_at_24_and_43_degrees_differ_by_about_three_percent_a_kelvin(
 
 
 def test_the_line_through_the_first_part_comes_late_more_often_than_early():
-    assert len(TOLD) == 19
-    assert sum(found.late for found in TOLD) == 12
-    assert sum(found.low <= found.did <= found.high for found in TOLD) == 16
+    forecasts = [found for cell in CELLS.values() if (found := told(cell))]
+    assert len(forecasts) == 19
+    assert sum(found.late for found in forecasts) == 12
+    assert sum(found.low <= found.did <= found.high for found in forecasts) == 16
 
 
 def test_where_capacity_wore_out_resistance_had_not_shown_it():

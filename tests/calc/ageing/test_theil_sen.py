@@ -5,12 +5,13 @@ import json
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from scipy import stats
 
 from garage.calc.ageing.student import t_quantile
 from garage.calc.ageing.theil_sen import kendall_sigma, theil_sen
 from garage.paths import SHARED_DIR
+from tests.late import Late
 
+stats = Late("scipy.stats")
 CHECKS = {one["id"]: one for one in json.loads((SHARED_DIR / "reference" / "checks.json").read_text("utf-8"))}
 SEN = CHECKS["STAT-10"]
 few = st.lists(st.tuples(st.integers(0, 40), st.integers(-50, 50)), min_size=3, max_size=25)

@@ -5,14 +5,15 @@ from importlib.resources import files
 
 import numpy as np
 import pytest
-import statsmodels.api as sm
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy import linalg, stats
 
 from garage.calc.effect.point import at_point, v_inverse
 from garage.calc.effect.posterior import Model, Scales, fit
 from garage.paths import SHARED_DIR
+from tests.late import Late
+
+sm, linalg, stats = Late("statsmodels.api"), Late("scipy.linalg"), Late("scipy.stats")
 
 CHECKS = {check["id"]: check for check in json.loads((SHARED_DIR / "reference" / "checks.json").read_text("utf-8"))}
 

@@ -3,9 +3,11 @@
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy import stats
 
 from garage.calc.effect.ratings import compare_ratings
+from tests.late import Late
+
+stats = Late("scipy.stats")
 
 RATING = st.integers(1, 5)
 
