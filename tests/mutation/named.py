@@ -35,4 +35,4 @@ def _named(root: Path, name: str, path: str, right: str, wrong: str) -> Mutant:
     if source.count(right) != 1:
         raise ValueError(f"{path} has “{right}” {source.count(right)} times, so that “{name}” cannot be tried")
     line = source[: source.index(right)].count("\n") + 1
-    return Mutant(path, line, name, right, wrong, source.replace(right, wrong))
+    return Mutant(path, line, name, right, wrong, source.replace(right, wrong), range(line, line + 1))
