@@ -7,7 +7,7 @@ from typing import Any
 from garage.measures import Measure
 from garage.states.fold import ChangeFormData, Content, split_place
 from garage.states.settings_list import BALANCE, BY_KEY, name_at
-from garage.units import DisplayUnits, show
+from garage.units import KINDS, DisplayUnits, show
 
 _DIMENSIONS = (
     ("width_mm", "length"), ("height_mm", "length"), ("diameter_mm", "length"), ("wall_mm", "length"),
@@ -51,7 +51,8 @@ def setting_text(key: str, value: Any, units: DisplayUnits = _METRIC) -> str:
     if key == BALANCE and isinstance(value, Mapping):
         return _balance_text(value, units)
     kind = BY_KEY[key].kind if key in BY_KEY else "text"
-    return quantity_text(value, kind, units) if isinstance(value, float | int) else str(value)
+    is_quantity = kind in KINDS and isinstance(value, float | int)
+    return quantity_text(value, kind, units) if is_quantity else str(value)
 
 
 def _balance_text(value: Mapping[str, Any], units: DisplayUnits) -> str:
