@@ -51,8 +51,7 @@ def setting_text(key: str, value: Any, units: DisplayUnits = _METRIC) -> str:
     if key == BALANCE and isinstance(value, Mapping):
         return _balance_text(value, units)
     kind = BY_KEY[key].kind if key in BY_KEY else "text"
-    is_quantity = kind in KINDS and isinstance(value, float | int)
-    return quantity_text(value, kind, units) if is_quantity else str(value)
+    return quantity_text(value, kind, units) if kind in KINDS and isinstance(value, float | int) else str(value)
 
 
 def _balance_text(value: Mapping[str, Any], units: DisplayUnits) -> str:

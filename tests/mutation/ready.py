@@ -32,7 +32,7 @@ MOST_CPU_S = 400
 
 
 class Chosen:
-    """Only some tests, in their order: named themselves, by their file or by a folder."""
+    """Only some tests, in their order: named themselves or by their file."""
 
     def __init__(self, tests: Sequence[str]) -> None:
         self._tests = tests
@@ -42,8 +42,7 @@ class Chosen:
         """Leave them alone."""
         by_name: dict[str, list[pytest.Item]] = {}
         for item in items:
-            file, *_ = item.nodeid.split("::")
-            for name in (item.nodeid, file, *(str(folder) for folder in Path(file).parents)):
+            for name in (item.nodeid, item.nodeid.split("::")[0]):
                 by_name.setdefault(name, []).append(item)
         items[:] = dict.fromkeys(item for test in self._tests for item in by_name.get(test, []))
 
@@ -86,11 +85,12 @@ def main(jobs_file: str) -> int:
         if pid := os.fork():
             _say(out, job, pid, folder)
         else:
-            os._exit(_try_loading(job, [*asked["words"], f"--basetemp={folder}"]))
+            files = sorted({test.split("::")[0] for test in job["tests"]})
+            os._exit(_try_loading(job, [*asked["words"], f"--basetemp={folder}", *files]))
     if not asked["loaded"]:
         return 0
     tries = _Tries(asked["loaded"], out)
-    code = int(pytest.main(asked["words"], plugins=[tries]))
+    code = int(pytest.main([*asked["words"], *asked["room"]], plugins=[tries]))
     if tries.is_forked:
         os._exit(code)
     return code

@@ -1,5 +1,6 @@
 """The rooms whose lines are tried, the tests of each, and which of these run which line."""
 
+import ast
 import os
 import subprocess
 import sys
@@ -23,23 +24,14 @@ TESTS = {
     # A study asks whether the method holds in many worlds: minutes, and far from any one line.
     "calc": ("tests/calc", "--ignore=tests/calc/effect/test_study.py"),
 }
-PYTEST = (
-    "-p",
-    "tests.mutation.all_loaded",
-    "-q",
-    "-n",
-    "0",
-    "-p",
-    "no:cacheprovider",
-    "-m",
-    "not long and not browser and not busy",
-)
+LOADED = ("-p", "tests.mutation.all_loaded")
+PYTEST = ("-q", "-x", "-n", "0", "-p", "no:cacheprovider", "-m", "not long and not browser and not busy")
 
 
 @dataclass(frozen=True)
 class Runs:
     """Which tests of a room run a line, those first that run little else: they themselves, or a fixture of their file.
-    `at_load` are the lines that run as their module is loaded, whose figures any test may go by."""
+    `at_load` are the lines that run as their module is loaded, whose figures a test may go by that names it."""
 
     by_line: dict[tuple[str, int], list[str]]
     by_file: dict[str, list[str]]
@@ -51,15 +43,30 @@ class Runs:
         own = list(dict.fromkeys(test for line in lines for test in self.by_line.get(line, [])))
         if self.at_load.isdisjoint(lines):
             return own
-        return [*own, *self.by_file.get(mutant.path, []), *_folders(room_of(mutant))]
+        of_file = (*_importing(room_of(mutant)).get(module_of(mutant), ()), *self.by_file.get(mutant.path, ()))
+        return list(dict.fromkeys((*own, *of_file)))
 
     def is_at_load(self, mutant: Mutant) -> bool:
         """Whether a mutant's line runs as its module is loaded."""
         return any((mutant.path, line) in self.at_load for line in mutant.statement)
 
 
-def _folders(room: str) -> list[str]:
-    return [word for word in TESTS[room] if not word.startswith("-")]
+def module_of(mutant: Mutant) -> str:
+    """The module that a mutant is of."""
+    return mutant.path.removesuffix(".py").removesuffix("/__init__").replace("/", ".")
+
+
+@cache
+def _importing(room: str) -> dict[str, list[str]]:
+    """The files of a room's tests that name a module themselves, by module: they go by its figures."""
+    found: dict[str, list[str]] = defaultdict(list)
+    folders = [ROOT / word for word in TESTS[room] if not word.startswith("-")]
+    for path in (path for folder in folders for path in sorted(folder.rglob("test_*.py"))):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.ImportFrom) and node.module:
+                for name in {node.module, *(f"{node.module}.{one.name}" for one in node.names)}:
+                    found[name].append(str(path.relative_to(ROOT)))
+    return found
 
 
 def room_of(mutant: Mutant) -> str:
@@ -84,7 +91,7 @@ def watch(room: str, folder: Path) -> Runs:
         return _read(data)
     watched = [f"--cov=garage/{room}", "--cov-context=test", "--cov-report=", "--cov-config=/dev/null"]
     done = subprocess.run(
-        [sys.executable, "-m", "pytest", *PYTEST, "-x", f"--basetemp={folder / room}", *watched, *TESTS[room]],
+        [sys.executable, "-m", "pytest", *LOADED, *PYTEST, f"--basetemp={folder / room}", *watched, *TESTS[room]],
         cwd=ROOT,
         env=environment(COVERAGE_FILE=str(data)),
         capture_output=True,

@@ -12,7 +12,7 @@ from tests.mutation.mutated import changed_functions, put_in
 from tests.mutation.named import named_mutants
 from tests.mutation.record import Run, keep, latest, run_of, runs
 from tests.mutation.report import table
-from tests.mutation.rooms import PYTEST, Runs, room_of
+from tests.mutation.rooms import LOADED, PYTEST, Runs, room_of
 from tests.mutation.trial import Tried, run_ready, try_all
 from tests.paths import ROOT
 
@@ -40,7 +40,8 @@ def test_wrong_lines_are_met_by_the_test_of_their_room_and_the_tree_stays_as_it_
         {"number": number, "path": mutant.path, "source": source, "tests": [ASKED]}
         for number, source in enumerate(sources)
     ]
-    words = {"words": [*PYTEST, "-x", "tests/runs/test_derived.py"], "loading": jobs[:2], "loaded": jobs[2:]}
+    room = [*LOADED, "tests/runs/test_derived.py"]
+    words = {"words": PYTEST, "room": room, "loading": jobs[:2], "loaded": jobs[2:]}
     assert list(run_ready(words, tmp_path)) == [(0, 1), (1, 1), (2, 1), (3, 0)]
     assert (ROOT / mutant.path).read_text(encoding="utf-8") == right
 
@@ -62,10 +63,12 @@ def test_what_only_functions_do_is_put_into_them_and_all_else_is_loaded_anew(wro
         assert held["b"](None) == 8
 
 
-def test_a_line_is_tried_by_the_tests_that_run_it_and_one_of_a_module_being_loaded_by_all_of_its_room():
+def test_a_line_is_tried_by_the_tests_that_run_it_and_one_of_a_module_being_loaded_by_those_that_name_it():
     by_line, by_file = {(MUTANT.path, 7): ["a.py::one"]}, {MUTANT.path: ["a.py::one", "b.py"]}
     assert Runs(by_line, by_file).of(MUTANT) == ["a.py::one"]
-    assert Runs({}, by_file, frozenset({(MUTANT.path, 7)})).of(MUTANT) == ["a.py::one", "b.py", "tests/calc"]
+    assert Runs({}, by_file, frozenset({(MUTANT.path, 7)})).of(MUTANT) == [
+        "tests/calc/test_water_and_air.py", "a.py::one", "b.py"
+    ]  # fmt: skip
     assert Runs({}, by_file).of(MUTANT) == []
 
 

@@ -13,7 +13,7 @@ from pathlib import Path
 from tests.mutation.mutants import Mutant
 from tests.mutation.mutated import changed_functions
 from tests.mutation.named import named_mutants
-from tests.mutation.rooms import PYTEST, TESTS, Runs, environment, mutants_in, room_of, watch
+from tests.mutation.rooms import LOADED, PYTEST, TESTS, Runs, environment, mutants_in, room_of, watch
 from tests.paths import ROOT
 
 _PASSED, _FAILED, _BROKEN = 0, 1, 2
@@ -77,7 +77,7 @@ def _try_room(
             job = {"number": number, "path": mutant.path, "source": mutant.source, "tests": tests[number]}
             jobs[_is_loading(mutant, runs)].append(job)
     with tempfile.TemporaryDirectory() as folder:
-        asked = {"words": [*PYTEST, "-x", *TESTS[room]], "loading": jobs[True], "loaded": jobs[False]}
+        asked = {"words": PYTEST, "room": [*LOADED, *TESTS[room]], "loading": jobs[True], "loaded": jobs[False]}
         for number, code in run_ready(asked, Path(folder)):
             tell(number, code)
     return tried
