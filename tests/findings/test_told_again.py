@@ -316,7 +316,7 @@ def test_effects_of_a_hull_are_ranked_from_the_greatest_and_ties_are_named(demo,
     assert [number for number, _ in sheet.states] == [
         str(row["id"]) for row in rows("SELECT id FROM build_state WHERE hull_id = 1 ORDER BY number DESC LIMIT 30")
     ]
-    assert all(", ".join(row.tied) == row.ties_text for row in sheet.rows)
+    assert all(", ".join(row.tied) == row.tied_with for row in sheet.rows)
 
 
 def test_minus_signs_and_words_of_other_outcomes():

@@ -22,7 +22,9 @@ def main() -> int:
     parser.add_argument("--record", action="store_true", help="keep the run in docs/mutation.csv")
     parser.add_argument("--watched", type=Path, help="a folder that keeps which tests run which line, for a next run")
     parser.add_argument("--at-once", type=int, default=2, help="how many rooms at once")
-    parser.add_argument("--room", choices=list(TESTS), default="", help="draw from this room alone; not a whole run")
+    parser.add_argument(
+        "--room", choices=list(TESTS), default="", help="only those of a whole run that are in this room"
+    )
     asked = parser.parse_args()
     if asked.record and asked.room:
         parser.error("what is kept is a whole run")

@@ -29,13 +29,13 @@ class Tried:
     is_named: bool = False
 
 
-def sample(seed: int, count: int, rooms: Sequence[str] = tuple(TESTS)) -> list[Mutant]:
+def sample(seed: int, count: int) -> list[Mutant]:
     """So many mutants beside the named ones, as many of each room as of any other."""
     draws = random.Random(seed)
-    of_each, more = divmod(count, len(rooms))
+    of_each, more = divmod(count, len(TESTS))
     return [
         mutant
-        for number, room in enumerate(rooms)
+        for number, room in enumerate(TESTS)
         for mutant in draws.sample(mutants_in(room), of_each + (number < more))
     ]
 
@@ -43,10 +43,11 @@ def sample(seed: int, count: int, rooms: Sequence[str] = tuple(TESTS)) -> list[M
 def try_all(
     seed: int, count: int, folder: Path, said: Callable[[Tried], None], at_once: int = 2, room: str = ""
 ) -> list[Tried]:
-    """Try a sample of `count` mutants, the named ones among them; of one room without these. `said` hears of each.
-    Raises RuntimeError where tests fail as the code stands."""
-    rooms, named = ([room], []) if room else (list(TESTS), named_mutants())
-    mutants = [(one, True) for one in named] + [(one, False) for one in sample(seed, count - len(named), rooms)]
+    """Try a sample of `count` mutants, the named ones among them; of a `room` those alone that are in it, so that the
+    rooms one by one come to the whole. `said` hears of each. Raises RuntimeError where tests fail as the code stands.
+    """
+    named, rooms = named_mutants(), [room] if room else list(TESTS)
+    mutants = [(one, True) for one in named] + [(one, False) for one in sample(seed, count - len(named))]
 
     def try_room(room: str) -> list[Tried]:
         return _try_room(room, [one for one in mutants if room_of(one[0]) == room], watch(room, folder), said)
