@@ -44,9 +44,9 @@ def _short(code: str) -> str:
 def mutants_of(path: str, source: str) -> list[Mutant]:
     """Every mutant of a module, in the order of its lines."""
     tree = ast.parse(source)
-    statements = _statements(tree)
+    parts = statements(tree)
     found = [
-        _mutant(path, source, node, operator, wrong, statements)
+        _mutant(path, source, node, operator, wrong, parts)
         for node in _own_code(tree)
         for operator, wrong in _wrongs(node)
     ]
@@ -66,7 +66,7 @@ def _own_code(tree: ast.AST) -> Iterator[ast.expr | ast.stmt]:
                 yield from () if isinstance(child, ast.JoinedStr) else _own_code(child)
 
 
-def _statements(tree: ast.AST) -> dict[int, range]:
+def statements(tree: ast.AST) -> dict[int, range]:
     """The innermost statement of each line; of one with others within, what stands before them."""
     found: dict[int, range] = {}
     for node in ast.walk(tree):
@@ -135,7 +135,7 @@ def _is_text(node: ast.expr) -> bool:
 
 
 def _mutant(
-    path: str, source: str, node: ast.expr | ast.stmt, operator: str, wrong: ast.AST, statements: Mapping[int, range]
+    path: str, source: str, node: ast.expr | ast.stmt, operator: str, wrong: ast.AST, parts: Mapping[int, range]
 ) -> Mutant:
     place = node.test if isinstance(node, ast.If) else node
     lines = source.encode().splitlines(keepends=True)
@@ -150,5 +150,5 @@ def _mutant(
         whole[start:end].decode(),
         code,
         (whole[:start] + code.encode() + whole[end:]).decode(),
-        statements.get(place.lineno, range(place.lineno, place.lineno + 1)),
+        parts.get(place.lineno, range(place.lineno, place.lineno + 1)),
     )

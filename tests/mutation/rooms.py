@@ -44,7 +44,8 @@ class Runs:
         if self.at_load.isdisjoint(lines):
             return own
         of_file = (*_importing(room_of(mutant)).get(module_of(mutant), ()), *self.by_file.get(mutant.path, ()))
-        return list(dict.fromkeys((*own, *of_file)))
+        # What no test names and none runs is used by others all the same.
+        return list(dict.fromkeys((*own, *of_file))) or sorted({one for of in self.by_file.values() for one in of})
 
     def is_at_load(self, mutant: Mutant) -> bool:
         """Whether a mutant's line runs as its module is loaded."""
