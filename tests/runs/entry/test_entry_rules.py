@@ -212,3 +212,13 @@ def test_an_incident_belongs_to_its_run(world):
         change_store.add_incident(world.session, 999, IncidentFormData("flip"))
     with pytest.raises(Conflict):
         world.run("J", started=at("10:00:00", 8))
+
+
+def test_a_run_copied_in_later_begins_with_its_outing_or_after_the_run_before(world):
+    form = RunFormData(world.medlar, world.outing, run_facts(duration_s=90.0))
+    first = add_run(world.session, form, AT, written_later=True)
+    second = add_run(world.session, form, AT, written_later=True)
+    third = add_run(world.session, form, AT)
+    starts = [run.started_at for run in (first, second, third)]
+    assert starts == ["2026-05-09T09:00:00Z", "2026-05-09T09:01:30Z", AT.utc]
+    assert not any(run.start_time_known for run in (first, second, third))
