@@ -33,8 +33,8 @@ ROOMS = (
     RoomLink("Props", "/props", "every prop with its reworks and speeds", ("/props", "/attachments/prop")),
     RoomLink("Drives", "/drives", "motors, controllers, shafts, struts, rudders", ("/drives", "/attachments/part")),
     RoomLink("Workshop", "/stock", "the shelf, what runs low, what is wished for, tools and people",
-             ("/stock", "/shelf", "/drivers", "/receivers", "/instruments", "/chargers", "/suppliers", "/service", "/lend",
-              "/loans", "/attachments")),
+             ("/stock", "/shelf", "/drivers", "/receivers", "/instruments", "/chargers", "/suppliers", "/service",
+              "/lend", "/loans", "/attachments")),
     RoomLink("Bench", "/bench", "physics on paper before cutting", ("/bench", "/hulls/#/states/#/balance")),
     FIND,
 )  # fmt: skip

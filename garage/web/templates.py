@@ -117,7 +117,8 @@ def _quantity(_context: Context, value: float | None, kind: str, decimals: int |
     return _with_unit(text)
 
 
-def _figure(value: float | None, kind: str, decimals: int | None = None) -> str:
+@pass_context
+def _figure(_context: Context, value: float | None, kind: str, decimals: int | None = None) -> str:
     """The digits of `value` alone, for where the unit stands in a heading; nothing for nothing."""
     return "" if value is None else show(value, kind, _units.get().unit(kind), decimals).text
 

@@ -1,5 +1,6 @@
 """Resting voltage: the published curves, and the band between them both ways."""
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -53,3 +54,32 @@ def test_no_curve_reaches_far_above():
 def test_a_charge_beyond_full_is_refused():
     with pytest.raises(ValueError, match="between 0 and 1"):
         voltage_band(1.2)
+
+
+# Both tables typed once more, from where the module says they are from: percent and volts.
+TABLES = {
+    "general": {0: 3.5, 30: 3.8, 55: 3.9, 75: 4.0, 87: 4.1, 100: 4.2},
+    "hobby": {
+        0: 3.27, 5: 3.61, 10: 3.69, 20: 3.73, 30: 3.77, 40: 3.80, 50: 3.84, 60: 3.87, 70: 3.95, 80: 4.02, 90: 4.11,
+        100: 4.20,
+    },
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", TABLES)
+@given(charge=_CHARGE)
+def test_a_table_is_met_at_its_points_and_straight_between_them(name, charge):
+    points = TABLES[name]
+    between = np.interp(100 * charge, list(points), list(points.values()))
+    assert CURVES[name].voltage_v(charge) == pytest.approx(between, abs=1e-12)
+
+
+@given(st.floats(min_value=3.3, max_value=4.3))
+def test_the_band_of_charge_is_that_of_the_curves_which_reach_there(volts):
+    reach = [one for one in CURVES.values() if one.voltage_v(0) <= volts <= one.voltage_v(1)]
+    charges = np.linspace(0, 1, 20001)
+    known = [np.interp(volts, [one.voltage_v(s) for s in charges[::200]], charges[::200]) for one in reach]
+    band = state_of_charge_band(volts)
+    assert len(band.silent) == len(CURVES) - len(reach)
+    if reach:
+        assert (band.low, band.high) == (pytest.approx(min(known), abs=3e-3), pytest.approx(max(known), abs=3e-3))

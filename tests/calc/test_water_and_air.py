@@ -148,3 +148,31 @@ def test_the_older_formula_for_density_is_itself_right(check, name):
 def test_fresh_water_is_as_near_to_the_older_formula_as_the_two_formulations_are(celsius):
     """FLUID-04's note: Kell is three grams a cubic metre below IAPWS (FLUID-01 holds ours to that), so 5e-6 between."""
     assert water.fresh_density_kg_m3(celsius) == pytest.approx(_kell_water(celsius), rel=5e-6)
+
+
+@pytest.mark.parametrize("celsius", [0.0, 5.0, 12.5, 20.0, 33.0, 40.0])
+@pytest.mark.parametrize("salinity", [0.0, 10.0, 35.0, 42.0])
+def test_sea_water_is_denser_and_thicker_by_the_published_terms(celsius, salinity):
+    """UNESCO 44 (1983) and Sharqawy 2010, eq. (22): their coefficients typed once more, summed in another order."""
+    t, s, share = celsius, salinity, salinity / 1000
+    first = (0.824493, -4.0899e-3, 7.6438e-5, -8.2467e-7, 5.3875e-9)
+    second = (-5.72466e-3, 1.0227e-4, -1.6546e-6)
+    rise = s * sum(size * t**power for power, size in enumerate(first)) + 4.8314e-4 * s * s
+    rise += s * math.sqrt(s) * sum(size * t**power for power, size in enumerate(second))
+    fresh = water.fresh_density_kg_m3(t)
+    assert water.sea_density_kg_m3(t, s) - fresh == pytest.approx(rise, rel=1e-9, abs=1e-9)
+    thicker = share * (1.541 + t * (1.998e-2 - 9.52e-5 * t)) + share**2 * (7.974 + t * (-7.561e-2 + 4.724e-4 * t))
+    assert water.sea_viscosity_pa_s(t, s) / water.fresh_viscosity_pa_s(t) == pytest.approx(1 + thicker, rel=1e-12)
+
+
+def test_water_of_the_sea_has_35_grams_a_kilogram_unless_told():
+    assert (
+        water.density_kg_m3(15.0, is_sea=True) == water.sea_density_kg_m3(15.0, 35.0) == water.sea_density_kg_m3(15.0)
+    )
+    assert water.density_kg_m3(15.0) == water.fresh_density_kg_m3(15.0)
+    for is_sea in (False, True):
+        viscosity = water.sea_viscosity_pa_s(15.0) if is_sea else water.fresh_viscosity_pa_s(15.0)
+        by_density = viscosity / water.density_kg_m3(15.0, is_sea)
+        assert water.kinematic_viscosity_m2_s(15.0, is_sea) == by_density
+    # One atmosphere is 1325 Pa more than the correlation is for, and water gives way by 4.6e-10 of itself for each.
+    assert water.fresh_density_kg_m3(4.0) / 999.9750 == pytest.approx(1, abs=1e-6)

@@ -83,7 +83,8 @@ SAVES = [
     Save("/hulls/1/edit", "/hulls/1/edit", {"length": "736"}),
     Save("/hulls/1/retire", "/hulls/1/retire", _END),
     Save("/hulls/1/lists", "/hulls/1/lists", {"text": "Look at the rudder screw"}),
-    # What is on offer says which fields there were (4), own settings and loans (2), and the history whether the visit lies in the past (3).
+    # What is on offer says which fields there were (4), own settings and loans (2), and the history whether the visit
+    # lies in the past (3).
     Save("/hulls/3/changes/new", "/hulls/3/changes/new", _HIGHER, most=18),
     # The same with what else comes on and off: each is written into the state with what it was.
     Save("/hulls/3/changes/new", "/hulls/3/changes/new", _MUCH, most=22),

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from tests.mutation.record import keep, latest_words, run_of
 from tests.mutation.report import table
+from tests.mutation.rooms import TESTS
 from tests.mutation.trial import Tried, try_all
 
 
@@ -20,10 +21,18 @@ def main() -> int:
     parser.add_argument("--mutants", type=int, default=100)
     parser.add_argument("--record", action="store_true", help="keep the run in docs/mutation.csv")
     parser.add_argument("--watched", type=Path, help="a folder that keeps which tests run which line, for a next run")
+    parser.add_argument("--at-once", type=int, default=2, help="how many rooms at once")
+    parser.add_argument(
+        "--room", choices=list(TESTS), default="", help="only those of a whole run that are in this room"
+    )
     asked = parser.parse_args()
+    if asked.record and asked.room:
+        parser.error("what is kept is a whole run")
     with tempfile.TemporaryDirectory() as folder:
-        tried = try_all(asked.seed, asked.mutants, asked.watched or Path(folder), _say)
+        tried = try_all(asked.seed, asked.mutants, asked.watched or Path(folder), _say, asked.at_once, asked.room)
     print(table(tried))
+    if asked.room:
+        return 0
     run = run_of(asked.seed, tried)
     print(latest_words(run))
     if asked.record:

@@ -2,7 +2,7 @@
 
 import ast
 import copy
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 _SWAPPED = {
@@ -21,7 +21,8 @@ _ENDS = {"min": "max", "max": "min"}
 
 @dataclass(frozen=True)
 class Mutant:
-    """One wrong line: the whole module with it in `source`; `right` and `wrong` are the piece that was changed."""
+    """One wrong line: the whole module with it in `source`; `right` and `wrong` are the piece that was changed, and
+    `statement` the lines of what it is part of, any of which may be the one that is said to have run."""
 
     path: str
     line: int
@@ -29,6 +30,7 @@ class Mutant:
     right: str
     wrong: str
     source: str
+    statement: range
 
     def __str__(self) -> str:
         return f"{self.path}:{self.line} {self.operator}: {_short(self.right)} -> {_short(self.wrong)}"
@@ -41,9 +43,11 @@ def _short(code: str) -> str:
 
 def mutants_of(path: str, source: str) -> list[Mutant]:
     """Every mutant of a module, in the order of its lines."""
+    tree = ast.parse(source)
+    parts = statements(tree)
     found = [
-        _mutant(path, source, node, operator, wrong)
-        for node in _own_code(ast.parse(source))
+        _mutant(path, source, node, operator, wrong, parts)
+        for node in _own_code(tree)
         for operator, wrong in _wrongs(node)
     ]
     return sorted(found, key=lambda one: (one.line, one.operator, one.wrong))
@@ -60,6 +64,20 @@ def _own_code(tree: ast.AST) -> Iterator[ast.expr | ast.stmt]:
             if isinstance(child, ast.AST):
                 # The pieces of an f-string have no place of their own in the text.
                 yield from () if isinstance(child, ast.JoinedStr) else _own_code(child)
+
+
+def statements(tree: ast.AST) -> dict[int, range]:
+    """The innermost statement of each line; of one with others within, what stands before them."""
+    found: dict[int, range] = {}
+    for node in ast.walk(tree):
+        if isinstance(node, ast.stmt | ast.match_case):
+            place = node.pattern if isinstance(node, ast.match_case) else node
+            first = min(one.lineno for one in (place, *getattr(node, "decorator_list", ())))
+            below = getattr(node, "body", None)
+            lines = range(first, max(first, below[0].lineno - 1 if below else place.end_lineno) + 1)
+            # Walked from the outer ones to the inner ones.
+            found |= dict.fromkeys(lines, lines)
+    return found
 
 
 def _wrongs(node: ast.expr | ast.stmt) -> Iterator[tuple[str, ast.AST]]:
@@ -116,7 +134,9 @@ def _is_text(node: ast.expr) -> bool:
     return isinstance(node, _TEXT) or (isinstance(node, ast.Constant) and isinstance(node.value, str))
 
 
-def _mutant(path: str, source: str, node: ast.expr | ast.stmt, operator: str, wrong: ast.AST) -> Mutant:
+def _mutant(
+    path: str, source: str, node: ast.expr | ast.stmt, operator: str, wrong: ast.AST, parts: Mapping[int, range]
+) -> Mutant:
     place = node.test if isinstance(node, ast.If) else node
     lines = source.encode().splitlines(keepends=True)
     start = sum(map(len, lines[: place.lineno - 1])) + place.col_offset
@@ -130,4 +150,5 @@ def _mutant(path: str, source: str, node: ast.expr | ast.stmt, operator: str, wr
         whole[start:end].decode(),
         code,
         (whole[:start] + code.encode() + whole[end:]).decode(),
+        parts.get(place.lineno, range(place.lineno, place.lineno + 1)),
     )

@@ -1,8 +1,9 @@
 """Wrong lines that once passed all tests nearby, each of which a person would see. They are in every sample."""
 
+import ast
 from pathlib import Path
 
-from tests.mutation.mutants import Mutant
+from tests.mutation.mutants import Mutant, statements
 from tests.paths import ROOT
 
 _NAMED = (
@@ -35,4 +36,4 @@ def _named(root: Path, name: str, path: str, right: str, wrong: str) -> Mutant:
     if source.count(right) != 1:
         raise ValueError(f"{path} has “{right}” {source.count(right)} times, so that “{name}” cannot be tried")
     line = source[: source.index(right)].count("\n") + 1
-    return Mutant(path, line, name, right, wrong, source.replace(right, wrong))
+    return Mutant(path, line, name, right, wrong, source.replace(right, wrong), statements(ast.parse(source))[line])

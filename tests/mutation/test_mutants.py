@@ -67,6 +67,12 @@ def test_every_mutant_of_a_room_is_python_and_something_else_than_the_code(room)
         assert ast.dump(ast.parse(one.source)) != ast.dump(ast.parse(right)), one
 
 
+def test_a_piece_of_a_statement_of_several_lines_may_be_said_to_run_at_any_of_them():
+    source = "@a(\n    b < c,\n)\ndef d(e=1):\n    return f(\n        7,\n    )\n"
+    found = {one.right: one.statement for one in mutants_of("garage/runs/x.py", source)}
+    assert (found["1"], found["7"], found["b < c"]) == (range(1, 5), range(5, 8), range(1, 5))
+
+
 def test_a_sample_is_the_same_for_the_same_seed_and_takes_as_many_of_each_room():
     drawn = sample(3, 22)
     assert drawn == sample(3, 22) != sample(4, 22)

@@ -1,7 +1,5 @@
 """What is done with wrong lines: tried in a process of their own, counted, and kept."""
 
-import subprocess
-import sys
 from pathlib import Path
 
 import pytest
@@ -10,15 +8,16 @@ from tests.late import Late
 from tests.mutation import record
 from tests.mutation.interval import wilson
 from tests.mutation.mutants import Mutant
+from tests.mutation.mutated import changed_functions, put_in
 from tests.mutation.named import named_mutants
 from tests.mutation.record import Run, keep, latest, run_of, runs
 from tests.mutation.report import table
-from tests.mutation.rooms import Runs, room_of
-from tests.mutation.trial import Tried, try_all
+from tests.mutation.rooms import LOADED, PYTEST, Runs, room_of
+from tests.mutation.trial import Tried, run_ready, try_all
 from tests.paths import ROOT
 
 proportion = Late("statsmodels.stats.proportion")
-MUTANT = Mutant("garage/calc/water.py", 7, "constant", "7", "(8)", "")
+MUTANT = Mutant("garage/calc/water.py", 7, "constant", "7", "(8)", "", range(7, 8))
 
 
 @pytest.mark.parametrize("of", [1, 5, 40, 300])
@@ -31,32 +30,47 @@ def test_nothing_tried_leaves_all_open():
     assert wilson(0, 0) == (0.0, 1.0)
 
 
-def test_a_line_with_which_nothing_can_be_imported_is_caught(tmp_path: Path):
-    source = tmp_path / "source.py"
-    source.write_text("raise TypeError('no such thing')\n", encoding="utf-8")
-    words = ["garage.runs.counting", str(source), "60", "--co", "-q", "-p", "no:cacheprovider", "tests/test_moments.py"]
-    done = subprocess.run([sys.executable, "-m", "tests.mutation.one", *words], cwd=ROOT, capture_output=True)
-    assert done.returncode == pytest.ExitCode.TESTS_FAILED and b"no such thing" in done.stderr
+ASKED = "tests/runs/test_derived.py::test_c_rate_is_the_share_of_the_pack_that_an_hour_of_it_would_take"
 
 
-@pytest.mark.parametrize("is_wrong", [False, True])
-def test_a_wrong_line_is_met_by_the_test_of_its_room_and_the_tree_stays_as_it_is(tmp_path: Path, is_wrong):
+def test_wrong_lines_are_met_by_the_test_of_their_room_and_the_tree_stays_as_it_is(tmp_path: Path):
     [mutant] = [one for one in named_mutants() if one.operator == "C-rate ten times too small"]
     right = (ROOT / mutant.path).read_text(encoding="utf-8")
-    source = tmp_path / "source.py"
-    source.write_text(mutant.source if is_wrong else right, encoding="utf-8")
-    asked = "tests/runs/test_derived.py::test_a_pack_emptied_in_an_hour_runs_at_one_c_and_sooner_at_as_many_times_more"
-    words = ["garage.runs.derived", str(source), "60", "-q", "-p", "no:cacheprovider", f"--basetemp={tmp_path / 'tmp'}"]
-    done = subprocess.run([sys.executable, "-m", "tests.mutation.one", *words, asked], cwd=ROOT, capture_output=True)
-    assert done.returncode == int(is_wrong), done.stdout.decode()
+    sources = [mutant.source, "raise TypeError('no such thing')\n", mutant.source, right]
+    jobs = [
+        {"number": number, "path": mutant.path, "source": source, "tests": [ASKED]}
+        for number, source in enumerate(sources)
+    ]
+    room = [*LOADED, "tests/runs/test_derived.py"]
+    words = {"words": PYTEST, "room": room, "loading": jobs[:2], "loaded": jobs[2:]}
+    assert list(run_ready(words, tmp_path)) == [(0, 1), (1, 1), (2, 1), (3, 0)]
     assert (ROOT / mutant.path).read_text(encoding="utf-8") == right
 
 
-def test_a_line_is_tried_by_the_tests_that_run_it_and_one_loaded_once_by_those_of_its_module():
-    known = Runs({(MUTANT.path, 7): ["a.py::one"]}, {MUTANT.path: ["a.py::one", "b.py"]})
-    assert known.of(MUTANT) == ["a.py::one"]
-    assert Runs({(MUTANT.path, 7): []}, known.by_file).of(MUTANT) == ["a.py::one", "b.py"]
-    assert Runs({}, {}).of(MUTANT) == []
+@pytest.mark.parametrize(
+    ("wrong", "is_put_in"),
+    [
+        ("A = 1\ndef b(c):\n    return 8\n", True), ("A = 2\ndef b(c):\n    return 7\n", False),
+        ("A = True\ndef b(c):\n    return 7\n", False), ("A = 1\ndef b(c=1):\n    return 7\n", False),
+    ],
+)  # fmt: skip
+def test_what_only_functions_do_is_put_into_them_and_all_else_is_loaded_anew(wrong, is_put_in):
+    changed = changed_functions("A = 1\ndef b(c):\n    return 7\n", wrong)
+    assert (changed is not None) == is_put_in
+    if changed:
+        held: dict = {}
+        exec(compile("A = 1\ndef b(c):\n    return 7\n", "right", "exec"), held)
+        put_in(changed)
+        assert held["b"](None) == 8
+
+
+def test_a_line_is_tried_by_the_tests_that_run_it_and_one_of_a_module_being_loaded_by_those_that_name_it():
+    by_line, by_file = {(MUTANT.path, 7): ["a.py::one"]}, {MUTANT.path: ["a.py::one", "b.py"]}
+    assert Runs(by_line, by_file).of(MUTANT) == ["a.py::one"]
+    assert Runs({}, by_file, frozenset({(MUTANT.path, 7)})).of(MUTANT) == [
+        "tests/calc/test_water_and_air.py", "a.py::one", "b.py"
+    ]  # fmt: skip
+    assert Runs({}, by_file).of(MUTANT) == []
 
 
 def test_the_named_lines_count_apart_and_what_survived_is_listed():

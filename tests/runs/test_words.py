@@ -221,3 +221,40 @@ def test_a_pack_that_starts_hot_and_a_log_without_its_window_are_flagged():
     hot = replace(GOOD, packs=[PackLook("J", "in service", "in service", 63.0)])
     assert [flag.text for flag in flags_of(hot)] == ["J hot at the start"]
     assert [flag.text for flag in flags_of(replace(GOOD, averaging_s=None))] == ["window not known"]
+
+
+@pytest.mark.parametrize(
+    ("start_c", "words"), [(9.9, ["J cold at the start"]), (10.0, []), (60.0, []), (60.1, ["J hot at the start"])]
+)
+def test_a_pack_may_start_at_either_limit_itself(start_c, words):
+    looked = replace(GOOD, packs=[PackLook("J", "in service", "in service", start_c)])
+    assert [flag.text for flag in flags_of(looked)] == words
+
+
+@pytest.mark.parametrize(
+    ("spot", "limits"), [("motor end bell", (60, 70)), ("speed controller", (60, 90)), ("pack", (60,))]
+)
+def test_a_reading_at_a_limit_has_not_passed_it(spot, limits):
+    for count, limit in enumerate(limits):
+        at, above = (flags_of(replace(GOOD, hottest=((spot, limit + more),))) for more in (0.0, 0.1))
+        assert (len(at), len(above)) == (min(count, 1), 1) and above[0].text == f"hot {spot}"
+
+
+def test_a_state_is_new_only_after_another_one():
+    for before, now, count in ((None, 4, 0), (4, 4, 0), (3, 4, 1), (5, 4, 1)):
+        assert len(flags_of(replace(GOOD, state_before=before, state_now=now))) == count
+
+
+def test_how_a_speed_was_read_is_flagged_by_what_is_not_known_of_it():
+    def told(**more) -> list[str]:
+        return [flag.text for flag in flags_of(replace(GOOD, **more))]
+
+    assert told(speed_how="", averaging_s=None) == [] and told(speed_how="display", averaging_s=2.0) == []
+    assert told(speed_how="by eye", averaging_s=None) == ["by eye"]
+    assert told(ways="") == ["ways not known"] and told(ways="both ways") == []
+    flags = flags_of(replace(GOOD, speed_how="by eye", ways="one way", passes=None, averaging_s=0.0))
+    # What the words about the speed say already is not said twice.
+    assert {flag.text: flag.said for flag in flags} == {
+        "raw peak": False, "by eye": True, "one way": True, "passes not known": True
+    }  # fmt: skip
+    assert all(flag.source for flag in flags) and flags_of(replace(GOOD, ways=""))[0].said
