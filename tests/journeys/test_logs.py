@@ -48,7 +48,7 @@ def test_a_log_becomes_the_speed_of_its_run(garage, log_file, open_page, size, j
     page.get_by_role("button", name="as the run's speed").first.click()
     page.wait_for_url(f"{garage}/runs/1")
     assert "both ways" in page.locator("main").inner_text()
-    assert page.locator(".big").first.inner_text().startswith("90")
+    assert page.locator(".figure").first.inner_text().startswith("90")
 
 
 def test_a_span_drawn_across_the_speed_is_looked_at_closer_and_the_plan_follows(garage, log_file, open_page):
