@@ -120,7 +120,7 @@ def test_the_lines_and_sheets_of_all_states(demo, rows):
         states = query_store.states(demo, hull_id, limit=99)
         current = query_store.current_state(demo, hull_id)
         ran = [row[0] for row in rows(
-            "SELECT state.number FROM build_state AS state JOIN run ON state_id = state.id WHERE state.hull_id = ?", hull_id
+            "SELECT one.number FROM build_state AS one JOIN run ON state_id = one.id WHERE one.hull_id = ?", hull_id
         )] or [0]  # fmt: skip
         for state, line in zip(states, gather.lines_of(demo, states, METRIC), strict=True):
             way = gone.get(state.id)
