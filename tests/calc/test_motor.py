@@ -90,3 +90,14 @@ def test_shaft_power_is_torque_times_turning(check, name):
     point = load_point(motor, 20 * 60 / 100 + current * 0.01, current)
     assert point.shaft_speed_rpm == pytest.approx(1200)
     assert holds(point.shaft_power_w, check, name)
+
+
+def test_a_shaft_stands_still_where_the_whole_voltage_is_lost_and_turns_short_of_it():
+    held = Motor(1000, 0.1, 2)
+    for amps in (100, 101):
+        with pytest.raises(ValueError, match="stands still"):
+            load_point(held, 10, amps)
+    assert load_point(held, 10, 99.9).shaft_speed_rpm == pytest.approx(10)
+    with pytest.raises(ValueError, match="no-load current"):
+        best_efficiency(Motor(1000, 0.5, 2), 1)
+    assert best_efficiency(Motor(1000, 0.5, 2), 4) == pytest.approx(0.25)

@@ -115,3 +115,30 @@ def test_a_resistance_at_its_own_temperature_is_itself():
     assert pack.resistance_at(3.0, 25) == 3.0
     assert value("BATT-04", "ratio")[0] == pytest.approx(1 / pack.resistance_at(1, 10, 25, 17100), abs=2e-4)
     assert math.isinf(pack.load(1, 5, 0.001, 3.7, 0).full_power_time_s)
+
+
+def test_cells_beside_each_other_share_the_current_and_leads_are_added():
+    assert pack.pack_resistance_ohm(4, 2, 0.006, 0.003) == pytest.approx(0.015)
+    assert pack.pack_resistance_ohm(4, 1, 0.006) == pytest.approx(0.024)
+
+
+def test_a_load_by_hand():
+    # 4 cells at 4 V, 5 Ah, 20 mΩ and 100 A: 20 C, 2 V and 200 W lost, empty in 180 s.
+    found = pack.load(4, 5.0, 0.02, 4.0, 100.0)
+    assert (found.c_rate_per_h, found.sag_v, found.terminal_voltage_v, found.heat_w) == pytest.approx((20, 2, 14, 200))
+    assert (found.energy_wh, found.full_power_time_s, found.pack_resistance_ohm) == pytest.approx((80, 180, 0.02))
+    assert pack.load(4, 5.0, 0.02, 4.0, 0.0).full_power_time_s == math.inf
+
+
+def test_what_is_assumed_where_nothing_is_said():
+    # 1000 J/(kg K), no loss; 21.6 kJ/mol to 25 °C; the rest of a run draws nothing.
+    assert pack.temperature_rise_k(100, 60, 0.5) == pytest.approx(12)
+    assert pack.current_for_rise_a(12, 0.01, 60, 0.5) == pytest.approx(100)
+    by_hand = 5 / math.exp(21600 / 8.314462618 * (1 / 283.15 - 1 / 298.15))
+    assert pack.resistance_at(5, 10) == pytest.approx(by_hand)
+    assert pack.full_throttle_current_a(40, 0.5) == 80 and pack.full_throttle_current_a(40, 0.5, 0.5) == pytest.approx(
+        40 / 0.75
+    )
+    assert pack.mean_current_a(2000, 90) == pytest.approx(80)
+    # 2000 and 3500 K by the gas constant, of which 2600 K is between.
+    assert list(pack.ACTIVATION_BAND_J_PER_MOL) == pytest.approx([16628.925, 29100.619], abs=1e-3)

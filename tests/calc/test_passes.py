@@ -50,3 +50,14 @@ def test_one_pass_each_way_tells_nothing_of_scatter():
 def test_too_few_or_impossible_passes_are_refused(speeds):
     with pytest.raises(ValueError, match="needed|needs"):
         two_way(speeds)
+
+
+def test_the_error_of_a_two_way_mean_is_that_of_both_ways_together():
+    # Ways of three and two passes scatter by 8 and 2 (sums of squares) over 3 to spare: half of √(10/3 (1/3 + 1/2)).
+    found = two_way([60, 50, 62, 52, 64])
+    assert found.standard_error == pytest.approx(((10 / 3) * (1 / 3 + 1 / 2)) ** 0.5 / 2)
+    assert (found.two_way_mean, found.along_course_drift, found.mean_of_speeds) == pytest.approx((56.5, 5.5, 57.6))
+    assert two_way([60, 50]).standard_error is None
+    for refused in ([60], [60, 0], [60, -1]):
+        with pytest.raises(ValueError, match="pass"):
+            two_way(refused)

@@ -313,3 +313,27 @@ def test_two_states_chosen_wrong_are_told_beside_the_field_and_stay(client, gara
     assert answered.status_code == 422 and f'id="e-{field}"' in answered.text
     if typed == ("2", "2"):
         assert answered.text.count('<option value="2" selected>') == 2
+
+
+@pytest.mark.parametrize(("signs", "status"), [(1000, 200), (1001, 422)])
+def test_a_decision_may_be_told_in_a_thousand_signs(client, tabs, signs, status):
+    answered = client.post(f"{tabs}/decide", data={"kind": "leave on", "reason": "x" * signs})
+    assert answered.status_code == status
+
+
+@pytest.mark.parametrize(
+    ("name", "low", "high"),
+    [("sigma_mean", -1, 1), ("sigma_sd", 0.0001, 2), ("pass_sd_mean", -1, 1), ("pass_sd_sd", 0, 2)],
+)
+def test_assumptions_are_taken_within_what_any_boat_may_need(client, name, low, high):
+    values = client.get("/findings/assumptions.json").json()["values"]
+    for number, fits in ((low, True), (high, True), (low - 0.00005, False), (high + 0.01, False)):
+        answered = client.post("/findings/assumptions", data=values | {name: f"{number:.5f}"})
+        assert (f'id="e-{name}"' not in answered.text) == fits, number
+
+
+@pytest.mark.parametrize(
+    "what", ["1|change", "x|change|1", "1|colour|1", "1|change|1|2", "1|numbers|1", "1|numbers|1:1"]
+)
+def test_what_is_no_question_is_not_found(client, garage, what):
+    assert client.post("/findings/ask", data={"what": what}).status_code == 404

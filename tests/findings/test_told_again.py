@@ -21,6 +21,7 @@ from garage.findings.judge import varying
 from garage.findings.list_gather import finding_list_sheet
 from garage.findings.tables import Finding
 from garage.packs.tables import Pack
+from garage.packs.verdict_store import retire_words
 from garage.paths import DATABASE_NAME
 from garage.states.fold import Content
 from garage.units import DisplayUnits
@@ -297,7 +298,11 @@ def test_where_props_and_packs_ran_is_counted_from_runs_with_a_speed(demo, rows)
             "  ORDER BY made_at DESC, number DESC LIMIT 1) GROUP BY code ORDER BY code",
             hull_id,
         )
-        assert [(one.pack, one.runs) for one in ask_store.baseline(demo, hull_id)] == [tuple(row) for row in counted]
+        told = ask_store.baseline(demo, hull_id)
+        assert [(one.pack, one.runs) for one in told] == [tuple(row) for row in counted]
+        ids = {row["code"]: row["id"] for row in rows("SELECT id, code FROM pack")}
+        retire = retire_words(demo, ids.values())
+        assert [one.retire for one in told] == [retire.get(ids[one.pack], "") for one in told]
     assert ask_store.baseline(demo, 99) == []
 
 

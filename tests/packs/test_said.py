@@ -2,6 +2,7 @@
 
 import json
 from dataclasses import replace
+from itertools import count
 from math import log
 
 import pytest
@@ -15,7 +16,7 @@ from garage.packs import sheets
 from garage.packs.ageing.capacity import Test as CapacityTest
 from garage.packs.ageing.capacity import capacity_of, share_of_first
 from garage.packs.ageing.sheets import ageing_sheet
-from garage.packs.ageing.store import History, point_of
+from garage.packs.ageing.store import History, history, point_of
 from garage.packs.ageing.trend import Point, ageing, ahead, comparable
 from garage.packs.ageing.words import date_words, drift_words, reach_words, settling_words, slope_words
 from garage.packs.break_in import standing
@@ -419,3 +420,21 @@ def test_the_page_of_ageing_shows_one_group_and_names_the_others():
                         DisplayUnits())  # fmt: skip
     assert (bare.method, bare.rule, bare.readings, bare.cells, bare.tests) == ("", "none", [], [], [])
     assert json.dumps(bare.capacity_slope) == '"0 compared; a trend needs 5 more at other counts"'
+
+
+def test_the_pace_is_that_of_the_last_365_days_over_a_month_at_least(session):
+    numbers = count(1)
+
+    def pace(*moments: str) -> tuple[int, float]:
+        pack = _pack(id=None, code=f"P{next(numbers)}")
+        session.add(pack)
+        session.flush()
+        session.add_all(PackLog(pack_id=pack.id, at=at, kind="bench", created_at=AT.utc) for at in moments)
+        session.flush()
+        found = history(session, pack, NOW)
+        return found.a_year, found.days
+
+    # Now is 9 May 2026, 14:30; a year before, to the second, is within.
+    assert pace("2025-05-09T14:30:00Z") == (1, 365.0) and pace("2025-05-09T14:29:59Z") == (0, 0.0)
+    assert pace("2025-05-01T10:00:00Z", "2026-03-30T14:30:00Z", "2026-05-01T10:00:00Z") == (2, 40.0)
+    assert pace("2026-05-01T10:00:00Z") == (1, 30.0) and pace() == (0, 0.0)
