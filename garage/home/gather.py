@@ -22,7 +22,7 @@ from garage.runs.lines.line import RunLine, run_lines
 from garage.runs.service_due import due_of
 from garage.runs.tables import DeniedSpeed, Run
 from garage.things import Thing, Things
-from garage.units import DisplayUnits
+from garage.units import DisplayUnits, show
 from garage.waters.tables import Outing, Water
 
 _MOST_LINES = 6
@@ -58,7 +58,7 @@ def home_sheet(
         packs=first_few(attention(packs.facts), _MOST_LINES),
         service=_service(session, runs, boats, now),
         changed=changed_findings(session, _MOST_LINES),
-        denied=_denied(denied, lines),
+        denied=_denied(denied, lines, units),
         waiting=[
             sheets.WaitingLine(outing_id, Moment(utc, offset), water, count)
             for outing_id, utc, offset, water, count in store.waiting(session, _MOST_LINES)
@@ -153,7 +153,9 @@ def _service(session: Session, runs: list[Run], boats: dict[int, Hull], now: Mom
     ]
 
 
-def _denied(told: list[tuple[DeniedSpeed, Run]], lines: Mapping[int, RunLine]) -> list[sheets.DeniedLine]:
+def _denied(
+    told: list[tuple[DeniedSpeed, Run]], lines: Mapping[int, RunLine], units: DisplayUnits
+) -> list[sheets.DeniedLine]:
     """Runs with a speed that its log's places deny, of which nobody was told yet."""
     return [
         sheets.DeniedLine(
@@ -161,9 +163,20 @@ def _denied(told: list[tuple[DeniedSpeed, Run]], lines: Mapping[int, RunLine]) -
             row.log_id,
             Measure(row.receiver_kmh, "speed", "the receiver, best 2 s"),
             Measure(row.places_kmh, "speed", "its places, for the same 2 s"),
+            _denied_words(row, run, units),
         )
         for row, run in told
     ]
+
+
+def _denied_words(row: DeniedSpeed, run: Run, units: DisplayUnits) -> str:
+    unit = units.unit("speed")
+    said = (
+        ("{} is written", run.speed_kmh),
+        ("the receiver says {}", row.receiver_kmh),
+        ("its places {}", row.places_kmh),
+    )
+    return ", ".join(words.format(show(speed, "speed", unit)) for words, speed in said if speed is not None)
 
 
 def _try_next(runs: list[Run], names: dict[int, str]) -> list[sheets.TryNextLine]:

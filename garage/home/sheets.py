@@ -83,12 +83,13 @@ class TryNextLine:
 
 @dataclass(frozen=True)
 class DeniedLine:
-    """A run whose speed was taken from a log that contradicts itself, named once."""
+    """A run whose speed was taken from a log that contradicts itself, named once; `words` are what it says."""
 
     run: RunLine
     log_id: int
     receiver: Measure
     places: Measure
+    words: str
 
 
 @dataclass(frozen=True)
@@ -190,8 +191,9 @@ def _pack_want(pack: PackAttention) -> Want:
 
 def _denied_want(one: DeniedLine) -> Want:
     about = f"{one.run.hull}, run {one.run.number} of {one.run.started.day()}"
-    text = "its speed is from a log that contradicts itself: no record counts it until another is written"
-    return Want(WAITS, about, text, f"/runs/{one.run.id}", "the run", f"/home/denied/{one.run.id}/noticed")
+    text = f"its speed is from a log that contradicts itself: {one.words}; no record counts it until another is written"
+    seen, log = f"/home/denied/{one.run.id}/noticed", (f"/logs/{one.log_id}", "the log")
+    return Want(WAITS, about, text, f"/runs/{one.run.id}", "the run", seen, (log,))
 
 
 def _waiting_want(one: WaitingLine) -> Want:

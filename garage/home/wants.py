@@ -13,7 +13,7 @@ MOST_SHOWN = 3
 @dataclass(frozen=True)
 class Want:
     """One line: what it is about in bold, what about it, and the way to answer it. `seen` is posted by whoever has
-    taken note and wants no more."""
+    taken note and wants no more; `beside` are further addresses with their words."""
 
     rank: int
     about: str
@@ -21,6 +21,7 @@ class Want:
     address: str
     act: str
     seen: str = ""
+    beside: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True)

@@ -3,7 +3,7 @@
 import pytest
 from sqlalchemy.exc import IntegrityError
 
-from garage.corrections.sheets import mended_lines
+from garage.corrections.sheets import mended
 from garage.corrections.store import add_correction, corrections_of
 from garage.moments import Moment
 
@@ -15,7 +15,7 @@ def test_the_corrections_of_a_field_are_told_in_the_order_they_were_written(sess
     add_correction(session, "run", 7, "speed_kmh", "82", "83", "misread", AT)
     add_correction(session, "run", 7, "speed_kmh", "83", "84", "misread again", LATER)
     rows = corrections_of(session, "run", [7])[7]
-    assert [(line.old, line.new, line.why) for line in mended_lines(rows)] == [
+    assert [(line.old, line.new, line.why) for line in map(mended, rows)] == [
         ("82", "83", "misread"),
         ("83", "84", "misread again"),
     ]

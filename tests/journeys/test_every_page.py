@@ -60,7 +60,7 @@ _LOOK = """() => {
 MOST_TALL_PX = 4000
 MAY_BE_TALLER = re.compile(
     r"/pit|/packs/labels|/packs/N/did|/runs/N/(edit|rebuild)|/props/N|/packs/N|/records|/logs/N/pieces/N|/hulls/N(/states/N)?"
-    r"|/bench/what-if"
+    r"|/bench/what-if|/data(/.*)?"
 )
 
 

@@ -19,7 +19,7 @@ from garage.runs.lines.line import not_broken_in, run_lines
 from garage.runs.lines.store import line_facts
 from garage.runs.store import runs_by_ids
 from garage.runs.tables import Run
-from garage.services.store import service_rules_of
+from garage.services.store import service_rules
 from garage.units import DisplayUnits
 
 # Every eleventh, and those with something of their own: incidents, a limit, four ways of wiring, a moved pin.
@@ -328,7 +328,7 @@ def test_services_count_the_runs_and_minutes_since_each(demo, pages, rows):
     kinds = {"greased", "shaft looked at", "throttle calibrated", "cleaned", "bearings looked at"}
     for run_id, page in pages.items():
         run = _run(rows, run_id)
-        rules = {row.kind: (row.runs, row.minutes) for row in service_rules_of(demo, [run["hull_id"]])[run["hull_id"]]}
+        rules = {row.kind: (row.runs, row.minutes) for row in service_rules(demo, run["hull_id"])}
         assert {one.kind for one in page.services} <= kinds
         assert [one.due for one in page.services] == sorted((one.due for one in page.services), reverse=True)
         for one in page.services:

@@ -12,11 +12,16 @@ from garage.moments import Moment
 from garage.packs.tables import Pack, PackLog
 from garage.runs.entry import change_store
 from garage.runs.entry.pick_store import Option, pack_options, pack_options_of, prop_options_of, with_picked
-from garage.runs.entry.validate_store import problems
+from garage.runs.entry.validate_store import look_at
 from garage.runs.form_data import IncidentFormData, PackUse, PropUse, RunFormData, TemperatureFormData, run_facts
 from garage.runs.since_store import runs_since
 from garage.runs.store import add_run, last_runs_of_hulls, next_number, runs_listed, runs_of_outing
 from tests.runs.conftest import AT, MORNING
+
+
+def problems(*asked) -> dict[str, str]:
+    """What a run goes against."""
+    return look_at(*asked).problems
 
 
 def at(clock: str, day: int = 9) -> Moment:
