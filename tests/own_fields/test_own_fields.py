@@ -133,6 +133,17 @@ def test_what_was_typed_before_it_was_put_away_is_kept_or_said(garage):
     assert answer.status_code == 422 and "put away since this page was opened" in answer.text
 
 
+def test_the_evening_keeps_names_apart_and_what_was_typed_before_one_was_put_away(garage):
+    names = [add(garage, "run", label=label, kind="text", evening="yes") for label in ("Spray", "Spray rating")]
+    page = garage.get("/outings/1/evening").text
+    assert all(f'name="r1_{name}"' in page for name in names)
+    garage.post(f"/own-fields/{number_of(garage, names[0])}/put-away")
+    typed = {"r1_here": "1", "r1_speed": "80", "r1_how": ""}
+    garage.post("/outings/1/evening", data=typed | {f"r1_{name}": name for name in names})
+    (row,) = garage.get("/runs.json").json()["rows"]
+    assert [row[name] for name in names] == names
+
+
 def test_of_what_kind_it_is_stays_and_a_choice_in_use_as_well(garage):
     name = add(garage, "pack", label="Plug", kind="choice", choices="round\nflat")
     number = number_of(garage, name)
