@@ -106,12 +106,14 @@ class Kind:
 
 @dataclass(frozen=True)
 class Thing:
-    """One thing by its kind, with what people call it and the address of its page."""
+    """One thing by its kind, with what people call it and the address of its page; `is_aside` is told where it is
+    asked for by itself."""
 
     owner: str
     id: int
     name: str
     url: str
+    is_aside: bool = False
 
 
 @dataclass(frozen=True)
@@ -134,11 +136,11 @@ class Things:
         kind = self.by_name.get(owner)
         if kind is None or not kind.called:
             raise NotFound("There is no such kind of thing in this notebook.")
-        query = text(f"SELECT {kind.called}, {kind.url} FROM {kind.source} WHERE t.id = :id")
+        query = text(f"SELECT {kind.called}, {kind.url}, {kind.aside} FROM {kind.source} WHERE t.id = :id")
         row = session.connection().execute(query.bindparams(bindparam("id", owner_id))).one_or_none()
         if row is None:
             raise NotFound(f"There is no such {owner} in this notebook.")
-        return Thing(owner, owner_id, row[0], row[1])
+        return Thing(owner, owner_id, row[0], row[1], bool(row[2]))
 
     def several(self, session: Session, wanted: Sequence[tuple[str, int]]) -> list[Thing]:
         """Some things by their kinds and numbers, in that order, with one query for all. Raises NotFound."""

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from datetime import time
 from types import SimpleNamespace
 
-from garage.fields.definition import Field, FormData, in_row
+from garage.fields.definition import Field, FormData, in_row, own_number
 from garage.fields.forms import fill, read, read_as
 from garage.moments import Moment
 from garage.runs.entry.edit import pack_values
@@ -25,9 +25,13 @@ _NAMES = {"speed_how": "how", "try_next": "next", "start_temperature_c": "start"
 
 def _cells(fields: Iterable[Field]) -> tuple[Field, ...]:
     """The fields that the table asks for, by the names of their cells; a long text is one line there."""
-    asked = [field for field in fields if any(section.startswith("evening") for section in field.sections)]
-    lines = [replace(one, kind="text", most=one.most or 5000) if one.kind == "long text" else one for one in asked]
-    return tuple(replace(one, name=_NAMES.get(one.column, one.name.removesuffix("_rating"))) for one in lines)
+    return tuple(_cell(field) for field in fields if any(section.startswith("evening") for section in field.sections))
+
+
+def _cell(field: Field) -> Field:
+    line = replace(field, kind="text", most=field.most or 5000) if field.kind == "long text" else field
+    name = field.name.removesuffix("_rating") if field.kind == "rating" else field.name
+    return replace(line, name=_NAMES.get(field.column, name))
 
 
 PACK_CELLS = _cells(PACK_FIELDS)
@@ -36,6 +40,12 @@ PACK_CELLS = _cells(PACK_FIELDS)
 def cells() -> tuple[Field, ...]:
     """What the table asks of each run itself."""
     return _cells(run_fields())
+
+
+def _sent_cells() -> tuple[Field, ...]:
+    """The same with own fields put away: a table that was opened before still sends them."""
+    away = (_cell(field) for field in run_fields() if own_number(field.column) and not field.asked)
+    return (*cells(), *away)
 
 
 @dataclass(frozen=True)
@@ -79,7 +89,7 @@ def first_of(readings: tuple[TemperatureFormData, ...], spot: str) -> int | None
 def read_row(reader: Reader, row: str, was: RunFormData, day: Moment) -> RunFormData:
     """The run of a row as it should be now. Does not raise: finish the reader."""
     stays = long_texts(was.facts)
-    facts = {**was.facts, **read(in_row([cell for cell in cells() if cell.name not in stays], row), reader)}
+    facts = {**was.facts, **read(in_row([cell for cell in _sent_cells() if cell.name not in stays], row), reader)}
     return replace(
         was,
         facts=facts,
@@ -108,7 +118,7 @@ def read_new_row(reader: Reader, typed: Mapping[str, str], row: str, day: Moment
         codes,
         reader.text(f"{row}_prop", most=60),
         read_clock(reader, f"{row}_clock", day, None),
-        {**run_facts(), **read(in_row(cells(), row), reader)},
+        {**run_facts(), **read(in_row(_sent_cells(), row), reader)},
         _read_pack(reader, f"{row}_p0", PackUse(0)),
         _read_temperatures(reader, row, (), packs),
         reader.flag(f"{row}_pack_anyway"),

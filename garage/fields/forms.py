@@ -42,12 +42,13 @@ class Reader(Protocol):
 def read(fields: Iterable[Field], reader: Reader) -> dict[str, Any]:
     """What was typed into the fields that a form asks for, by column and in storage units.
 
-    An own field that was added since the form was opened is no field of it, and left as it is.
+    An own field that was added since the form was opened is no field of it, and left as it is; one that was put away
+    since then still is, and what was typed into it is kept.
     What could not be read is told by `reader`, which is not finished here: rules between fields come after.
     """
     form: dict[str, Any] = {}
     for field in fields:
-        if field.asked and (not own_number(field.column) or reader.holds(field.name)):
+        if reader.holds(field.name) if own_number(field.column) else field.asked:
             form |= _read(field, reader)
     return form
 

@@ -43,6 +43,7 @@ RECEIVERS = Collection(
     RECEIVER_FIELDS,
     RETIREMENT_FIELDS,
     columns=("kind", "rate_hz", "place"),
+    came="bought_on",
     mind=mind_money,
 )
 INSTRUMENTS = Collection(
@@ -59,6 +60,7 @@ INSTRUMENTS = Collection(
     INSTRUMENT_FIELDS,
     RETIREMENT_FIELDS,
     columns=("kind", "reads", "smallest_step", "calibrated_on"),
+    came="bought_on",
     mind=mind_money,
 )
 CHARGERS = Collection(
@@ -76,6 +78,7 @@ CHARGERS = Collection(
     RETIREMENT_FIELDS,
     columns=("power", "ports", "max_cells", "max_current", "in_parallel"),
     cautions=("lipo_charging", "lipo_charger_mode", "parallel_charging"),
+    came="bought_on",
     mind=mind_money,
 )
 SUPPLIERS = Collection(

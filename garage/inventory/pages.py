@@ -131,9 +131,11 @@ def _add_retirement_at_once(pages: Pages, collection: Collection) -> None:
 
 
 def _retired(desk: Desk, collection: Collection, row_id: int, form: FormData) -> Done:
+    was_in_use = not store.row_of(desk.session, collection, row_id).retired_on
     row = store.retire_row(desk.session, collection, row_id, form)
     said = f"{collection.called(row)} is {collection.words.gone}."
-    return Done(collection.home(row_id), said, undo=f"{collection.url}/{row_id}/return")
+    # Retired once more, from a page opened before: taking that back leaves it retired as it was.
+    return Done(collection.home(row_id), said, undo=f"{collection.url}/{row_id}/return" if was_in_use else "")
 
 
 pages = Pages()

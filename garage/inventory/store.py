@@ -5,10 +5,10 @@ from typing import Any
 from sqlmodel import Session, select
 
 from garage.db.taken import refuse_taken
-from garage.errors import NotFound
+from garage.errors import Conflict, NotFound
 from garage.fields.definition import FormData
 from garage.inventory.collection import Collection
-from garage.moments import Moment
+from garage.moments import Moment, day_text
 
 
 def row_of(session: Session, collection: Collection, row_id: int) -> Any:
@@ -56,8 +56,10 @@ def add_row(session: Session, collection: Collection, form: FormData, at: Moment
 
 
 def change_row(session: Session, collection: Collection, row_id: int, form: FormData) -> Any:
-    """Write the facts of a thing anew. Raises NotFound, Conflict."""
+    """Write the facts of a thing anew. Raises NotFound, Conflict, the latter also where it would have come only after
+    its end."""
     kept = row_of(session, collection, row_id)
+    refuse_end_before_it_came(collection, kept.retired_on, form)
     refuse_taken_key(session, collection, form, other_than=row_id)
     return _write(session, kept, form)
 
@@ -77,6 +79,15 @@ def _write(session: Session, kept: Any, form: FormData) -> Any:
     kept.sqlmodel_update(dict(form))
     session.add(kept)
     return kept
+
+
+def refuse_end_before_it_came(collection: Collection, retired_on: str, form: FormData) -> None:
+    """Raise Conflict if a thing out of use since `retired_on` came, as `form` says, later than that."""
+    for field in collection.fields:
+        if field.name == collection.came and retired_on and form[field.column] > retired_on:
+            raise Conflict(
+                f"{field.label} {day_text(form[field.column])}: it is out of use since {day_text(retired_on)}."
+            )
 
 
 def refuse_taken_key(session: Session, collection: Collection, form: FormData, other_than: int | None = None) -> None:

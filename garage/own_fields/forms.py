@@ -26,6 +26,8 @@ def read_own_field(
     if kept is not None and values:
         form |= {name: getattr(kept, name) for name in _SETTLED}
     form["label"] = " ".join(form["label"].split())
+    if form["label"] and not any(sign.isalnum() for sign in form["label"]):
+        reader.fail("label", "A name that can be read has a letter or a figure in it.")
     if form["label"].casefold() in {label.casefold() for label in labels}:
         reader.fail("label", "There is a field of that name already; call it something else.")
     _check_choices(reader, form, values)

@@ -56,7 +56,9 @@ def has_it(owner: str, thing_id: Any) -> Any:
 
 
 def lend(session: Session, thing: Thing, form: FormData, at: Moment) -> Loan:
-    """Lend a thing, or write anew to whom and until when it is lent."""
+    """Lend a thing, or write anew to whom and until when it is lent. Raises Conflict if it is out of use."""
+    if thing.is_aside:
+        raise Conflict(f"{thing.name} is out of use: bring it back into use before it is lent.")
     kept = _open_loan(session, thing.owner, thing.id)
     kept = kept or Loan(owner=thing.owner, owner_id=thing.id, created_at=at.utc, lent_to="")
     return _write(session, kept, form)

@@ -60,6 +60,7 @@ def read_visit(reader: Reader, names: Iterable[str], hull: Hull, content: Conten
         *_repaired(reader, content),
     ]
     _refuse_left_over(reader, names, content, offer)
+    _refuse_put_away(reader, names, hull)
     at = reader.moment("at", required=True)
     note = reader.long_text("note", most=2000)
     if not changes and not reader.errors:
@@ -83,6 +84,14 @@ def _refuse_left_over(reader: Reader, names: Iterable[str], content: Content, of
     for name in names:
         if name.startswith(("take_off_", "take_out_", "fit_", "rework_", "repaired_")) and name not in known:
             reader.fail(name, "Something ticked does not go with the boat as it stood at that time; look again.")
+
+
+def _refuse_put_away(reader: Reader, names: Iterable[str], hull: Hull) -> None:
+    """What was typed into a person's own setting that was put away since the form was opened is said, never dropped."""
+    asked = {setting.field(place) for setting, place in asked_for(hull.screws)}
+    for name in names:
+        if name.startswith("set_own_") and name not in asked and reader.text(name, most=MOST_TEXT):
+            reader.fail(name, "A setting of your own was put away since this page was opened: it is left out now.")
 
 
 def _taken_off(reader: Reader, content: Content) -> Iterable[ChangeFormData]:

@@ -114,7 +114,7 @@ def test_wherever_the_speed_of_a_run_with_an_unbroken_in_pack_stands_in_a_table_
     for address, (_, _, html) in walk.items():
         for row in re.findall(r"<tr\b.*?</tr>", html, re.DOTALL):
             quoted = set(re.findall(r'href="/runs/(\d+)"', row)) & young
-            if quoted and re.search(r"\d\u202f?(<[^>]*>)?km/h", row):
+            if quoted and re.search(r"\d\s*(<[^>]*>\s*)*km/h", row):
                 seen += 1
                 if not re.search("breaking in|fresh|not broken in", row):
                     silent.add((_kind(address), *quoted))

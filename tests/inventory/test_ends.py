@@ -82,6 +82,24 @@ def test_a_day_that_cannot_be_and_a_way_that_is_none_are_refused_beside_the_fiel
 
 
 @each
+def test_retired_once_more_and_that_taken_back_it_is_retired_as_it_was(made, kind):
+    _end(made, kind)
+    again = _end(made, kind, retired_on="2026-05-02").text
+    assert made.post("/undo/" + again.split('action="/undo/')[1].split('"')[0]).status_code == 200
+    assert [row["retired_on"] for row in _rows(made, kind, "?retired=yes")] == ["2026-05-01"]
+
+
+@each
+def test_it_cannot_have_come_after_its_end(made, kind):
+    if kind.came:
+        _end(made, kind)
+        edit = f"{kind.url}/1/edit"
+        values = made.get(f"{edit}.json").json()["values"]
+        assert made.post(edit, data=values | {kind.came: "2026-05-02"}).status_code == 422
+        assert made.post(edit, data=values | {kind.came: "2026-05-01"}).status_code == 200
+
+
+@each
 def test_the_page_that_asks_has_today_filled_in_and_is_as_described(made, kind):
     asked = made.get(f"{kind.url}/1/retire.json").json()
     assert asked["values"] == {"retired_on": "2026-05-09"}

@@ -122,6 +122,28 @@ def test_put_away_it_is_not_asked_for_and_loses_nothing_until_it_is_brought_back
     assert garage.get(f"{form}.json").json()["values"][name] == "red"
 
 
+def test_what_was_typed_before_it_was_put_away_is_kept_or_said(garage):
+    """The form was open then; a visit says it, since nothing of it could be seen among the settings any more."""
+    name = add(garage, "pack", label="Late plug", kind="text")
+    setting = f"set_own_{number_of(garage, add(garage, 'hull', label='Late tape', kind='text'))}_single"
+    for added in garage.get("/own-fields.json").json()["rows"][-2:]:
+        garage.post(f"/own-fields/{added['id']}/put-away")
+    assert ">blue<" in write(garage, "pack", name, "blue").text
+    answer = garage.post("/hulls/1/changes/new", data={"at": "2026-05-09T11:00", setting: "red"})
+    assert answer.status_code == 422 and "put away since this page was opened" in answer.text
+
+
+def test_the_evening_keeps_names_apart_and_what_was_typed_before_one_was_put_away(garage):
+    names = [add(garage, "run", label=label, kind="text", evening="yes") for label in ("Spray", "Spray rating")]
+    page = garage.get("/outings/1/evening").text
+    assert all(f'name="r1_{name}"' in page for name in names)
+    garage.post(f"/own-fields/{number_of(garage, names[0])}/put-away")
+    typed = {"r1_here": "1", "r1_speed": "80", "r1_how": ""}
+    garage.post("/outings/1/evening", data=typed | {f"r1_{name}": name for name in names})
+    (row,) = garage.get("/runs.json").json()["rows"]
+    assert [row[name] for name in names] == names
+
+
 def test_of_what_kind_it_is_stays_and_a_choice_in_use_as_well(garage):
     name = add(garage, "pack", label="Plug", kind="choice", choices="round\nflat")
     number = number_of(garage, name)
@@ -142,6 +164,7 @@ def test_of_what_kind_it_is_stays_and_a_choice_in_use_as_well(garage):
     [
         ({"label": "connector", "kind": "text"}, "label", "There is a field of that name already"),
         ({"label": "Twice", "kind": "text"}, "label", "There is a field of that name already"),
+        ({"label": "\u200b!", "kind": "text"}, "label", "a letter or a figure"),
         ({"label": "Few", "kind": "choice", "choices": "one"}, "choices", "At least two"),
         ({"label": "Same", "kind": "choice", "choices": "one\nONE"}, "choices", "The same choice"),
         ({"label": "Swapped", "kind": "length", "low": "3 in", "high": "1 mm"}, "high", "changed places"),

@@ -221,6 +221,18 @@ def test_a_tap_and_another_word_further_down_are_asked_about(client, ids, look: 
     assert look.exec(select(Run)).one().speed_how == "by eye"
 
 
+def test_what_was_pressed_stays_though_the_form_would_not_offer_it_any_more(client, ids):
+    """Another run of the day was written since the form was opened, and other packs come first now."""
+    for code in "MNOPQ":
+        client.post("/packs/new", data={"code": code, "cells_s": "3", "capacity": "4000"})
+    opened = client.get(f"/runs/new.json?hull={ids['medlar']}").json()
+    last = opened["pack_options"][-1][0]
+    assert client.post("/runs/new", data=first_run(client, ids)).status_code == 200
+    answer = client.post("/runs/new", data=first_run(client, ids, way="display", pack=last, speed="80 kg"))
+    shown = form_of(answer.text)
+    assert answer.status_code == 422 and (shown["way"], shown["pack"]) == ("display", last)
+
+
 def another_outing(client) -> int:
     """A further outing, as the pages make it."""
     typed = {"water": "1", "started": "2026-05-09T14:00"}

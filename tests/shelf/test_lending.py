@@ -84,6 +84,15 @@ def test_a_loan_is_put_right_or_set_aside_and_comes_back_from_the_bin(client):
     assert "Rush, from 2 May" in client.post("/loans/1/return").text
 
 
+@each
+def test_what_is_out_of_use_is_lent_to_nobody(client, owner, made):
+    how = client.get(f"{made}/retire").text.split('<option value="lost"')
+    assert client.post(f"{made}/retire", data={"retired_on": "2026-05-02", "retired_how": "lost"}).status_code == 200
+    assert len(how) == 2 and "Lend it" not in client.get(made).text
+    refused = client.post(f"/lend/{owner}/1", data=LENT)
+    assert refused.status_code == 422 and "is out of use" in refused.text and client.get("/loans/1").status_code == 404
+
+
 def test_what_is_not_there_or_never_lent_is_not_found(client):
     for address in ("/lend/charger/1", "/lend/supply/1", "/lend/driver/1", "/loans/1"):
         assert client.get(address).status_code == 404

@@ -8,7 +8,7 @@ from garage.hulls.tables import Hull
 from garage.states import settings_list
 from garage.states.fold import Content
 from garage.states.mending_forms import read_slip, slip_choices
-from garage.states.settings_list import SETTINGS, asked_for, left_over, places_of, setting_of
+from garage.states.settings_list import SETTINGS, asked_for, left_over, places_of
 from garage.states.visit_forms import OnOffer, damage_field, read_visit
 from garage.states.visit_sheets import said, visit_sheet
 from garage.units import DisplayUnits
@@ -286,7 +286,8 @@ def test_the_form_of_a_visit_shows_what_stands_and_what_is_on_offer():
         "Strut height, left", "set_strut_height_left", "clear_strut_height_left"
     )  # fmt: skip
     assert height.now.measures[0].value == 3.0 and rows["strut_height", "right"].now is None
-    assert height.datum == setting_of("strut_height").datum and height.hint == setting_of("strut_height").hint
+    listed = next(setting for setting in SETTINGS if setting.key == "strut_height")
+    assert (height.datum, height.hint) == (listed.datum, listed.hint)
     assert rows["balance_point", "single"].datum == "the sponson transom"
     # At a place that she does not have any more it can only be cleared.
     assert (gap.field, gap.clear, gap.now.measures[0].value) == ("", "clear_dog_gap_single", 2.0)

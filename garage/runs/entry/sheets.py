@@ -96,10 +96,13 @@ class RunFormSheet:
     incident_fields: tuple[Field | RunField, ...] = INCIDENT_FIELDS
     quick_spots: tuple[tuple[str, str], ...] = QUICK_SPOTS
 
-    @property
-    def quick_packs(self) -> list[tuple[str, str, str]]:
-        """The packs a tap away: value, code, and what is not as usual with it."""
-        return [_quick_pack(option) for option in self.pack_options[:MOST_QUICK]]
+    def quick_packs(self, pressed: str) -> list[tuple[str, str, str]]:
+        """The packs a tap away: value, code, and what is not as usual with it.
+
+        The one that was `pressed` stays among them, though others come first since the form was opened.
+        """
+        also = [option for option in self.further_packs if option.value == pressed]
+        return [_quick_pack(option) for option in (*self.pack_options[:MOST_QUICK], *also)]
 
     @property
     def incident_kinds(self) -> list[tuple[str, str]]:
