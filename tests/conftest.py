@@ -1,5 +1,6 @@
 """What every test may use: a garage of its own in an empty folder, a client on it, and a clock that stands still."""
 
+import gc
 import os
 import shutil
 import sqlite3
@@ -102,6 +103,8 @@ def make_app(empty_file: Path) -> Callable:
             shutil.copy(empty_file, folder / DATABASE_NAME)
         with pytest.MonkeyPatch.context() as patch:
             patch.setattr(engines, "_WRITING_PRAGMAS", pragmas)
+            # A program freezes what it has at its start; a process of tests makes thousands of apps, and would keep all.
+            patch.setattr(gc, "freeze", lambda: None)
             return create_app(Settings(folder, **({"hosts": ("testserver",), "clock": lambda: NOW} | changes)))
 
     return make

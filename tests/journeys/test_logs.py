@@ -1,5 +1,6 @@
 """A log from the file chooser to the run's speed, at the desk and on a phone, with scripts and without."""
 
+import re
 import threading
 from pathlib import Path
 
@@ -95,10 +96,10 @@ def test_how_far_the_reading_is_stands_below_the_form(garage, log_file, open_pag
     page = open_page(f"{garage}/runs/1/logs")
     page.locator("input[name=log_files]").set_input_files(log_file)
     page.get_by_role("button", name="Read the files").click()
-    words = page.locator("[data-reading-words]", has_text="Reading one.gpx")
+    # Half of the file is read by then, whenever the page asks.
+    half = re.compile(r"Reading one\.gpx.*: ([3-9]\d|100) %")
     try:
-        words.wait_for()
+        page.locator("[data-reading-words]", has_text=half).wait_for()
     finally:
         seen.set()
-    assert 30 < int(words.inner_text().split(":")[1].removesuffix("%")) <= 100
     page.get_by_role("link", name="Piece 1").wait_for()
