@@ -103,7 +103,7 @@ def make_app(empty_file: Path) -> Callable:
             shutil.copy(empty_file, folder / DATABASE_NAME)
         with pytest.MonkeyPatch.context() as patch:
             patch.setattr(engines, "_WRITING_PRAGMAS", pragmas)
-            # A program freezes what it has at its start; a process of tests makes thousands of apps, and would keep all.
+            # A program freezes what it has at its start; tests make thousands of apps, and would keep them all.
             patch.setattr(gc, "freeze", lambda: None)
             return create_app(Settings(folder, **({"hosts": ("testserver",), "clock": lambda: NOW} | changes)))
 
