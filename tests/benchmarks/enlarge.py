@@ -7,13 +7,15 @@ from pathlib import Path
 from garage.schema import THINGS, TRIGGERS
 from garage.search.triggers import refill
 
-_FIXED = {"fact", "preference", "alembic_version", "device"}
+# Own fields belong to the notebook: what stands in them is copied with its rows.
+_FIXED = {"fact", "preference", "alembic_version", "device", "own_field"}
 # Columns that point at rows without a foreign key saying so.
 _LOOSE_POINTERS = {
     ("pack_log", "run_id"),
     ("attachment", "owner_id"),
     ("correction", "owner_id"),
     ("shelf_entry", "owner_id"),
+    ("loan", "owner_id"),
 }
 
 
