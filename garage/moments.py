@@ -40,6 +40,11 @@ class Moment:
         """The moment `utc` by the clocks of this machine's zone, in summer or winter as it was then."""
         return cls.of(datetime.fromisoformat(utc.replace("Z", "+00:00")).astimezone())
 
+    @property
+    def is_of_here(self) -> bool:
+        """Whether the clocks of this machine's zone stood as those on the spot did."""
+        return Moment.here(self.utc).offset_min == self.offset_min
+
     def local(self) -> datetime:
         """The clock on the spot, as an aware datetime with the recorded offset."""
         utc = datetime.fromisoformat(self.utc.replace("Z", "+00:00"))

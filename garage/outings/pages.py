@@ -49,7 +49,8 @@ def edit_outing(desk: Desk, outing_id: int) -> sheets.OutingFormSheet:
 def change_outing(desk: Desk, outing_id: int) -> Done:
     kept, reader = outing_store.outing(desk.session, outing_id), desk.reader()
     water_id = water_of(desk.session, reader, desk.moment)
-    form = read_outing(reader, outing_store.began(kept), water_id or 0)
+    began = outing_store.began(kept)
+    form = read_outing(reader, began, water_id or 0, was=began)
     why = reader.text("why", most=300)
     for name, words in store.outing_problems(desk.session, kept, start_of(form)).items():
         reader.fail(name, words)

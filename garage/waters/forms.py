@@ -24,9 +24,10 @@ def read_water_choice(reader: Reader) -> tuple[int | None, str]:
     return None, new
 
 
-def read_outing(reader: Reader, now: Moment, water_id: int) -> FormData:
-    """The outing typed into the form, by column, begun now if no time is written. Does not raise: finish the reader."""
-    form = outing_form(water_id, reader.moment("started") or now, **read(outing_fields(), reader))
+def read_outing(reader: Reader, now: Moment, water_id: int, was: Moment | None = None) -> FormData:
+    """The outing typed into the form, by column, begun now if no time is written; of one that is there, when it
+    `was`. Does not raise: finish the reader."""
+    form = outing_form(water_id, reader.moment("started", was=was) or now, **read(outing_fields(), reader))
     wind, gust = form["wind_ms"], form["gust_ms"]
     if wind is not None and gust is not None and gust < wind:
         reader.fail("gust", "The gusts are weaker than the wind: have they changed places?")

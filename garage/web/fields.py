@@ -126,8 +126,11 @@ class Reader:
             return day.isoformat()
         return ""
 
-    def moment(self, name: str, required: bool = False, future_ok: bool = False) -> Moment | None:
-        """A day and time of this machine's own zone, from 1950 to now."""
+    def moment(
+        self, name: str, required: bool = False, future_ok: bool = False, was: Moment | None = None
+    ) -> Moment | None:
+        """A day and time of this machine's own zone, from 1950 to now; one that is written anew, and `was` by the
+        clocks of another place, by those: what was typed there stands in the field."""
         written = self._raw(name)
         if not written:
             if required:
@@ -140,7 +143,7 @@ class Reader:
         # Asked first: far-off years cannot be given a zone.
         if not self._day_is_possible(name, local.date(), future_ok):
             return None
-        when = local.astimezone()
+        when = local.astimezone() if was is None or was.is_of_here else local.replace(tzinfo=was.local().tzinfo)
         if when > self._now + _CLOCKS_DIFFER and not future_ok:
             self.fail(name, f"{when:%H:%M} is still to come; it is {self._now.astimezone():%H:%M} now.")
             return None

@@ -139,7 +139,7 @@ def save_run(session: Session, run_id: int, reader: Reader, now: Moment) -> Run:
         hull_id=kept.hull_id,
         outing_id=kept.outing_id,
         facts=run_forms.read_facts(reader),
-        started=run_forms.read_start(reader) or was.started,
+        started=run_forms.read_start(reader, was.started) or was.started,
         props=tuple(resolve_props(session, reader, run_forms.read_prop_picks(reader, places), kept=was.props)),
         packs=tuple(pack_uses(reader, packs, pick.wiring, readings, rows)),
         temperatures=tuple(run_forms.read_temperatures(reader, ids)),

@@ -90,9 +90,9 @@ def _read_averaging(reader: Reader, window: float | None) -> float | None:
     return 0.0 if way == "single reading" else window
 
 
-def read_start(reader: Reader) -> Moment | None:
-    """When the run began, if somebody looked at the clock."""
-    return reader.moment("started")
+def read_start(reader: Reader, was: Moment | None = None) -> Moment | None:
+    """When the run began, if somebody looked at the clock; of one that is there, when it `was`."""
+    return reader.moment("started", was=was)
 
 
 def read_pack_pick(reader: Reader) -> PackPick:
