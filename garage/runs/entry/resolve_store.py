@@ -5,6 +5,7 @@ from collections.abc import Collection, Iterable, Sequence
 from sqlmodel import Session
 
 from garage.fields.definition import FormData
+from garage.moments import day_text
 from garage.packs.store import PackText, packs_by_codes, packs_by_ids
 from garage.packs.tables import Pack
 from garage.packs.verdict_store import not_without_asking
@@ -32,7 +33,8 @@ def resolve_packs(
     for pack in asked:
         why = against.get(pack.id, "")
         if pack.retired_on or why:
-            what = f"retired ({pack.retired_reason or pack.retired_on})" if pack.retired_on else why
+            gone = pack.retired_reason or pack.retired_how or f"on {day_text(pack.retired_on)}"
+            what = f"retired ({gone})" if pack.retired_on else why
             reader.fail(f"{field}_anyway", f"Pack {pack.code}: {what}. Tick this if it really ran.")
     return packs
 
