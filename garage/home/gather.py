@@ -44,13 +44,15 @@ def home_sheet(
     low, low_more = store.low_things(session, things, _MOST_LINES)
     low_packs = [one.id for one in low if one.owner == "pack"]
     packs = store.packs_in_hand(session, [run.id for run in runs], low_packs, now.utc)
-    denied, best = news(session, _MOST_LINES), _best_of_month(runs, outings)
+    denied, newest = news(session, _MOST_LINES), next((run for run in runs if run.speed_kmh), None)
+    of_month = _of_month(runs, outings)
+    against = against_of(session, {run.id for run in (*of_month, *([newest] if newest else []))})
+    best = _fastest([run for run in of_month if run.id in against])
     of_day = [run for run in runs if outings and run.outing_id == outings[0][0].id][::-1]
     # One reading serves the last outing, the best of the month and the runs with a denied speed.
-    told = {run.id: run for run in (*of_day, *best, *(run for _, run in denied))}
+    told = {run.id: run for run in (*of_day, *([newest] if newest else []), *best, *(run for _, run in denied))}
     lines = {line.id: line for line in run_lines(session, list(told.values()), packs.retire)}
     lines_of_day = [lines[run.id] for run in of_day]
-    last = _last_outing(outings, lines_of_day, units)
     return sheets.HomeSheet(
         first_moves=sheets.first_moves(begun),
         work=_work(session, under_way, names),
@@ -66,11 +68,12 @@ def home_sheet(
         unsorted=begun.unsorted,
         low=[_low_line(one, packs.retire) for one in low],
         low_more=low_more,
-        last=last,
+        last=_last_outing(outings, lines_of_day, units),
         fallen=broken_records(session, of_day, lines_of_day, units),
         try_next=_try_next(runs, names),
         backups=ahead.words if ahead else "",
-        fastest=_fastest(session, best, last, lines),
+        latest=sheets.Told(lines[newest.id], against.get(newest.id)) if newest else None,
+        best_of_month=[sheets.Told(lines[run.id], against[run.id]) for run in best],
         values={},
     )
 
@@ -97,27 +100,24 @@ def _last_outing(
     )
 
 
-def _best_of_month(runs: list[Run], outings: list[tuple[Outing, Water]]) -> list[Run]:
-    """The fastest run of each boat in the month of the last outing, as far as the latest outings reach."""
+def _of_month(runs: list[Run], outings: list[tuple[Outing, Water]]) -> list[Run]:
+    """The runs of the month of the last outing, as far as the latest outings reach."""
     if not outings:
         return []
-    month = Moment(outings[0][0].started_at, outings[0][0].offset_min).date()[:7]
-    of_month = [run for run in runs if Moment(run.started_at, run.offset_min).date()[:7] == month and run.speed_kmh]
+    month = _month(outings[0][0])
+    return [run for run in runs if _month(run) == month]
+
+
+def _month(row: Run | Outing) -> str:
+    return Moment(row.started_at, row.offset_min).date()[:7]
+
+
+def _fastest(runs: list[Run]) -> list[Run]:
+    """The fastest of each boat, the fastest boat first."""
     best: dict[int, Run] = {}
-    for run in sorted(of_month, key=lambda run: run.speed_kmh or 0):
-        best[run.hull_id] = run
-    return list(best.values())[::-1]
-
-
-def _fastest(
-    session: Session, best: list[Run], last: sheets.LastOuting | None, lines: Mapping[int, RunLine]
-) -> list[sheets.Fastest]:
-    """The fastest of the month, and the last run that has a speed if it is none of them."""
-    newest = sheets.latest_of(last)
-    told = against_of(session, {run.id for run in best} | ({newest.id} if newest else set()))
-    rows = [sheets.Fastest(lines[run.id], told.get(run.id), is_best=True) for run in best]
-    known = newest is not None and any(row.run.id == newest.id for row in rows)
-    return rows if newest is None or known else [*rows, sheets.Fastest(newest, told.get(newest.id), is_best=False)]
+    for run in sorted(runs, key=lambda run: run.speed_kmh or 0, reverse=True):
+        best.setdefault(run.hull_id, run)
+    return list(best.values())
 
 
 def _work(session: Session, rows: list[Modification], names: Mapping[int, str]) -> list[sheets.Work]:

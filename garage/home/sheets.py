@@ -106,18 +106,17 @@ class LastOuting:
 
 
 @dataclass(frozen=True)
-class Fastest:
-    """The fastest run of a boat in the month of the last outing, or else (`is_best` False) the last run of all, with
-    what it may be told against."""
+class Told:
+    """A run with what its speed may be told against."""
 
     run: RunLine
     against: Against | None
-    is_best: bool
 
 
 @dataclass(frozen=True)
 class HomeSheet:
-    """What wants attention, the last outing, and the two things people open the notebook for."""
+    """What wants attention, the last outing, and the two things people open the notebook for; `latest` is the last run
+    that has a speed, `best_of_month` the fastest of each boat."""
 
     first_moves: list[FirstMove]
     work: list[Work]
@@ -134,19 +133,9 @@ class HomeSheet:
     fallen: list[BrokenRecord]
     try_next: list[TryNextLine]
     backups: str
-    fastest: list[Fastest]
+    latest: Told | None
+    best_of_month: list[Told]
     values: dict[str, str]
-
-    @property
-    def latest(self) -> Fastest | None:
-        """The last run that has a speed, with what it may be told against."""
-        newest = latest_of(self.last)
-        return next((one for one in self.fastest if newest and one.run.id == newest.id), None)
-
-    @property
-    def best_of_month(self) -> list[Fastest]:
-        """The fastest run of each boat."""
-        return [one for one in self.fastest if one.is_best]
 
     @property
     def wants(self) -> Wants:
@@ -177,11 +166,6 @@ class HomeSheet:
         """Whether nothing wants attention."""
         first = (self.backups, self.denied, self.changed, self.packs)
         return not any((*first, self.service, self.waiting, self.unsorted, self.low))
-
-
-def latest_of(last: LastOuting | None) -> RunLine | None:
-    """The last run of an outing that has a speed."""
-    return next((run for run in reversed(last.runs) if run.speed.value is not None), None) if last else None
 
 
 def _pack_want(pack: PackAttention) -> Want:

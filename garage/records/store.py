@@ -10,7 +10,7 @@ from sqlmodel import Session, select
 
 from garage.db.in_ids import in_
 from garage.records.ways import HOW_ORDER, WAYS_ORDER, Way, way_of
-from garage.runs.denied_store import DENIED_SQL
+from garage.runs.denied_store import DENIED_SQL, SPOILED_SQL
 from garage.runs.tables import Run
 
 # So many combinations of reading, ways, course and averaging are told apart; nobody races on more courses.
@@ -44,10 +44,6 @@ LIMIT {most}
 """
 _BASE = "run.set_aside_at IS NULL"
 _BASE_OF_HULL = "run.hull_id = {of}.hull_id AND run.set_aside_at IS NULL"
-_SPOILED = (
-    "EXISTS (SELECT 1 FROM incident WHERE incident.run_id = run.id AND incident.spoiled_speed = 1"
-    " AND incident.set_aside_at IS NULL)"
-)
 # Each way walks the index by itself and stops in time; all of them in one query.
 _BEST_SQL = """
 WITH asked(place, hull_id, how, ways, course_m, averaging_s) AS (VALUES {rows})
@@ -131,7 +127,7 @@ def best_of_hulls(
             f"course{place}": one.course_m,
             f"averaging{place}": one.averaging_s,
         }
-    query = text(_BEST_SQL.format(rows=rows, base=base, more=more, spoiled=_SPOILED, denied=DENIED_SQL))
+    query = text(_BEST_SQL.format(rows=rows, base=base, more=more, spoiled=SPOILED_SQL, denied=DENIED_SQL))
     for place, speed, run_id in session.execute(query, values):
         found[place].append((speed, run_id))
     return found

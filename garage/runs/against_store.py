@@ -10,22 +10,20 @@ from sqlmodel import Session
 
 from garage.measures import Measure
 from garage.runs.counting import COUNTS
-from garage.runs.denied_store import DENIED_SQL
+from garage.runs.denied_store import DENIED_SQL, SPOILED_SQL
 from garage.runs.tables import Run
 
 # Read in the same way over the same course, and on as many cells: others are never told against each other.
 _ALIKE = """run.hull_id = this.hull_id AND run.speed_how = this.speed_how AND run.ways = this.ways
     AND run.course_m IS this.course_m AND run.averaging_s IS this.averaging_s AND run.cells_s IS this.cells_s
     AND run.speed_kmh > 0"""
-_SPOILED = """EXISTS (SELECT 1 FROM incident WHERE incident.run_id = run.id AND incident.spoiled_speed = 1
-    AND incident.set_aside_at IS NULL)"""
+_SOUND = f"run.set_aside_at IS NULL AND NOT {SPOILED_SQL} AND NOT {DENIED_SQL}"
 _AGAINST = text(f"""
 SELECT this.id, this.speed_kmh, best.id, best.speed_kmh, before.id, before.speed_kmh
-FROM json_each(:ids) AS asked CROSS JOIN run AS this ON this.id = asked.value
-    AND this.speed_kmh > 0 AND this.speed_how <> '' AND this.set_aside_at IS NULL
+FROM json_each(:ids) AS asked CROSS JOIN run AS this ON this.id = (
+    SELECT run.id FROM run WHERE run.id = asked.value AND run.speed_kmh > 0 AND run.speed_how <> '' AND {_SOUND})
 LEFT JOIN run AS best ON best.id = (
-    SELECT run.id FROM run WHERE run.set_aside_at IS NULL AND {_ALIKE} AND run.id <> this.id
-        AND NOT {_SPOILED} AND NOT {DENIED_SQL} ORDER BY run.speed_kmh DESC LIMIT 1)
+    SELECT run.id FROM run WHERE {_SOUND} AND {_ALIKE} AND run.id <> this.id ORDER BY run.speed_kmh DESC LIMIT 1)
 LEFT JOIN run AS before ON before.id = (
     SELECT run.id FROM run WHERE run.id = (
         SELECT run.id FROM run WHERE {COUNTS} AND run.hull_id = this.hull_id AND run.started_at < this.started_at
@@ -47,7 +45,8 @@ class Against:
 
 
 def against(session: Session, run: Run) -> Against | None:
-    """What the speed of `run` is told against; None without a speed that counts or a way that is known."""
+    """What the speed of `run` is told against; None without a speed that counts (an incident
+    may have spoiled it, or its log deny it) or a way that is known."""
     return against_of(session, [run.id]).get(run.id)
 
 

@@ -5,7 +5,7 @@ from sqlmodel import select
 
 from garage.home.pack_attention import READ_EVERY, PackFacts, attention
 from garage.packs.tables import Pack, PackReading
-from garage.runs.tables import Run
+from garage.runs.tables import Incident, Run
 from garage.shelf.tables import ShelfEntry
 from tests.seeded import NOW, Garage, at, inventory, with_history
 
@@ -152,3 +152,22 @@ def test_backups_dated_later_than_the_clock_are_named_with_what_to_do(client, ap
     assert "1 backup is dated later than this machine’s clock, which says 2026-05-09" in page
     assert "garage-daily-20360209T000000Z.zip" in page and "garage-daily-20260509T120000Z.zip" not in page
     assert "If the clock is wrong, set it." in page and "never removed" in page
+
+
+def test_the_last_run_of_a_long_day_stands_at_the_top(client, session, garage):
+    third = garage.outing("04-20")
+    for minute in range(10, 25):
+        last = garage.run(third, at("04-20", f"10:{minute}"), speed_kmh=60.0 + minute)
+    session.commit()
+    assert home(client)["latest"]["run"]["id"] == last.id and "84.0 km/h" in client.get("/").text
+
+
+def test_a_speed_that_an_incident_spoiled_is_no_best_of_the_month(client, session, garage):
+    third = garage.outing("05-04")
+    sound = garage.run(third, at("05-04", "10:00"), speed_kmh=70.0)
+    spoiled = garage.run(third, at("05-04", "10:20"), speed_kmh=120.0)
+    session.add(Incident(run_id=spoiled.id, kind="flip", spoiled_speed=True, created_at=NOW.utc))
+    session.commit()
+    assert [one["run"]["id"] for one in home(client)["best_of_month"]] == [sound.id]
+    told = client.get(f"/runs/{spoiled.id}").text
+    assert "Her best" not in told and "spoiled" in told
