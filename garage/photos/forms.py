@@ -45,11 +45,9 @@ def read_caption(reader: Reader, kind: str, shown_at: Moment) -> tuple[str, Mome
     """A caption or note written anew, its time if that was changed from `shown_at`, and whether it is a receipt. Raises
     FormErrors."""
     text = reader.long_text("attach_text", required=kind == "note")
-    at = reader.moment("attach_at")
+    at = reader.moment("attach_at", was=shown_at)
     reader.finish()
-    # A picture may come from another zone than this machine's: a time left as it stood is not read anew.
-    unchanged = at is not None and at.local_text() == shown_at.local_text()
-    return text, None if unchanged else at, _role(reader)
+    return text, None if at == shown_at else at, _role(reader)
 
 
 def read_new_owner(reader: Reader) -> tuple[str, int]:

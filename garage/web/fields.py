@@ -129,8 +129,8 @@ class Reader:
     def moment(
         self, name: str, required: bool = False, future_ok: bool = False, was: Moment | None = None
     ) -> Moment | None:
-        """A day and time of this machine's own zone, from 1950 to now; one that is written anew, and `was` by the
-        clocks of another place, by those: what was typed there stands in the field."""
+        """A day and time of this machine's own zone, from 1950 to now. In the form of one that is there, `was`, a time
+        left as it stands is that one, and another is read by the clocks of its place."""
         written = self._raw(name)
         if not written:
             if required:
@@ -140,6 +140,8 @@ class Reader:
         if local is None:
             self.fail(name, f"“{_short(written)}” is not a date and time. Write it like 2026-05-03 14:05.")
             return None
+        if was is not None and local == was.local().replace(tzinfo=None):
+            return was
         # Asked first: far-off years cannot be given a zone.
         if not self._day_is_possible(name, local.date(), future_ok):
             return None
