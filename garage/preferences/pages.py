@@ -4,7 +4,7 @@ from garage.preferences import forms, sheets, store
 from garage.units import DisplayUnits
 from garage.web.desk import Desk
 from garage.web.pages import Cookie, Done, Pages
-from garage.web.screen import COOKIE, SCREENS, STAYS_S
+from garage.web.screen import COOKIE, SCREENS, STAYS_S, screen_of
 
 pages = Pages()
 
@@ -36,12 +36,14 @@ def all_imperial(desk: Desk) -> Done:
 def set_screen(desk: Desk) -> Done:
     screen, back = forms.read_screen(desk.reader())
     said = f"This screen shows pages {SCREENS[screen].split(':')[0]} from now on."
-    return Done(back, said, undo="/preferences/screen/usual", cookies=(Cookie(COOKIE, screen, STAYS_S),))
+    undo = f"/preferences/screen/{screen_of(desk.request) or 'usual'}"
+    return Done(back, said, undo, cookies=(Cookie(COOKIE, screen, STAYS_S),))
 
 
-@pages.action("/preferences/screen/usual")
-def usual_screen(_desk: Desk) -> Done:
-    return Done("/preferences", "This screen shows pages as it is set.", cookies=(Cookie(COOKIE, "", STAYS_S),))
+@pages.action("/preferences/screen/{was}")
+def screen_as_it_was(_desk: Desk, was: str) -> Done:
+    screen = was if was in SCREENS else ""
+    return Done("/preferences", "This screen shows pages as before.", cookies=(Cookie(COOKIE, screen, STAYS_S),))
 
 
 def _keep(desk: Desk, units: DisplayUnits) -> None:

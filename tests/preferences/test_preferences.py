@@ -43,3 +43,14 @@ def test_a_unit_that_does_not_belong_there_is_refused_at_its_field_and_nothing_c
     assert 'id="e-unit_speed"' in answer.text
     assert '<option value="oz" selected>' in answer.text
     assert app.state.units == DisplayUnits.metric()
+
+
+def test_how_a_screen_looks_is_kept_on_it_and_taken_back_to_what_it_was(client):
+    assert 'class="bright"' in client.post("/preferences/screen", data={"screen": "bright"}).text
+    page = client.post("/preferences/screen", data={"screen": "water"}).text
+    assert 'action="/preferences/screen/bright"' in page
+    client.post("/preferences/screen/bright")
+    assert 'class="bright"' in client.get("/").text
+    client.post("/preferences/screen/usual")
+    assert 'class="bright"' not in client.get("/").text
+    assert client.post("/preferences/screen", data={"screen": "rosy"}).status_code == 422
