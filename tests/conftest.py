@@ -14,11 +14,12 @@ import pytest
 from hypothesis import HealthCheck, settings
 from playwright.sync_api import Browser, sync_playwright
 from sqlalchemy import Engine, create_engine
+from sqlmodel import Session
 from starlette.testclient import TestClient
 
 from garage.app import create_app
 from garage.db import engine as engines
-from garage.db.engine import open_engine, writing
+from garage.db.engine import open_engine, reading, writing
 from garage.db.migrate import bring_up_to_date
 from garage.demo.first_start import make_demo_garage
 from garage.paths import DATABASE_NAME
@@ -87,6 +88,23 @@ def demo_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("demo") / "garage"
     assert make_demo_garage(folder, None) is True
     return folder
+
+
+@pytest.fixture(scope="module")
+def rows(demo_folder: Path) -> Iterator[Callable[..., list[sqlite3.Row]]]:
+    """Any query on the demo's file, as a list of rows by name; its values in order or by name."""
+    with closing(sqlite3.connect(f"file:{demo_folder / DATABASE_NAME}?mode=ro", uri=True)) as file:
+        file.row_factory = sqlite3.Row
+        yield lambda sql, *values, **named: file.execute(sql, named or values).fetchall()
+
+
+@pytest.fixture(scope="module")
+def demo_session(demo_folder: Path) -> Iterator[Session]:
+    """A session that reads the demo."""
+    engine = open_engine(demo_folder / DATABASE_NAME)
+    with reading(engine) as session:
+        yield session
+    engine.dispose()
 
 
 @pytest.fixture(scope="session")

@@ -7,24 +7,12 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
-from sqlmodel import Session
 from starlette.testclient import TestClient
 
 from garage.app import create_app
-from garage.db.engine import open_engine, reading
-from garage.paths import DATABASE_NAME
 from garage.settings import Settings
 
 REFERENCE = datetime(2026, 11, 25, 9, 0, tzinfo=UTC)
-
-
-@pytest.fixture
-def demo_session(demo_folder: Path) -> Iterator[Session]:
-    """A session that reads the demo."""
-    engine = open_engine(demo_folder / DATABASE_NAME)
-    with reading(engine) as session:
-        yield session
-    engine.dispose()
 
 
 @pytest.fixture(scope="session")

@@ -1,16 +1,12 @@
 """The runs of the demo as the model sees them, and what pages tell of findings, worked out once more from the rows."""
 
 import json
-import sqlite3
-from collections.abc import Iterator
-from contextlib import closing
 from datetime import datetime, timedelta
 from math import expm1
 
 import pytest
-from sqlmodel import Session, select
+from sqlmodel import select
 
-from garage.db.engine import open_engine, reading
 from garage.findings import ask_store, changed, store
 from garage.findings.evidence.factor import factor, factors_of, names_of, setting_name, setting_number
 from garage.findings.evidence.outcomes import OUTCOMES
@@ -22,7 +18,6 @@ from garage.findings.list_gather import finding_list_sheet
 from garage.findings.tables import Finding
 from garage.packs.tables import Pack
 from garage.packs.verdict_store import retire_words
-from garage.paths import DATABASE_NAME
 from garage.states.fold import Content
 from garage.units import DisplayUnits
 from garage.waters.fields import SURFACES
@@ -33,26 +28,9 @@ STEPS = {"angle": 0.5, "length": 1.0, "mass": 50.0, "balance": 1.0}
 
 
 @pytest.fixture(scope="module")
-def rows(demo_folder):
-    """Any query on the demo's file, as a list of rows by name."""
-    with closing(sqlite3.connect(f"file:{demo_folder / DATABASE_NAME}?mode=ro", uri=True)) as file:
-        file.row_factory = sqlite3.Row
-        yield lambda sql, *values: file.execute(sql, values).fetchall()
-
-
-@pytest.fixture(scope="module")
-def demo(demo_folder) -> Iterator[Session]:
-    """A session that reads the demo."""
-    engine = open_engine(demo_folder / DATABASE_NAME)
-    with reading(engine) as session:
-        yield session
-    engine.dispose()
-
-
-@pytest.fixture(scope="module")
-def gathered(demo) -> dict[int, HullRuns]:
+def gathered(demo_session) -> dict[int, HullRuns]:
     """The runs of each hull that speak of its speed."""
-    return {hull_id: hull_runs(demo, hull_id, OUTCOMES["speed"], METRIC) for hull_id in HULLS}
+    return {hull_id: hull_runs(demo_session, hull_id, OUTCOMES["speed"], METRIC) for hull_id in HULLS}
 
 
 def _mean(values: list) -> float | None:
@@ -133,10 +111,10 @@ def test_runs_that_cannot_speak_say_why_and_the_others_speak(gathered, rows):
         )}  # fmt: skip
 
 
-def test_a_run_is_put_in_or_out_by_its_owner_where_it_may_be(demo, gathered):
+def test_a_run_is_put_in_or_out_by_its_owner_where_it_may_be(demo_session, gathered):
     for hull_id, found in gathered.items():
         choices = {one.run_id: True for one in found.left_out} | dict.fromkeys(list(found.runs)[:2], False)
-        again = hull_runs(demo, hull_id, OUTCOMES["speed"], METRIC, choices)
+        again = hull_runs(demo_session, hull_id, OUTCOMES["speed"], METRIC, choices)
         back = {one.run_id for one in found.left_out if one.can_return}
         assert set(again.runs) == set(found.runs) - set(list(found.runs)[:2]) | back
         told = {one.run_id: (one.why, one.can_return) for one in again.left_out}
@@ -194,10 +172,12 @@ def test_only_what_differs_between_runs_is_a_factor(gathered):
             assert (name in told) == expected, name
 
 
-def test_the_answer_of_each_question_adds_up_and_shows_its_runs(demo, rows):
-    for asked in demo.exec(select(Finding)).all()[:6]:
-        sheet = answer_sheet(demo, asked, "speed", METRIC)
-        found = hull_runs(demo, asked.hull_id, OUTCOMES["speed"], METRIC, store.run_choices(demo, asked.id))
+def test_the_answer_of_each_question_adds_up_and_shows_its_runs(demo_session, rows):
+    for asked in demo_session.exec(select(Finding)).all()[:6]:
+        sheet = answer_sheet(demo_session, asked, "speed", METRIC)
+        found = hull_runs(
+            demo_session, asked.hull_id, OUTCOMES["speed"], METRIC, store.run_choices(demo_session, asked.id)
+        )
         assert [one.line.id for one in sheet.spoken] == list(reversed(found.runs))
         assert [(one.line.id, one.why) for one in sheet.silent] == [
             (one.run_id, one.why) for one in reversed(found.left_out)
@@ -232,11 +212,11 @@ def test_the_answer_of_each_question_adds_up_and_shows_its_runs(demo, rows):
         }.get(asked.about, "")  # fmt: skip
 
 
-def test_the_list_and_other_pages_tell_the_last_stored_answer(demo, rows):
-    asked = store.findings(demo, limit=99)
-    sheet = finding_list_sheet(demo, asked, 1, False)
+def test_the_list_and_other_pages_tell_the_last_stored_answer(demo_session, rows):
+    asked = store.findings(demo_session, limit=99)
+    sheet = finding_list_sheet(demo_session, asked, 1, False)
     assert [row.id for row in sheet.rows] == [row["id"] for row in rows("SELECT id FROM finding ORDER BY id DESC")]
-    assert [one.id for one in store.findings(demo, limit=2, offset=1)] == [one.id for one in asked[1:3]]
+    assert [one.id for one in store.findings(demo_session, limit=2, offset=1)] == [one.id for one in asked[1:3]]
     for one, row in zip(asked, sheet.rows, strict=True):
         last = rows("SELECT * FROM finding_result WHERE finding_id = ? ORDER BY id DESC LIMIT 1", one.id)
         decided = rows(
@@ -245,7 +225,7 @@ def test_the_list_and_other_pages_tell_the_last_stored_answer(demo, rows):
         )
         [(name,)] = rows("SELECT name FROM hull WHERE id = ?", one.hull_id)
         assert (row.hull, row.decision) == (name, decided[0]["kind"] if decided else "")
-        found = changed.found_about(demo, one.hull_id, one.about, one.subject)
+        found = changed.found_about(demo_session, one.hull_id, one.about, one.subject)
         assert [each.reason for each in found.decisions] == [each["reason"] for each in decided]
         if not last:
             assert (row.verdict, row.percent, row.judged, found.verdict, found.percent) == ("", None, None, "", None)
@@ -258,20 +238,20 @@ def test_the_list_and_other_pages_tell_the_last_stored_answer(demo, rows):
         assert row.judged.utc == found.judged.utc == last[0]["at"]
     for hull_id in HULLS:
         own = [row["id"] for row in rows("SELECT id FROM finding WHERE hull_id = ? ORDER BY id DESC", hull_id)]
-        assert [one.id for one in store.findings_of(demo, hull_id)] == own
-    assert changed.found_about(demo, 1, "change", "9999") is None
-    told = changed.changed_findings(demo, 99)
+        assert [one.id for one in store.findings_of(demo_session, hull_id)] == own
+    assert changed.found_about(demo_session, 1, "change", "9999") is None
+    told = changed.changed_findings(demo_session, 99)
     news = rows(
         "SELECT finding_id, verdict, verdict_before FROM finding_result WHERE noticed_at IS NULL"
         " AND verdict_before <> '' AND verdict_before <> verdict ORDER BY id DESC"
     )
     assert [(one.id, one.verdict, one.before) for one in told] == [tuple(row) for row in news]
-    assert len(changed.changed_findings(demo, 1)) <= 1
+    assert len(changed.changed_findings(demo_session, 1)) <= 1
 
 
-def test_where_props_and_packs_ran_is_counted_from_runs_with_a_speed(demo, rows):
+def test_where_props_and_packs_ran_is_counted_from_runs_with_a_speed(demo_session, rows):
     for prop_id in (1, 2, 3):
-        code, places = ask_store.where_prop_ran(demo, prop_id)
+        code, places = ask_store.where_prop_ran(demo_session, prop_id)
         counted = rows(
             "SELECT hull_id, edition_id, count(*) FROM run JOIN run_prop ON run_id = run.id JOIN prop_edition AS made"
             " ON made.id = edition_id WHERE prop_id = ? AND place = 'single' AND speed_kmh IS NOT NULL GROUP BY 1, 2",
@@ -280,7 +260,7 @@ def test_where_props_and_packs_ran_is_counted_from_runs_with_a_speed(demo, rows)
         assert code == rows("SELECT code FROM prop WHERE id = ?", prop_id)[0][0]
         assert {(one.what, one.runs) for one in places} == {(f"{h}|prop|{e}", count) for h, e, count in counted}
     for pack_id in (1, 2, 3):
-        code, places = ask_store.where_pack_ran(demo, pack_id)
+        code, places = ask_store.where_pack_ran(demo_session, pack_id)
         counted = rows(
             "SELECT hull_id, name, count(*) FROM run JOIN run_pack ON run_id = run.id JOIN hull ON hull.id = hull_id"
             " WHERE pack_id = ? AND speed_kmh IS NOT NULL GROUP BY 1",
@@ -298,22 +278,22 @@ def test_where_props_and_packs_ran_is_counted_from_runs_with_a_speed(demo, rows)
             "  ORDER BY made_at DESC, number DESC LIMIT 1) GROUP BY code ORDER BY code",
             hull_id,
         )
-        told = ask_store.baseline(demo, hull_id)
+        told = ask_store.baseline(demo_session, hull_id)
         assert [(one.pack, one.runs) for one in told] == [tuple(row) for row in counted]
         ids = {row["code"]: row["id"] for row in rows("SELECT id, code FROM pack")}
-        retire = retire_words(demo, ids.values())
+        retire = retire_words(demo_session, ids.values())
         assert [one.retire for one in told] == [retire.get(ids[one.pack], "") for one in told]
-    assert ask_store.baseline(demo, 99) == []
+    assert ask_store.baseline(demo_session, 99) == []
 
 
-def test_effects_of_a_hull_are_ranked_from_the_greatest_and_ties_are_named(demo, rows):
-    sheet = hull_effects_sheet(demo, 1, METRIC)
+def test_effects_of_a_hull_are_ranked_from_the_greatest_and_ties_are_named(demo_session, rows):
+    sheet = hull_effects_sheet(demo_session, 1, METRIC)
     shares = [row.percent for row in sheet.rows]
     assert shares == sorted(shares, reverse=True) and len(shares) > 5 and sheet.why == ""
     assert all(row.low < row.percent < row.high for row in sheet.rows)
     names = {row.name.removesuffix(", per step") for row in sheet.rows}
     told = {name.removeprefix("pack ") for name in names if name.startswith("pack ")}
-    found = only_closed(hull_runs(demo, 1, OUTCOMES["speed"], METRIC))
+    found = only_closed(hull_runs(demo_session, 1, OUTCOMES["speed"], METRIC))
     # A pack that ran beside others only, or in all runs, has no effect of its own.
     assert told <= {use.pack for run in found.runs.values() for use in run.packs} and len(told) > 3
     assert all((row.about == "setting") == row.name.endswith(", per step") for row in sheet.rows)

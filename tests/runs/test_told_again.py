@@ -2,17 +2,13 @@
 
 import json
 import sqlite3
-from collections.abc import Iterator
-from contextlib import closing
 from datetime import datetime, timedelta
 from statistics import fmean
 
 import pytest
 from sqlmodel import Session, select
 
-from garage.db.engine import open_engine, reading
 from garage.moments import Moment
-from garage.paths import DATABASE_NAME
 from garage.runs.derived_gather import slips
 from garage.runs.gather import run_page
 from garage.runs.lines.line import not_broken_in, run_lines
@@ -25,14 +21,6 @@ from garage.units import DisplayUnits
 # Every eleventh, and those with something of their own: incidents, a limit, four ways of wiring, a moved pin.
 OWN = (3, 6, 15, 63, 106, 116, 202)
 HOT = {"motor end bell": (60, 70), "speed controller": (60, 90), "pack": (55, 60), "wires and plugs": (60,)}
-
-
-@pytest.fixture(scope="module")
-def rows(demo_folder):
-    """Any query on the demo's file, as a list of rows by name."""
-    with closing(sqlite3.connect(f"file:{demo_folder / DATABASE_NAME}?mode=ro", uri=True)) as file:
-        file.row_factory = sqlite3.Row
-        yield lambda sql, **names: file.execute(sql, names).fetchall()
 
 
 def no_log(_session: Session, _run_id: int) -> list:
@@ -48,18 +36,9 @@ def _chosen(rows) -> list[int]:
 
 
 @pytest.fixture(scope="module")
-def demo(demo_folder) -> Iterator[Session]:
-    """A session that reads the demo."""
-    engine = open_engine(demo_folder / DATABASE_NAME)
-    with reading(engine) as session:
-        yield session
-    engine.dispose()
-
-
-@pytest.fixture(scope="module")
-def pages(demo: Session, rows) -> dict:
+def pages(demo_session: Session, rows) -> dict:
     """Those pages, by run."""
-    return {id_: run_page(demo, id_, DisplayUnits(), no_log) for id_ in _chosen(rows)}
+    return {id_: run_page(demo_session, id_, DisplayUnits(), no_log) for id_ in _chosen(rows)}
 
 
 def _run(rows, run_id: int) -> sqlite3.Row:
@@ -127,9 +106,9 @@ def _flags(rows, run: sqlite3.Row) -> list[str]:
     return found
 
 
-def test_the_line_of_every_run(demo, rows):
-    runs = demo.exec(select(Run).order_by(Run.id)).all()
-    lines = run_lines(demo, runs)
+def test_the_line_of_every_run(demo_session, rows):
+    runs = demo_session.exec(select(Run).order_by(Run.id)).all()
+    lines = run_lines(demo_session, runs)
     assert [line.id for line in lines] == [run_id for (run_id,) in rows("SELECT id FROM run ORDER BY id")]
     for line in lines:
         run = _run(rows, line.id)
@@ -153,15 +132,15 @@ def test_the_line_of_every_run(demo, rows):
             assert code.split(":")[0] in {pack["code"] for pack in packs}
 
 
-def test_which_runs_were_made_with_a_pack_not_broken_in(demo, rows):
-    runs = demo.exec(select(Run)).all()
+def test_which_runs_were_made_with_a_pack_not_broken_in(demo_session, rows):
+    runs = demo_session.exec(select(Run)).all()
     expected = {
         run.id
         for run in runs
         for pack in _packs(rows, run.id)
         if _standing(rows, pack, run.started_at, _day(_run(rows, run.id))).startswith(("fresh", "breaking in"))
     }
-    assert not_broken_in(runs, line_facts(demo, runs)) == expected and 0 < len(expected) < len(runs)
+    assert not_broken_in(runs, line_facts(demo_session, runs)) == expected and 0 < len(expected) < len(runs)
 
 
 def test_the_packs_of_a_run_and_what_was_read_off_them(pages, rows):
@@ -309,9 +288,9 @@ def test_what_follows_from_a_run(pages, rows):
             assert kv / stated == pytest.approx(0.86, abs=0.01), run_id
 
 
-def test_the_slips_of_a_prop_are_those_of_its_runs(demo, pages, rows):
+def test_the_slips_of_a_prop_are_those_of_its_runs(demo_session, pages, rows):
     for prop_id in (1, 2):
-        told = slips(demo, list(runs_by_ids(demo, pages).values()), prop_id)
+        told = slips(demo_session, list(runs_by_ids(demo_session, pages).values()), prop_id)
         for run_id, (pitch_speed, slip) in told.items():
             worked = dict(pages[run_id].worked_out)
             assert slip.value == worked["Apparent slip (Kv and volts)"].value
@@ -324,11 +303,11 @@ def test_the_slips_of_a_prop_are_those_of_its_runs(demo, pages, rows):
         assert set(told) == own & known and told
 
 
-def test_services_count_the_runs_and_minutes_since_each(demo, pages, rows):
+def test_services_count_the_runs_and_minutes_since_each(demo_session, pages, rows):
     kinds = {"greased", "shaft looked at", "throttle calibrated", "cleaned", "bearings looked at"}
     for run_id, page in pages.items():
         run = _run(rows, run_id)
-        rules = {row.kind: (row.runs, row.minutes) for row in service_rules(demo, run["hull_id"])}
+        rules = {row.kind: (row.runs, row.minutes) for row in service_rules(demo_session, run["hull_id"])}
         assert {one.kind for one in page.services} <= kinds
         assert [one.due for one in page.services] == sorted((one.due for one in page.services), reverse=True)
         for one in page.services:
