@@ -18,17 +18,18 @@ class RoomLink:
 
 HOME = RoomLink("Home", "/", "the last run, what comes next, what wants attention", ("/home",))
 FIND = RoomLink("Find", "/search", "any word, code or name in the notebook", ("/search",))
-# What lies with another room than its address begins with stands before it.
-ROOMS = (
-    RoomLink("Findings", "/findings", "what a change really gained", ("/findings", "/hulls/#/findings")),
-    RoomLink("Outings", "/outings", "days at the water, their runs and logs",
-             ("/outings", "/runs", "/logs", "/waters", "/pit", "/import", "/hulls/#/corners", "/attachments/run",
-              "/attachments/outing", "/attachments/unsorted")),
-    RoomLink("Records", "/records", "the fastest figures, one list for each way of measuring",
-             ("/records", "/runs/#/rebuild")),
+# In the order of the bar.
+BAR = (
+    HOME,
     RoomLink("Boats", "/hulls", "each boat as she stands, her history and modifications",
              ("/hulls", "/modifications", "/steps", "/attachments/hull", "/attachments/state",
               "/attachments/modification", "/attachments/step")),
+    RoomLink("Outings", "/outings", "days at the water, their runs and logs",
+             ("/outings", "/runs", "/logs", "/waters", "/pit", "/import", "/hulls/#/corners", "/attachments/run",
+              "/attachments/outing", "/attachments/unsorted")),
+    RoomLink("Findings", "/findings", "what a change really gained", ("/findings", "/hulls/#/findings")),
+    RoomLink("Records", "/records", "the fastest figures, one list for each way of measuring",
+             ("/records", "/runs/#/rebuild")),
     RoomLink("Packs", "/packs", "which are fit, how they age, which to take", ("/packs", "/attachments/pack")),
     RoomLink("Props", "/props", "every prop with its reworks and speeds", ("/props", "/attachments/prop")),
     RoomLink("Drives", "/drives", "motors, controllers, shafts, struts, rudders", ("/drives", "/attachments/part")),
@@ -36,18 +37,14 @@ ROOMS = (
              ("/stock", "/shelf", "/drivers", "/receivers", "/instruments", "/chargers", "/suppliers", "/service",
               "/lend", "/loans", "/attachments")),
     RoomLink("Bench", "/bench", "physics on paper before cutting", ("/bench", "/hulls/#/states/#/balance")),
-    FIND,
 )  # fmt: skip
-# In the order of the bar.
-_ORDER = ("Home", "Boats", "Outings", "Findings", "Records", "Packs", "Props", "Drives", "Workshop", "Bench")
-BAR = tuple(sorted((HOME, *ROOMS[:-1]), key=lambda room: _ORDER.index(room.name)))
 
 
 def room_of(path: str) -> RoomLink:
     """The room in which the page at `path` lies: that of its longest known beginning; Home for all that has none."""
     parts = path.strip("/").split("/")
     best, length = HOME, 0
-    for room in ROOMS:
+    for room in (*BAR, FIND):
         for beginning in room.beginnings:
             shape = beginning.strip("/").split("/")
             if len(shape) > length and _begins(parts, shape):
