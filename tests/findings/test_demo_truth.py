@@ -20,7 +20,6 @@ from garage.findings.judge import varying
 from garage.hulls.tables import Hull
 from garage.states.settings_list import setting_of
 from garage.units import DisplayUnits
-from tests.demo.conftest import demo_session  # noqa: F401
 
 _HOW = {"log": "log", "display": "display", "eye": "by eye"}
 _SETTLED = 60
@@ -87,21 +86,21 @@ def _is_known(truth: Truth, hull: str, run: EffectRun) -> bool:
     return props in truth.hulls[hull].props and bool(run.packs) and all(use.pack in truth.packs for use in run.packs)
 
 
-def test_true_effects_lie_in_their_intervals_over_ten_seeds(demo_session):  # noqa: F811
+def test_true_effects_lie_in_their_intervals_over_ten_seeds(demo_session):
     seasons = _seasons(demo_session)
     held = [each for seed in range(10) for each in _held(seasons, seed)]
     assert len(held) >= 80
     assert sum(held) / len(held) >= 0.85
 
 
-def test_the_intervals_are_no_wider_than_is_useful(demo_session):  # noqa: F811
+def test_the_intervals_are_no_wider_than_is_useful(demo_session):
     """An effect 12 points beside the truth lies outside of most of them."""
     held = _held(_seasons(demo_session), 1, beside=0.12)
     assert sum(held) / len(held) <= 0.5
 
 
 @pytest.mark.long
-def test_true_effects_lie_in_their_intervals_over_two_hundred_seeds(demo_session):  # noqa: F811
+def test_true_effects_lie_in_their_intervals_over_two_hundred_seeds(demo_session):
     seasons = _seasons(demo_session)
     held = [each for seed in range(200) for each in _held(seasons, seed)]
     assert sum(held) / len(held) >= 0.9
