@@ -50,20 +50,25 @@ class Binned:
 @dataclass(frozen=True)
 class TakesFields:
     """How things of a kind take fields that a person adds. `thing` is their name there and `title` that of all of them;
-    `labels` are taken. `values` is SQL for what stands in the own field :number, by `value` and its `owner`; `note`
-    tells on the page of a new field how it is filled in, where that is not by the thing's own form."""
+    `labels` are taken. `values` is SQL for what was ever written into the own field :number, by `value` and its
+    `owner`, and `standing` for what of it was not taken back, where that can be less; `note` tells on the page of a new
+    field how it is filled in, where that is not by the thing's own form."""
 
     thing: str
     title: str
     labels: tuple[str, ...]
     values: str
     note: str = ""
+    standing: str = ""
 
 
-def takes_fields(thing: str, title: str, fields: Iterable[Field], table: str) -> TakesFields:
-    """The same for things whose table keeps what stands in own fields beside the columns of its list."""
+def takes_fields(
+    thing: str, title: str, fields: Iterable[Field], table: str, beside: Iterable[str] = ()
+) -> TakesFields:
+    """The same for things whose table keeps what stands in own fields beside the columns of its list; `beside` are
+    labels in their forms that no list has."""
     value = f"json_extract({OWN_VALUES}, '$.\"' || :number || '\"')"
-    labels = tuple(field.label for field in fields)
+    labels = (*(field.label for field in fields), *beside)
     return TakesFields(thing, title, labels, f"SELECT {value} AS value, id AS owner FROM {table}")
 
 
