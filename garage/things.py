@@ -79,7 +79,8 @@ class Kind:
     `called` is its name within a sentence and `title` as a heading; `url` is its own page and `shown_at` the place
     where it stands if that is another page. Something can be attached to a kind with `called`; of these, rows for
     which `in_use` holds are offered. `shelved` is its name on the shelf, for kinds that can lie there. `at` is its
-    time in UTC with `offset_min`, '' if it has none.
+    time in UTC with `offset_min`, '' if it has none. `came` is the day from which there is such a thing, '' if
+    that is not known.
     """
 
     name: str
@@ -94,6 +95,7 @@ class Kind:
     aside: str = "0"
     at: str = "''"
     offset_min: str = "0"
+    came: str = "''"
     found: Found | None = None
     binned: Binned | None = None
     takes: TakesFields | None = None
@@ -111,14 +113,15 @@ class Kind:
 
 @dataclass(frozen=True)
 class Thing:
-    """One thing by its kind, with what people call it and the address of its page; `is_aside` is told where it is
-    asked for by itself."""
+    """One thing by its kind, with what people call it and the address of its page; `is_aside`, and the day it `came`
+    if that is known, are told where it is asked for by itself."""
 
     owner: str
     id: int
     name: str
     url: str
     is_aside: bool = False
+    came: str = ""
 
 
 @dataclass(frozen=True)
@@ -141,11 +144,11 @@ class Things:
         kind = self.by_name.get(owner)
         if kind is None or not kind.called:
             raise NotFound("There is no such kind of thing in this notebook.")
-        query = text(f"SELECT {kind.called}, {kind.url}, {kind.aside} FROM {kind.source} WHERE t.id = :id")
+        query = text(f"SELECT {kind.called}, {kind.url}, {kind.aside}, {kind.came} FROM {kind.source} WHERE t.id = :id")
         row = session.connection().execute(query.bindparams(bindparam("id", owner_id))).one_or_none()
         if row is None:
             raise NotFound(f"There is no such {owner} in this notebook.")
-        return Thing(owner, owner_id, row[0], row[1], bool(row[2]))
+        return Thing(owner, owner_id, row[0], row[1], bool(row[2]), row[3])
 
     def several(self, session: Session, wanted: Sequence[tuple[str, int]]) -> list[Thing]:
         """Some things by their kinds and numbers, in that order, with one query for all. Raises NotFound."""

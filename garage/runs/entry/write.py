@@ -6,7 +6,7 @@ from garage.errors import NotFound
 from garage.fields.definition import FormData
 from garage.hulls.store import hull as hull_by_id
 from garage.hulls.tables import Hull
-from garage.moments import Moment
+from garage.moments import Moment, day_text
 from garage.runs.entry import forms as run_forms
 from garage.runs.entry.resolve_store import pack_uses, resolve_packs, resolve_props
 from garage.runs.entry.sheets import carried
@@ -52,6 +52,7 @@ def write_run(session: Session, reader: Reader, now: Moment) -> Run:
     looked = None
     if hull and day and not reader.errors:
         looked = note_problems(session, reader, form, now, bool(pick.codes), places, before=before)
+        _ask_after_retirement(reader, hull, looked.start)
     reader.finish()
     return add_run(session, form, now, looked=looked, before=before)
 
@@ -64,6 +65,12 @@ def _facts(session: Session, reader: Reader, hull: Hull | None) -> FormData:
         return carried(last) if last else None
 
     return run_forms.read_way(reader, run_forms.read_facts(reader), of_last)
+
+
+def _ask_after_retirement(reader: Reader, hull: Hull, start: Moment) -> None:
+    if hull.retired_on and start.date() > hull.retired_on and not reader.flag("hull_anyway"):
+        words = f"{hull.name} is retired since {day_text(hull.retired_on)}, before this run."
+        reader.fail("hull_anyway", f"{words} Tick this if she really ran.")
 
 
 def note_problems(
