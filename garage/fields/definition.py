@@ -165,6 +165,11 @@ def _column(name: str, kind: str) -> str:
         return f"{name}_at"
     if kind not in KINDS:
         return name
-    unit = KINDS[kind].storage_unit
-    ending = _ENDINGS.get(unit, unit.lower())
+    ending = ending_of(kind)
     return f"{name}_{ending}" if ending else name
+
+
+def ending_of(kind: str) -> str:
+    """How the storage unit of a kind of measure ends the names of its columns; '' for not at all."""
+    unit = KINDS[kind].storage_unit
+    return _ENDINGS.get(unit, unit.lower())
