@@ -8,10 +8,8 @@ links and forms of before do: it is taken apart here.
 import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
 
 from garage.fields.definition import Field
-from garage.fields.forms import read_as
 from garage.units import UnreadableQuantity, parse_quantity
 from garage.web.fields import Reader
 
@@ -21,7 +19,8 @@ MORE, DROP = "row_more", "row_drop"
 SECTION = "show_fields"
 MOST_ROWS = 500
 _LONGEST = 200
-_PARTED = re.compile(r"[;/\n\t]|,\s+")
+# A stroke parts figures, but not the parts of a unit such as km/h.
+_PARTED = re.compile(r"[;\n\t]|,\s+|/(?=\s*[0-9.])")
 
 
 @dataclass(frozen=True)
@@ -120,20 +119,40 @@ def _measure(reader: Reader, cell: Cell, kind: str) -> float | None:
         return None
 
 
-def read_rows(reader: Reader, name: str, fields: Sequence[Field]) -> list[tuple[str, dict[str, Any]]]:
-    """Rows of several fields, by column, each with how its fields begin; a row left open is left out, and one half
-    filled says what is missing."""
-    rows = []
-    for number in _rows(reader, name):
-        row = f"{name}_{number}"
-        if not any(reader.text(f"{row}_{field.name}", most=_LONGEST) for field in fields):
-            continue
-        form = {field.column: read_as(f"{row}_{field.name}", field, reader) for field in fields}
-        for field in fields:
-            if field.required and form[field.column] in (None, "") and f"{row}_{field.name}" not in reader.errors:
-                reader.fail(f"{row}_{field.name}", "This is missing; the rest of the row is there.")
-        rows.append((row, form))
-    return rows
+def read_lines(reader: Reader, name: str, fields: Sequence[Field]) -> list[Cell]:
+    """Rows of several fields as lines, each with how its fields begin; a row left open is left out."""
+    names = [f"{name}_{number}_{field.name}" for number in _rows(reader, name) for field in fields]
+    longest = {field.name: field.most or _LONGEST for field in fields}
+    typed = {one: reader.text(one, most=longest[one.rpartition("_")[2]]) for one in names}
+    return lines_in(typed, name, [field.name for field in fields])
+
+
+def lines_in(typed: Mapping[str, str], name: str, fields: Sequence[str]) -> list[Cell]:
+    """Rows of several fields as lines, `hull;620;300`, each with how its fields begin; rows left open are left out.
+    A row that was copied whole into its first field is a line already."""
+    lines = []
+    for number in row_numbers(name, typed):
+        texts = [typed.get(f"{name}_{number}_{field}", "").strip() for field in fields]
+        if any(texts):
+            lines.append(Cell(f"{name}_{number}", _line(texts)))
+    return lines
+
+
+def _line(texts: Sequence[str]) -> str:
+    first, *others = texts
+    if first and not any(others):
+        return first.replace("\t", ";")
+    return ";".join(text.replace(";", ",") for text in texts).rstrip(";")
+
+
+def fields_of_lines(name: str, fields: Sequence[str], text: str) -> dict[str, str]:
+    """Lines as texts for the fields of their rows."""
+    lines = [line for line in text.splitlines() if line.strip()]
+    return {
+        f"{name}_{number}_{field}": part.strip()
+        for number, line in enumerate(lines, 1)
+        for field, part in zip(fields, line.split(";"), strict=False)
+    }
 
 
 def _rows(reader: Reader, name: str) -> list[int]:
