@@ -69,6 +69,7 @@ class FieldRow:
     of: tuple[Field, ...]
     is_list: bool
     begins: str
+    only_for: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -198,7 +199,7 @@ def _field(one: Input, figures: Mapping[str, Figure]) -> FieldRow:
     origin = figures[one.name].origin if one.name in figures else ""
     return FieldRow(
         one.name, one.label, one.kind, hint, one.choices, one.needed, origin, one.fold, one.each,
-        one.rows if one.each else 1, one.of, one.is_list, one.default,
+        one.rows if one.each else 1, one.of, one.is_list, one.default, one.only_for,
     )  # fmt: skip
 
 

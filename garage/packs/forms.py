@@ -55,6 +55,8 @@ def read_log_entry(reader: Reader, cells_s: int, capacity_mah: float) -> FormDat
     """An entry for the log of a pack of `cells_s` cells in series, by column. Raises FormErrors."""
     form = read(LOG_FIELDS, reader)
     volts = read_volts(reader, "volts", cells_s, required=form["kind"] == "look")
+    if form["kind"] == "look":
+        refuse_charge(reader, form)
     check_charge(reader, "charge", form["charge_mah"], capacity_mah, required=form["kind"] == "capacity")
     reader.finish()
     return form | {"volts": kept_volts(volts)}
@@ -66,6 +68,14 @@ def check_charge(reader: Reader, name: str, charge_mah: float | None, capacity_m
         reader.fail(name, "A capacity test is the charge that came out: write it here.")
     if charge_mah is not None and charge_mah > 2 * capacity_mah:
         reader.fail(name, f"More than twice what the pack holds ({capacity_mah:.0f} mAh): is a figure or a unit wrong?")
+
+
+def refuse_charge(reader: Reader, form: FormData) -> None:
+    """Charge and current are out of sight while volts are only looked at: what was typed there before is neither kept
+    nor dropped unsaid."""
+    for name, column in (("charge", "charge_mah"), ("current", "current_a")):
+        if form[column] is not None:
+            reader.fail(name, "Looking at the volts moves no charge: take it out, or choose what was done above.")
 
 
 def read_volts(reader: Reader, name: str, cells_s: int, *, required: bool = False) -> tuple[float, ...]:

@@ -19,7 +19,7 @@ from garage.web.desk import Desk, Typed, read_typed
 from garage.web.fields import FormErrors
 from garage.web.notices import Notice, set_notice
 from garage.web.representations import csv_response, plain, representation_addresses
-from garage.web.rows import DROP, MORE, SECTION, without_row
+from garage.web.rows import DROP, MORE, without_row
 from garage.web.sending import AnotherSending, answer_as_before, refuse_another_sending, sent_as, sent_before
 from garage.web.templates import Entry, render
 
@@ -162,7 +162,7 @@ class Pages:
 
         def decorate(view: Callable) -> Callable:
             def perform(request: Request, typed: Typed) -> Response:
-                if on_error is not None and (MORE in typed or DROP in typed or SECTION in typed):
+                if on_error is not None and (MORE in typed or DROP in typed):
                     return _once_more(request, on_error, typed.only(without_row(typed)))
                 sent = sent_as(request, typed)
                 before = sent_before(request, sent)

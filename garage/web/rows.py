@@ -15,8 +15,6 @@ from garage.web.fields import Reader
 
 # Pressed without a script: `row_more=part` asks for one more row, `row_drop=part_3` for one less.
 MORE, DROP = "row_more", "row_drop"
-# Pressed without a script: the fields of what was chosen are to be shown.
-SECTION = "show_fields"
 MOST_ROWS = 500
 _LONGEST = 200
 # A stroke parts figures, but not the parts of a unit such as km/h.

@@ -2,7 +2,7 @@
 
 from garage.bench.definition import WrongLine
 from garage.calc.balance import PlacedPart
-from garage.fields.definition import Field
+from garage.fields.definition import FURTHER, Field
 from garage.units import UnreadableQuantity, parse_in_unit
 
 _MOST_PARTS = 500
@@ -10,7 +10,7 @@ _AS_A_LINE = "write a part as name;mass;x;y;z, y and z if you know them."
 PART = Field("name", "Part", most=60)
 MASS = Field("mass", "Mass", hint="g", short=True)
 X = Field("x", "x", hint="mm", short=True)
-PART_FIELDS = (PART, MASS, X, Field("y", "y", hint="mm", short=True), Field("z", "z", hint="mm", short=True))
+PART_FIELDS = (PART, MASS, X, *(Field(at, at, hint="mm", short=True, asked=FURTHER) for at in ("y", "z")))
 _NEEDED = ("name", "mass", "x")
 
 
