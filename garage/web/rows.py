@@ -64,7 +64,7 @@ def list_in(
     """The texts of a list, open fields among them, each with the field that it stands in; of those that were put
     into one field together it is the list itself."""
     fields = [f"{name}_{number}" for number in _rows(reader, name)]
-    cells = [Cell(field, reader.text(field, most=_LONGEST)) for field in fields]
+    cells = [Cell(field, reader.long_text(field, most=_LONGEST)) for field in fields]
     together = reader.long_text(name, most=most)
     written = [cell for cell in cells if cell.text]
     if not together and written == cells[:1] and written and len(parts(written[0].text)) > 1:
@@ -121,7 +121,7 @@ def read_lines(reader: Reader, name: str, fields: Sequence[Field]) -> list[Cell]
     """Rows of several fields as lines, each with how its fields begin; a row left open is left out."""
     names = [f"{name}_{number}_{field.name}" for number in _rows(reader, name) for field in fields]
     longest = {field.name: field.most or _LONGEST for field in fields}
-    typed = {one: reader.text(one, most=longest[one.rpartition("_")[2]]) for one in names}
+    typed = {one: reader.long_text(one, most=longest[one.rpartition("_")[2]]) for one in names}
     return lines_in(typed, name, [field.name for field in fields])
 
 
@@ -137,10 +137,10 @@ def lines_in(typed: Mapping[str, str], name: str, fields: Sequence[str]) -> list
 
 
 def _line(texts: Sequence[str]) -> str:
-    first, *others = texts
+    first, *others = (" ".join(text.splitlines()) for text in texts)
     if first and not any(others):
         return first.replace("\t", ";")
-    return ";".join(text.replace(";", ",") for text in texts).rstrip(";")
+    return ";".join(text.replace(";", ",").replace("\t", " ") for text in (first, *others)).rstrip(";")
 
 
 def fields_of_lines(name: str, fields: Sequence[str], text: str) -> dict[str, str]:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from garage.bench.balance.part_lines import PART_FIELDS, parts_of
+from garage.bench.definition import WrongLine
 from garage.bench.tables import ScaleReading
 from garage.calc.balance import balance, two_scales
 from garage.fields.definition import Field
@@ -85,6 +86,9 @@ def balance_page(
 def _computed(parts: str, length_mm: float | None) -> tuple[list[tuple[str, Measure]], str]:
     try:
         found = balance(parts_of(parts))
+    except WrongLine as wrong:
+        name = parts.splitlines()[wrong.number - 1].partition(";")[0]
+        return [], f"Of “{name[:60]}”, {wrong.field or 'its figures'}: {wrong.words[:1].lower()}{wrong.words[1:]}"
     except ValueError as error:
         return [], str(error) if parts else ""
     lines = [
