@@ -71,6 +71,12 @@ class FieldRow:
     begins: str
     only_for: tuple[str, ...]
 
+    @property
+    def first_names(self) -> list[str]:
+        """What its field is called, or the fields of the first entry of a list, and the list itself."""
+        first = f"{self.name}_1"
+        return [self.name, *([f"{first}_{field.name}" for field in self.of] or [first] if self.is_list else [])]
+
 
 @dataclass(frozen=True)
 class ResultRow:

@@ -59,7 +59,7 @@ def without_row(typed: Mapping[str, str]) -> Callable[[str], bool]:
 
 
 def list_in(
-    reader: Reader, name: str, parts: Callable[[str], list[str]] = figures_in, most: int = _LONGEST
+    reader: Reader, name: str, parts: Callable[[str], Sequence[str]] = figures_in, most: int = _LONGEST
 ) -> list[Cell]:
     """The texts of a list, open fields among them, each with the field that it stands in; of those that were put
     into one field together it is the list itself."""
@@ -74,7 +74,7 @@ def list_in(
     return cells if written else []
 
 
-def texts_in(reader: Reader, name: str, parts: Callable[[str], list[str]], most: int = _LONGEST) -> list[Cell]:
+def texts_in(reader: Reader, name: str, parts: Callable[[str], Sequence[str]], most: int = _LONGEST) -> list[Cell]:
     """The texts of a list without those left open; `most` characters may stand in one field together."""
     return [cell for cell in list_in(reader, name, parts, most) if cell.text]
 

@@ -11,6 +11,7 @@ from garage.fields.definition import Field
 from garage.units import UnreadableQuantity, parse_in_unit
 
 _GROUP = "Balance"
+_OTHERWISE = "What if a part sits or weighs otherwise"
 _SOURCE = "Statics; moment tables as in FAA, Weight and Balance Handbook / Pilot’s Handbook FAA-H-8083-25."
 _Made = TypeVar("_Made")
 _DATUM = "x from the transom forward, y from the keel line to the right, z up from the keel; mm and g."
@@ -113,8 +114,8 @@ CALCULATORS = (
         (
             Input("part", "Parts", kind="lines", hint=_DATUM, of=PART_FIELDS, each="Part", rows=4),
             common.length("length", "Length of the hull", optional=True, hint="for the percent"),
-            Input("move", "Move a part", kind="text", optional=True, of=(PART, X)),
-            Input("swap", "Give a part another mass", kind="text", optional=True, of=(PART, MASS)),
+            Input("move", "Move a part", kind="text", optional=True, of=(PART, X), fold=_OTHERWISE),
+            Input("swap", "Give a part another mass", kind="text", optional=True, of=(PART, MASS), fold=_OTHERWISE),
         ),
         (
             Result("mass", "Mass", "g", "mass"),

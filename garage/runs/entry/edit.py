@@ -95,7 +95,7 @@ def edit_values(form: RunFormData, codes: dict[int, str], units: DisplayUnits) -
     """The texts that stand in the form of a run already written."""
     values = fact_values(run_fields(), form.facts, units)
     values["started"] = form.started.local_text() if form.started else ""
-    values["pack_code"] = " + ".join(codes[use.pack_id] for use in form.packs)
+    values |= {f"pack_code_{number}": codes[use.pack_id] for number, use in enumerate(form.packs, 1)}
     values["wiring"] = form.packs[0].wiring if len(form.packs) > 1 else ""
     values |= {f"prop_{use.place}": str(use.edition_id) for use in form.props}
     for number, use in enumerate(form.packs, 1):

@@ -22,7 +22,7 @@ from garage.runs.form_data import IncidentFormData, TemperatureFormData
 from garage.runs.wiring import WIRINGS
 from garage.units import UnreadableQuantity, parse_quantity
 from garage.web.fields import Reader
-from garage.web.rows import list_in
+from garage.web.rows import list_in, texts_in
 
 TEMPERATURE_ROWS = 6
 MOST_TEMPERATURES = 24
@@ -102,7 +102,7 @@ def read_pack_pick(reader: Reader) -> PackPick:
     if pressed and listed:
         reader.fail("pack_more", "One is pressed above already: which of the two was it?")
     picked = pressed or listed
-    codes = split_codes(reader.text("pack_code", most=60))
+    codes = tuple(cell.text for cell in texts_in(reader, "pack_code", split_codes, most=60))
     wiring, anyway = reader.choice("wiring", ("", *WIRINGS)), reader.flag("pack_anyway")
     if picked and codes:
         reader.fail("pack_code", "Either choose from the list or write the code, not both.")
