@@ -126,6 +126,10 @@ class Field:
         return offered.get(str(value), str(value))
 
 
+# The section of a field that is seldom filled in, in a list of rows: it is folded away there.
+FURTHER = "further"
+
+
 def own_column(number: int) -> str:
     """What the own field of that number is called as if it had a column."""
     return f"own_{number}"

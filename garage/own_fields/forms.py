@@ -5,13 +5,14 @@ from typing import Any
 
 from garage.fields.definition import FormData
 from garage.fields.forms import read
-from garage.own_fields.fields import CHOICE, FIELDS, HIGH, LOW, MOST_CHOICES, NUMBER, OWN_KINDS, STEP
+from garage.own_fields.fields import CHOICE, CHOICES, FIELDS, HIGH, LOW, MOST_CHOICES, NUMBER, OWN_KINDS, STEP
 from garage.own_fields.tables import OwnField
 from garage.units import KINDS, DisplayUnits, entry_text
 from garage.web.fields import Reader
+from garage.web.rows import texts_in
 
 _IN_ITS_UNIT = (LOW, HIGH, STEP)
-_PLAINLY = tuple(field for field in FIELDS if field not in _IN_ITS_UNIT)
+_PLAINLY = tuple(field for field in FIELDS if field not in (*_IN_ITS_UNIT, CHOICES))
 _SETTLED = ("kind", "unit")
 _LONGEST_CHOICE = 60
 
@@ -65,7 +66,8 @@ def _in_its_unit(reader: Reader, name: str, kind: str) -> float | None:
 
 
 def _check_choices(reader: Reader, form: dict[str, Any], values: Sequence[Any]) -> None:
-    choices = [line for written in form["choices"].splitlines() if (line := " ".join(written.split()))]
+    written = texts_in(reader, CHOICES.name, str.splitlines, CHOICES.most)
+    choices = [line for one in written if (line := " ".join(one.text.split()))]
     form["choices"] = "\n".join(choices)
     if form["kind"] != CHOICE:
         if choices:
@@ -74,7 +76,7 @@ def _check_choices(reader: Reader, form: dict[str, Any], values: Sequence[Any]) 
     if len({choice.casefold() for choice in choices}) < len(choices):
         reader.fail("choices", "The same choice stands there twice.")
     elif len(choices) < 2:
-        reader.fail("choices", "At least two, one a line.")
+        reader.fail("choices", "At least two.")
     elif len(choices) > MOST_CHOICES:
         reader.fail("choices", f"{len(choices)} choices; at most {MOST_CHOICES} can be told apart.")
     elif any(len(choice) > _LONGEST_CHOICE for choice in choices):

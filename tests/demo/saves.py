@@ -45,7 +45,7 @@ SAVES = [
     ),
     # Another pack and another prop: both are looked up and questioned as in a new run (4), what stood there is named
     # for the corrections (2), and both packs' logs are written (3).
-    Save("/runs/226/edit", "/runs/226/edit", {"pack_code": "J", "prop_single_code": "P1", **_WHY}, most=23),
+    Save("/runs/226/edit", "/runs/226/edit", {"pack_code_1": "J", "prop_single_code": "P1", **_WHY}, most=23),
     Save("/runs/226", "/runs/226/incidents", {"i1_kind": "flip", "i1_damaged": "yes"}),
     Save("/runs/226", "/runs/226/set-aside", _WHY),
     Save("/bin", "/runs/91/bring-back"),
