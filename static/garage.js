@@ -160,6 +160,8 @@
 
   // A table of rows to fill: Enter goes down a row as in a book, Shift+Enter up, past the last to the button.
   // Where each thing has several rows, a tbody of its own, Enter goes to the same place in the next thing.
+  // Of several fields in one place it is the same of them, if that one is in sight.
+  const fieldsIn = (cell) => [...(cell?.querySelectorAll("input:not([type=hidden]), select") ?? [])].filter((part) => part.checkVisibility());
   on("keydown", (event) => {
     const field = event.target;
     const cell = field.closest?.("table[data-rows] td");
@@ -170,7 +172,8 @@
     const body = row.parentElement;
     const next = body.rows.length > 1 && row.closest("table").tBodies.length > 1
       ? body[step]?.rows?.[[...body.rows].indexOf(row)] : row[step];
-    const there = next?.cells[cell.cellIndex]?.querySelector("input:not([type=hidden]), select");
+    const fields = fieldsIn(next?.cells[cell.cellIndex]);
+    const there = fields[fieldsIn(cell).indexOf(field)] ?? fields[0];
     (there ?? (event.shiftKey ? field : buttonsOf(field.form)[0]))?.focus();
     there?.select?.();
   });

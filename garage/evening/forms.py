@@ -9,12 +9,13 @@ from types import SimpleNamespace
 from garage.fields.definition import Field, FormData, in_row, own_number
 from garage.fields.forms import fill, read, read_as
 from garage.moments import Moment
-from garage.runs.entry.edit import pack_values
+from garage.runs.entry.edit import cell_values, pack_values
 from garage.runs.entry.forms import read_off, split_codes
 from garage.runs.fields import AFTER, PACK_FIELDS, READING, run_fields
 from garage.runs.form_data import PackUse, RunFormData, TemperatureFormData, run_facts
 from garage.units import DisplayUnits, entry_text
 from garage.web.fields import Reader
+from garage.web.rows import texts_in
 
 # A temperature column of the table and the spot it is of.
 SPOT_CELLS = {"motor": "motor end bell", "controller": "speed controller", "pack": "pack"}
@@ -72,7 +73,8 @@ def evening_values(row: str, form: RunFormData, units: DisplayUnits) -> dict[str
         told = form.temperatures[read].temperature_c if read is not None else None
         values[f"{row}_t_{cell}"] = entry_text(told, READING.kind, units.unit(READING.kind))
     for use in form.packs:
-        values |= pack_values(use, f"{row}_p{use.pack_id}", units, PACK_CELLS)
+        at = f"{row}_p{use.pack_id}"
+        values |= pack_values(use, at, units, PACK_CELLS) | cell_values(use, at)
     return values
 
 
@@ -108,7 +110,7 @@ def read_new_row(reader: Reader, typed: Mapping[str, str], row: str, day: Moment
     hull = reader.text(f"{row}_hull", most=12)
     if not (hull.isascii() and hull.isdigit()):
         reader.fail(f"{row}_hull", "Which boat?")
-    codes = split_codes(reader.text(f"{row}_pack", most=60))
+    codes = tuple(cell.text for cell in texts_in(reader, f"{row}_pack", split_codes, most=60))
     if not codes:
         reader.fail(f"{row}_pack", "Which pack?")
     packs = (PackUse(0),)

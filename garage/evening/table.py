@@ -19,7 +19,7 @@ from garage.runs.entry.change_store import change_run, forms_of
 from garage.runs.entry.forms import PackPick, PropPick
 from garage.runs.entry.pick_store import Option
 from garage.runs.entry.resolve_store import pack_uses, resolve_packs, resolve_props
-from garage.runs.entry.sheets import CARRIED, carried
+from garage.runs.entry.sheets import CARRIED, USUAL_CELLS, carried
 from garage.runs.entry.validate_store import Looked, look_at
 from garage.runs.entry.write import places_of
 from garage.runs.fields import PACK_FIELDS, READING_SECTIONS, RunField
@@ -73,7 +73,7 @@ class EveningRow:
 
 @dataclass(frozen=True)
 class EveningSheet:
-    """The table."""
+    """The table. `pack_cells` are the cells of each pack that voltages are asked for, by the beginning of its fields."""
 
     outing_id: int
     started: Moment
@@ -86,6 +86,7 @@ class EveningSheet:
     page: int
     more: bool
     values: dict[str, str]
+    pack_cells: dict[str, int]
     fields: tuple[Field | RunField, ...] = field(default_factory=cells)
     pack_fields: tuple[Field | RunField, ...] = PACK_CELLS
 
@@ -95,7 +96,7 @@ def evening_sheet(session: Session, outing_id: int, page: int, units: DisplayUni
     day = outing(session, outing_id)
     runs = runs_of_outing(session, outing_id, limit=ROWS_A_PAGE + 1, offset=(page - 1) * ROWS_A_PAGE)
     shown = [one for one in runs[:ROWS_A_PAGE] if one.set_aside_at is None]
-    rows, values = _rows(session, shown, units)
+    rows, values, cells_s = _rows(session, shown, units)
     boats = [Option(str(one.id), name) for one, name in offered(session, limit=MOST_HULLS)]
     usual = str(runs[-1].hull_id) if runs else boats[0].value if len(boats) == 1 else ""
     values |= {f"{row}_hull": usual for row in NEW_ROWS}
@@ -111,6 +112,7 @@ def evening_sheet(session: Session, outing_id: int, page: int, units: DisplayUni
         page,
         len(runs) > ROWS_A_PAGE,
         values,
+        cells_s | dict.fromkeys((f"{row}_p0" for row in NEW_ROWS), max(cells_s.values(), default=USUAL_CELLS)),
     )
 
 
@@ -122,11 +124,15 @@ def _known_packs(session: Session) -> list[Option]:
     return [Option(pack.code, named_lent(with_verdict(pack, retire), lent.get(pack.id))) for pack in found]
 
 
-def _rows(session: Session, runs: list[Run], units: DisplayUnits) -> tuple[list[EveningRow], dict[str, str]]:
+def _rows(
+    session: Session, runs: list[Run], units: DisplayUnits
+) -> tuple[list[EveningRow], dict[str, str], dict[str, int]]:
+    """The rows of some runs, the texts of their fields, and how many cells each of their packs has."""
     rows: list[EveningRow] = []
     values: dict[str, str] = {}
+    cells_s: dict[str, int] = {}
     if not runs:
-        return rows, values
+        return rows, values, cells_s
     forms, facts = forms_of(session, runs), line_facts(session, runs)
     boats = hulls_by_ids(session, {one.hull_id for one in runs})
     for one in runs:
@@ -135,7 +141,8 @@ def _rows(session: Session, runs: list[Run], units: DisplayUnits) -> tuple[list[
         rows.append(found)
         values |= evening_values(found.row, form, units)
         values |= {f"{found.row}_prop_{on.place}": on.edition.code for on in facts.props[one.id]}
-    return rows, values
+        cells_s |= {f"{found.row}_p{on.pack.id}": on.pack.cells_s for on in on_board}
+    return rows, values, cells_s
 
 
 def _row(

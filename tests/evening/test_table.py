@@ -60,7 +60,7 @@ def test_blanks_are_filled_and_new_rows_written_in_one_save(client, ids, look: S
         f"r{first}_duration": "1:50", f"r{first}_p{ids['J']}_charge": "2100", f"r{first}_t_motor": "49",
         f"r{first}_after": "25", f"r{second}_ride": "4",
         "n1_pack": "l", "n1_speed": "79,5", "n1_note": "windy",
-        "n2_pack": "J", "n2_speed": "80", "n2_clock": "13:30", "n2_t_pack": "41", "n2_p0_charge": "1900",
+        "n2_pack_1": "J", "n2_speed": "80", "n2_clock": "13:30", "n2_t_pack": "41", "n2_p0_charge": "1900",
     }  # fmt: skip
     answer = client.post(f"/outings/{ids['outing']}/evening", data=typed)
     assert "2 changed, 2 written" in answer.text
@@ -142,7 +142,8 @@ def test_ratings_props_and_voltages_after_are_filled_in_the_table(client, ids, l
     client.post("/props/new", data={"code": "P7", "size": "42x58", "blades": "2", "hand": "right", "condition": "good"})
     typed = evening(client, ids) | {
         f"r{first}_corner": "2", f"r{first}_acceleration": "5", f"r{first}_straight": "4",
-        f"r{first}_p{ids['J']}_volts": "3.71 3.70 3,72", f"r{second}_p{ids['K']}_volts": "11.1",
+        f"r{first}_p{ids['J']}_volts_1": "3.71", f"r{first}_p{ids['J']}_volts_2": "3.70",
+        f"r{first}_p{ids['J']}_volts_3": "3,72", f"r{second}_p{ids['K']}_volts": "11.1",
         f"r{second}_prop_single": "P7",
     }  # fmt: skip
     answer = client.post(f"/outings/{ids['outing']}/evening", data=typed)
@@ -157,9 +158,27 @@ def test_ratings_props_and_voltages_after_are_filled_in_the_table(client, ids, l
     assert [kept.field for kept in look.exec(select(Correction))] == ["prop"]
 
 
+def test_two_packs_have_a_field_each_and_cells_stay_in_theirs(client, ids, look: Session):
+    typed = evening(client, ids) | {
+        "n1_pack_1": "J",
+        "n1_pack_2": "l",
+        "n1_clock": "13:30",
+        "n1_p0_volts": "3.71 3.7 3.72",
+    }
+    assert "1 written" in client.post(f"/outings/{ids['outing']}/evening", data=typed).text
+    new = look.exec(select(Run).order_by(Run.id.desc())).first()
+    uses = look.exec(select(RunPack).where(RunPack.run_id == new.id)).all()
+    assert {use.pack_id: use.volts_after for use in uses} == {ids["J"]: "[3.71, 3.7, 3.72]", ids["L"]: ""}
+    stands = evening(client, ids)
+    at = f"r{new.id}_p{ids['J']}_volts"
+    assert [stands[name] for name in (at, f"{at}_1", f"{at}_2", f"{at}_3")] == ["", "3.71", "3.7", "3.72"]
+    assert "nothing was different" in client.post(f"/outings/{ids['outing']}/evening", data=stands).text
+
+
 @pytest.mark.parametrize(
     ("cell", "text"),
     [
+        ("r{0}_p{J}_volts_2", "flat"),
         ("r{0}_prop_single", "P99"),
         ("r{0}_p{J}_volts", "3.7 3.7"),
         ("r{0}_p{J}_volts", "14.9"),

@@ -99,7 +99,7 @@ def edit_values(form: RunFormData, codes: dict[int, str], units: DisplayUnits) -
     values["wiring"] = form.packs[0].wiring if len(form.packs) > 1 else ""
     values |= {f"prop_{use.place}": str(use.edition_id) for use in form.props}
     for number, use in enumerate(form.packs, 1):
-        values |= pack_values(use, f"pack{number}", units) | _cell_values(use, f"pack{number}")
+        values |= pack_values(use, f"pack{number}", units) | cell_values(use, f"pack{number}")
     order = {use.pack_id: str(number) for number, use in enumerate(form.packs, 1)}
     for number, reading in enumerate(form.temperatures, 1):
         values |= temperature_values(reading, f"t{number}", order, units)
@@ -113,7 +113,7 @@ def pack_values(use: PackUse, row: str, units: DisplayUnits, fields: Iterable[Fi
     return fill([field for field in named if field.name not in volts], use, units) | volts
 
 
-def _cell_values(use: PackUse, row: str) -> dict[str, str]:
+def cell_values(use: PackUse, row: str) -> dict[str, str]:
     """Voltages that were read cell by cell, each in its own field; the one for the whole pack is open then."""
     volts = enumerate(use.volts_after, 1)
     cells = {f"{row}_volts_{number}": entry_text(volt, "voltage") for number, volt in volts}
