@@ -73,7 +73,7 @@ class EveningRow:
 
 @dataclass(frozen=True)
 class EveningSheet:
-    """The table. `pack_cells` are the cells of each pack that voltages are asked for, by the beginning of its fields."""
+    """The table. `pack_cells`: how many cells a pack has, by how its fields begin."""
 
     outing_id: int
     started: Moment
