@@ -70,12 +70,15 @@ def check_charge(reader: Reader, name: str, charge_mah: float | None, capacity_m
         reader.fail(name, f"More than twice what the pack holds ({capacity_mah:.0f} mAh): is a figure or a unit wrong?")
 
 
-def refuse_charge(reader: Reader, form: FormData) -> None:
+def refuse_charge(reader: Reader, form: FormData, row: str = "") -> None:
     """Charge and current are out of sight while volts are only looked at: what was typed there before is neither kept
-    nor dropped unsaid."""
+    nor dropped unsaid. In one of several rows their fields begin with `row`."""
     for name, column in (("charge", "charge_mah"), ("current", "current_a")):
-        if form[column] is not None:
-            reader.fail(name, "Looking at the volts moves no charge: take it out, or choose what was done above.")
+        if form.get(column) is not None:
+            reader.fail(
+                f"{row}_{name}" if row else name,
+                "Looking at the volts moves no charge: take it out, or choose what was done above.",
+            )
 
 
 def read_volts(reader: Reader, name: str, cells_s: int, *, required: bool = False) -> tuple[float, ...]:

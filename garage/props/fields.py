@@ -27,9 +27,9 @@ FIELDS = (
     ),
     Field(
         "printed_name", "Printed name", hint="as it stands on it or on its bag; left open, the size is kept", most=120,
-        asked="kind", searched="title", listed=False,
+        asked="printed", searched="title", listed=False,
     ),
-    Field("bore", "Bore", hint="4.76 mm, 3/16 in, M5 …", most=60, asked="kind"),
+    Field("bore", "Bore", hint="4.76 mm, 3/16 in, M5 …", most=60, asked="printed"),
     Field("bought_on", "Bought on", "date"),
     Field("notes", "Notes", "long text", searched="text", listed=False),
 )  # fmt: skip

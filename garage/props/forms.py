@@ -142,11 +142,11 @@ def _figures(reader: Reader, blades: int, reworks: str) -> dict[str, Any]:
 def _blade_pitches(reader: Reader, blades: int) -> list[float]:
     whole = "a prop of one blade" if blades == 1 else f"{blades} blades"
     pitches = figures_of_each(reader, BLADE_PITCHES, "length", blades, "of them" if blades > 1 else "blade", whole)
-    for field, pitch in pitches:
-        if not LEAST_PITCH_MM <= pitch <= MOST_PITCH_MM:
-            low, high = (reader.shown(edge, "length") for edge in (LEAST_PITCH_MM, MOST_PITCH_MM))
-            reader.fail(field, f"Each pitch must be from {low} to {high}.")
-    return [pitch for _, pitch in pitches]
+    odd = [field for field, pitch in pitches if not LEAST_PITCH_MM <= pitch <= MOST_PITCH_MM]
+    for field in odd:
+        low, high = (reader.shown(edge, "length") for edge in (LEAST_PITCH_MM, MOST_PITCH_MM))
+        reader.fail(field, f"Each pitch must be from {low} to {high}.")
+    return [] if odd else [pitch for _, pitch in pitches]
 
 
 def _either(edition: FormData, name: str, printed_mm: float) -> dict[str, Any]:

@@ -179,6 +179,7 @@ def test_entries_that_are_not_there_are_not_set_aside(client, ids):
         ({"p1_temperature": "151"}, "p1_temperature", "at most"),
         ({"p1_volts": "5.1; 3.8; 3.8"}, "p1_volts", "Cell 1 at 5.1 V?"),
         ({"kind": "look", "p1": "yes"}, "p1_volts", "Write the volts"),
+        ({"kind": "look", "p1_volts_1": "3.8", "p1_charge": "900"}, "p1_charge", "moves no charge"),
         ({"kind": "capacity", "p1": "yes"}, "p1_charge", "the charge that came out"),
         ({"p1": "yes", "at": "2026-05-10T20:00"}, "at", "still to come"),
         ({"p1": "yes", "note": LONG}, "note", "at most 1000 fit"),

@@ -7,7 +7,7 @@ from typing import Any
 from garage.fields.definition import FormData
 from garage.fields.forms import read
 from garage.packs.fields import LOG_FIELDS
-from garage.packs.forms import check_charge, kept_volts, read_volts
+from garage.packs.forms import check_charge, kept_volts, read_volts, refuse_charge
 from garage.packs.tables import Pack
 from garage.web.fields import Reader
 from garage.web.rows import list_in
@@ -28,6 +28,8 @@ def read_many(reader: Reader, packs: Sequence[Pack]) -> dict[int, FormData]:
         own = _read_row(reader, row, pack)
         if not written and not reader.flag(row):
             continue
+        if shared["kind"] == "look":
+            refuse_charge(reader, own, row)
         check_charge(
             reader, f"{row}_charge", own["charge_mah"], pack.capacity_mah, required=shared["kind"] == "capacity"
         )
