@@ -8,6 +8,8 @@ from garage.calc.effect.posterior import Mixture
 GAIN, LOSS = "gain", "loss"
 PROBABLY_GAIN, PROBABLY_LOSS = "probably a gain", "probably a loss"
 NO_DIFFERENCE, CANNOT_TELL = "no real difference", "cannot tell yet"
+# What these say stays said; every other verdict leaves its question open.
+SETTLED = (GAIN, LOSS, NO_DIFFERENCE)
 SURE, SURE_WIDE = 0.975, 0.95
 SMALLEST_PERCENT = 1.0
 # Odds that people use, as chances to compare with.
