@@ -29,7 +29,7 @@ class Input:
     """One input. `kind` is a kind of measure, or number, whole, fraction, choice, text or lines.
 
     Bare numbers are in `unit`, and so is the value that is computed with. `default` is a text, as typed; without
-    one the input is needed unless `optional`. `many` takes several, parted by `;`. `low` and `high` are
+    one the input is needed unless `optional`. `many` takes several, separated by `;`. `low` and `high` are
     inclusive, `above` and `below` are not. A `usual` one is folded away on the page: its default seldom changes.
     """
 

@@ -190,7 +190,7 @@ def _denied(
         sheets.DeniedLine(
             lines[run.id],
             row.log_id,
-            Measure(row.receiver_kmh, "speed", "the receiver, best 2 s"),
+            Measure(row.receiver_kmh, "speed", "the receiver, mean over two seconds"),
             Measure(row.places_kmh, "speed", "its places, for the same 2 s"),
             _denied_words(row, run, units),
         )

@@ -144,7 +144,7 @@ def _per_cell(reader: Reader, units: DisplayUnits, name: str, written: str, kind
     if len(parts) == 1 and not any(sign.isalpha() for sign in parts[0]):
         parts = parts[0].split()
     if written and len(parts) != cells_s:
-        reader.fail(name, f"{_figures(len(parts))} for a pack of {cells_s}S: one for each cell, parted by ;")
+        reader.fail(name, f"{_figures(len(parts))} for a pack of {cells_s}S: one for each cell, separated by ;")
         return []
     try:
         return [parse_quantity(part, kind, units.unit(kind)) for part in parts]

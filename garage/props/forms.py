@@ -146,7 +146,7 @@ def _blade_pitches(reader: Reader, units: DisplayUnits, blades: int) -> list[flo
         return []
     if pitches and len(pitches) != blades:
         written_down = "One figure" if len(pitches) == 1 else f"{len(pitches)} figures"
-        reader.fail("blade_pitches", f"{written_down} for {blades} blades: one for each, parted by ;")
+        reader.fail("blade_pitches", f"{written_down} for {blades} blades: one for each, separated by ;")
     elif any(not LEAST_PITCH_MM <= pitch <= MOST_PITCH_MM for pitch in pitches):
         low, high = (reader.shown(edge, "length") for edge in (LEAST_PITCH_MM, MOST_PITCH_MM))
         reader.fail("blade_pitches", f"Each pitch must be from {low} to {high}.")

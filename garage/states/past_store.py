@@ -66,7 +66,7 @@ def plan_of_withdrawal(session: Session, hull_id: int, number: int) -> PastPlan:
     if found.parent_id is None:
         raise Conflict("A hull’s first build state stays: its history begins with it.")
     if found.id in given_way(session, [found.id]):
-        raise Conflict(f"Build state {number} gave way to another already.")
+        raise Conflict(f"Build state {number} was replaced by another already.")
     base = state(session, found.parent_id)
     later = [row for row in live_states_after(session, hull_id, base.made_at) if row.number > number]
     written = _written(session, [base, found, *later])

@@ -33,7 +33,7 @@ def ask(client, what: str) -> str:
 
 def test_a_modification_is_answered_with_figures_that_add_up(client, tabs):
     page, sheet = client.get(tabs), client.get(tabs + ".json").json()
-    assert "What did Trim tabs gain?" in page.text and "<svg" in page.text
+    assert "Trim tabs: what did it gain?" in page.text and "<svg" in page.text
     assert sheet["verdict"] == "cannot tell yet"
     assert sheet["effect"]["low"] < sheet["effect"]["percent"] < sheet["effect"]["high"]
     assert sum(part["amount"] for part in sheet["parts"]) == pytest.approx(sheet["seen"])

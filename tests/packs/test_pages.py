@@ -29,7 +29,7 @@ def test_a_used_pack_brings_its_charges_along(client):
     pack(client, charges_before="30")
     assert client.get("/packs/1.json").json()["standing"] == {
         "flag": "in service",
-        "text": "in service",
+        "text": "broken in",
         "discharges": 30,
     }
 

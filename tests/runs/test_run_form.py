@@ -206,7 +206,7 @@ def test_one_tap_says_how_the_first_speed_of_a_day_was_read(client, ids, look: S
     at_home = f"/runs/new?hull={ids['medlar']}&outing={another_outing(client)}"
     page = client.get(at_home)
     asked = form_of(page.text)
-    assert asked["way"] == asked["speed_how"] == "" and "last time log, best 2 s, both ways" in page.text
+    assert asked["way"] == asked["speed_how"] == "" and "last time log, mean over two seconds, both ways" in page.text
     assert client.post("/runs/new", data=asked | {"speed": "70", "way": "as last time"}).status_code == 200
     assert client.post("/runs/new", data=form_of(client.get(at_home).text) | {"speed": "71"}).status_code == 200
     first, second, third = look.exec(select(Run).order_by(Run.id)).all()

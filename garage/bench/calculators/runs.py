@@ -76,7 +76,7 @@ CALCULATORS = (
                 many=True,
                 above=0,
                 high=1000,
-                hint="parted by semicolons: 72; 68",
+                hint="separated by semicolons: 72; 68",
             ),
             Input(
                 "times",
@@ -87,7 +87,7 @@ CALCULATORS = (
                 many=True,
                 above=0,
                 high=86400,
-                hint="parted by semicolons",
+                hint="separated by semicolons",
             ),
             Input("course", "with the length of the course", "m", "distance", optional=True, above=0, high=100000),
         ),

@@ -103,8 +103,10 @@ def as_lines(given: Answer, following: Next, ignored: Sequence[str], notes: Sequ
 def seen_sentence(given: Answer, unit: str = "km/h") -> str:
     """ "You saw +2.8 km/h. About +0.7 of that is pack P3, which …" """
     having, lacking = side_words(given.design.question).having, side_words(given.design.question).lacking
-    per = f" per {_step(given):g}" if given.design.question.about == "setting" else ""
-    said = f"You saw {given.seen.amount:+.1f} {unit}{per} {having}, against {lacking}."
+    about = given.design.question.about
+    per = f" per {_step(given):g}" if about == "setting" else ""
+    sides = "with it, compared with the runs without it" if about == "change" else f"{having}, against {lacking}"
+    said = f"You saw {given.seen.amount:+.1f} {unit}{per} {sides}."
     own = given.design.question.name
     others = [p for p in given.seen.parts if p.cause not in (own, UNEXPLAINED) and abs(p.amount) >= _WORTH_SAYING]
     if not others:

@@ -154,7 +154,7 @@ def read_off(reader: Reader, fields: Iterable[Field], row: str) -> FormData:
 def read_volts(reader: Reader, name: str) -> tuple[float | None, tuple[float, ...]]:
     """Voltages after the run: of the whole pack, and of each cell if they were read one by one.
 
-    Cells are parted by spaces, `3.71 3.70 3,72`; a single figure above a cell's is the whole pack, `11.1`.
+    Cells are separated by spaces, `3.71 3.70 3,72`; a single figure above a cell's is the whole pack, `11.1`.
     """
     text = reader.text(name, most=200)
     volts = []
