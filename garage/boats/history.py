@@ -9,6 +9,7 @@ from sqlmodel import Session
 
 from garage.boats import history_store as store
 from garage.boats.history_store import Mark
+from garage.calc.effect.verdict import verdict_said
 from garage.findings.changed import Decided, decided_by_id
 from garage.modifications.store import modifications_by_ids, status_of
 from garage.modifications.tables import Modification
@@ -222,7 +223,10 @@ def _decisions(decided: Mapping[int, Decided]) -> dict[tuple[str, int], Event]:
             f"/findings/{one.finding_id}",
             [
                 words
-                for words in (one.reason, "As it stood: " + ", ".join(filter(None, (one.verdict, one.numbers))))
+                for words in (
+                    one.reason,
+                    "As it stood: " + ", ".join(filter(None, (verdict_said(one.verdict), one.numbers))),
+                )
                 if words and words != "As it stood: "
             ],
             [],

@@ -4,6 +4,7 @@ from dataclasses import dataclass, field
 
 from markupsafe import Markup
 
+from garage.calc.effect.verdict import verdict_said
 from garage.findings.changed import ChangedFinding, OpenQuestion
 from garage.home.pack_attention import PackAttention
 from garage.home.store import MOST_COUNTED, Begun
@@ -227,7 +228,7 @@ def _waiting_want(one: WaitingLine) -> Want:
 
 def _changed_want(one: ChangedFinding) -> Want:
     retire = f"; {one.retire}" if one.retire else ""
-    text = f"{one.title}: now {one.verdict}, was {one.before}{retire}"
+    text = f"{one.title}: {verdict_said(one.verdict)}; it was: {verdict_said(one.before)}{retire}"
     return Want(WAITS, one.hull, text, f"/findings/{one.id}", "the finding", f"/findings/{one.id}/noticed")
 
 

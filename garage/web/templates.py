@@ -15,6 +15,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined, pass_context
 from jinja2.runtime import Context
 from markupsafe import Markup, escape
 
+from garage.calc.effect.verdict import verdict_said
 from garage.measures import Measure
 from garage.moments import Moment, day_text
 from garage.paths import TEMPLATES_DIR
@@ -196,6 +197,7 @@ def make_environment() -> Environment:
         "paragraphs": _paragraphs,
         "preferred_unit": _unit,
         "sentence": _sentence,
+        "verdict_said": verdict_said,
     }
     return environment
 
