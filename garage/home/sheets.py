@@ -174,13 +174,13 @@ class HomeSheet:
             [
                 *(_pack_want(pack) for pack in self.packs),
                 *([Want(MAY_BE_LOST, "Backups and the clock", self.backups, "", "")] if self.backups else []),
-                *(_waiting_want(one) for one in self.waiting),
                 *(_denied_want(one) for one in self.denied),
+                *(_changed_want(one) for one in self.changed),
+                *(_waiting_want(one) for one in self.waiting),
                 *(
                     Want(WAITS, one.name, "its columns have no names yet", f"/logs/{one.id}/columns", "name them")
                     for one in self.logs
                 ),
-                *(_changed_want(one) for one in self.changed),
                 *(_service_want(one) for one in self.service),
                 *(Want(WAITS, one.name, one.words, one.address, "look at it") for one in self.lent),
                 *(_work_want(one) for one in self.work),

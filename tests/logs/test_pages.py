@@ -63,7 +63,7 @@ def test_a_log_on_a_run_becomes_a_piece_with_its_measures(client, garage):
     assert sheet["speeds"][0][1]["value"] == pytest.approx(90, abs=0.6)
     assert "within" in sheet["speeds"][0][1]["from"] and len(sheet["corners"]) >= 3
     shown = client.get("/logs/1/pieces/1").text
-    assert "Speed over time" in shown and "Plan of the track" in shown and "best mean over 2 s" in shown
+    assert "Speed over time" in shown and "Plan of the track" in shown and "mean over two seconds" in shown
 
 
 def test_the_file_is_kept_as_it_came(client, garage):
