@@ -103,7 +103,7 @@ def write_plan(session: Session, hull_id: int, plan: PastPlan, why: str, now: Mo
 
 
 def _carry_corrections(session: Session, old_id: int, new_id: int, changes: Sequence[Change]) -> None:
-    """Slips mended in a state and its changes are mended in what takes their place."""
+    """Mistakes mended in a state and its changes are mended in what takes their place."""
     old_changes = changes_of(session, [old_id]).get(old_id, [])
     pairs = [("state", old_id, new_id)]
     pairs += [("change", old.id, new.id) for old, new in zip(old_changes, changes, strict=True)]
