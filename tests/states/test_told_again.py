@@ -104,7 +104,7 @@ def test_the_lines_and_sheets_of_all_states(demo_session, rows):
         for state, line in zip(states, gather.lines_of(demo_session, states, METRIC), strict=True):
             way = gone.get(state.id)
             assert (line.id, line.number, line.made) == (state.id, state.number, query_store.moment_of(state))
-            assert (line.fingerprint, line.note) == (state.fingerprint[:8], state.note)
+            assert (line.mark, line.fingerprint, line.note) == (state.mark, state.fingerprint[:8], state.note)
             assert line.gave_way == (numbers[way["new_state_id"]] if way else None)
             assert line.taken_back == bool(way and way["new_state_id"] == state.parent_id)
             sheet = gather.sheet_of(demo_session, state, current, METRIC, rests_store)
