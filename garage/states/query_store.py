@@ -221,15 +221,20 @@ def free_mark(session: Session, fingerprint: str) -> str:
             return free
 
 
+def next_number_and_mark(session: Session, hull_id: int, fingerprint: str) -> tuple[int, str]:
+    """The number for a hull's next state, never used twice, and a mark that none has yet; asked for together."""
+    some = list(islice(marks(fingerprint), _MARKS_AT_ONCE))
+    last = select(func.max(BuildState.number)).where(BuildState.hull_id == hull_id).scalar_subquery()
+    borne = select(func.json_group_array(Fingerprint.mark)).where(col(Fingerprint.mark).in_(some)).scalar_subquery()
+    number, given = session.exec(select(last, borne)).one()
+    taken = set(json.loads(given))
+    free = next((mark for mark in some if mark not in taken), "")
+    return (number or 0) + 1, free or free_mark(session, fingerprint)
+
+
 def fingerprints_of(session: Session, state_id: int) -> list[Fingerprint]:
     """Every fingerprint that a state ever had, each with its mark, oldest first."""
     return list(session.exec(select(Fingerprint).where(Fingerprint.state_id == state_id).order_by(col(Fingerprint.id))))
-
-
-def next_number(session: Session, hull_id: int) -> int:
-    """The number for a hull's next state; numbers are never used twice."""
-    last = session.exec(select(func.max(BuildState.number)).where(BuildState.hull_id == hull_id)).one()
-    return (last or 0) + 1
 
 
 def local_midnight(day: str) -> Moment:

@@ -8,7 +8,7 @@ from sqlmodel import Session, select
 from garage.db.many import add_many
 from garage.moments import Moment
 from garage.states.fold import ChangeFormData, Content, canonical, content_text, fingerprint
-from garage.states.query_store import free_mark, next_number
+from garage.states.query_store import free_mark, next_number_and_mark
 from garage.states.tables import BuildState, Change, Fingerprint, Supersession
 
 
@@ -36,15 +36,16 @@ def write_state(
 ) -> BuildState:
     """Write down a hull's next state with its fingerprint and its mark."""
     told = fingerprint(content)
+    number, mark = next_number_and_mark(session, hull_id, told)
     new = BuildState(
         hull_id=hull_id,
-        number=next_number(session, hull_id),
+        number=number,
         parent_id=parent_id,
         made_at=made.utc,
         offset_min=made.offset_min,
         content=content_text(content),
         fingerprint=told,
-        mark=free_mark(session, told),
+        mark=mark,
         note=note,
         created_at=now.utc,
     )

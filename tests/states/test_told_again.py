@@ -55,11 +55,14 @@ def test_states_are_listed_newest_first_page_by_page(demo_session, rows):
             (row["number"], Moment(row["made_at"], row["offset_min"]))
             for row in rows("SELECT * FROM build_state WHERE hull_id = ? ORDER BY number DESC LIMIT 3", hull_id)
         ]
-        assert query_store.next_number(demo_session, hull_id) == max(numbers) + 1
+        assert query_store.next_number_and_mark(demo_session, hull_id, "ab" * 32)[0] == max(numbers) + 1
         assert query_store.state_by_number(demo_session, hull_id, numbers[0]).number == numbers[0]
         with pytest.raises(NotFound):
             query_store.state_by_number(demo_session, hull_id, numbers[0] + 1)
-    assert query_store.next_number(demo_session, 99) == 1 and query_store.current_state(demo_session, 99) is None
+    assert (
+        query_store.next_number_and_mark(demo_session, 99, "ab" * 32)[0] == 1
+        and query_store.current_state(demo_session, 99) is None
+    )
     with pytest.raises(NotFound):
         query_store.state(demo_session, 9999)
 
