@@ -42,6 +42,7 @@ class Event:
     lines: list[str]
     runs: list[RunLine]
     place: str = ""
+    mark: str = ""
     fingerprint: str = ""
 
 
@@ -181,6 +182,7 @@ def _state(row: BuildState, changes: list[Change], units: DisplayUnits) -> Event
         f"/hulls/{row.hull_id}/states/{row.number}",
         [*words, *notes] or ["the first state, nothing on her"],
         [],
+        mark=row.mark,
         fingerprint=short(row.fingerprint),
     )
 

@@ -19,6 +19,7 @@ class StateRow:
 
     number: int
     made: Moment
+    mark: str
     fingerprint: str
     changes: list[str]
     note: str
@@ -74,6 +75,7 @@ class Side:
 
     number: int
     made: Moment
+    mark: str
     fingerprint: str
     speeds: list[SpeedLine]
     runs: list[RunLine]
@@ -101,6 +103,7 @@ def state_rows(lines: Sequence[StateLine], counts: Mapping[int, int]) -> list[St
         StateRow(
             line.number,
             line.made,
+            line.mark,
             line.fingerprint,
             line.changes,
             line.note,

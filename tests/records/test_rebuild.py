@@ -37,7 +37,7 @@ def test_it_holds_state_prop_pack_conditions_service_and_fingerprint(client, ses
     assert sheet["temperatures"][0]["rise"]["value"] == 30
     page = client.get(f"/runs/{run.id}/rebuild").text
     for words in (
-        state.fingerprint,
+        state.mark,
         "Trim tabs",
         "12 mm" if "12 mm" in page else "12",
         "lead out of the left sponson",
