@@ -1,6 +1,7 @@
 """The app: where the rooms have their addresses, static files, guards and error pages; nothing else."""
 
 import gc
+import secrets
 
 from fastapi import FastAPI
 from fastapi.staticfiles import StaticFiles
@@ -96,6 +97,7 @@ def create_app(settings: Settings) -> FastAPI:
     app = FastAPI(docs_url=None, redoc_url=None, openapi_url=None)
     app.state.settings = settings
     app.state.engine = engine
+    app.state.start = secrets.token_hex(4)
     app.state.things = THINGS
     app.state.rests = rests_store
     app.state.measured_slip = _slip_of_run
@@ -109,7 +111,7 @@ def create_app(settings: Settings) -> FastAPI:
     app.mount("/static", StaticFiles(directory=STATIC_DIR), name="static")
     add_faults(app)
     app.add_middleware(OpensRooms, rooms=app.state.rooms)
-    app.add_middleware(Guard, settings=settings, is_paired=app.state.doorkeeper.is_paired)
+    app.add_middleware(Guard, settings=settings, phone=app.state.doorkeeper.phone)
     gc.freeze()
     return app
 

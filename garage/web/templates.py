@@ -3,7 +3,7 @@
 from collections import Counter
 from collections.abc import Iterable, Mapping
 from contextvars import ContextVar
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cache
 from itertools import groupby
 from pathlib import Path
@@ -27,6 +27,7 @@ from garage.web.notices import COOKIE, take_notice
 from garage.web.numbers import Numbered, kept_number, number_field
 from garage.web.rooms_bar import BAR, RoomLink, room_of
 from garage.web.screen import screen_of
+from garage.web.shown import NOBODY, FormShown, Meanwhile, kept_shown, shown_field
 
 # The units this page is written in. Not taken from the template's context, which a macro does not see; what asks for
 # them takes that context all the same, or Jinja would work it out once, as it compiles, with the units of that moment.
@@ -41,6 +42,7 @@ class Entry:
     errors: Mapping[str, str] = field(default_factory=dict)
     values: Mapping[str, Any] = field(default_factory=dict)
     labels: dict[str, str] = field(default_factory=dict)
+    meanwhile: Meanwhile = NOBODY
 
     def labelled(self, name: str, label: str) -> str:
         """`label` itself, remembered, so that the summary of what was wrong calls field `name` as the form does."""
@@ -62,6 +64,10 @@ class Entry:
 
     def error(self, name: str) -> str:
         return self.errors.get(name, "")
+
+    def theirs(self, name: str) -> list[str] | None:
+        """What somebody else wrote into field `name` meanwhile; None where nobody did."""
+        return self.meanwhile.values.get(name)
 
 
 @dataclass(frozen=True)
@@ -184,7 +190,7 @@ def make_environment() -> Environment:
         auto_reload=False,
         extensions=[Numbered],
     )
-    environment.globals["number_field"] = number_field
+    environment.globals |= {"number_field": number_field, "shown_field": shown_field}
     environment.filters |= {
         "shown": _shown,
         "quantity": _quantity,
@@ -209,12 +215,13 @@ def render(
     status: int = 200,
     representations: tuple[tuple[str, str], ...] = (),
     number: str = "",
+    shown: FormShown | None = None,
 ) -> Response:
     """The page of `template` about `sheet`; `representations` name the same content in other forms,
-    `number` is that of a form that was refused."""
+    `number` is that of a form that was refused, `shown` what its edit form shows."""
     state = request.app.state
     entry = entry or Entry()
-    entry = Entry(entry.typed, entry.errors, getattr(sheet, "values", None) or {})
+    entry = replace(entry, values=getattr(sheet, "values", None) or {})
     moment = Moment.of(state.settings.clock())
     notice = take_notice(request)
     desk = is_loopback(request.scope) or not state.settings.lan
@@ -232,6 +239,7 @@ def render(
     )
     _units.set(state.units)
     kept_number.set(number)
+    kept_shown.set(shown)
     html = state.templates.get_template(template).render(sheet=sheet, entry=entry, site=site)
     response = HTMLResponse(html, status_code=status)
     # After an upload with a progress bar the browser fetches this page a second time, and shows that one.

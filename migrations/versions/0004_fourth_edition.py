@@ -1,0 +1,13 @@
+"""Who did the last acts, and where."""
+
+from alembic import op
+
+revision = "0004"
+down_revision = "0003"
+branch_labels = None
+depends_on = None
+
+
+def upgrade() -> None:
+    for name in ("path", "who"):
+        op.execute(f"ALTER TABLE last_act ADD COLUMN {name} VARCHAR DEFAULT '' NOT NULL")
