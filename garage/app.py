@@ -1,6 +1,7 @@
 """The app: where the rooms have their addresses, static files, guards and error pages; nothing else."""
 
 import gc
+import hashlib
 import secrets
 
 from fastapi import FastAPI
@@ -84,7 +85,7 @@ ROOMS = {
     "preferences.pages": "/preferences/...",
     "own_fields.pages": "/own-fields/...",
     "access.pages": "/access/... /pair/...",
-    "bin.pages": "/bin /undo/#",
+    "bin.pages": "/bin /undo/# /sent/*",
     "past_runs.pages": "/import/...",
     "addresses.pages": "/openapi /data/...",
 }
@@ -98,6 +99,7 @@ def create_app(settings: Settings) -> FastAPI:
     app.state.settings = settings
     app.state.engine = engine
     app.state.start = secrets.token_hex(4)
+    app.state.garage = hashlib.sha256(str(settings.data_dir.resolve()).encode()).hexdigest()[:12]
     app.state.things = THINGS
     app.state.rests = rests_store
     app.state.measured_slip = _slip_of_run

@@ -20,7 +20,14 @@ from garage.web.fields import FormErrors
 from garage.web.following import ChangedMeanwhile, follow, shown_now
 from garage.web.notices import Notice, set_notice
 from garage.web.representations import csv_response, plain, representation_addresses
-from garage.web.sending import AnotherSending, answer_as_before, refuse_another_sending, sent_as, sent_before
+from garage.web.sending import (
+    AnotherSending,
+    answer_as_before,
+    refuse_another_sending,
+    say_held,
+    sent_as,
+    sent_before,
+)
 from garage.web.shown import NOBODY
 from garage.web.templates import Entry, render
 
@@ -188,7 +195,7 @@ class Pages:
                     if on_error is None:
                         raise _in_words(error) from error
                     return _once_more(request, on_error, typed, error)
-                return _answer(done, undo)
+                return _answer(done, undo, typed.number)
 
             async def read_and_perform(request: Request) -> Response:
                 typed = await read_typed(request)
@@ -200,8 +207,9 @@ class Pages:
         return decorate
 
 
-def _answer(done: Done, undo: str) -> Response:
+def _answer(done: Done, undo: str, number: str) -> Response:
     response = RedirectResponse(done.url, status_code=303)
+    say_held(response, number)
     if done.said:
         set_notice(response, Notice(done.said, undo))
     for cookie in done.cookies:
@@ -219,7 +227,8 @@ def _performed(desk: Desk, view: Callable, sent: Sent | None) -> tuple[Done, str
     path = desk.request.url.path
     back_to = done.back_to or (path.removesuffix("/new") if path.endswith("/new") else done.url)
     action = LastAction(
-        said=done.said[:500], back_to=back_to, changes="", at=desk.moment.utc, path=path, who=desk.who
+        said=done.said[:500], back_to=back_to, changes="", at=desk.moment.utc,
+        path=path, who=desk.who, number=desk.typed.number,
     )  # fmt: skip
     act_id = keep_action(desk.session, seen, action)
     undo = done.undo or (f"/undo/{act_id}" if act_id else "")

@@ -72,7 +72,7 @@ class Entry:
 
 @dataclass(frozen=True)
 class Site:
-    """What every page knows of where it stands."""
+    """What every page knows of where it stands; `garage` tells this notebook from others at the same address."""
 
     path: str
     demo: bool
@@ -84,6 +84,7 @@ class Site:
     representations: tuple[tuple[str, str], ...] = ()
     read_only: bool = False
     screen: str = ""
+    garage: str = ""
 
     @property
     def rooms(self) -> tuple[RoomLink, ...]:
@@ -236,6 +237,7 @@ def render(
         representations,
         state.settings.read_only,
         screen_of(request),
+        state.garage,
     )
     _units.set(state.units)
     kept_number.set(number)

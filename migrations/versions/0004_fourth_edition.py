@@ -1,4 +1,4 @@
-"""Who did the last acts, and where."""
+"""Who did the last acts, where, and with which form."""
 
 from alembic import op
 
@@ -9,5 +9,5 @@ depends_on = None
 
 
 def upgrade() -> None:
-    for name in ("path", "who"):
+    for name in ("path", "who", "number"):
         op.execute(f"ALTER TABLE last_act ADD COLUMN {name} VARCHAR DEFAULT '' NOT NULL")
