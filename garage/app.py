@@ -85,7 +85,7 @@ ROOMS = {
     "preferences.pages": "/preferences/...",
     "own_fields.pages": "/own-fields/...",
     "access.pages": "/access/... /pair/...",
-    "bin.pages": "/bin /undo/# /sent/*",
+    "bin.pages": "/bin /undo/# /sent/* /newest",
     "past_runs.pages": "/import/...",
     "addresses.pages": "/openapi /data/...",
 }

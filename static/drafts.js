@@ -73,8 +73,8 @@
 
   const clockOf = (draft) => {
     const at = new Date(draft.at);
-    const clock = at.toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" });
-    return at.toDateString() === new Date().toDateString() ? clock : `${clock} on ${at.toLocaleDateString([], { day: "numeric", month: "long" })}`;
+    const clock = `${at.getHours()}`.padStart(2, "0") + ":" + `${at.getMinutes()}`.padStart(2, "0");
+    return at.toDateString() === new Date().toDateString() ? clock : `${clock} on ${at.toLocaleDateString("en-GB", { day: "numeric", month: "long" })}`;
   };
   function button(words, act) {
     const made = Object.assign(document.createElement("button"), { type: "button", className: "link", textContent: words });

@@ -1,4 +1,4 @@
-"""The bin: what was set aside, and a button that brings it back; taking back the last act; whether a form is held."""
+"""The bin: what was set aside, and its way back; taking back the last act; what is held, and if anything is new."""
 
 from fastapi.responses import JSONResponse
 
@@ -8,6 +8,7 @@ from garage.db.sent import is_held
 from garage.preferences.store import unit_choices
 from garage.units import DisplayUnits
 from garage.web.desk import Desk
+from garage.web.following import mark
 from garage.web.numbers import read_number
 from garage.web.pages import Done, Pages
 
@@ -31,3 +32,8 @@ def take_back(desk: Desk, act_id: int) -> Done:
 @pages.response("/sent/{number}")
 def form_of(desk: Desk, number: str) -> JSONResponse:
     return JSONResponse({"held": bool(read_number([number])) and is_held(desk.session, number)})
+
+
+@pages.response("/newest")
+def newest(desk: Desk) -> JSONResponse:
+    return JSONResponse({"newest": mark(desk, last_action.newest_action(desk.session))})

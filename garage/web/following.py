@@ -25,7 +25,7 @@ class ChangedMeanwhile(FormErrors):
 
 def shown_now(desk: Desk, values: Mapping[str, Any]) -> FormShown:
     """What an edit form with these `values` shows at this moment."""
-    return shown(_mark(desk, newest_action(desk.session)), values)
+    return shown(mark(desk, newest_action(desk.session)), values)
 
 
 def follow(desk: Desk, form: Callable, path_values: Mapping[str, Any]) -> Desk:
@@ -44,7 +44,7 @@ def follow(desk: Desk, form: Callable, path_values: Mapping[str, Any]) -> Desk:
 
 def _now(desk: Desk, was: FormShown, form: Callable, path_values: Mapping[str, Any]) -> Mapping[str, Texts]:
     """What the form would show if it were opened now: the same, as long as nothing was written since."""
-    if was.mark == _mark(desk, newest_action(desk.session)):
+    if was.mark == mark(desk, newest_action(desk.session)):
         return was.values
     return shown(was.mark, form(replace(desk, typed=Typed()), **path_values).values).values
 
@@ -56,7 +56,8 @@ def _told(desk: Desk, was: FormShown, both: Mapping[str, Texts]) -> Meanwhile:
     return Meanwhile(both, found.who if found else "", Moment.here(found.at).clock() if found else "")
 
 
-def _mark(desk: Desk, newest: int) -> str:
+def mark(desk: Desk, newest: int) -> str:
+    """Stands for all that was written up to the action of number `newest`."""
     # What was written by a command while the program stood still is no action: another start is another mark.
     return f"{_start(desk)}:{newest}"
 

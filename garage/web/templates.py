@@ -34,6 +34,9 @@ from garage.web.shown import NOBODY, FormShown, Meanwhile, kept_shown, shown_fie
 _units: ContextVar[DisplayUnits] = ContextVar("units")
 
 
+_SHOWS_NOTHING = {"x-upload", "x-look"}
+
+
 @dataclass(frozen=True)
 class Entry:
     """What stands in a form's fields: what was typed, else what the sheet says; and what was wrong."""
@@ -244,7 +247,8 @@ def render(
     kept_shown.set(shown)
     html = state.templates.get_template(template).render(sheet=sheet, entry=entry, site=site)
     response = HTMLResponse(html, status_code=status)
-    # After an upload with a progress bar the browser fetches this page a second time, and shows that one.
-    if site.notice is not None and "x-upload" not in request.headers:
+    # After an upload with a progress bar the browser fetches this page a second time, and shows that one; a script that
+    # only looks whether something changed shows none.
+    if site.notice is not None and not _SHOWS_NOTHING & set(request.headers):
         response.delete_cookie(COOKIE, httponly=True, samesite="strict")
     return response
