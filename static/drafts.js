@@ -37,12 +37,13 @@
 
   const NUMBER = "form_number";
   const SHOWN = "form_shown";
+  const UNITS = "form_units";
   const initial = new WeakMap();
   const restored = new WeakSet();
   const silent = new Set(["file", "password", "submit", "button", "reset", "fieldset", "output"]);
   function partsOf(form) {
     const seen = {};
-    return [...form.elements].filter((part) => part.name && !silent.has(part.type) && part.name !== NUMBER && part.name !== SHOWN).map((part) => {
+    return [...form.elements].filter((part) => part.name && !silent.has(part.type) && !part.name.startsWith("form_")).map((part) => {
       seen[part.name] = (seen[part.name] ?? -1) + 1;
       return { part, id: `${part.name}#${seen[part.name]}`, ticks: part.type === "checkbox" || part.type === "radio" };
     });
@@ -66,7 +67,7 @@
     const earlier = answeredWithErrors(form) ? drafts.read(key) : null;
     drafts.write(key, {
       typed, at: Date.now(), place: earlier?.place ?? here(), name: earlier?.name ?? nameOfPage(),
-      number: textOf(form, NUMBER), shown: earlier?.shown ?? textOf(form, SHOWN), files: Object.keys(files).length,
+      number: textOf(form, NUMBER), shown: earlier?.shown ?? textOf(form, SHOWN), units: textOf(form, UNITS), files: Object.keys(files).length,
     });
     return Object.keys(files).length ? pictures.write(key, files) : undefined;
   }
@@ -95,6 +96,10 @@
     }
     const shown = form.querySelector(`input[name="${SHOWN}"]`);
     const left = [];
+    if ((draft.units ?? "") !== textOf(form, UNITS)) { // a bare number would mean something else now
+      typed.forEach(({ value }) => { if (typeof value === "string" && value) left.push(value); });
+      return say(form, key, draft, left, "Typed in other units");
+    }
     for (const entry of partsOf(form)) {
       const kept = typed.get(entry.id);
       typed.delete(entry.id);
@@ -116,11 +121,11 @@
       part.files = chosen.files;
     }
   }
-  function say(form, key, draft, left) {
+  function say(form, key, draft, left, why = "No longer a place for") {
     const words = Object.assign(document.createElement("p"), { className: "draft" });
     words.setAttribute("role", "status");
-    words.append(`Typed at ${clockOf(draft)} and never saved: it is put back here. `);
-    if (left.length) words.append(`No longer a place for: ${left.filter((value) => typeof value === "string").join(", ")}. `);
+    words.append(`Typed at ${clockOf(draft)} and never saved. `);
+    if (left.length) words.append(`${why}: ${left.filter((value) => typeof value === "string").join(", ")}. `);
     words.append(button("Throw it away", () => { drafts.drop(key); location.assign(draft.place ?? here()); }));
     form.prepend(words);
   }

@@ -19,7 +19,7 @@ from garage.units.kinds import UNITS_OF_SESSION
 from garage.web.fields import Reader
 from garage.web.guard import PHONE_OF_REQUEST
 from garage.web.numbers import NUMBER_FIELD, read_number
-from garage.web.shown import SHOWN_FIELD, Texts, merge, read_shown
+from garage.web.shown import SHOWN_FIELD, UNITS_FIELD, Texts, merge, read_shown, read_units
 
 PAGE_LENGTH = 50
 MOST_FIELDS = 4000
@@ -29,7 +29,8 @@ MOST_FILES = 40
 class Typed(Mapping[str, str]):
     """The texts of a form by name (the last of several), all of them with `all`, its files with `files`.
 
-    The form's own one-time `number` is none of them; '' if it carried none. Nor is what it showed when it was opened.
+    The form's own one-time `number` is none of them; '' if it carried none. Nor is what it showed when it was
+    opened, and the units it was shown in.
     """
 
     def __init__(self, texts: dict[str, list[str]] | None = None, files: dict[str, list[UploadFile]] | None = None):
@@ -37,6 +38,7 @@ class Typed(Mapping[str, str]):
         self._files = files or {}
         self.number = read_number(self._texts.pop(NUMBER_FIELD, []))
         self.shown = read_shown(self._texts.pop(SHOWN_FIELD, []))
+        self.units = read_units(self._texts.pop(UNITS_FIELD, []))
 
     def __getitem__(self, name: str) -> str:
         return self._texts[name][-1]
@@ -55,7 +57,7 @@ class Typed(Mapping[str, str]):
         """The form as `shown.merge` makes it of one that showed `was`, and what stands against it."""
         texts, both = merge(self._texts, was, now)
         merged = Typed(texts, self._files)
-        merged.number = self.number
+        merged.number, merged.units = self.number, self.units
         return merged, both
 
     def files(self, name: str) -> list[UploadFile]:
@@ -117,7 +119,8 @@ class Desk:
 
     @property
     def units(self) -> DisplayUnits:
-        return self.request.app.state.units
+        """Those that the form at hand was shown in, else those preferred."""
+        return self.typed.units or self.request.app.state.units
 
     @property
     def rests(self) -> Rests:

@@ -46,7 +46,9 @@ def _now(desk: Desk, was: FormShown, form: Callable, path_values: Mapping[str, A
     """What the form would show if it were opened now: the same, as long as nothing was written since."""
     if was.mark == mark(desk, newest_action(desk.session)):
         return was.values
-    return shown(was.mark, form(replace(desk, typed=Typed()), **path_values).values).values
+    untouched = Typed()
+    untouched.units = desk.typed.units
+    return shown(was.mark, form(replace(desk, typed=untouched), **path_values).values).values
 
 
 def _told(desk: Desk, was: FormShown, both: Mapping[str, Texts]) -> Meanwhile:

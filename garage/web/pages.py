@@ -261,7 +261,7 @@ def _once_more(request: Request, on_error: Callable, typed: Typed, error: Except
         shown = typed.shown
         if shown is None and getattr(on_error, "is_edit_form", False):
             shown = shown_now(desk, sheet.values)
-        return render(request, template, sheet, entry, status=422, number=number, shown=shown)
+        return render(request, template, sheet, entry, status=422, number=number, shown=shown, units=desk.units)
 
 
 def _values_of(view: Callable, request: Request) -> dict[str, object]:

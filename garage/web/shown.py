@@ -3,14 +3,17 @@ written, and what somebody else wrote meanwhile is neither lost nor overwritten 
 
 import json
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from contextvars import ContextVar
 from dataclasses import dataclass, field
 from typing import Any
 
 from markupsafe import Markup
 
+from garage.units.kinds import KINDS, DisplayUnits
+
 SHOWN_FIELD = "form_shown"
+UNITS_FIELD = "form_units"
 # The box beside a field into which two wrote: ticked, it takes the other's.
 THEIRS = "theirs_"
 _MARK = re.compile(r"[0-9a-f]{8}:[0-9]{1,15}")
@@ -43,6 +46,10 @@ class Meanwhile:
 NOBODY = Meanwhile()
 # What the edit form of this page shows; None on a page that has none.
 kept_shown: ContextVar[FormShown | None] = ContextVar("kept_shown", default=None)
+# The units that this page is written in: a bare number in its form counts in them, whatever is preferred by then. Not
+# taken from a template's context, which a macro does not see; what asks for them takes that context all the same, or
+# Jinja would work it out once, as it compiles, with the units of that moment.
+kept_units: ContextVar[DisplayUnits] = ContextVar("kept_units")
 
 
 def shown(mark: str, values: Mapping[str, Any]) -> FormShown:
@@ -51,11 +58,27 @@ def shown(mark: str, values: Mapping[str, Any]) -> FormShown:
 
 
 def shown_field() -> Markup:
-    """The hidden field for a form that posts to its own page, where that is an edit form."""
+    """The hidden fields for a form that posts to its own page: its units, and on an edit form what it shows."""
+    fields = _hidden(UNITS_FIELD, _units_text(kept_units.get()))
     kept = kept_shown.get()
-    if kept is None:
-        return Markup("")
-    return Markup('<input type="hidden" name="{}" value="{}" autocomplete="off">').format(SHOWN_FIELD, kept.written())
+    return fields if kept is None else fields + _hidden(SHOWN_FIELD, kept.written())
+
+
+def _hidden(name: str, value: str) -> Markup:
+    return Markup('<input type="hidden" name="{}" value="{}" autocomplete="off">').format(name, value)
+
+
+def _units_text(units: DisplayUnits) -> str:
+    """The units that are not metric: `speed=mph;length=in`."""
+    return ";".join(f"{kind}={unit}" for kind, unit in units.items() if unit != KINDS[kind].metric)
+
+
+def read_units(texts: Sequence[str]) -> DisplayUnits | None:
+    """The units that a form was shown in; None for one that does not say. What is no unit of ours is metric."""
+    if not texts:
+        return None
+    pairs = (part.partition("=") for part in texts[-1].split(";"))
+    return DisplayUnits({kind: unit for kind, _, unit in pairs})
 
 
 def read_shown(texts: Iterable[str]) -> FormShown | None:

@@ -2,7 +2,6 @@
 
 from collections import Counter
 from collections.abc import Iterable, Mapping
-from contextvars import ContextVar
 from dataclasses import dataclass, field, replace
 from functools import cache
 from itertools import groupby
@@ -27,12 +26,7 @@ from garage.web.notices import COOKIE, take_notice
 from garage.web.numbers import Numbered, kept_number, number_field
 from garage.web.rooms_bar import BAR, RoomLink, room_of
 from garage.web.screen import screen_of
-from garage.web.shown import NOBODY, FormShown, Meanwhile, kept_shown, shown_field
-
-# The units this page is written in. Not taken from the template's context, which a macro does not see; what asks for
-# them takes that context all the same, or Jinja would work it out once, as it compiles, with the units of that moment.
-_units: ContextVar[DisplayUnits] = ContextVar("units")
-
+from garage.web.shown import NOBODY, FormShown, Meanwhile, kept_shown, kept_units, shown_field
 
 _SHOWS_NOTHING = {"x-upload", "x-look"}
 
@@ -105,7 +99,7 @@ def _shown(_context: Context, measure: Measure | None, decimals: int | None = No
     """A measure as the person reads it: number, small unit, and how it is known."""
     if measure is None or measure.value is None:
         return Markup('<span class="how">not known</span>')
-    unit = _units.get().unit(measure.kind)
+    unit = kept_units.get().unit(measure.kind)
     text = show(measure.value, measure.kind, unit, decimals)
     html = _with_unit(text)
     if measure.low is not None and measure.high is not None:
@@ -123,14 +117,14 @@ def _quantity(_context: Context, value: float | None, kind: str, decimals: int |
     """A bare number of `kind` with its unit, or a dash."""
     if value is None:
         return Markup("–")
-    text = show(value, kind, _units.get().unit(kind), decimals)
+    text = show(value, kind, kept_units.get().unit(kind), decimals)
     return _with_unit(text)
 
 
 @pass_context
 def _figure(_context: Context, value: float | None, kind: str, decimals: int | None = None) -> str:
     """The digits of `value` alone, for where the unit stands in a heading; nothing for nothing."""
-    return "" if value is None else show(value, kind, _units.get().unit(kind), decimals).text
+    return "" if value is None else show(value, kind, kept_units.get().unit(kind), decimals).text
 
 
 def _with_unit(text: Shown) -> Markup:
@@ -142,7 +136,7 @@ def _with_unit(text: Shown) -> Markup:
 @pass_context
 def _unit(_context: Context, kind: str) -> str:
     """The unit that the person prefers for `kind`."""
-    return _units.get().unit(kind)
+    return kept_units.get().unit(kind)
 
 
 def _day(moment: Moment | str | None) -> str:
@@ -220,11 +214,13 @@ def render(
     representations: tuple[tuple[str, str], ...] = (),
     number: str = "",
     shown: FormShown | None = None,
+    units: DisplayUnits | None = None,
 ) -> Response:
     """The page of `template` about `sheet`; `representations` name the same content in other forms,
-    `number` is that of a form that was refused, `shown` what its edit form shows."""
+    `number` is that of a form that was refused, `shown` what its edit form shows, `units`
+    those that it is written in, if they are not the preferred ones."""
     state = request.app.state
-    entry = entry or Entry()
+    entry, units = entry or Entry(), units or state.units
     entry = replace(entry, values=getattr(sheet, "values", None) or {})
     moment = Moment.of(state.settings.clock())
     notice = take_notice(request)
@@ -235,14 +231,14 @@ def render(
         notice,
         moment.date(),
         moment.local_text(),
-        state.units,
+        units,
         desk,
         representations,
         state.settings.read_only,
         screen_of(request),
         state.garage,
     )
-    _units.set(state.units)
+    kept_units.set(units)
     kept_number.set(number)
     kept_shown.set(shown)
     html = state.templates.get_template(template).render(sheet=sheet, entry=entry, site=site)

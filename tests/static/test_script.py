@@ -171,6 +171,14 @@ def test_of_an_edit_form_what_it_showed_comes_back_too_so_that_the_notebook_can_
     assert _put_back(page) == "95,5" and page.input_value("[name=form_shown]") == "as it was"
 
 
+def test_numbers_typed_in_other_units_are_told_and_not_put_back(page, site):
+    page.fill("#speed", "95,5")
+    site.pages["/new"] = site.form(more='<input type="hidden" name="form_units" value="speed=mph">')
+    page.goto("/new")
+    page.wait_for_selector(".draft")
+    assert page.input_value("#speed") == "" and "Typed in other units: 95,5" in page.text_content(".draft")
+
+
 def test_chosen_pictures_are_kept_as_well(page, site, tmp_path):
     open_upload(page, site, tmp_path)
     page.wait_for_function("""() => new Promise((done) => { const asked = indexedDB.open("drafts", 1);

@@ -113,3 +113,15 @@ def test_an_opened_form_outlives_the_program(notebook):
     assert _save(notebook, form, notes="typed before").status_code == 303
     told = notebook.get("/hulls/3.json").json()
     assert (told["notes"], told["material"]) == ("typed before", "written by a command")
+
+
+def test_a_bare_number_counts_in_the_units_its_form_was_shown_in(notebook):
+    form, other = (_edit_form(notebook, "/hulls/2/edit") for _ in range(2))
+    notebook.post("/preferences/imperial")
+    refused = _save(notebook, form, length="612", beam="wide")
+    again = _form_in(refused.text, "/hulls/2/edit")
+    assert _save(notebook, again, beam="150").status_code == 303
+    assert _save(notebook, other, bare_mass="900").status_code == 303
+    notebook.post("/preferences/metric")
+    stands = _edit_form(notebook, "/hulls/2/edit").data
+    assert (stands["length"], stands["beam"], stands["bare_mass"]) == ("612", "150", "900")
