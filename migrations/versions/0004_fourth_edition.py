@@ -1,4 +1,5 @@
-"""A mark for each build state: two words of the list by which it is known on pages and on paper."""
+"""A mark for each build state: two words of the list by which it is known on pages and on paper; and who did
+the last acts, where, and with which form."""
 
 import hashlib
 from collections.abc import Iterator
@@ -20,6 +21,8 @@ _BITS = 11
 
 
 def upgrade() -> None:
+    for name in ("path", "who", "number"):
+        op.execute(f"ALTER TABLE last_act ADD COLUMN {name} VARCHAR DEFAULT '' NOT NULL")
     for table in ("build_state", "fingerprint"):
         op.execute(f"ALTER TABLE {table} ADD COLUMN mark VARCHAR DEFAULT '' NOT NULL")
     _give_marks()
