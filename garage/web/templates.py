@@ -23,6 +23,7 @@ from garage.web import numbers
 from garage.web.compiled import CompiledTemplates
 from garage.web.desk import Typed
 from garage.web.guard import is_loopback
+from garage.web.lines import as_lines
 from garage.web.notices import COOKIE, take_notice
 from garage.web.numbers import Numbered, kept_number, number_field
 from garage.web.rooms_bar import BAR, RoomLink, room_of
@@ -160,6 +161,14 @@ def _commonest(rows: Iterable[Any], name: str) -> str:
     return text if times * 2 > said.total() else ""
 
 
+def _unlike(text: str, usual: str) -> str:
+    """What `text` says otherwise than `usual`, part by part between commas where both are put alike; else all of it."""
+    parts, others = text.split(", "), usual.split(", ")
+    if len(parts) != len(others) or parts[0] != others[0]:
+        return text if text != usual else ""
+    return ", ".join(part for part, other in zip(parts, others, strict=True) if part != other)
+
+
 def _paragraphs(text: str) -> Markup:
     """Typed text with its line breaks kept, and nothing in it taken for markup."""
     return Markup("<br>").join(escape(line) for line in (text or "").splitlines())
@@ -196,6 +205,8 @@ def make_environment() -> Environment:
         "paragraphs": _paragraphs,
         "preferred_unit": _unit,
         "sentence": _sentence,
+        "as_lines": as_lines,
+        "unlike": _unlike,
     }
     return environment
 
