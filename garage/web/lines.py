@@ -14,7 +14,10 @@ _CELL = re.compile(r"<(td|th)\b([^>]*)>(.*?)</\1>", re.DOTALL)
 _ROW = re.compile(r"<tr\b([^>]*)>(.*?)</tr>", re.DOTALL)
 _CLASS = re.compile(r'\s*class="([^"]*)"')
 _SAID = re.compile(r'\s*data-(?:label|u)="[^"]*"')
+_TAG = re.compile(r"<[^>]*>")
 _FIRST = "v"
+# A name of more letters than these may take a second line rather than push the others off the page.
+_LONG = 26
 
 
 def as_lines(table: str, label: str, css: str = "") -> Markup:
@@ -62,6 +65,8 @@ def _cell(match: re.Match[str], column: _Column) -> str:
         rest += column.said
     if inside and "w" in classes:
         inside = f"<div>{inside}</div>"
+    elif len(_TAG.sub("", inside)) > _LONG:
+        inside = f'<div class="long">{inside}</div>'
     role = ' role="rowheader" scope="row"' if name == "th" else ' role="cell"'
     return f"<{name}{_classes(classes)}{rest}{role}>{inside}</{name}>"
 

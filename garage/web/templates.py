@@ -6,6 +6,7 @@ from contextvars import ContextVar
 from dataclasses import dataclass, field
 from functools import cache
 from itertools import groupby
+from operator import attrgetter
 from pathlib import Path
 from typing import Any
 
@@ -148,9 +149,10 @@ def _short_day(moment: Moment) -> str:
     return f"{day} {month if len(month) < 5 else month[:3]} {year}"
 
 
-def _by_month(rows: Iterable[Any]) -> list[tuple[str, list[Any]]]:
-    """Rows that began some time, month by month in their order: `October 2026` and those of it."""
-    months = groupby(rows, key=lambda row: row.started.day().partition(" ")[2])
+def _by_month(rows: Iterable[Any], path: str = "started") -> list[tuple[str, list[Any]]]:
+    """Rows month by month in their order, `October 2026` and those of it, by the moment that each has at `path`."""
+    when = attrgetter(path)
+    months = groupby(rows, key=lambda row: when(row).day().partition(" ")[2])
     return [(month, list(found)) for month, found in months]
 
 
