@@ -17,7 +17,7 @@ _SAID = re.compile(r'\s*data-(?:label|u)="[^"]*"')
 _TAG = re.compile(r"<[^>]*>")
 _FIRST = "v"
 # A name of more letters than these may take a second line rather than push the others off the page.
-_LONG = 26
+_LONG = 32
 
 
 def as_lines(table: str, label: str, css: str = "") -> Markup:
@@ -65,7 +65,7 @@ def _cell(match: re.Match[str], column: _Column) -> str:
         rest += column.said
     if inside and "w" in classes:
         inside = f"<div>{inside}</div>"
-    elif len(_TAG.sub("", inside)) > _LONG:
+    elif len(_TAG.sub("", inside)) > _LONG and "<select" not in inside:
         inside = f'<div class="long">{inside}</div>'
     role = ' role="rowheader" scope="row"' if name == "th" else ' role="cell"'
     return f"<{name}{_classes(classes)}{rest}{role}>{inside}</{name}>"
@@ -73,3 +73,18 @@ def _cell(match: re.Match[str], column: _Column) -> str:
 
 def _classes(classes: list[str]) -> str:
     return f' class="{" ".join(classes)}"' if classes else ""
+
+
+_PART = re.compile(r"<(tr|td|th)\b")
+_ROLES = {"tr": "row", "td": "cell", "th": "columnheader"}
+
+
+def with_roles(table: str) -> Markup:
+    """The rows and cells of a table to fill in, each saying what it is, however they are laid out."""
+    head, middle, body = str(table).partition("</thead>")
+    roles = _ROLES | {"th": "rowheader"}
+    return Markup(
+        _PART.sub(lambda part: f'{part[0]} role="{_ROLES[part[1]]}"', head)
+        + middle
+        + _PART.sub(lambda part: f'{part[0]} role="{roles[part[1]]}"', body)
+    )

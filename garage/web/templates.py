@@ -24,7 +24,7 @@ from garage.web import numbers
 from garage.web.compiled import CompiledTemplates
 from garage.web.desk import Typed
 from garage.web.guard import is_loopback
-from garage.web.lines import as_lines
+from garage.web.lines import as_lines, with_roles
 from garage.web.notices import COOKIE, take_notice
 from garage.web.numbers import Numbered, kept_number, number_field
 from garage.web.rooms_bar import BAR, RoomLink, room_of
@@ -208,6 +208,7 @@ def make_environment() -> Environment:
         "preferred_unit": _unit,
         "sentence": _sentence,
         "as_lines": as_lines,
+        "with_roles": with_roles,
         "unlike": _unlike,
     }
     return environment
