@@ -171,6 +171,11 @@ def _unlike(text: str, usual: str) -> str:
     return ", ".join(part for part, other in zip(parts, others, strict=True) if part != other)
 
 
+def _plain(text: Any) -> str:
+    """What stands on a page as words alone, for the closed line of a fold; a unit keeps its distance."""
+    return Markup(str(text).replace('<span class="unit">', "\u00a0")).striptags()
+
+
 def _paragraphs(text: str) -> Markup:
     """Typed text with its line breaks kept, and nothing in it taken for markup."""
     return Markup("<br>").join(escape(line) for line in (text or "").splitlines())
@@ -210,6 +215,7 @@ def make_environment() -> Environment:
         "as_lines": as_lines,
         "with_roles": with_roles,
         "unlike": _unlike,
+        "plain": _plain,
     }
     return environment
 
