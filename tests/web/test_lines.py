@@ -7,7 +7,10 @@ from markupsafe import Markup
 
 from garage.web.lines import as_lines, with_roles
 
-HEAD = '<thead><tr><th class="n v" data-u="km/h">km/h</th><th data-label="pack">Pack</th><th class="w">Words</th></tr></thead>'
+HEAD = (
+    '<thead><tr><th class="n v" data-u="km/h">km/h</th><th data-label="pack">Pack</th>'
+    '<th class="w">Words</th></tr></thead>'
+)
 
 
 def _cells(rows: str) -> list[str]:
@@ -30,11 +33,14 @@ def test_an_empty_cell_keeps_its_place_and_says_nothing():
 
 
 def test_a_cell_may_say_its_own_unit():
-    assert _cells('<tr><td data-u="">no speed</td><td></td><td></td></tr>')[0].startswith('<td class="n v" data-u="" role')
+    assert _cells('<tr><td data-u="">no speed</td><td></td><td></td></tr>')[0].startswith(
+        '<td class="n v" data-u="" role'
+    )
 
 
 def test_headings_stay_linked_and_the_first_column_is_the_large_one_if_none_is_said_to_be():
-    table = as_lines(Markup("<thead><tr><th>Code</th><td></td></tr></thead><tbody></tbody>"), 'Packs "in use"')
+    head = Markup("<thead><tr><th>Code</th><td></td></tr></thead><tbody></tbody>")
+    table = as_lines(head, 'Packs "in use"')
     assert table.startswith('<table class="lines" role="table" aria-label="Packs &#34;in use&#34;">')
     assert '<th class="v" role="columnheader" scope="col">Code</th><td role="cell"></td>' in table
 
