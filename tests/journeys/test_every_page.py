@@ -1,4 +1,4 @@
-"""Every kind of page of the demo garage, opened in Chromium: nothing serious for axe, nothing wider or taller than it may be."""
+"""Every kind of page of the demo garage, opened in Chromium: nothing serious for axe, none too wide or too tall."""
 
 import re
 import shutil
