@@ -30,7 +30,7 @@ from garage.web.templates import make_environment
 # Where each module of pages has its addresses, as shapes (`web/late.py`), in the order in which they are looked up:
 # what is asked for most often first. A module is imported when an address of one of its shapes is first asked for.
 ROOMS = {
-    "home.pages": "/ /rooms /home/...",
+    "home.pages": "/ /rooms /wants /home/...",
     "evening.pages": "/outings/#/evening",
     "outings.pages": "/outings/...",
     "runs.pages": "/runs/...",

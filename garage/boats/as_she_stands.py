@@ -36,7 +36,7 @@ class AsSheStands:
 def as_she_stands(
     hull: Hull, state: BuildState | None, content: ContentSheet, service: list[ServiceDue]
 ) -> AsSheStands:
-    """The short account of `content`, which is that of `state` with slips mended."""
+    """The short account of `content`, which is that of `state` with mistakes mended."""
     settings = [line for group in content.settings for line in group.lines]
     weighed = next((line.measures[0] for line in settings if line.key == _RUNNING_MASS and line.measures), None)
     return AsSheStands(

@@ -130,6 +130,6 @@ def _known(group: SpeedGroup, units: DisplayUnits) -> str:
     words = [
         group.speed_how or "reading not known",
         "" if group.speed_how == "by eye" else averaging_words(group.averaging_s, units),
-        (group.ways or "ways not known") + course_words(group.course_m, units),
+        (group.ways or "one way or both not known") + course_words(group.course_m, units),
     ]
     return ", ".join(word for word in words if word)

@@ -20,7 +20,7 @@ from garage.units import DisplayUnits
 
 @dataclass(frozen=True)
 class ChangeLine:
-    """One change that made a state, as first written, with slips mended in it."""
+    """One change that made a state, as first written, with mistakes mended in it."""
 
     id: int
     kind: str

@@ -84,7 +84,7 @@ def visit_sheet(
     *,
     is_past: bool,
 ) -> VisitSheet:
-    """The form of a visit to `hull` while it is in state `found` with `content`, slips mended."""
+    """The form of a visit to `hull` while it is in state `found` with `content`, mistakes mended."""
     return VisitSheet(
         hull_id=hull.id,
         hull=hull.name,
