@@ -1,4 +1,4 @@
-"""Every kind of page of the demo garage, opened in Chromium: nothing serious for axe, nothing wider than the screen."""
+"""Every kind of page of the demo garage, opened in Chromium: nothing serious for axe, none too wide or too tall."""
 
 import re
 import shutil
@@ -56,12 +56,16 @@ _LOOK = """() => {
     crumb: document.querySelector(".crumb").textContent.trim(),
   };
 }"""
-# No page is taller on a phone, but for sheets that are printed, long forms, and lists of what cannot be folded yet.
+# No page is taller on a phone: what is not asked first is folded.
 MOST_TALL_PX = 4000
-MAY_BE_TALLER = re.compile(
-    r"/pit|/packs/labels|/packs/N/did|/runs/N/edit|/props/N|/packs/N|/records|/logs/N/pieces/N|/hulls/N(/states/N|/findings)?"
-    r"|/bench/what-if|/data(/.*)?"
-)
+TABLET = {"width": 820, "height": 1100}
+# What slides sideways: only a chart may, whose words would be too small to read.
+_SLIDES = """() => [...document.querySelectorAll("main *")].filter((one) => one.checkVisibility() &&
+  ["auto", "scroll"].includes(getComputedStyle(one).overflowX) && one.scrollWidth > one.clientWidth + 1 &&
+  !one.matches("figure.chart, input, textarea, select")).map((one) => one.tagName + " " + one.className)"""
+# Rows that take more than a line at the desk: what is filled in, and a name that is too long for its column.
+_LINES = """() => [...document.querySelectorAll("table.lines tbody tr")].filter((row) => row.checkVisibility() &&
+  !row.querySelector(".long, select, dl") && row.getBoundingClientRect().height > 50).map((row) => row.textContent)"""
 
 
 def _looks_wrong(page: Page, path: str, size: dict) -> list[str]:
@@ -69,14 +73,15 @@ def _looks_wrong(page: Page, path: str, size: dict) -> list[str]:
     faults = [f"{path}: {text}" for text in seen["small"][:3]]
     faults += [f"{path}: {seen['room']} rooms are lit"] if seen["room"] != 1 else []
     faults += [] if seen["crumb"] else [f"{path}: says not where it lies"]
-    if size == PHONE and seen["height"] > MOST_TALL_PX and not MAY_BE_TALLER.fullmatch(_kind(path)):
+    if size == PHONE and seen["height"] > MOST_TALL_PX:
         faults.append(f"{path}: {seen['height']} px tall")
     return faults
 
 
 def _too_wide(page: Page, size: dict) -> list[str]:
     width = page.evaluate("document.documentElement.scrollWidth")
-    return [f"{page.url} is {width} wide on a screen of {size['width']}"] if width > size["width"] else []
+    faults = [f"{page.url} is {width} wide on a screen of {size['width']}"] if width > size["width"] else []
+    return faults + [f"{page.url} slides at {size['width']}: {one}" for one in page.evaluate(_SLIDES)[:2]]
 
 
 # The width is looked at on both; axe takes most of the time, and looks at the desk's in the long set.
@@ -90,8 +95,11 @@ def test_no_kind_of_page_has_a_serious_fault(served, open_page, demo_folder: Pat
     for path in pages:
         page.goto(path)
         faults += serious_faults(page) + _too_wide(page, size) + _looks_wrong(page, path, size)
+        page.set_viewport_size(TABLET)
+        faults += _too_wide(page, TABLET)
         page.set_viewport_size(DESK)
         faults += _too_wide(page, DESK) + _looks_wrong(page, path, DESK)
+        faults += [f"{path}: takes more than a line: {row[:60]}" for row in page.evaluate(_LINES)[:1]]
         page.set_viewport_size(size)
     assert faults == []
 
