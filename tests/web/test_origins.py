@@ -1,11 +1,12 @@
-"""How numbers are known stands behind one mark a group, is always in the page, and is in sight where no mark opens it."""
+"""How numbers are known: behind one mark a group, always in the page, and in sight where no mark opens it."""
 
 from garage.measures import Measure
 from garage.units import DisplayUnits
 from garage.web import templates
 
 _PAGE = """{% from "parts/page.html" import row, fold %}
-{% call row("now") %}{{ mass | shown }}{{ mass | shown }}{% call fold("Deeper") %}{{ mass | shown }}{% endcall %}{% endcall %}
+{% call row("now") %}{{ mass | shown }}{{ mass | shown }}
+{% call fold("Deeper") %}{{ mass | shown }}{% endcall %}{% endcall %}
 {% call row("later") %}{% call fold("Alone") %}{{ mass | shown }}{% endcall %}{% endcall %}
 {% call row("never") %}{{ mass | shown(how=false) }}{% endcall %}
 {{ mass | shown }}"""
