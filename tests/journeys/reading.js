@@ -56,7 +56,8 @@
       const [r, g, b, a] = parse(style[`border${side}Color`]);
       if (style[`border${side}Style`] === "none" || !parseFloat(style[`border${side}Width`]) || a === 0) continue;
       const line = over([r, g, b, a * style.opacity], outside);
-      tooFaint(element, Math.max(ratio(line, outside), ratio(ground(element), outside)), LINE_RATIO, "outline");
+      // A line of the ground's own colour keeps room for one that is drawn elsewhere.
+      if (ratio(line, outside) > 1) tooFaint(element, Math.max(ratio(line, outside), ratio(ground(element), outside)), LINE_RATIO, "outline");
     }
   };
   // A link within a running line is as high as the line.
