@@ -146,6 +146,18 @@
     field.dispatchEvent(new Event("input", { bubbles: true }));
   });
 
+  // A row taken out of a list is emptied: what is empty is not read. Its number stays taken.
+  on("click", (event) => {
+    const button = event.target.closest?.("[name=row_drop]");
+    const row = button?.closest(".one-row");
+    if (!row) return;
+    event.preventDefault();
+    row.querySelectorAll("input:not([type=hidden]), select, textarea").forEach((part) => { part.value = ""; });
+    row.dispatchEvent(new Event("input", { bubbles: true }));
+    row.hidden = true;
+    row.closest(".list")?.querySelector("[name=row_more]")?.focus();
+  });
+
   // A table of rows to fill: Enter goes down a row as in a book, Shift+Enter up, past the last to the button.
   // Where each thing has several rows, a tbody of its own, Enter goes to the same place in the next thing.
   on("keydown", (event) => {

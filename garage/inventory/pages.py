@@ -121,7 +121,8 @@ def _add_asking_retirement(pages: Pages, collection: Collection, verdict: Verdic
     @pages.action(f"{collection.url}/{{row_id:int}}/retire", on_error=ask_retire)
     def retire_row(desk: Desk, row_id: int) -> Done:
         row = store.row_of(desk.session, collection, row_id)
-        return _retired(desk, collection, row_id, forms.read_retirement(collection, row, desk.reader()))
+        last_run = desk.rests.last_run_of(desk.session, collection.owner, row_id)
+        return _retired(desk, collection, row_id, forms.read_retirement(collection, row, desk.reader(), last_run))
 
 
 def _add_retirement_at_once(pages: Pages, collection: Collection) -> None:

@@ -117,6 +117,11 @@ READING_COLUMNS = tuple(field.column for field in FIELDS if READING_SECTIONS & {
 # in the last run.
 AS_LAST = "as last time"
 WAY = Field("way", "Measured", "choice", "saved without: not known", choices=(*SPEED_HOWS, AS_LAST), asked="")
+# What the forms and lines of runs name besides: picked from what there is, or said of the run by itself.
+PICKED = (
+    "Boat", "Hull", "Water", "Outing", "Run", "Start", "Date", "Time of day", "Prop", "Props", "Pack", "Packs",
+    "Build state", "State",
+)  # fmt: skip
 
 
 def run_fields() -> tuple[Field, ...]:

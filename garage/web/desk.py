@@ -2,7 +2,7 @@
 
 import hashlib
 import json
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
@@ -47,6 +47,12 @@ class Typed(Mapping[str, str]):
     def all(self, name: str) -> list[str]:
         """Every text under `name`, in the order of the form."""
         return list(self._texts.get(name, []))
+
+    def only(self, stays: Callable[[str], bool]) -> "Typed":
+        """The form with those fields only that stay."""
+        kept = Typed({name: texts for name, texts in self._texts.items() if stays(name)}, self._files)
+        kept.number = self.number
+        return kept
 
     def files(self, name: str) -> list[UploadFile]:
         """The files that were chosen under `name`; an empty choice is none."""

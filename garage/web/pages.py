@@ -19,6 +19,7 @@ from garage.web.desk import Desk, Typed, read_typed
 from garage.web.fields import FormErrors
 from garage.web.notices import Notice, set_notice
 from garage.web.representations import csv_response, plain, representation_addresses
+from garage.web.rows import DROP, MORE, without_row
 from garage.web.sending import AnotherSending, answer_as_before, refuse_another_sending, sent_as, sent_before
 from garage.web.templates import Entry, render
 
@@ -161,6 +162,8 @@ class Pages:
 
         def decorate(view: Callable) -> Callable:
             def perform(request: Request, typed: Typed) -> Response:
+                if on_error is not None and (MORE in typed or DROP in typed):
+                    return _once_more(request, on_error, typed.only(without_row(typed)))
                 sent = sent_as(request, typed)
                 before = sent_before(request, sent)
                 if answer := answer_as_before(request, sent, before, is_page):
@@ -221,12 +224,13 @@ def _in_words(error: Exception) -> Exception:
     return Conflict(" ".join(error.errors.values())) if isinstance(error, FormErrors) else error
 
 
-def _once_more(request: Request, on_error: Callable, typed: Typed, error: Exception) -> Response:
-    errors = error.errors if isinstance(error, FormErrors) else {"": str(error)}
+def _once_more(request: Request, on_error: Callable, typed: Typed, error: Exception | None = None) -> Response:
+    """The page with what was typed and what is wrong with it; without an error the form is only to look otherwise."""
+    errors = {} if error is None else error.errors if isinstance(error, FormErrors) else {"": str(error)}
     # A refused form keeps its number; what is to be written beside what it wrote already needs a new one.
     number = "" if isinstance(error, AnotherSending) else typed.number
     with reading(request.app.state.engine) as session:
         wanted = {name: request.path_params[name] for name in list(inspect.signature(on_error).parameters)[1:]}
         sheet = on_error(Desk(request, session, typed), **wanted)
         entry = Entry(typed, errors)
-        return render(request, on_error.template, sheet, entry, status=422, number=number)  # type: ignore[attr-defined]
+        return render(request, on_error.template, sheet, entry, status=422 if errors else 200, number=number)  # type: ignore[attr-defined]

@@ -1,5 +1,6 @@
 """The templates: what each may count on (sheet, entry, site) and how a number is written."""
 
+import re
 from collections import Counter
 from collections.abc import Iterable, Mapping
 from contextvars import ContextVar
@@ -22,13 +23,17 @@ from garage.units import DisplayUnits, Shown, show
 from garage.web import numbers
 from garage.web.compiled import CompiledTemplates
 from garage.web.desk import Typed
+from garage.web.fields import TO_THE_SECOND
 from garage.web.guard import is_loopback
 from garage.web.notices import COOKIE, take_notice
 from garage.web.numbers import Numbered, kept_number, number_field
 from garage.web.origins import grouped, origin, tells_origins
 from garage.web.rooms_bar import BAR, RoomLink, room_of
+from garage.web.rows import MORE, rows_shown
 from garage.web.screen import screen_of
 
+_WITH_SECONDS = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}")
+_TO_THE_MINUTE = len("2026-05-03T14:05")
 # The units this page is written in. Not taken from the template's context, which a macro does not see; what asks for
 # them takes that context all the same, or Jinja would work it out once, as it compiles, with the units of that moment.
 _units: ContextVar[DisplayUnits] = ContextVar("units")
@@ -42,6 +47,7 @@ class Entry:
     errors: Mapping[str, str] = field(default_factory=dict)
     values: Mapping[str, Any] = field(default_factory=dict)
     labels: dict[str, str] = field(default_factory=dict)
+    row_asked: Mapping[str, str] = field(default_factory=dict)
 
     def labelled(self, name: str, label: str) -> str:
         """`label` itself, remembered, so that the summary of what was wrong calls field `name` as the form does."""
@@ -63,6 +69,24 @@ class Entry:
 
     def error(self, name: str) -> str:
         return self.errors.get(name, "")
+
+    def minute(self, name: str) -> str:
+        """The day and time in field `name` without its seconds."""
+        text = self.value(name)
+        return text[:_TO_THE_MINUTE] if _WITH_SECONDS.fullmatch(text) else text
+
+    def to_the_second(self, name: str) -> str:
+        """The time that the form was opened with, where it has seconds; it goes along in a field of its own."""
+        sent, text = self.value(name + TO_THE_SECOND), self.value(name)
+        return sent or (text if _WITH_SECONDS.fullmatch(text) else "")
+
+    def rows(self, name: str, usual: int) -> list[int]:
+        """The numbers of the rows that the list `name` shows; of one row more, asked for by itself, that one."""
+        if self.row_asked.get(MORE) == name:
+            last = self.row_asked.get(f"{name}_rows", "")
+            return [int(last) + 1] if last.isascii() and last.isdigit() and len(last) < 4 else [usual + 1]
+        typed = self.typed if self.typed is not None and len(self.typed) else None
+        return rows_shown(name, usual, self.values if typed is None else typed, typed.get(MORE, "") if typed else "")
 
 
 @dataclass(frozen=True)
@@ -218,7 +242,8 @@ def render(
     `number` is that of a form that was refused."""
     state = request.app.state
     entry = entry or Entry()
-    entry = Entry(entry.typed, entry.errors, getattr(sheet, "values", None) or {})
+    asked = request.query_params if "hx-request" in request.headers else {}
+    entry = Entry(entry.typed, entry.errors, getattr(sheet, "values", None) or {}, row_asked=asked)
     moment = Moment.of(state.settings.clock())
     notice = take_notice(request)
     desk = is_loopback(request.scope) or not state.settings.lan

@@ -294,10 +294,11 @@ def test_the_list_of_states_has_its_csv_and_counts_runs(client, app):
 
 
 def test_any_time_may_be_typed_beside_one_that_has_seconds(client, boat_id):
-    # Browsers count allowed times in whole minutes from the value that stands in the field.
+    # Browsers count allowed times in whole minutes from the value that stands in the field: its seconds go beside it.
     page = client.get(f"/hulls/{boat_id}/changes/new?at=2026-05-09T12:00:56").text
     field = re.search(r'<input id="f-at"[^>]*>', page)[0]
-    assert 'value="2026-05-09T12:00:56"' in field and 'step="any"' in field
+    assert 'value="2026-05-09T12:00"' in field and 'step="60"' in field
+    assert 'name="at_to_the_second" value="2026-05-09T12:00:56"' in page
 
 
 def test_what_a_setting_should_have_read_is_what_the_next_visit_starts_from(client, app, boat_id):

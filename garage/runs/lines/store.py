@@ -4,6 +4,7 @@ import json
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cache
 
 from sqlalchemy import ScalarSelect, func
 from sqlalchemy.orm import aliased
@@ -122,6 +123,7 @@ def _places(session: Session, ids: set[int]) -> dict[int, RunPlace]:
     }  # fmt: skip
 
 
+@cache
 def _state_before() -> ScalarSelect:
     """The number of the state that the run before, of the same hull, was made on."""
     earlier, state = aliased(Run), aliased(BuildState)
@@ -141,6 +143,7 @@ def _state_before() -> ScalarSelect:
     return select(state.number).where(state.id == before).correlate(Run).scalar_subquery()
 
 
+@cache
 def _spoiled_by() -> ScalarSelect:
     """The kinds of incidents that spoiled the speed of a run, in their order."""
     kinds = (
@@ -153,6 +156,7 @@ def _spoiled_by() -> ScalarSelect:
     return select(func.json_group_array(kinds.c.kind)).correlate(Run).scalar_subquery()
 
 
+@cache
 def _hottest() -> ScalarSelect:
     """The highest temperature of each spot of a run."""
     highest = (
