@@ -28,6 +28,7 @@ from garage.web.guard import is_loopback
 from garage.web.lines import as_lines, with_roles
 from garage.web.notices import COOKIE, take_notice
 from garage.web.numbers import Numbered, kept_number, number_field
+from garage.web.origins import grouped, origin, tells_origins
 from garage.web.rooms_bar import BAR, RoomLink, room_of
 from garage.web.rows import MORE, rows_shown
 from garage.web.screen import screen_of
@@ -129,7 +130,7 @@ def _shown(_context: Context, measure: Measure | None, decimals: int | None = No
         low, high = (show(end, measure.kind, unit, decimals).text for end in (measure.low, measure.high))
         html += Markup(' <span class="unit">({} to {})</span>').format(low, high)
     if how and measure.origin:
-        html += Markup(' <span class="how">{}</span>').format(measure.origin)
+        html += Markup(" ") + origin(measure.origin)
     if measure.caution:
         html += Markup(' <span class="flag">{}</span>').format(measure.caution)
     return html
@@ -226,8 +227,11 @@ def make_environment() -> Environment:
         extensions=[Numbered],
     )
     environment.globals |= {"number_field": number_field, "shown_field": shown_field}
+    environment.tests["telling_origins"] = tells_origins
     environment.filters |= {
         "shown": _shown,
+        "origin": origin,
+        "grouped": grouped,
         "quantity": _quantity,
         "figure": _figure,
         "day": _day,
