@@ -14,6 +14,8 @@ _CELL = re.compile(r"<(td|th)\b([^>]*)>(.*?)</\1>", re.DOTALL)
 _ROW = re.compile(r"<tr\b([^>]*)>(.*?)</tr>", re.DOTALL)
 _CLASS = re.compile(r'\s*class="([^"]*)"')
 _SAID = re.compile(r'\s*data-(?:label|u)="[^"]*"')
+# The unit behind a number of things, of which there may be one.
+_ONE = re.compile(r'data-u="(run|corner|discharge|sample|blade)s"')
 _TAG = re.compile(r"<[^>]*>")
 _FIRST = "v"
 # A name of more letters than these may take a second line rather than push the others off the page.
@@ -62,7 +64,7 @@ def _cell(match: re.Match[str], column: _Column) -> str:
     classes = [*column.classes, *(one for one in (own[1].split() if own else []) if one not in column.classes)]
     rest = _CLASS.sub("", attributes)
     if inside and not _SAID.search(rest):
-        rest += column.said
+        rest += _ONE.sub(r'data-u="\1"', column.said) if inside == "1" else column.said
     if inside and "w" in classes:
         inside = f"<div>{inside}</div>"
     elif len(_TAG.sub("", inside)) > _LONG and "<select" not in inside:

@@ -36,7 +36,7 @@ MOST_QUICK = 4
 # How many cells are asked for one by one, while it is not known how many the boat runs on.
 USUAL_CELLS = 3
 # What is as usual with a pack, and not said beside its code.
-USUAL = ("in service",)
+USUAL = ("in service", "broken in")
 QUICK_SPOTS = (("t1", "Motor"), ("t2", "Controller"), ("t3", "Pack"))
 
 
