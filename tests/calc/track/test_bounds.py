@@ -1,4 +1,4 @@
-"""Each limit of cleaning, course, passes and corners on both of its sides, and what a mean is by its plain definition."""
+"""Each limit of cleaning, course, passes and corners on both of its sides; a mean by its plain definition."""
 
 from dataclasses import replace
 
@@ -132,7 +132,7 @@ def test_a_place_between_uneven_times_is_held_against_its_share_of_the_way():
 
 
 def test_a_step_far_faster_than_those_around_it_is_a_new_beginning():
-    """Twice 2.5 g, and jitter: 10 m over half a second at least, and twelve times the noise over it and over its own."""
+    """Twice 2.5 g, and jitter: 10 m over half a second at least, twelve times the noise over it and over its own."""
     gaps = np.full(9, 0.2)
     for noise in (0.0, 0.5):
         most = 20 + 2 * 2.5 * G * 0.2 + (10 + 12 * noise) / 0.5 + 12 * noise / 0.2
