@@ -46,10 +46,11 @@ def test_an_operator_changes_one_piece_and_leaves_the_rest(line, operator, wrong
     "line",
     [
         "a: Literal[1] = b", "def a(b: X[2]) -> Y[3]: ...", "a = 'words' + b", "@dataclass(frozen=True)\nclass A: ...",
-        "a = f'{b:.2f}'", "def a():\n    return None", "def a():\n    '''Words.'''",
+        "a = f'{b:.2f}'", "def a():\n    return None", "def a():\n    '''Words.'''", "assert a is not None and b < 1",
+        "for a in zip(b, c, strict=True): ...", "a = 1e-9",
     ],
 )  # fmt: skip
-def test_words_and_types_are_left_alone(line):
+def test_words_types_and_what_must_hold_anyway_are_left_alone(line):
     assert _wrongs(line) == {}
 
 

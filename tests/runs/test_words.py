@@ -10,9 +10,10 @@ from hypothesis import strategies as st
 from garage.moments import Moment
 from garage.reference import temperature_limits
 from garage.runs.entry.convert_units import in_units
+from garage.runs.entry.sheets import kept_state
 from garage.runs.entry.start_time import guessed_start, later
 from garage.runs.form_data import PackUse, run_facts
-from garage.runs.lines.flags import PackLook, RunLook, flags_of
+from garage.runs.lines.flags import DENIED, PackLook, RunLook, flags_of, keeps_from_records
 from garage.runs.lines.missing import missing
 from garage.runs.lines.speed_words import known_words, ride_words
 from garage.runs.sheets import average_current, share_of, spread_of
@@ -258,3 +259,18 @@ def test_how_a_speed_was_read_is_flagged_by_what_is_not_known_of_it():
         "raw peak": False, "by eye": True, "one way": True, "passes not known": True
     }  # fmt: skip
     assert all(flag.source for flag in flags) and flags_of(replace(GOOD, ways=""))[0].said
+
+
+def test_the_state_of_the_next_run_is_new_if_the_last_one_was_made_with_another():
+    last = SimpleNamespace(number=7)
+    said = [kept_state(number, of, was).flag for number, of, was in ((3, last, 2), (3, last, 3), (3, None, None))]
+    assert said == ["new since run 7", "", ""]
+    assert kept_state(None, None, None).flag == "her first" and kept_state(None, last, 2).flag == ""
+
+
+@pytest.mark.parametrize(
+    ("flag", "keeps"),
+    [(DENIED, True), ("spoiled by flip", True), ("one way", False), ("", False), ("is spoiled by", False)],
+)
+def test_which_flags_say_that_no_record_counts_a_speed(flag, keeps):
+    assert keeps_from_records(flag) is keeps
