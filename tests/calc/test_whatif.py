@@ -260,3 +260,35 @@ def test_the_range_is_that_of_forty_thousand_guesses_thrown_at_random():
         low, high = numpy.percentile([getattr(one, name) for one in drawn], [5, 95])
         assert getattr(found.low, name) == pytest.approx(low, abs=0.05 * (high - low)), name
         assert getattr(found.high, name) == pytest.approx(high, abs=0.05 * (high - low)), name
+
+
+def test_guesses_are_spread_as_is_stated():
+    """Powers and the idle part evenly between their ends; slip by half of its variance each, Kv by 2 %, resistance by
+    15 % within 0.6 and 1.4, current by 2 %."""
+    guesses = numpy.array(whatif._drawn(2048))
+    for column, low, high in ((0, 0.8, 1.5), (1, 1.85, 2.15), (2, 0.0, 0.5)):
+        found, span = guesses[:, column], high - low
+        assert low <= found.min() < low + 0.01 * span and high - 0.01 * span < found.max() <= high
+        assert found.mean() == pytest.approx((low + high) / 2, abs=0.01 * span)
+    for column, middle, sd in (
+        (3, 0, 0.015 / 2**0.5),
+        (4, 0, 0.015 / 2**0.5),
+        (5, 1, 0.02),
+        (6, 1, 0.15),
+        (7, 1, 0.02),
+    ):
+        assert guesses[:, column].mean() == pytest.approx(middle, abs=0.02 * sd)
+        assert guesses[:, column].std() == pytest.approx(sd, rel=0.02)
+    assert guesses[:, 6].min() >= 0.6 and guesses[:, 6].max() <= 1.4
+    assert len(whatif._drawn(5)) == 5 and whatif._drawn(5) == whatif._drawn(9)[:5]
+
+
+@pytest.mark.parametrize(("even", "value"), [(0.5, 0), (0.841344746, 1), (0.0, -5.9978), (1.0, 5.9978)])
+def test_a_normal_value_of_an_even_one(even, value):
+    assert whatif._normal(even) == pytest.approx(value, abs=1e-3)
+
+
+def test_ends_leave_a_twentieth_of_the_weight_outside():
+    assert whatif._weighted([float(n) for n in range(101)], [1.0] * 101) == (5.0, 95.0)
+    assert whatif._weighted([3.0, 1.0, 2.0], [0.94, 0.03, 0.03]) == (2.0, 3.0)
+    assert whatif._effective([1.0, 1.0, 0.0]) == 2 and whatif._effective([3.0]) == 1
