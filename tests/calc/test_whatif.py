@@ -270,13 +270,8 @@ def test_guesses_are_spread_as_is_stated():
         found, span = guesses[:, column], high - low
         assert low <= found.min() < low + 0.01 * span and high - 0.01 * span < found.max() <= high
         assert found.mean() == pytest.approx((low + high) / 2, abs=0.01 * span)
-    for column, middle, sd in (
-        (3, 0, 0.015 / 2**0.5),
-        (4, 0, 0.015 / 2**0.5),
-        (5, 1, 0.02),
-        (6, 1, 0.15),
-        (7, 1, 0.02),
-    ):
+    half = 0.015 / 2**0.5
+    for column, middle, sd in ((3, 0, half), (4, 0, half), (5, 1, 0.02), (6, 1, 0.15), (7, 1, 0.02)):
         assert guesses[:, column].mean() == pytest.approx(middle, abs=0.02 * sd)
         assert guesses[:, column].std() == pytest.approx(sd, rel=0.02)
     assert guesses[:, 6].min() >= 0.6 and guesses[:, 6].max() <= 1.4
