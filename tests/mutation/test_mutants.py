@@ -79,6 +79,8 @@ def test_a_sample_is_the_same_for_the_same_seed_and_takes_as_many_of_each_room()
     assert drawn == sample(3, 22) != sample(4, 22)
     counts = [sum(room_of(one) == room for one in drawn) for room in TESTS]
     assert sum(counts) == 22 and max(counts) - min(counts) <= 1
+    # Asked for fewer than the named ones, those alone are tried.
+    assert sample(3, 0) == sample(3, 2 - len(named_mutants())) == []
 
 
 def test_the_named_lines_are_where_the_code_has_them():

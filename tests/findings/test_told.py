@@ -1,0 +1,100 @@
+"""What other pages are told of findings, and how effects of a hull are put together."""
+
+from types import SimpleNamespace as Made
+
+import pytest
+from sqlmodel import select
+
+from garage.calc.effect.runs import EffectRun, PackUse
+from garage.findings import store
+from garage.findings.changed import changed_findings, decided_by_id, decided_on_hull, found_about
+from garage.findings.hull_gather import _questions, _ties
+from garage.findings.tables import Finding, FindingDecision, FindingResult
+from tests.seeded import NOW, at
+
+
+@pytest.fixture
+def asked(session, garage) -> Finding:
+    """The question about the tabs, answered twice and decided twice."""
+    hull, subject = garage.hulls["Medlar"], str(garage.modifications["Trim tabs"])
+    found = store.ask(session, hull, "change", subject, NOW)
+    for row in session.exec(select(FindingResult)):
+        session.delete(row)
+    session.flush()
+    for number, (verdict, before) in enumerate((("gain", ""), ("loss", "gain"))):
+        figures = {"ln": -0.01, "low_ln": -0.02, "high_ln": 0.005, "chance": 0.1, "wide_chance": 0.2, "runs": 9}
+        outing = garage.outings[number]
+        session.add(FindingResult(finding_id=found.id, outing_id=outing, at=at("05-01").utc, verdict=verdict,
+                                  verdict_before=before, confirmed=False, **figures))  # fmt: skip
+    told = {"offset_min": 0, "verdict": "loss", "numbers": "-1 %", "run_ids": "[1]"}
+    for day, kind in (("05-02", "take off"), ("05-03", "test again")):
+        decided = FindingDecision(finding_id=found.id, at=at(day).utc, kind=kind, reason=f"on {day}", **told)
+        store.decide(session, decided)
+    return found
+
+
+def test_a_verdict_that_changed_is_told_once(session, asked):
+    [one] = changed_findings(session, 5)
+    assert (one.id, one.hull, one.title, one.verdict, one.before, one.retire) == (
+        asked.id, "Medlar", "Trim tabs", "loss", "gain", "",
+    )  # fmt: skip
+    store.mark_noticed(session, asked.id, NOW.utc)
+    session.flush()
+    assert changed_findings(session, 5) == []
+
+
+def test_decisions_are_told_with_their_figures_the_latest_first(session, asked):
+    latest, by_id = decided_on_hull(session, asked.hull_id, 1, [1, 999])
+    assert [(one.finding_id, one.kind, one.reason, one.verdict, one.numbers, one.title) for one in latest] == [
+        (asked.id, "test again", "on 05-03", "loss", "-1 %", "Trim tabs")
+    ]
+    assert set(by_id) == {1} and by_id[1].kind == "take off" and by_id[1].at.day() == "2 May 2026"
+    assert decided_by_id(session, [1]) == by_id and decided_by_id(session, []) == {}
+
+
+def test_what_is_found_about_a_thing_is_its_last_answer_and_its_decisions(session, asked):
+    found = found_about(session, asked.hull_id, "change", asked.subject)
+    assert (found.finding_id, found.verdict, found.confirmed) == (asked.id, "loss", False)
+    assert (found.percent, found.low, found.high) == pytest.approx((-0.995, -1.980, 0.501), abs=1e-3)
+    assert found.judged.day() == "1 May 2026" and [one.kind for one in found.decisions] == ["test again", "take off"]
+    assert found_about(session, asked.hull_id, "change", "999") is None
+    new = store.ask(session, asked.hull_id, "setting", "strut_angle@single", NOW)
+    bare = found_about(session, asked.hull_id, "setting", "strut_angle@single")
+    assert (bare.finding_id, bare.verdict, bare.percent, bare.judged, bare.decisions) == (new.id, "", None, None, [])
+
+
+def _row(name: str, *tied: str) -> Made:
+    return Made(name=name, tied=list(tied))
+
+
+@pytest.mark.parametrize(
+    ("rows", "ties"),
+    [
+        ([_row("a"), _row("b")], [0, 0]), ([_row("a", "b"), _row("c"), _row("b")], [1, 0, 1]),
+        ([_row("a", "b"), _row("b", "c"), _row("c"), _row("d", "e"), _row("e")], [1, 1, 1, 2, 2]),
+        ([_row("a, per step", "b"), _row("b")], [1, 1]), ([_row("a", "elsewhere")], [0]), ([], []),
+    ],
+)  # fmt: skip
+def test_effects_that_cannot_be_told_apart_are_of_one_tie(rows, ties):
+    found = _ties(rows)
+    groups = {tuple(place for place, each in enumerate(found) if each == tie) for tie in set(found) - {0}}
+    expected = {tuple(place for place, each in enumerate(ties) if each == tie) for tie in set(ties) - {0}}
+    assert groups == expected and [bool(each) for each in found] == [bool(each) for each in ties]
+    assert sorted(set(found) - {0}) == list(range(1, len(groups) + 1))
+
+
+def _gathered(*runs: tuple[str, str, float]) -> Made:
+    made = {
+        n: EffectRun(str(n), 60, "d1", (PackUse(pack),), prop, {"fin": fin, "strut": fin, "motor": fin})
+        for n, (pack, prop, fin) in enumerate(runs)
+    }
+    names = {"modification:7": "fin", "setting:strut_angle@single": "strut", "part:3@single": "motor"}
+    return Made(runs=made, names=names, props={"11": "P1", "12": "P2", "": "", "13": "P3"}, packs={21: "J", 22: "K"})
+
+
+def test_whatever_differs_between_runs_is_asked_about_but_no_part():
+    both = [("change", "7"), ("setting", "strut_angle@single")]
+    assert _questions(_gathered(("J", "P1", 0.0), ("J", "P1", 1.0))) == both
+    assert _questions(_gathered(("J", "P1", 0.0), ("K", "P1", 0.0))) == [("pack", "21"), ("pack", "22")]
+    assert _questions(_gathered(("J", "P1", 0.0), ("J", "P2", 0.0))) == [("prop", "11"), ("prop", "12")]
+    assert _questions(_gathered(("J", "P1", 0.0))) == []
