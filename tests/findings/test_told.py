@@ -9,7 +9,9 @@ from garage.calc.effect.runs import EffectRun, PackUse
 from garage.findings import store
 from garage.findings.changed import changed_findings, decided_by_id, decided_on_hull, found_about
 from garage.findings.hull_gather import _questions, _ties
+from garage.findings.judging import _modifications
 from garage.findings.tables import Finding, FindingDecision, FindingResult
+from garage.runs.tables import Run
 from tests.seeded import NOW, at
 
 
@@ -98,3 +100,34 @@ def test_whatever_differs_between_runs_is_asked_about_but_no_part():
     assert _questions(_gathered(("J", "P1", 0.0), ("K", "P1", 0.0))) == [("pack", "21"), ("pack", "22")]
     assert _questions(_gathered(("J", "P1", 0.0), ("J", "P2", 0.0))) == [("prop", "11"), ("prop", "12")]
     assert _questions(_gathered(("J", "P1", 0.0))) == []
+
+
+def test_each_question_is_judged_with_its_own_choices_and_against_its_own_last_answer(session, asked, garage):
+    hull, run = asked.hull_id, session.exec(select(Run)).first()
+    other = store.ask(session, hull, "setting", "strut_angle@single", NOW)
+    store.choose_run(session, asked.id, run.id, False, NOW.utc)
+    store.choose_run(session, other.id, run.id, True, NOW.utc)
+    strut = str(garage.modifications["Long strut"])
+    judging = store.to_judge(
+        session, {hull: [asked.subject, strut], garage.hulls["Quince"]: []}, garage.outings[1], NOW
+    )
+    found = {(one.asked.about, one.asked.subject): one for one in judging.questions[hull]}
+    mine = found["change", asked.subject]
+    assert (mine.choices, mine.last_verdict, mine.last_outing_id) == ({run.id: False}, "loss", garage.outings[1])
+    assert mine.answer.verdict == "loss" and found["setting", "strut_angle@single"].choices == {run.id: True}
+    bare = found["setting", "strut_angle@single"]
+    assert (bare.last_verdict, bare.last_outing_id, bare.answer) == ("", None, None)
+    # Nobody asked about the strut yet: it is written down, and stands first.
+    new = judging.questions[hull][0]
+    assert (new.asked.subject, new.choices, new.last_verdict, new.answer) == (strut, {}, "", None) and new.asked.id
+    assert [one.asked.id for one in judging.questions[hull][1:]] == sorted(
+        (one.asked.id for one in judging.questions[hull][1:]), reverse=True
+    )
+    assert judging.questions[garage.hulls["Quince"]] == []
+    assert judging.last_id == max(row.id for row in session.exec(select(FindingResult)))
+
+
+def test_of_a_hull_the_latest_twenty_modifications_are_asked_about_unasked():
+    keys = [f"modification:{number}" for number in range(21)] + ["setting:strut_angle@single", "part:1@single"]
+    assert _modifications(keys) == [str(number) for number in range(1, 21)]
+    assert _modifications(keys[:20]) == [str(number) for number in range(20)]

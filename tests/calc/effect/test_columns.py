@@ -408,3 +408,13 @@ def test_the_smallest_gain_found_by_so_many_runs_a_side():
     assert smallest_found_percent(0.01, 1) > 0
     with pytest.raises(ValueError, match="At least one run"):
         smallest_found_percent(0.01, 0)
+
+
+@pytest.mark.parametrize(("count", "is_told"), [(6, False), (7, True), (12, True)])
+def test_of_few_runs_two_causes_together_explain_anything(count, is_told):
+    """Three are made of: neither, the one, the other; two causes are told of more than six runs."""
+    pairs = [(0, 0), (1, 0), (0, 1)] * 4
+    facts = [{"factors": {"tabs": float(a + b), "fin": float(a), "pad": float(b)}} for a, b in pairs[:count]]
+    made = design(_runs(*facts), [TABS, Factor("fin"), Factor("pad")], QUESTION, DEFAULT_PRIORS)
+    assert bool([one for one in aliases(made) if one.is_exact]) == is_told
+    assert not [one for one in aliases(made, 1) if one.is_exact]
