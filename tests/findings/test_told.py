@@ -8,6 +8,8 @@ from sqlmodel import select
 from garage.calc.effect.runs import EffectRun, PackUse
 from garage.findings import store
 from garage.findings.changed import changed_findings, decided_by_id, decided_on_hull, found_about
+from garage.findings.evidence.outcomes import OUTCOMES
+from garage.findings.evidence.runs_store import _day_names, _mean, _silent, _told_apart
 from garage.findings.hull_gather import _questions, _ties
 from garage.findings.judging import _modifications
 from garage.findings.tables import Finding, FindingDecision, FindingResult
@@ -131,3 +133,34 @@ def test_of_a_hull_the_latest_twenty_modifications_are_asked_about_unasked():
     keys = [f"modification:{number}" for number in range(21)] + ["setting:strut_angle@single", "part:1@single"]
     assert _modifications(keys) == [str(number) for number in range(1, 21)]
     assert _modifications(keys[:20]) == [str(number) for number in range(20)]
+
+
+@pytest.mark.parametrize(
+    ("facts", "outcome", "why", "can_return"),
+    [
+        ({}, "speed", "", True), ({"aside": "x"}, "speed", "set aside: wrong boat", False),
+        ({"aside": "x", "reason": ""}, "speed", "set aside", False),
+        ({"measured": None}, "speed", "no speed written", False),
+        ({"measured": None}, "motor", "no rise of the motor over the air written", False),
+        ({"spoiled_by": ("flip",)}, "speed", "an incident spoiled the speed", True),
+        ({"spoiled_by": ("flip",)}, "motor", "", True), ({"kind": "break-in"}, "speed", "a break-in run", True),
+        ({"kind": "break-in"}, "motor", "a break-in run", True),
+        ({"denied": "[1, 2]"}, "speed", "its log contradicts itself", False), ({"denied": "[1, 2]"}, "motor", "", True),
+    ],
+)  # fmt: skip
+def test_why_a_run_does_not_speak_and_whether_it_may_be_put_in(facts, outcome, why, can_return):
+    place = Made(spoiled_by=facts.get("spoiled_by", ()), denied=facts.get("denied"))
+    row = Made(id=3, set_aside_at=facts.get("aside"), set_aside_reason=facts.get("reason", "wrong boat"),
+               kind=facts.get("kind", "speed"))  # fmt: skip
+    said, may = _silent(row, facts.get("measured", 1.0), Made(places={3: place}), OUTCOMES[outcome])
+    assert (said.startswith(why), bool(said), may) == (True, bool(why), can_return)
+
+
+def test_two_things_of_one_name_and_two_outings_of_one_day_are_told_apart():
+    names = {"modification:7": "fin", "part:3@left": "fin", "setting:a@single": "strut"}
+    assert _told_apart(names) == {
+        "modification:7": "fin (7)", "part:3@left": "fin (3)", "setting:a@single": "strut",
+    }  # fmt: skip
+    days = [Made(id=n, started_at=f"2026-05-0{day}T1{n}:00:00Z", offset_min=0) for n, day in ((2, 1), (1, 1), (3, 2))]
+    assert _day_names(days) == {1: "1 May 2026", 2: "1 May 2026 (outing 2)", 3: "2 May 2026"}
+    assert (_mean([1.0, None, 4.0]), _mean([None]), _mean([])) == (2.5, None, None)

@@ -4,16 +4,19 @@ from dataclasses import replace
 
 import pytest
 
-from garage.calc.effect.answer import Answer, Next, answer
+from garage.calc.effect.answer import Answer, Next, RunWeight, Tangle, answer
 from garage.calc.effect.design import design
 from garage.calc.effect.judgement import Judgement
 from garage.calc.effect.parts import Part
 from garage.calc.effect.planning.plans import Plan, Planned
 from garage.calc.effect.priors import DEFAULT_PRIORS
 from garage.calc.effect.report import (
+    as_lines,
     as_planned,
+    effect_sentence,
     is_as_planned,
     next_lines,
+    planned_factors,
     planned_words,
     seen_sentence,
     verdict_sentence,
@@ -323,3 +326,56 @@ def test_what_holds_a_verdict_back_is_told():
     assert replace(one, hangs=True).reason(str).startswith("It hangs on 4, far off what the others say: without it")
     assert replace(one, others=None).reason(str).endswith("nothing is left to compare without.")
     assert Judgement("gain", "gain").reason(str) == Judgement("gain", "gain").brief == ""
+
+
+def _lines(given: Answer, **more) -> list[str]:
+    told = {"following": Next(None, "Because.", None), "ignored": (), "notes": ()} | more
+    return as_lines(given, **told)
+
+
+@pytest.mark.parametrize(("count", "rest"), [(1, ""), (20, ""), (21, " and 1 more"), (25, " and 5 more")])
+def test_rows_far_off_are_named_up_to_twenty(count, rest):
+    rows = tuple(RunWeight(str(row), 0.1, 0.2, row < count) for row in range(30))
+    [line] = [line for line in _lines(replace(GIVEN, weights=rows)) if line.startswith("Far off")]
+    named = ", ".join(map(str, range(min(count, 20))))
+    assert line == f"Far off what the others say, look at them: row {named}{rest}."
+    assert not any(line.startswith("Far off") for line in _lines(replace(GIVEN, weights=rows[count:])))
+
+
+def test_the_answer_in_lines_has_its_parts_what_it_is_tangled_with_and_what_was_left_out():
+    parts = (Part("tabs", 1.234, 0.0123), Part("wind", -0.5, -0.005))
+    tangled = (Tangle("day", 0.42, "Days differ.", ""), Tangle("air", 0.05, "", ""))
+    given = replace(
+        GIVEN, seen=replace(GIVEN.seen, parts=parts), tangled=tangled,
+        aliases=(Alias(("fin", "pad"), 0.0), Alias(("air",), 0.1)),
+        design=replace(GIVEN.design, left_out=("prop", "cells"), notes=("A note.",)),
+    )  # fmt: skip
+    lines = _lines(given, ignored=["mood"], notes=["Of the table."])
+    assert (
+        f"  {'tabs':<28}  +1.23 km/h   +1.23 points" in lines and f"  {'wind':<28}  -0.50 km/h   -0.50 points" in lines
+    )
+    assert "   42% day: Days differ." in lines and "    5% air" in lines
+    assert "  Cannot be told from: fin, pad." in lines and not any("told from: air" in line for line in lines)
+    assert lines[-4:] == [
+        "Of the table.", "A note.", "The same in all runs, so not in the model: prop, cells.",
+        "Columns not used: mood.",
+    ]  # fmt: skip
+    bare = _lines(replace(given, design=replace(GIVEN.design, left_out=(), notes=())))
+    assert bare[-1] == "Because." and "Columns" not in "".join(bare)
+
+
+def test_an_effect_is_told_with_its_interval_and_its_runs():
+    effect = replace(GIVEN.effect, ln=0.02, interval_90=(-0.01, 0.05))
+    said = effect_sentence(replace(GIVEN, effect=effect, reference=50.0), "mph")
+    assert said == "tabs: +2.0 %, between -1.0 and +5.1 (about +1.0 mph). 5 runs without tabs, 3 with tabs."
+    runs = [replace(run, factors={"strut": 2.0 * run.factors["tabs"]}) for run in EIGHT]
+    given = answer(runs, [Factor("strut", True, 0.5)], Question("setting", "strut"))
+    said = effect_sentence(replace(given, effect=effect, range_effect=replace(effect, ln=0.08)))
+    assert said.startswith("strut per 0.5: +2.0 %") and "Highest against lowest: +8.3 %, between -1.0 and +5.1." in said
+    assert said.endswith("Two levels: a straight line only.")
+
+
+def test_a_planned_run_is_told_by_its_factors():
+    run = Planned({"tabs": 1.0, "strut": 2.5}, "P1", "A", 3)
+    assert planned_factors(run) == {"tabs": 1, "strut": 2.5, "pack": "A", "prop": "P1", "pack_cycle": 3}
+    assert planned_factors(Planned({"tabs": 0.0}, "", "")) == {"tabs": 0}
