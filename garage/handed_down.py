@@ -6,6 +6,7 @@ from typing import Protocol
 from sqlmodel import Session
 
 from garage.measures import Measure
+from garage.moments import Moment
 
 
 class Rests(Protocol):
@@ -17,6 +18,10 @@ class Rests(Protocol):
 
     def last_run_utc(self, session: Session, hull_id: int) -> str:
         """When the hull's latest run started, in UTC; '' if it has none."""
+        ...
+
+    def last_run_of(self, session: Session, owner: str, owner_id: int) -> Moment | None:
+        """When the latest run of a hull, pack or prop began that counts; None for none, and for other things."""
         ...
 
     def frozen_steps(self, session: Session, modification_ids: Iterable[int]) -> set[int]:

@@ -50,20 +50,25 @@ class Binned:
 @dataclass(frozen=True)
 class TakesFields:
     """How things of a kind take fields that a person adds. `thing` is their name there and `title` that of all of them;
-    `labels` are taken. `values` is SQL for what stands in the own field :number, by `value` and its `owner`; `note`
-    tells on the page of a new field how it is filled in, where that is not by the thing's own form."""
+    `labels` are taken. `values` is SQL for what was ever written into the own field :number, by `value` and its
+    `owner`, and `standing` for what of it was not taken back, where that can be less; `note` tells on the page of a new
+    field how it is filled in, where that is not by the thing's own form."""
 
     thing: str
     title: str
     labels: tuple[str, ...]
     values: str
     note: str = ""
+    standing: str = ""
 
 
-def takes_fields(thing: str, title: str, fields: Iterable[Field], table: str) -> TakesFields:
-    """The same for things whose table keeps what stands in own fields beside the columns of its list."""
+def takes_fields(
+    thing: str, title: str, fields: Iterable[Field], table: str, beside: Iterable[str] = ()
+) -> TakesFields:
+    """The same for things whose table keeps what stands in own fields beside the columns of its list; `beside` are
+    labels in their forms that no list has."""
     value = f"json_extract({OWN_VALUES}, '$.\"' || :number || '\"')"
-    labels = tuple(field.label for field in fields)
+    labels = (*(field.label for field in fields), *beside)
     return TakesFields(thing, title, labels, f"SELECT {value} AS value, id AS owner FROM {table}")
 
 
@@ -74,7 +79,8 @@ class Kind:
     `called` is its name within a sentence and `title` as a heading; `url` is its own page and `shown_at` the place
     where it stands if that is another page. Something can be attached to a kind with `called`; of these, rows for
     which `in_use` holds are offered. `shelved` is its name on the shelf, for kinds that can lie there. `at` is its
-    time in UTC with `offset_min`, '' if it has none.
+    time in UTC with `offset_min`, '' if it has none. `came` is the day from which there is such a thing, '' if
+    that is not known.
     """
 
     name: str
@@ -89,6 +95,7 @@ class Kind:
     aside: str = "0"
     at: str = "''"
     offset_min: str = "0"
+    came: str = "''"
     found: Found | None = None
     binned: Binned | None = None
     takes: TakesFields | None = None
@@ -106,14 +113,15 @@ class Kind:
 
 @dataclass(frozen=True)
 class Thing:
-    """One thing by its kind, with what people call it and the address of its page; `is_aside` is told where it is
-    asked for by itself."""
+    """One thing by its kind, with what people call it and the address of its page; `is_aside`, and the day it `came`
+    if that is known, are told where it is asked for by itself."""
 
     owner: str
     id: int
     name: str
     url: str
     is_aside: bool = False
+    came: str = ""
 
 
 @dataclass(frozen=True)
@@ -136,11 +144,11 @@ class Things:
         kind = self.by_name.get(owner)
         if kind is None or not kind.called:
             raise NotFound("There is no such kind of thing in this notebook.")
-        query = text(f"SELECT {kind.called}, {kind.url}, {kind.aside} FROM {kind.source} WHERE t.id = :id")
+        query = text(f"SELECT {kind.called}, {kind.url}, {kind.aside}, {kind.came} FROM {kind.source} WHERE t.id = :id")
         row = session.connection().execute(query.bindparams(bindparam("id", owner_id))).one_or_none()
         if row is None:
             raise NotFound(f"There is no such {owner} in this notebook.")
-        return Thing(owner, owner_id, row[0], row[1], bool(row[2]))
+        return Thing(owner, owner_id, row[0], row[1], bool(row[2]), row[3])
 
     def several(self, session: Session, wanted: Sequence[tuple[str, int]]) -> list[Thing]:
         """Some things by their kinds and numbers, in that order, with one query for all. Raises NotFound."""

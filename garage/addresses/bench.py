@@ -37,8 +37,15 @@ def _parameter(one: Input) -> Schema:
         schema = schema | {"default": one.default}
     return {
         "name": one.name, "in": "query", "required": False, "schema": schema,
-        "description": f"{one.label}.{bare}{' ' + one.hint if one.hint else ''}",
+        "description": f"{one.label}{_written(one)}.{bare}{' ' + one.hint if one.hint else ''}",
     }  # fmt: skip
+
+
+def _written(one: Input) -> str:
+    """How a list is written in one text."""
+    if one.many:
+        return ", separated by semicolons"
+    return f", one a line: {one.written}" if one.kind == "lines" else f": {one.written}" if one.of else ""
 
 
 def _filled_from(calculator: Calculator) -> list[Schema]:

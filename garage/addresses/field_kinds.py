@@ -3,35 +3,32 @@
 from collections.abc import Mapping
 from types import MappingProxyType
 
+from garage.fields.definition import ending_of
 from garage.units import KINDS
 
-# The kinds of measure, each with the fields that are always of it. Fields that hold measures of several kinds (the
-# figures of a part, say) are not here: each of their values names its unit.
+# The kinds of measure, each with the fields that are always of it, beside those that are called as the kind itself.
+# Fields that hold measures of several kinds (the figures of a part, say) are not here: each of their values names its
+# unit.
 _OF_KIND = {
-    "charge": "capacity capacity_measured charge charge_back",
-    "current": "average_current current next_current",
-    "density": "density",
-    "distance": "course distance radius",
-    "duration": "duration",
-    "energy": "energy",
+    "charge": "capacity capacity_measured charge_back",
+    "current": "average_current next_current",
+    "distance": "course radius",
     "energy_per_distance": "per_km",
     "heat": "heat_by_current heat_by_rise",
     "hours": "cure hardening",
-    "kv": "kv",
-    "length": "beam blade_pitches diameter length pitch point",
+    "length": "beam blade_pitches diameter pitch point",
     "angle": "deadrise",
-    "mass": "bare_mass computed mass mass_added mass_after mass_before running_mass weighed",
+    "mass": "bare_mass computed mass_added mass_after mass_before running_mass weighed",
     "minutes": "rest spent",
-    "percent": "kept percent sag_share share slip state_of_charge",
+    "percent": "kept sag_share share slip state_of_charge",
     "resistance": "at_25 cells limit now per_cell read",
-    "speed": "before best entry exit lowest mean peak pitch_speed speed speed_limit speeds top two_way",
-    "temperature": "air cure_temperature hot_day reading start_temperature temperature",
+    "speed": "before best entry exit lowest mean peak pitch_speed speed_limit speeds top two_way",
+    "temperature": "air cure_temperature hot_day reading start_temperature",
     "temperature_rise": "left pack_rise rise",
     "time_after": "after",
     "voltage": "cells_after end full_v_per_cell imbalance rested rested_per_cell sag spread voltage_after",
-    "wind": "wind",
 }
-_BY_NAME = {name: kind for kind, names in _OF_KIND.items() for name in names.split()}
+_BY_NAME = {kind: kind for kind in KINDS} | {name: kind for kind, names in _OF_KIND.items() for name in names.split()}
 # Where a sheet means something else by a name; None where its values are of several kinds.
 _EXCEPTIONS: Mapping[tuple[str, str], str | None] = MappingProxyType({
     ("PassRow", "course"): "speed",
@@ -40,11 +37,9 @@ _EXCEPTIONS: Mapping[tuple[str, str], str | None] = MappingProxyType({
     ("BalancePage", "computed"): None,
 })  # fmt: skip
 
-# Plain numbers carry their unit at the end of their name.
-_ENDINGS = {
-    "_kmh": "km/h", "_ms": "m/s", "_mm": "mm", "_m": "m", "_g": "g", "_c": "°C", "_v": "V", "_a": "A", "_mah": "mAh",
-    "_s": "s", "_min": "min", "_minutes": "min", "_hours": "h", "_hz": "Hz", "_deg": "°", "_percent": "%", "_ml": "ml",
-    "_points": "log points x 100", "_rpm": "rpm",
+# Plain numbers carry their unit at the end of their name: as the columns of measures do, or as nothing else does.
+_ENDINGS = {f"_{ending_of(kind)}": KINDS[kind].storage_unit for kind in KINDS if ending_of(kind)} | {
+    "_minutes": "min", "_hours": "h", "_hz": "Hz", "_points": "log points x 100",
 }  # fmt: skip
 _WHOLE_NAMES = {"percent": "%", "minutes": "min", "hours": "h", "chance": "from 0 to 1"}
 _NO_UNIT = ("cells_s", "lateral_g")
@@ -68,4 +63,5 @@ def number_unit(field: str) -> str:
         return "g (standard gravity)" if field == "lateral_g" else ""
     if field in _WHOLE_NAMES:
         return _WHOLE_NAMES[field]
-    return next((unit for ending, unit in _ENDINGS.items() if field.endswith(ending)), "")
+    found = [ending for ending in _ENDINGS if field.endswith(ending)]
+    return _ENDINGS[max(found, key=len)] if found else ""

@@ -7,11 +7,13 @@ from garage.bench import sheets
 from garage.bench.catalog import CALCULATORS
 from garage.bench.definition import Calculator, WrongInput
 from garage.bench.gather import asked, fillings, gather
+from garage.bench.lists import in_fields, is_reshaped, with_lists_whole
 from garage.bench.reading import as_json, unanswered, work
 from garage.errors import NotFound
 from garage.web.desk import Desk, Typed
 from garage.web.pages import Pages
 from garage.web.representations import representation_addresses
+from garage.web.rows import MORE
 from garage.web.templates import Entry, render
 
 pages = Pages()
@@ -30,7 +32,8 @@ def answer(desk: Desk, name: str) -> Response:
     wanted = asked(calculator, desk.query)
     known = fillings(desk.session, calculator, wanted)
     filled = {one: figure.text for one, figure in known.items()}
-    typed = {one: text for one, text in desk.query.items() if one not in (*calculator.fills, "side")}
+    query = with_lists_whole(calculator, desk.query)
+    typed = {one: text for one, text in query.items() if one not in (*calculator.fills, "side")}
     try:
         return JSONResponse(as_json(work(calculator, filled | typed)))
     except WrongInput as wrong:
@@ -45,13 +48,15 @@ def show(desk: Desk, name: str) -> Response:
     """One question: its fields, its answer, its worked example."""
     calculator = _calculator(name)
     found = gather(desk.session, calculator, asked(calculator, desk.query))
-    typed = Typed({field: [text] for field, text in found.texts.items()})
+    pressed = {MORE: desk.query[MORE]} if MORE in desk.query else {}
+    typed = Typed({field: [text] for field, text in (in_fields(calculator, found.texts) | pressed).items()})
+    errors = {} if is_reshaped(desk.query) else found.errors
     return render(
         desk.request,
         "bench/calculator.html",
         found.sheet,
-        Entry(typed, found.errors),
-        status=422 if found.errors else 200,
+        Entry(typed, errors),
+        status=422 if errors else 200,
         representations=representation_addresses(desk.request.url.path, "", desk.request.url.query, is_list=False),
     )
 

@@ -4,6 +4,9 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+from garage.fields.definition import Field
+
+USUAL = "Usual values, seldom changed"
 # How units are written where a keyboard must do: on the command line and in JSON.
 _PLAIN = {
     "mΩ": "mohm", "Ω": "ohm", "°C": "degC", "°F": "degF", "°": "deg", "kg/m³": "kg/m3", "mm²": "mm2", "cm²": "cm2",
@@ -16,12 +19,24 @@ def plain_unit(label: str) -> str:
     return _PLAIN.get(label, label)
 
 
+class WrongLine(ValueError):
+    """A line of a list that cannot be read: which one, from 1, and in which of its fields, if it is one of them."""
+
+    def __init__(self, number: int, line: str, field: str, words: str, beside: str = "") -> None:
+        """`words` tell of the whole line, `beside` of that field alone, if that is said otherwise."""
+        super().__init__(f"“{line[:60]}”: {words}")
+        told = beside or words
+        self.number, self.field, self.words = number, field, told[:1].upper() + told[1:]
+
+
 class WrongInput(Exception):
     """Inputs that cannot be computed with; `errors` holds a message for each, "" for all of them together."""
 
-    def __init__(self, errors: Mapping[str, str]) -> None:
+    def __init__(self, errors: Mapping[str, str], beside: Mapping[str, str] | None = None) -> None:
+        """`beside` has the same messages by the fields of a page, where a list has several."""
         super().__init__("; ".join(f"{name}: {text}" if name else text for name, text in errors.items()))
         self.errors = dict(errors)
+        self.beside = dict(errors if beside is None else beside)
 
 
 @dataclass(frozen=True)
@@ -29,8 +44,11 @@ class Input:
     """One input. `kind` is a kind of measure, or number, whole, fraction, choice, text or lines.
 
     Bare numbers are in `unit`, and so is the value that is computed with. `default` is a text, as typed; without
-    one the input is needed unless `optional`. `many` takes several, parted by `;`. `low` and `high` are
-    inclusive, `above` and `below` are not. A `usual` one is folded away on the page: its default seldom changes.
+    one the input is needed unless `optional`. `many` takes several, separated by `;`. `low` and `high` are
+    inclusive, `above` and `below` are not. One with a `fold` is folded away on the page under these words, as the
+    usual values are that seldom change; one `only_for` some choices of a section is in sight with these. Lines, and a
+    text of several parts, name the fields `of` each; `each` is what one of a list is called, and `rows` how many a
+    page shows at least.
     """
 
     name: str
@@ -46,7 +64,21 @@ class Input:
     below: float | None = None
     choices: tuple[str, ...] = ()
     hint: str = ""
-    usual: bool = False
+    fold: str = ""
+    only_for: tuple[str, ...] = ()
+    of: tuple[Field, ...] = ()
+    each: str = ""
+    rows: int = 2
+
+    @property
+    def is_list(self) -> bool:
+        """Whether a page has several fields for it."""
+        return self.many or bool(self.of)
+
+    @property
+    def written(self) -> str:
+        """How its parts are written one behind the other, where there are several."""
+        return ";".join(field.name for field in self.of)
 
     @property
     def needed(self) -> bool:

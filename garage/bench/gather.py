@@ -8,6 +8,7 @@ from sqlmodel import Session
 
 from garage.bench.definition import Calculator, Worked, WrongInput
 from garage.bench.figures import Figure
+from garage.bench.lists import with_lists_whole
 from garage.bench.reading import work
 from garage.bench.sheets import CalculatorSheet, FillFrom, IntoStep, Side, calculator_sheet, filled
 from garage.bench.sides import SIDES, USUAL_SIDE, MadeWith, made_with_of
@@ -29,6 +30,7 @@ class Asked:
 
 def asked(calculator: Calculator, query: Mapping[str, str]) -> Asked:
     """What stands behind the question mark, taken apart; anything else there is left alone."""
+    query = with_lists_whole(calculator, query)
     typed = {name: query[name] for name in calculator.by_name if name in query}
     numbers = {kind: query.get(kind, "") for kind in calculator.fills}
     chosen = {kind: int(text) for kind, text in numbers.items() if text.isascii() and text.isdigit() and len(text) < 10}
@@ -80,7 +82,7 @@ def _worked(calculator: Calculator, texts: Mapping[str, str]) -> tuple[Worked | 
     try:
         return work(calculator, texts), {}
     except WrongInput as wrong:
-        return None, wrong.errors
+        return None, wrong.beside
 
 
 def _fills(session: Session, calculator: Calculator, wanted: Asked) -> list[FillFrom]:

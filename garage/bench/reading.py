@@ -13,9 +13,18 @@ _LONGEST_LINES = 20000
 _PLAIN_KINDS = ("number", "whole", "fraction", "choice", "text", "lines")
 
 
+class _WrongFigure(UnreadableQuantity):
+    """One of several figures cannot be read: which, from 1."""
+
+    def __init__(self, number: int, words: str) -> None:
+        super().__init__(words)
+        self.number = number
+
+
 def work(calculator: Calculator, typed: Mapping[str, str]) -> Worked:
     """Read `typed` by input name and compute. Raises WrongInput with a message for each input that is wrong."""
     given, errors = {}, {}
+    beside: dict[str, str] = {}
     for name in typed:
         if name not in calculator.by_name:
             known = ", ".join(calculator.by_name)
@@ -25,8 +34,9 @@ def work(calculator: Calculator, typed: Mapping[str, str]) -> Worked:
             given[one.name] = _value(one, typed.get(one.name, ""))
         except UnreadableQuantity as unread:
             errors[one.name] = str(unread)
+            beside[f"{one.name}_{unread.number}" if isinstance(unread, _WrongFigure) else one.name] = str(unread)
     if errors:
-        raise WrongInput(errors)
+        raise WrongInput(errors, {name: errors[name] for name in errors if name not in calculator.by_name} | beside)
     try:
         return Worked(calculator, given, calculator.work(given))
     except ValueError as error:
@@ -105,7 +115,12 @@ def _value(one: Input, typed: str) -> Any:
 
 
 def _several(one: Input, parts: Iterable[str]) -> list[float]:
-    found = [_number(one, part) for part in parts]
+    found = []
+    for number, part in enumerate(parts, 1):
+        try:
+            found.append(_number(one, part))
+        except UnreadableQuantity as unread:
+            raise _WrongFigure(number, str(unread)) from unread
     if len(found) > _MOST_IN_LIST:
         raise UnreadableQuantity(f"At most {_MOST_IN_LIST} go here.")
     return found

@@ -7,6 +7,7 @@ from garage.bench.definition import Calculator, Input, Ranged, Result, Value, Wo
 from garage.bench.figures import Figure
 from garage.bench.reading import work
 from garage.bench.store import Choice
+from garage.fields.definition import Field
 from garage.measures import Measure
 from garage.units import KINDS, convert
 
@@ -52,7 +53,8 @@ class BenchSheet:
 
 @dataclass(frozen=True)
 class FieldRow:
-    """One input as a field; `hint` holds its unit and what to bear in mind, `origin` where its value came from."""
+    """One input as a field; `hint` holds its unit and what to bear in mind, `origin` where its value came from. A list
+    has fields `of` each entry, or one for each; `each` is what an entry is called."""
 
     name: str
     label: str
@@ -61,7 +63,19 @@ class FieldRow:
     choices: tuple[str, ...]
     needed: bool
     origin: str
-    usual: bool
+    fold: str
+    each: str
+    rows: int
+    of: tuple[Field, ...]
+    is_list: bool
+    begins: str
+    only_for: tuple[str, ...]
+
+    @property
+    def first_names(self) -> list[str]:
+        """What its field is called, or the fields of the first entry of a list, and the list itself."""
+        first = f"{self.name}_1"
+        return [self.name, *([f"{first}_{field.name}" for field in self.of] or [first] if self.is_list else [])]
 
 
 @dataclass(frozen=True)
@@ -189,7 +203,10 @@ def _field(one: Input, figures: Mapping[str, Figure]) -> FieldRow:
         known = "may stay empty" if one.optional else ""
     hint = ", ".join(text for text in (one.unit, known, one.hint) if text)
     origin = figures[one.name].origin if one.name in figures else ""
-    return FieldRow(one.name, one.label, one.kind, hint, one.choices, one.needed, origin, one.usual)
+    return FieldRow(
+        one.name, one.label, one.kind, hint, one.choices, one.needed, origin, one.fold, one.each,
+        one.rows if one.each else 1, one.of, one.is_list, one.default, one.only_for,
+    )  # fmt: skip
 
 
 def _example(calculator: Calculator) -> ExampleSheet:

@@ -1,6 +1,6 @@
 """The hull's page put together from all the rooms below."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from sqlmodel import Session
 
@@ -21,7 +21,7 @@ from garage.photos.store import attachments, receipts
 from garage.records.forms import Filters
 from garage.records.sections import ranking
 from garage.records.store import Narrowing
-from garage.runs.lines.line import line_of, not_broken_in
+from garage.runs.lines.line import RunLine, line_of, not_broken_in
 from garage.runs.lines.store import LineFacts, line_facts
 from garage.runs.service_due import due_of
 from garage.runs.tables import Run
@@ -47,13 +47,15 @@ def hull_sheet(
     stretch = read_stretch(session, hull.id, None, events)
     ranked = ranking(session, Filters(), Narrowing(hull_id=hull.id), limit=1)
     drawn, ideas = store.speeds_and_ideas(session, hull.id, RUNS_DRAWN, _MOST_TRY_NEXT)
-    # One reading serves the history, the best speeds and the chart.
-    facts = line_facts(session, list({run.id: run for run in (*stretch.runs, *ranked.runs, *drawn)}.values()))
+    # One reading serves the history, the best speeds and the chart, and each run is told once.
+    runs = {run.id: run for run in (*stretch.runs, *ranked.runs, *drawn)}
+    facts = line_facts(session, list(runs.values()))
+    lines = {run_id: line_of(run, facts) for run_id, run in runs.items()}
     planned, plans, counts = planned_and_others(session, hull.id, stretch.by_kind["plan"], limit=_MOST_PLANNED)
     stands = status_of(session, list({row.id: row for row in (*planned, *plans)}.values()), counts)
     latest, decided = decided_on_hull(session, hull.id, _MOST_DECIDED, stretch.by_kind["decision"])
     count = store.run_count(session, hull.id)
-    best = ranked.sections({run.id: line_of(run, facts) for run in ranked.runs})
+    best = ranked.sections(lines)
     rows = attachments(session, "hull", hull.id)
     return sheets.HullSheet(
         id=hull.id,
@@ -66,11 +68,11 @@ def hull_sheet(
         runs_words=sheets.runs_words(count),
         now=_now(session, hull, now, units),
         best=sheets.best_speeds(best, units),
-        chart=_chart(drawn, facts, asked_way, units),
+        chart=_chart(drawn, lines, facts, asked_way, units),
         planned=sheets.planned(planned, stands, counts),
         try_next=sheets.try_next(ideas),
         decided=latest,
-        history=told(session, stretch, [line_of(run, facts) for run in stretch.runs], plans, stands, decided, units),
+        history=told(session, stretch, [lines[run.id] for run in stretch.runs], plans, stands, decided, units),
         attached=attached("hull", hull.id, rows),
         keeping=shelf_sheet(
             "hull",
@@ -90,7 +92,9 @@ def _now(session: Session, hull: Hull, now: Moment, units: DisplayUnits) -> AsSh
     return as_she_stands(hull, state, content_sheet(content, units), due_of(session, [hull], now.utc)[hull.id])
 
 
-def _chart(runs: Sequence[Run], facts: LineFacts, asked_way: str, units: DisplayUnits) -> SpeedChart | None:
-    lines = [line_of(run, facts) for run in runs]
-    doubtful = not_broken_in(runs, facts) | spoiled(lines)
-    return speed_chart(runs, lines, doubtful, chosen_way(runs, asked_way), units)
+def _chart(
+    runs: Sequence[Run], lines: Mapping[int, RunLine], facts: LineFacts, asked_way: str, units: DisplayUnits
+) -> SpeedChart | None:
+    drawn = [lines[run.id] for run in runs]
+    doubtful = not_broken_in(runs, facts) | spoiled(drawn)
+    return speed_chart(runs, drawn, doubtful, chosen_way(runs, asked_way), units)

@@ -100,7 +100,9 @@ def _input_line(one: Input) -> str:
     known = "optional" if one.optional else f"default {one.default}" if one.default else "needed"
     choices = f" one of {', '.join(one.choices)};" if one.choices else ""
     hint = f" ({one.hint})" if one.hint else ""
-    return f"{one.name:20} {one.plain_unit:10} {one.label};{choices} {known}{hint}"
+    form = f", one a line: {one.written}" if one.kind == "lines" else f": {one.written}" if one.of else ""
+    several = " several, separated by ;" if one.many else ""
+    return f"{one.name:20} {one.plain_unit:10} {one.label}{form};{several}{choices} {known}{hint}"
 
 
 def _shown(worked: Worked) -> str:

@@ -8,7 +8,7 @@ from sqlmodel import Session
 
 from garage.demo.clock import moment
 from garage.demo.names import Names
-from garage.demo.typed import UNITS, typed
+from garage.demo.typed import typed
 from garage.drives.forms import read_part
 from garage.drives.kinds import PARTS
 from garage.hulls.kinds import HULLS
@@ -44,7 +44,7 @@ def write_inventory(session: Session, data: Mapping[str, Any], names: Names) -> 
         part = read_part(typed(row), row["kind"])
         names.parts[row["code"]] = _id(add_row(session, PARTS, part, _came(row)))
     for row in data["prop"]:
-        new = read_new_prop(typed({"blades": "2", "hand": "right", "condition": "good"} | row), UNITS)
+        new = read_new_prop(typed({"blades": "2", "hand": "right", "condition": "good"} | row))
         names.props[row["code"]] = _id(add_prop(session, new, _came(row)))
     for row in data["rework"]:
         _write_rework(session, row, names)
@@ -82,7 +82,7 @@ def _write_rework(session: Session, row: Mapping[str, Any], names: Names) -> Non
     prop_id, made = names.props[row["prop"]], moment(row["made"])
     kept, before = prop(session, prop_id), latest_edition(session, prop_id)
     reader = typed({"condition": "good", **row})
-    rework = read_rework(reader, UNITS, row["reworks"], kept, before)
+    rework = read_rework(reader, row["reworks"], kept, before)
     add_edition(session, before, replace(rework, made=made), made)
 
 

@@ -11,6 +11,7 @@ PART = Kind(
     called="trim(t.code || ' ' || t.kind || ' ' || t.name)",
     shelved="t.code || ' · ' || t.kind",
     url="'/drives/' || t.id",
+    came="t.bought_on",
     in_use="t.retired_on = ''",
     aside="t.retired_on <> ''",
     found=Found(

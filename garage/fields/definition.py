@@ -126,6 +126,10 @@ class Field:
         return offered.get(str(value), str(value))
 
 
+# The section of a field that is seldom filled in, in a list of rows: it is folded away there.
+FURTHER = "further"
+
+
 def own_column(number: int) -> str:
     """What the own field of that number is called as if it had a column."""
     return f"own_{number}"
@@ -165,6 +169,11 @@ def _column(name: str, kind: str) -> str:
         return f"{name}_at"
     if kind not in KINDS:
         return name
-    unit = KINDS[kind].storage_unit
-    ending = _ENDINGS.get(unit, unit.lower())
+    ending = ending_of(kind)
     return f"{name}_{ending}" if ending else name
+
+
+def ending_of(kind: str) -> str:
+    """How the storage unit of a kind of measure ends the names of its columns; '' for not at all."""
+    unit = KINDS[kind].storage_unit
+    return _ENDINGS.get(unit, unit.lower())

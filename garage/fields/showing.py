@@ -53,7 +53,7 @@ def in_words(field: Field, text: str, units: DisplayUnits) -> str:
     if not text:
         return text
     if field.kind == "moment":
-        return text if field.offset else _day_and_clock(Moment.here(text))
+        return f"{day_text(text[:10])}, {text[11:16]}" if field.offset else _day_and_clock(Moment.here(text))
     if field.is_measure:
         return str(show(float(text), field.kind, units.unit(field.kind)))
     if field.unit:

@@ -71,7 +71,7 @@ def ranked_chart(effects: Sequence[Ranked]) -> Markup:
         pieces.append(_figure(plot, row, each.value, " %"))
     for tie in sorted({each.tie for each in effects if each.tie}):
         pieces.append(_bracket(plot, tie, [row for row, each in enumerate(effects) if each.tie == tie]))
-    return plot.svg("Effects on this hull with their 90 % intervals, in percent", "", pieces)
+    return plot.svg("Effects on this boat in percent: nine times in ten the truth lies on the line", "", pieces)
 
 
 def signed(value: float, digits: int = 1) -> str:

@@ -11,6 +11,7 @@ HULL = Kind(
     called="t.name",
     shelved="t.name",
     url="'/hulls/' || t.id",
+    came="t.built_on",
     in_use="t.retired_on = ''",
     aside="t.retired_on <> ''",
     found=Found(

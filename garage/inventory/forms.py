@@ -5,7 +5,7 @@ from typing import Any
 from garage.fields.definition import FormData
 from garage.fields.forms import read
 from garage.inventory.collection import Collection
-from garage.moments import day_text
+from garage.moments import Moment, day_text
 from garage.web.fields import Reader
 
 
@@ -17,8 +17,9 @@ def read_row(collection: Collection, reader: Reader) -> FormData:
     return form
 
 
-def read_retirement(collection: Collection, row: Any, reader: Reader) -> FormData:
-    """When, how and why the thing in `row` leaves the list. Raises FormErrors."""
+def read_retirement(collection: Collection, row: Any, reader: Reader, last_run: Moment | None = None) -> FormData:
+    """When, how and why the thing in `row` leaves the list; before its `last_run` only if that is ticked. Raises
+    FormErrors."""
     form = read(collection.retirement, reader)
     # Both may be empty in the database, where most things are in use.
     if not form["retired_on"]:
@@ -26,6 +27,9 @@ def read_retirement(collection: Collection, row: Any, reader: Reader) -> FormDat
     if not form["retired_how"]:
         reader.fail("retired_how", "Choose one.")
     _refuse_before_it_came(collection, row, reader, form["retired_on"])
+    if last_run and form["retired_on"] and form["retired_on"] < last_run.date() and not reader.flag("ran_since"):
+        name = collection.called(row)
+        reader.fail("ran_since", f"{name} ran on {last_run.day()}, after that day. Tick this if the day is right.")
     reader.finish()
     return form
 

@@ -85,7 +85,7 @@ def add_edit(pages: Pages, collection: Collection) -> None:
     def edit_row(desk: Desk, row_id: int) -> sheets.FormSheet:
         return sheets.form_sheet(collection, store.row_of(desk.session, collection, row_id), desk.units)
 
-    @pages.action(address, on_error=edit_row)
+    @pages.action(address, on_error=edit_row, edits=True)
     def change_row(desk: Desk, row_id: int) -> Done:
         row = store.change_row(desk.session, collection, row_id, forms.read_row(collection, desk.reader()))
         _attach_receipts(desk, collection, row)
@@ -121,7 +121,8 @@ def _add_asking_retirement(pages: Pages, collection: Collection, verdict: Verdic
     @pages.action(f"{collection.url}/{{row_id:int}}/retire", on_error=ask_retire)
     def retire_row(desk: Desk, row_id: int) -> Done:
         row = store.row_of(desk.session, collection, row_id)
-        return _retired(desk, collection, row_id, forms.read_retirement(collection, row, desk.reader()))
+        last_run = desk.rests.last_run_of(desk.session, collection.owner, row_id)
+        return _retired(desk, collection, row_id, forms.read_retirement(collection, row, desk.reader(), last_run))
 
 
 def _add_retirement_at_once(pages: Pages, collection: Collection) -> None:

@@ -19,6 +19,7 @@ def _kind(collection: Collection, number: int) -> Kind:
         url=f"'{collection.url}/' || t.id",
         in_use="t.retired_on = ''",
         aside="t.retired_on <> ''",
+        came=f"t.{collection.came}" if collection.came else "''",
         found=Found(words.one, number, words.many.capitalize(), title, body, code="name"),
     )
 

@@ -62,7 +62,7 @@ def edit_step(desk: Desk, step_id: int) -> step_sheets.StepFormSheet:
     return _form(desk, step_id, mending=False)
 
 
-@pages.action(_STEP + "/edit", on_error=edit_step)
+@pages.action(_STEP + "/edit", on_error=edit_step, edits=True)
 def change_step(desk: Desk, step_id: int) -> Done:
     form = step_forms.read_step(desk.reader(), own_materials(desk.session))
     return Done(_line_of(store.change_step(desk.session, step_id, form, desk.moment, desk.rests)), "Saved.")

@@ -149,7 +149,7 @@ def step_line(
 
 
 def mended_lines(corrections: Iterable[Correction], units: DisplayUnits) -> list[Mended]:
-    """The slips mended on a step, in words."""
+    """The mistakes mended on a step, in words."""
     return [mended_in_words(row, units) for row in corrections]
 
 

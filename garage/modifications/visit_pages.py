@@ -4,7 +4,7 @@ from urllib.parse import urlencode
 
 from garage.hulls.store import hull as one_hull
 from garage.modifications.step_store import release_steps
-from garage.modifications.visit_store import keep_visit, on_offer
+from garage.modifications.visit_store import keep_visit, offer_for, on_offer
 from garage.states import mending_store, query_store, visit_forms, visit_sheets
 from garage.states.change_store import InThePast, take_back
 from garage.states.fold import EMPTY
@@ -38,7 +38,7 @@ def visit(desk: Desk, hull_id: int) -> visit_sheets.VisitSheet:
 def keep(desk: Desk, hull_id: int) -> Done:
     hull = one_hull(desk.session, hull_id)
     read = mending_store.read_at(desk.session, hull_id, _at(desk))
-    offer = on_offer(desk.session, hull_id, read.content)
+    offer = offer_for(desk.session, hull_id, read.content, desk.typed)
     form = visit_forms.read_visit(desk.reader(), desk.typed, hull, read.content, offer)
     try:
         kept = keep_visit(desk.session, hull_id, form, desk.moment, desk.rests, read)

@@ -29,18 +29,40 @@ _NOT_KEPT = ("throttle_calibrated_on",)
 
 def on_offer(session: Session, hull_id: int, content: Content) -> OnOffer:
     """Modifications and parts that a visit to a hull with `content` can be about."""
+    return OnOffer(_fittable(session, hull_id, content), _reworkable(session, content), _installable(session, content))
+
+
+def offer_for(session: Session, hull_id: int, content: Content, typed: Mapping[str, str]) -> OnOffer:
+    """The same as far as the fields of a visit that was `typed` choose among it; the rest is not asked for."""
+    chosen = [name for name, text in typed.items() if text]
+
+    def is_asked(*beginnings: str) -> bool:
+        return any(name.startswith(beginnings) for name in chosen)
+
+    return OnOffer(
+        _fittable(session, hull_id, content) if is_asked("fit_") else {},
+        _reworkable(session, content) if is_asked("rework_") else {},
+        _installable(session, content) if is_asked("part_") else {},
+    )
+
+
+def _fittable(session: Session, hull_id: int, content: Content) -> dict[int, str]:
     known = modifications_of(session, hull_id, limit=MOST_OFFERED)
+    return {row.id: row.title for row in known if str(row.id) not in content.fitted and not row.dropped_at}
+
+
+def _reworkable(session: Session, content: Content) -> dict[int, str]:
     on_board = modifications_by_ids(session, [int(key) for key in content.fitted])
     fitted = [on_board[int(key)] for key in content.fitted]
     reworked = moved_on(session, fitted)
+    return {row.id: row.title for row in fitted if row.id in reworked}
+
+
+def _installable(session: Session, content: Content) -> dict[int, str]:
     installed = {entry["part_id"] for entry in content.parts.values()}
     loose = [row for row in parts_in_use(session, limit=MOST_OFFERED) if row.id not in installed]
     lent = open_loans(session, "part", [row.id for row in loose])
-    return OnOffer(
-        {row.id: row.title for row in known if str(row.id) not in content.fitted and not row.dropped_at},
-        {row.id: row.title for row in fitted if row.id in reworked},
-        {row.id: named_lent(row.text, lent.get(row.id)) for row in loose},
-    )
+    return {row.id: named_lent(row.text, lent.get(row.id)) for row in loose}
 
 
 def filled(session: Session, changes: Iterable[ChangeFormData]) -> list[ChangeFormData]:

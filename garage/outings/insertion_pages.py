@@ -5,7 +5,7 @@ from urllib.parse import urlencode
 
 from garage.errors import Conflict
 from garage.hulls.store import hull as one_hull
-from garage.modifications.visit_store import filled, on_offer
+from garage.modifications.visit_store import filled, offer_for
 from garage.outings.insertion import insert_in_past, withdraw_from_past
 from garage.outings.insertion_sheets import MOST_RUNS_SHOWN, PastSheet, past_sheet
 from garage.runs.lines.line import run_lines
@@ -26,7 +26,7 @@ def _visit_form(desk: Desk, hull_id: int, reader: Reader, names: Mapping[str, st
     """The visit that was typed, read against the boat as it stood then."""
     at = reader.moment("at", required=True)
     content = mended_content_at(desk.session, hull_id, at.utc if at else "")
-    offer = on_offer(desk.session, hull_id, content)
+    offer = offer_for(desk.session, hull_id, content, names)
     return read_visit(reader, names, one_hull(desk.session, hull_id), content, offer)
 
 

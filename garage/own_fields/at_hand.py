@@ -1,4 +1,4 @@
-"""The own fields of the notebook at work, read once with each session that asks for them.
+"""The own fields of the notebook at work, read anew when something was written since.
 
 They stand beside the lists of the rooms wherever these do, deep within forms, lists and words; so they come with the
 session at work rather than through every function.
@@ -11,6 +11,7 @@ from typing import Any
 from sqlmodel import Session, col, select
 
 from garage.db.engine import AT_WORK
+from garage.db.unchanged import while_unchanged
 from garage.fields.definition import Field, is_open, own_column
 from garage.fields.showing import in_words
 from garage.own_fields.fields import CHOICE, TEXT, YES_NO
@@ -62,9 +63,12 @@ def forget(session: Session) -> None:
 
 def _all(session: Session) -> tuple[Own, ...]:
     if _OF_SESSION not in session.info:
-        rows = session.exec(select(OwnField).order_by(col(OwnField.id)))
-        session.info[_OF_SESSION] = tuple(known_as(row) for row in rows)
+        session.info[_OF_SESSION] = while_unchanged(session, _OF_SESSION, lambda: _read(session))
     return session.info[_OF_SESSION]
+
+
+def _read(session: Session) -> tuple[Own, ...]:
+    return tuple(known_as(row) for row in session.exec(select(OwnField).order_by(col(OwnField.id))))
 
 
 def known_as(row: OwnField) -> Own:

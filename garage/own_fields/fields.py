@@ -24,7 +24,8 @@ UNIT = Field(
     "unit", "Unit of a plain number", hint="in your own words: turns, clicks; a measure brings its own", most=20,
     asked="kind", listed=False,
 )  # fmt: skip
-CHOICES = Field("choices", "The choices", "long text", "one a line", most=2000, asked="choices", searched="text")
+# Asked for as a list, with a field for each.
+CHOICES = Field("choices", "The choices", "long text", most=2000, asked="", searched="text")
 # Read and shown in the unit of what the field holds.
 LOW = Field("low", "Lowest", "number", "of a number or a measure; may stay open", asked="bounds", listed=False)
 HIGH = Field("high", "Highest", "number", "may stay open", asked="bounds", listed=False)

@@ -5,13 +5,14 @@ from typing import Any
 
 from garage.fields.definition import FormData
 from garage.fields.forms import read
-from garage.own_fields.fields import CHOICE, FIELDS, HIGH, LOW, MOST_CHOICES, NUMBER, STEP
+from garage.own_fields.fields import CHOICE, CHOICES, FIELDS, HIGH, LOW, MOST_CHOICES, NUMBER, OWN_KINDS, STEP
 from garage.own_fields.tables import OwnField
 from garage.units import KINDS, DisplayUnits, entry_text
 from garage.web.fields import Reader
+from garage.web.rows import texts_in
 
 _IN_ITS_UNIT = (LOW, HIGH, STEP)
-_PLAINLY = tuple(field for field in FIELDS if field not in _IN_ITS_UNIT)
+_PLAINLY = tuple(field for field in FIELDS if field not in (*_IN_ITS_UNIT, CHOICES))
 _SETTLED = ("kind", "unit")
 _LONGEST_CHOICE = 60
 
@@ -25,10 +26,12 @@ def read_own_field(
     form = read(asked, reader)
     if kept is not None and values:
         form |= {name: getattr(kept, name) for name in _SETTLED}
+        _refuse_another_kind(reader, kept)
     form["label"] = " ".join(form["label"].split())
     if form["label"] and not any(sign.isalnum() for sign in form["label"]):
         reader.fail("label", "A name that can be read has a letter or a figure in it.")
-    if form["label"].casefold() in {label.casefold() for label in labels}:
+    taken = {label.casefold() for label in labels} - {kept.label.casefold() if kept else ""}
+    if form["label"].casefold() in taken:
         reader.fail("label", "There is a field of that name already; call it something else.")
     _check_choices(reader, form, values)
     form |= {field.column: _in_its_unit(reader, field.name, form["kind"]) for field in _IN_ITS_UNIT}
@@ -37,6 +40,14 @@ def read_own_field(
         reader.fail("unit", "Only a plain number has a unit of its own.")
     reader.finish()
     return form
+
+
+def _refuse_another_kind(reader: Reader, kept: OwnField) -> None:
+    """A form that was opened before anything stood in the field asks for its kind still."""
+    typed = {name: reader.text(name) for name in _SETTLED}
+    if any(text and text != getattr(kept, name) for name, text in typed.items()):
+        words = dict(OWN_KINDS)[kept.kind]
+        reader.fail("", f"Something is written in it by now, so what goes into it stays: {words}. Nothing was saved.")
 
 
 def number_texts(row: OwnField, units: DisplayUnits) -> dict[str, str]:
@@ -55,7 +66,8 @@ def _in_its_unit(reader: Reader, name: str, kind: str) -> float | None:
 
 
 def _check_choices(reader: Reader, form: dict[str, Any], values: Sequence[Any]) -> None:
-    choices = [line for written in form["choices"].splitlines() if (line := " ".join(written.split()))]
+    written = texts_in(reader, CHOICES.name, str.splitlines, CHOICES.most)
+    choices = [line for one in written if (line := " ".join(one.text.split()))]
     form["choices"] = "\n".join(choices)
     if form["kind"] != CHOICE:
         if choices:
@@ -64,7 +76,7 @@ def _check_choices(reader: Reader, form: dict[str, Any], values: Sequence[Any]) 
     if len({choice.casefold() for choice in choices}) < len(choices):
         reader.fail("choices", "The same choice stands there twice.")
     elif len(choices) < 2:
-        reader.fail("choices", "At least two, one a line.")
+        reader.fail("choices", "At least two.")
     elif len(choices) > MOST_CHOICES:
         reader.fail("choices", f"{len(choices)} choices; at most {MOST_CHOICES} can be told apart.")
     elif any(len(choice) > _LONGEST_CHOICE for choice in choices):

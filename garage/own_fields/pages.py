@@ -31,10 +31,12 @@ def add_own_field(desk: Desk, thing: str) -> Done:
 @pages.sheet("/own-fields/{number:int}/edit", "own_fields/edit.html")
 def edit_own_field(desk: Desk, number: int) -> sheets.OwnFieldFormSheet:
     row = store.own_field(desk.session, number)
-    return sheets.own_field_form_sheet(row, store.takes(desk.things, row.thing), _used(desk, row), desk.units)
+    return sheets.own_field_form_sheet(
+        row, store.takes(desk.things, row.thing), _used(desk, row, ever=True), desk.units
+    )
 
 
-@pages.action("/own-fields/{number:int}/edit", on_error=edit_own_field)
+@pages.action("/own-fields/{number:int}/edit", on_error=edit_own_field, edits=True)
 def change_own_field(desk: Desk, number: int) -> Done:
     row = store.own_field(desk.session, number)
     of = store.takes(desk.things, row.thing)
@@ -64,5 +66,5 @@ def bring_back(desk: Desk, number: int) -> Done:
     return Done("/own-fields", f"{row.label} is asked for again.")
 
 
-def _used(desk: Desk, row: OwnField) -> int:
-    return store.counts(desk.session, desk.things, [row])[row.id]
+def _used(desk: Desk, row: OwnField, *, ever: bool = False) -> int:
+    return store.counts(desk.session, desk.things, [row], ever=ever)[row.id]

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from garage.fields.definition import Field
 from garage.fields.forms import fill, fresh
-from garage.own_fields.fields import CHOICE, FIELDS, NUMBER, OWN_KINDS, YES_NO
+from garage.own_fields.fields import CHOICE, CHOICES, FIELDS, NUMBER, OWN_KINDS, YES_NO
 from garage.own_fields.forms import number_texts
 from garage.own_fields.tables import THINGS, OwnField
 from garage.things import TakesFields
@@ -113,6 +113,7 @@ def new_own_field_sheet(of: TakesFields, units: DisplayUnits) -> OwnFieldFormShe
 def own_field_form_sheet(row: OwnField, of: TakesFields, used: int, units: DisplayUnits) -> OwnFieldFormSheet:
     """The form of a field that is there; of what kind it is can be told anew only while nothing stands in it."""
     typed = fill(FIELDS, row, units) | number_texts(row, units)
+    typed |= {f"{CHOICES.name}_{number}": text for number, text in enumerate(row.choices.splitlines(), 1)}
     words = dict(OWN_KINDS)[row.kind]
     return OwnFieldFormSheet(
         row.id,

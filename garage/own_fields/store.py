@@ -51,11 +51,13 @@ def values_of(session: Session, of: TakesFields, number: int) -> list[Any]:
     return list(session.connection().execute(query, {"number": number}).scalars())
 
 
-def counts(session: Session, things: Things, rows: Iterable[OwnField]) -> dict[int, int]:
-    """How many things have a value in each of some own fields."""
-    by_thing = {one.thing: one for one in things.taking_fields}
+def counts(session: Session, things: Things, rows: Iterable[OwnField], *, ever: bool = False) -> dict[int, int]:
+    """How many things have a value in each of some own fields; or `ever` had one, in what was taken back too."""
+    asked = {
+        one.thing: one.values if ever or not one.standing else one.standing for one in things.taking_fields
+    }  # fmt: skip
     parts = [
-        f"SELECT {row.id:d}, count(DISTINCT owner) FROM ({by_thing[row.thing].values.replace(':number', str(row.id))})"
+        f"SELECT {row.id:d}, count(DISTINCT owner) FROM ({asked[row.thing].replace(':number', str(row.id))})"
         " WHERE value IS NOT NULL"
         for row in rows
     ]

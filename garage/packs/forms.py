@@ -8,13 +8,12 @@ from dataclasses import dataclass
 from garage.fields.definition import FormData
 from garage.fields.forms import read
 from garage.packs.fields import LEAST_MOHM, LOG_FIELDS, MOST_MOHM, READING_FIELDS, SET_FIELDS, all_fields
-from garage.units import DisplayUnits, UnreadableQuantity, parse_quantity
 from garage.web.fields import Reader
+from garage.web.rows import figures_of_each, texts_in
 
 SIGNS_OF_DAMAGE = ("puffed", "dented", "wet", "wrapper torn", "smells sweet", "got hot", "cells far apart")
 # A resting cell lies between flat out and over-full, whatever its chemistry.
 LOWEST_CELL_V, HIGHEST_CELL_V = 2.5, 4.5
-_PARTED = re.compile(r"[;/\n]|,\s+")
 
 
 @dataclass(frozen=True)
@@ -52,10 +51,12 @@ def _refuse_far_too_much(reader: Reader, stated_mah: float | None, measured_mah:
         reader.fail("capacity_measured", "More than half again of what is stated: is a figure or a unit wrong?")
 
 
-def read_log_entry(reader: Reader, units: DisplayUnits, cells_s: int, capacity_mah: float) -> FormData:
+def read_log_entry(reader: Reader, cells_s: int, capacity_mah: float) -> FormData:
     """An entry for the log of a pack of `cells_s` cells in series, by column. Raises FormErrors."""
     form = read(LOG_FIELDS, reader)
-    volts = read_volts(reader, units, "volts", cells_s, required=form["kind"] == "look")
+    volts = read_volts(reader, "volts", cells_s, required=form["kind"] == "look")
+    if form["kind"] == "look":
+        refuse_charge(reader, form)
     check_charge(reader, "charge", form["charge_mah"], capacity_mah, required=form["kind"] == "capacity")
     reader.finish()
     return form | {"volts": kept_volts(volts)}
@@ -69,19 +70,24 @@ def check_charge(reader: Reader, name: str, charge_mah: float | None, capacity_m
         reader.fail(name, f"More than twice what the pack holds ({capacity_mah:.0f} mAh): is a figure or a unit wrong?")
 
 
-def read_volts(
-    reader: Reader, units: DisplayUnits, name: str, cells_s: int, *, required: bool = False
-) -> tuple[float, ...]:
+def refuse_charge(reader: Reader, form: FormData) -> None:
+    """Charge and current are out of sight while volts are only looked at: what was typed there before is neither kept
+    nor dropped unsaid."""
+    for name, column in (("charge", "charge_mah"), ("current", "current_a")):
+        if form[column] is not None:
+            reader.fail(name, "Looking at the volts moves no charge: take it out, or choose what was done above.")
+
+
+def read_volts(reader: Reader, name: str, cells_s: int, *, required: bool = False) -> tuple[float, ...]:
     """Resting volts cell by cell, as many as there are cells; none if nothing was written."""
-    written = reader.text(name, required=required, most=300)
-    volts = _per_cell(reader, units, name, written, "voltage", cells_s)
-    for number, cell in enumerate(volts, start=1):
+    volts = _per_cell(reader, name, "voltage", cells_s, required=required)
+    for number, (field, cell) in enumerate(volts, start=1):
         if not LOWEST_CELL_V <= cell <= HIGHEST_CELL_V:
             reader.fail(
-                name,
+                field,
                 f"Cell {number} at {cell:g} V? A resting cell lies between {LOWEST_CELL_V:g} and {HIGHEST_CELL_V:g} V.",
             )
-    return tuple(volts)
+    return tuple(cell for _, cell in volts)
 
 
 def kept_volts(volts: Sequence[float]) -> str:
@@ -89,11 +95,11 @@ def kept_volts(volts: Sequence[float]) -> str:
     return json.dumps(list(volts)) if volts else ""
 
 
-def read_reading(reader: Reader, units: DisplayUnits, cells_s: int) -> FormData:
+def read_reading(reader: Reader, cells_s: int) -> FormData:
     """A resistance reading of a pack of `cells_s` cells in series, by column. Raises FormErrors."""
-    cells = _cells(reader, units, cells_s)
+    cells = _cells(reader, cells_s)
     form = read(READING_FIELDS, reader)
-    volts = read_volts(reader, units, "volts", cells_s)
+    volts = read_volts(reader, "volts", cells_s)
     reader.finish()
     return form | {"cells_mohm": json.dumps(cells), "volts": kept_volts(volts)}
 
@@ -101,10 +107,11 @@ def read_reading(reader: Reader, units: DisplayUnits, cells_s: int) -> FormData:
 def read_set(reader: Reader) -> NewSet:
     """Packs that are used together. Raises FormErrors."""
     form = read(SET_FIELDS, reader)
-    written = reader.text("codes", required=True, most=200)
-    codes = [code for code in re.split(r"[\s,;+&]+", written) if code]
-    if written and len({code.lower() for code in codes}) < 2:
-        reader.fail("codes", "A set has at least two different packs; write their codes, like F + G.")
+    codes = [cell.text for cell in texts_in(reader, "codes", _codes_in)]
+    if not codes:
+        reader.fail("codes", "This is needed.")
+    elif len({code.lower() for code in codes}) < 2:
+        reader.fail("codes", "A set has at least two different packs; write their codes.")
     elif len(codes) > 8:
         reader.fail("codes", f"{len(codes)} packs in one set? At most 8 go in.")
     reader.finish()
@@ -126,32 +133,22 @@ def read_damage(reader: Reader, ticked: list[str], before: str) -> DamageFormDat
     return DamageFormData(damage, why)
 
 
-def _cells(reader: Reader, units: DisplayUnits, cells_s: int) -> list[float]:
-    written = reader.text("cells", required=True, most=300)
-    cells = _per_cell(reader, units, "cells", written, "resistance", cells_s)
-    for number, cell in enumerate(cells, start=1):
+def _codes_in(text: str) -> list[str]:
+    """`F + G` as two codes: what was written into one field."""
+    return [code for code in re.split(r"[\s,;+&]+", text) if code]
+
+
+def _cells(reader: Reader, cells_s: int) -> list[float]:
+    cells = _per_cell(reader, "cells", "resistance", cells_s, required=True)
+    for number, (field, cell) in enumerate(cells, start=1):
         if not LEAST_MOHM <= cell <= MOST_MOHM:
             reader.fail(
-                "cells",
+                field,
                 f"Cell {number} at {cell:g} mΩ? A cell lies between {LEAST_MOHM:g} and {MOST_MOHM:g} mΩ; "
                 "look at the figure and its unit, and at the instrument’s plugs.",
             )
-    return cells
+    return [cell for _, cell in cells]
 
 
-def _per_cell(reader: Reader, units: DisplayUnits, name: str, written: str, kind: str, cells_s: int) -> list[float]:
-    parts = [part.strip() for part in _PARTED.split(written) if part.strip()]
-    if len(parts) == 1 and not any(sign.isalpha() for sign in parts[0]):
-        parts = parts[0].split()
-    if written and len(parts) != cells_s:
-        reader.fail(name, f"{_figures(len(parts))} for a pack of {cells_s}S: one for each cell, parted by ;")
-        return []
-    try:
-        return [parse_quantity(part, kind, units.unit(kind)) for part in parts]
-    except UnreadableQuantity as unread:
-        reader.fail(name, str(unread))
-        return []
-
-
-def _figures(count: int) -> str:
-    return "One figure" if count == 1 else f"{count} figures"
+def _per_cell(reader: Reader, name: str, kind: str, cells_s: int, *, required: bool) -> list[tuple[str, float]]:
+    return figures_of_each(reader, name, kind, cells_s, "cell", f"a pack of {cells_s}S", required=required)

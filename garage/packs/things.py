@@ -11,6 +11,7 @@ PACK = Kind(
     called="trim(t.code || ' ' || t.name)",
     shelved="'Pack ' || t.code",
     url="'/packs/' || t.id",
+    came="t.bought_on",
     in_use="t.retired_on = ''",
     aside="t.retired_on <> ''",
     found=Found(

@@ -7,13 +7,15 @@ from typing import Any
 from garage.fields.definition import FormData
 from garage.fields.forms import fill, read
 from garage.moments import Moment
-from garage.props.blade_pitches import compare_blades, read_pitches
+from garage.props.blade_pitches import compare_blades
 from garage.props.fields import EDITION_FIELDS, LEAST_PITCH_MM, MOST_PITCH_MM, all_fields
 from garage.props.size import UnclearSize, read_size
 from garage.props.tables import REWORKS, Prop, PropEdition
-from garage.units import DisplayUnits, UnreadableQuantity, entry_text
+from garage.units import DisplayUnits, entry_text
 from garage.web.fields import Reader
+from garage.web.rows import figures_of_each
 
+BLADE_PITCHES = "blade_pitches"
 # A typed figure this near to the reading of the printed size is that reading, not a measurement.
 _SAME_MM = 0.05
 _LOWEST_RATIO, _HIGHEST_RATIO = 0.5, 3.0
@@ -52,10 +54,10 @@ def read_prop(reader: Reader) -> FormData:
     return form
 
 
-def read_new_prop(reader: Reader, units: DisplayUnits) -> NewProp:
+def read_new_prop(reader: Reader) -> NewProp:
     """A prop typed in one go: facts, size and first figures. Raises FormErrors."""
     prop = read(all_fields(), reader)
-    edition = _figures(reader, units, prop["blades"], "as bought")
+    edition = _figures(reader, prop["blades"], "as bought")
     written = reader.text("size", most=60)
     reading = None
     if written:
@@ -76,12 +78,12 @@ def read_new_prop(reader: Reader, units: DisplayUnits) -> NewProp:
     return NewProp(prop, edition, f"“{written}” was read as {reading.words}." if reading else "")
 
 
-def read_rework(reader: Reader, units: DisplayUnits, ticked: list[str], prop: Prop, before: PropEdition) -> Rework:
+def read_rework(reader: Reader, ticked: list[str], prop: Prop, before: PropEdition) -> Rework:
     """What was done to `prop` after its edition `before`, and what it measures now. Raises FormErrors."""
     done = [name for name in REWORKS[1:] if name in ticked]
     if not done or set(ticked) - set(done):
         reader.fail("reworks", "Tick what was done.")
-    edition = _figures(reader, units, prop.blades, ", ".join(done))
+    edition = _figures(reader, prop.blades, ", ".join(done))
     made = reader.moment("made", required=True)
     earliest_counts = before.number > 1 or prop.bought_on
     if made and made.utc < before.made_at and earliest_counts:
@@ -99,9 +101,9 @@ def read_rework(reader: Reader, units: DisplayUnits, ticked: list[str], prop: Pr
     return Rework(edition, frozenset(done), made)
 
 
-def read_mending(reader: Reader, units: DisplayUnits, blades: int, kept: PropEdition) -> Mending:
+def read_mending(reader: Reader, blades: int, kept: PropEdition) -> Mending:
     """The figures of an edition, put right, with the reason. Raises FormErrors."""
-    edition = _figures(reader, units, blades, kept.reworks)
+    edition = _figures(reader, blades, kept.reworks)
     if edition["diameter_mm"] == kept.diameter_mm:
         edition["diameter_from"] = kept.diameter_from
     if edition["pitch_mm"] == kept.pitch_mm:
@@ -118,14 +120,14 @@ def edition_values(edition: PropEdition, units: DisplayUnits) -> dict[str, str]:
     """The texts in the form that mends an edition."""
     length = units.unit("length")
     blades = json.loads(edition.pitch_per_blade_mm or "[]")
-    pitches = "; ".join(entry_text(pitch, "length", length) for pitch in blades)
-    return fill(EDITION_FIELDS, edition, units) | {"blade_pitches": pitches}
+    pitches = {f"{BLADE_PITCHES}_{n}": entry_text(pitch, "length", length) for n, pitch in enumerate(blades, 1)}
+    return fill(EDITION_FIELDS, edition, units) | pitches
 
 
-def _figures(reader: Reader, units: DisplayUnits, blades: int, reworks: str) -> dict[str, Any]:
+def _figures(reader: Reader, blades: int, reworks: str) -> dict[str, Any]:
     """The figures of an edition by column, each with where it came from."""
     form = read(EDITION_FIELDS, reader)
-    per_blade = _blade_pitches(reader, units, blades)
+    per_blade = _blade_pitches(reader, blades)
     pitch_from = "measured" if form["pitch_mm"] else ""
     if per_blade and form["pitch_mm"] is None:
         form["pitch_mm"], pitch_from = compare_blades(per_blade).mean_mm, "mean of the blades"
@@ -137,22 +139,14 @@ def _figures(reader: Reader, units: DisplayUnits, blades: int, reworks: str) -> 
     }
 
 
-def _blade_pitches(reader: Reader, units: DisplayUnits, blades: int) -> list[float]:
-    written = reader.text("blade_pitches", most=200)
-    try:
-        pitches = read_pitches(written, units.unit("length"))
-    except UnreadableQuantity as unread:
-        reader.fail("blade_pitches", str(unread))
-        return []
-    if pitches and len(pitches) != blades:
-        written_down = "One figure" if len(pitches) == 1 else f"{len(pitches)} figures"
-        reader.fail("blade_pitches", f"{written_down} for {blades} blades: one for each, parted by ;")
-    elif any(not LEAST_PITCH_MM <= pitch <= MOST_PITCH_MM for pitch in pitches):
-        low, high = (reader.shown(edge, "length") for edge in (LEAST_PITCH_MM, MOST_PITCH_MM))
-        reader.fail("blade_pitches", f"Each pitch must be from {low} to {high}.")
-    else:
-        return pitches
-    return []
+def _blade_pitches(reader: Reader, blades: int) -> list[float]:
+    whole = "a prop of one blade" if blades == 1 else f"{blades} blades"
+    pitches = figures_of_each(reader, BLADE_PITCHES, "length", blades, "of them" if blades > 1 else "blade", whole)
+    for field, pitch in pitches:
+        if not LEAST_PITCH_MM <= pitch <= MOST_PITCH_MM:
+            low, high = (reader.shown(edge, "length") for edge in (LEAST_PITCH_MM, MOST_PITCH_MM))
+            reader.fail(field, f"Each pitch must be from {low} to {high}.")
+    return [pitch for _, pitch in pitches]
 
 
 def _either(edition: FormData, name: str, printed_mm: float) -> dict[str, Any]:

@@ -26,7 +26,7 @@ def read_written_size(desk: Desk) -> sheets.ReadingSheet:
 
 @pages.action("/props/new", on_error=new_prop)
 def add_prop(desk: Desk) -> Done:
-    new = forms.read_new_prop(desk.reader(), desk.units)
+    new = forms.read_new_prop(desk.reader())
     prop = store.add_prop(desk.session, new, desk.moment)
     return Done(f"/props/{prop.id}", f"{prop.code} is in the notebook. {new.understood}")
 
@@ -36,7 +36,7 @@ def edit_prop(desk: Desk, prop_id: int) -> sheets.PropFormSheet:
     return sheets.prop_form_sheet(store.prop(desk.session, prop_id), desk.units)
 
 
-@pages.action("/props/{prop_id:int}/edit", on_error=edit_prop)
+@pages.action("/props/{prop_id:int}/edit", on_error=edit_prop, edits=True)
 def change_prop(desk: Desk, prop_id: int) -> Done:
     change_row(desk.session, PROPS, prop_id, forms.read_prop(desk.reader()))
     return Done(f"/props/{prop_id}", "Saved.")
@@ -51,7 +51,7 @@ def ask_rework(desk: Desk, prop_id: int) -> sheets.ReworkSheet:
 @pages.action("/props/{prop_id:int}/rework", on_error=ask_rework)
 def rework_prop(desk: Desk, prop_id: int) -> Done:
     prop, before = store.prop(desk.session, prop_id), store.latest_edition(desk.session, prop_id)
-    rework = forms.read_rework(desk.reader(), desk.units, desk.typed.all("reworks"), prop, before)
+    rework = forms.read_rework(desk.reader(), desk.typed.all("reworks"), prop, before)
     made = store.add_edition(desk.session, before, rework, desk.moment)
     undo = f"/props/{prop_id}/editions/{made.number}/take-back"
     return Done(f"/props/{prop_id}", f"{prop.code} is now edition {made.number}.", undo)
@@ -72,7 +72,7 @@ def ask_mending(desk: Desk, prop_id: int, number: int) -> sheets.ReworkSheet:
 @pages.action("/props/{prop_id:int}/editions/{number:int}/mend", on_error=ask_mending)
 def mend_edition(desk: Desk, prop_id: int, number: int) -> Done:
     prop, edition = store.prop(desk.session, prop_id), store.edition(desk.session, prop_id, number)
-    mending = forms.read_mending(desk.reader(), desk.units, prop.blades, edition)
+    mending = forms.read_mending(desk.reader(), prop.blades, edition)
     store.mend_edition(desk.session, edition, mending, desk.moment)
     return Done(f"/props/{prop_id}", f"Edition {number} is mended; what stood there before is kept.")
 

@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import datetime
+from functools import cache
 from typing import Any
 
 from sqlalchemy import Integer, cast, func
@@ -59,13 +60,12 @@ def props(
     return list(session.exec(_with_latest().where(is_kept(PROPS, retired=retired)).limit(limit).offset(offset)))
 
 
-def latest_editions(session: Session, *, of: Iterable[int] | None = None, limit: int = 100) -> list[EditionText]:
-    """The latest edition of each prop in use, by code, with the word on one that is lent; only of the props with the
-    ids `of`, if given."""
-    wanted = _with_latest().add_columns(Loan).outerjoin(Loan, has_it("prop", col(Prop.id)))
-    wanted = wanted.where(is_kept(PROPS)).limit(limit)
-    if of is not None:
-        wanted = wanted.where(in_(col(Prop.id), of))
+def latest_editions(session: Session, *, also: Iterable[int] = (), limit: int = 100) -> list[EditionText]:
+    """The latest edition of each prop in use, by code, with the word on one that is lent: of the first `limit` props,
+    and of those with the ids `also`."""
+    wanted = _with_latest().add_columns(Loan).outerjoin(Loan, has_it("prop", col(Prop.id))).where(is_kept(PROPS))
+    first = select(Prop.id).where(is_kept(PROPS)).order_by(*in_order(PROPS)).limit(limit)
+    wanted = wanted.where(col(Prop.id).in_(first) | in_(col(Prop.id), also))
     unit = display_units(session).unit("length")
     found = [(edition_text(row, made, unit), loan) for row, made, loan in session.exec(wanted)]
     return [replace(text, text=named_lent(text.text, loan)) for text, loan in found]
@@ -87,12 +87,17 @@ def latest_of(session: Session, edition_ids: Iterable[int]) -> dict[int, Edition
     ids = set(edition_ids)
     if not ids:
         return {}
-    asked = aliased(PropEdition)
+    asked = _asked_edition()
     rows = session.exec(
         _with_latest().add_columns(asked.id).join(asked, col(asked.prop_id) == Prop.id).where(in_(asked.id, ids))
     )
     unit = display_units(session).unit("length")
     return {edition_id: edition_text(row, made, unit) for row, made, edition_id in rows}
+
+
+@cache
+def _asked_edition():
+    return aliased(PropEdition)
 
 
 def edition_by_code(session: Session, typed_code: str) -> PropEdition | None:
@@ -185,6 +190,7 @@ def take_back_edition(session: Session, prop_id: int, number: int) -> None:
         raise Conflict("A run was made with this edition, so it stays.") from error
 
 
+@cache
 def _with_latest():
     newest = (
         select(func.max(PropEdition.number)).where(PropEdition.prop_id == Prop.id).correlate(Prop).scalar_subquery()

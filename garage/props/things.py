@@ -11,6 +11,7 @@ PROP = Kind(
     called="trim(t.code || ' ' || t.printed_name)",
     shelved="'Prop ' || t.code",
     url="'/props/' || t.id",
+    came="t.bought_on",
     in_use="t.retired_on = ''",
     aside="t.retired_on <> ''",
     found=Found(

@@ -7,6 +7,7 @@ figures stay, so that one of them typed once more is known again.
 from __future__ import annotations
 
 from collections.abc import Collection
+from functools import cache
 
 from sqlalchemy import ColumnElement, ScalarSelect, exists, func
 from sqlmodel import Session, col, select
@@ -37,6 +38,7 @@ def is_denied() -> ColumnElement[bool]:
     return exists().where(col(DeniedSpeed.run_id) == col(Run.id), _is_its_speed())
 
 
+@cache
 def witnesses() -> ScalarSelect:
     """For queries over runs: what receiver and places said where the places deny the speed, as JSON; else NULL."""
     said = func.json_array(col(DeniedSpeed.receiver_kmh), col(DeniedSpeed.places_kmh))

@@ -3,6 +3,7 @@
 import json
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from typing import TypeVar
 
 from sqlalchemy import func, text
@@ -121,40 +122,62 @@ def _by_run(rows: Iterable[_Part]) -> dict[int, list[_Part]]:
     return sorted_rows
 
 
-def start_of(session: Session, form: RunFormData, at: Moment, *, written_later: bool = False) -> Moment:
-    """When the run of `form` began: as typed, else a guess that keeps the order of the day."""
+@dataclass(frozen=True)
+class SoFar:
+    """An outing as far as it is written: its latest run, and the number of the next; one just begun has none."""
+
+    last: Run | None = None
+    next_number: int = 1
+
+
+def so_far(session: Session, outing_id: int) -> SoFar:
+    """How far an outing is written; a run set aside keeps its number."""
+    highest = select(func.max(Run.number)).where(Run.outing_id == outing_id).scalar_subquery()
+    latest = select(Run, highest).where(Run.outing_id == outing_id)
+    found = session.exec(latest.order_by(col(Run.started_at).desc(), col(Run.id).desc()).limit(1)).first()
+    return SoFar(found[0], found[1] + 1) if found else SoFar()
+
+
+def start_of(
+    session: Session, form: RunFormData, at: Moment, before: SoFar | None = None, *, written_later: bool = False
+) -> Moment:
+    """When the run of `form` began: as typed, else a guess that keeps the order of the day. `before` is how far its
+    outing is written, if that was read."""
     if form.started:
         return form.started
     day = outing(session, form.outing_id)
-    last = session.exec(
-        select(Run)
-        .where(Run.outing_id == form.outing_id)
-        .order_by(col(Run.started_at).desc(), col(Run.id).desc())
-        .limit(1)
-    ).first()
+    last = (before or so_far(session, form.outing_id)).last
     last_end = later(Moment(last.started_at, last.offset_min), last.duration_s or 60) if last else None
     began = Moment(day.started_at, day.offset_min)
     return guessed_start(began, last_end, at, written_later=written_later)
 
 
 def add_run(
-    session: Session, form: RunFormData, at: Moment, *, written_later: bool = False, looked: Looked | None = None
+    session: Session,
+    form: RunFormData,
+    at: Moment,
+    *,
+    written_later: bool = False,
+    looked: Looked | None = None,
+    before: SoFar | None = None,
 ) -> Run:
     """Write a run down with its props, packs, readings and incidents, and its discharge into each pack's log.
 
     It is pinned to the build state of its hull at its start; a hull without any gets its first.
-    `looked` is what was found when it was looked at, if it was. Raises NotFound, and Conflict in words when something
+    `looked` is what was found when it was looked at, if it was, and `before` how far its outing is written, if that was
+    read. Raises NotFound, and Conflict in words when something
     goes against what is written already.
     """
     hull = hull_by_id(session, form.hull_id)
     day = outing(session, form.outing_id)
-    looked = looked or look_at(session, form, start_of(session, form, at, written_later=written_later), at)
+    before = before or so_far(session, day.id)
+    looked = looked or look_at(session, form, start_of(session, form, at, before, written_later=written_later), at)
     if looked.problems:
         raise Conflict(" ".join(looked.problems.values()))
     start, state = looked.start, looked.state or ensure_first_state(session, hull, looked.start)
     new = Run(
         outing_id=day.id,
-        number=next_number(session, day.id),
+        number=before.next_number,
         hull_id=form.hull_id,
         state_id=state.id,
         started_at=start.utc,

@@ -1,7 +1,7 @@
 """What this room keeps, for whoever attaches something to it, searches it, or brings it back."""
 
 from garage.fields.definition import searched
-from garage.runs.fields import FIELDS, INCIDENT_FIELDS, PACK_FIELDS, TEMPERATURE_FIELDS
+from garage.runs.fields import FIELDS, INCIDENT_FIELDS, PACK_FIELDS, PICKED, TEMPERATURE_FIELDS, WAY
 from garage.things import OWN_TEXTS, Binned, Found, Kind, takes_fields, texts
 
 _CALLED = "'run ' || t.number || ' of ' || substr(t.started_at, 1, 10) || ', ' || hull.name"
@@ -24,7 +24,7 @@ RUN = Kind(
         texts(*searched(FIELDS, "text"), "set_aside_reason") + " || ' ' || " + OWN_TEXTS,
     ),
     binned=Binned("run", _CALLED, "'/runs/' || t.id", "'/runs/' || t.id || '/bring-back'"),
-    takes=takes_fields("run", "Runs", (*FIELDS, *PACK_FIELDS), "run"),
+    takes=takes_fields("run", "Runs", (*FIELDS, *PACK_FIELDS, *TEMPERATURE_FIELDS, WAY), "run", PICKED),
 )
 _RUN_WITHIN = "'run ' || run.number || ', ' || hull.name"
 

@@ -19,7 +19,7 @@ def ask_lend(desk: Desk, owner: str, owner_id: int) -> lending.LendSheet:
 @pages.action("/lend/{owner}/{owner_id:int}", on_error=ask_lend)
 def lend(desk: Desk, owner: str, owner_id: int) -> Done:
     thing = store.lendable_thing(desk.session, desk.things, owner, owner_id)
-    loan = store.lend(desk.session, thing, forms.read_lending(desk.reader()), desk.moment)
+    loan = store.lend(desk.session, thing, forms.read_lending(desk.reader(), thing.came), desk.moment)
     return Done(thing.url, f"{thing.name} is {lending.lent_words(loan, desk.today)}.")
 
 
@@ -36,10 +36,11 @@ def edit_loan(desk: Desk, loan_id: int) -> lending.LoanSheet:
     return lending.loan_sheet(loan, _thing(desk, loan), desk.units)
 
 
-@pages.action("/loans/{loan_id:int}", on_error=edit_loan)
+@pages.action("/loans/{loan_id:int}", on_error=edit_loan, edits=True)
 def change_loan(desk: Desk, loan_id: int) -> Done:
-    loan = store.change_loan(desk.session, loan_id, forms.read_loan(desk.reader()))
-    return Done(_thing(desk, loan).url, "Saved.")
+    thing = _thing(desk, store.loan(desk.session, loan_id))
+    store.change_loan(desk.session, loan_id, forms.read_loan(desk.reader(), thing.came))
+    return Done(thing.url, "Saved.")
 
 
 @pages.action("/loans/{loan_id:int}/aside")

@@ -31,14 +31,18 @@ def _setting_called(row: str) -> str:
 
 # What a person wants to know of a hull beyond her settings is a setting of their own: her history keeps it as it keeps
 # all of them, and no state of before is another for it.
+_OWN_VALUES = (
+    "SELECT json_extract(change.detail, '$.value') AS value, build_state.hull_id AS owner FROM change"
+    " JOIN build_state ON build_state.id = change.state_id WHERE change.setting = 'own_' || :number"
+)
 _OWN_SETTINGS = TakesFields(
     "hull",
     "Hulls",
     (*(field.label for field in HULL_FIELDS), *(setting.name for setting in SETTINGS)),
-    "SELECT json_extract(change.detail, '$.value') AS value, build_state.hull_id AS owner FROM change"
-    " JOIN build_state ON build_state.id = change.state_id WHERE change.setting = 'own_' || :number",
+    _OWN_VALUES,
     note="On a hull it is a setting: it is written at a workshop visit, from the day it holds, and every build state "
     "keeps its own.",
+    standing=f"{_OWN_VALUES} AND build_state.id NOT IN (SELECT old_state_id FROM supersession)",
 )
 CHANGE = Kind(
     "change",

@@ -20,6 +20,9 @@ from garage.units import (
     show,
 )
 
+# Behind the name of a field for day and time: the same time with its seconds, in a hidden field.
+TO_THE_SECOND = "_to_the_second"
+_WITH_SECONDS = re.compile(r"([0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}):[0-9]{2}")
 _FIRST_YEAR = 1950
 _DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 _DAY_AND_TIME = re.compile(r"([0-9]{4}-[0-9]{2}-[0-9]{2})[T ]([0-9]{2}:[0-9]{2}(?::[0-9]{2})?)(?:\.[0-9]{1,6})?")
@@ -48,9 +51,18 @@ class Reader:
         self._now = now
         self.errors: dict[str, str] = {}
 
+    @property
+    def units(self) -> DisplayUnits:
+        """The units in which bare numbers count."""
+        return self._units
+
     def holds(self, name: str) -> bool:
         """Whether the form that was sent has a field of this name."""
         return name in self._typed
+
+    def names(self) -> list[str]:
+        """The names of the fields of the form that was sent."""
+        return list(self._typed)
 
     def text(self, name: str, required: bool = False, most: int = 200, label: str | None = None) -> str:
         """One line without control characters, at most `most` characters long."""
@@ -130,7 +142,10 @@ class Reader:
         self, name: str, required: bool = False, future_ok: bool = False, was: Moment | None = None
     ) -> Moment | None:
         """A day and time of this machine's own zone, from 1950 to now. In the form of one that is there, `was`, a time
-        left as it stands is that one, and another is read by the clocks of its place."""
+        left as it stands is that one, and another is read by the clocks of its place.
+
+        A form shows no seconds; the minute that it was opened with is that time to the second, which it sends beside.
+        """
         written = self._raw(name)
         if not written:
             if required:
@@ -140,6 +155,7 @@ class Reader:
         if local is None:
             self.fail(name, f"“{_short(written)}” is not a date and time. Write it like 2026-05-03 14:05.")
             return None
+        local = self._to_the_second(name, local, was)
         if was is not None and local == was.local().replace(tzinfo=None):
             return was
         # Asked first: far-off years cannot be given a zone.
@@ -150,6 +166,13 @@ class Reader:
             self.fail(name, f"{when:%H:%M} is still to come; it is {self._now.astimezone():%H:%M} now.")
             return None
         return Moment.of(when)
+
+    def _to_the_second(self, name: str, local: datetime, was: Moment | None) -> datetime:
+        opened_with = _local_time(self._raw(name + TO_THE_SECOND))
+        for exact in (was.local().replace(tzinfo=None) if was else None, opened_with):
+            if exact is not None and local == exact.replace(second=0):
+                return exact
+        return local
 
     def shown(self, value: float, kind: str) -> str:
         """A stored figure as a message says it, in the person's unit."""
@@ -231,6 +254,12 @@ def _bound_text(bound: float, kind: str, unit: str) -> str:
         if abs(round(exact, decimals) - exact) <= 1e-4 * abs(exact):
             return str(show(bound, kind, unit, None if decimals == usual else decimals))
     return str(show(bound, kind, unit, 6))
+
+
+def to_the_minute(text: str) -> str:
+    """A day and time as a form shows it, without its seconds; any other text as it is."""
+    found = _WITH_SECONDS.fullmatch(text)
+    return found[1] if found else text
 
 
 def _day(written: str) -> Day | None:

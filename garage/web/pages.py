@@ -13,13 +13,23 @@ from starlette.routing import BaseRoute, Route
 from garage.db.engine import reading, writing
 from garage.db.last_action import keep_action, watched
 from garage.db.sent import Sent, SentAlready, keep_sent
-from garage.db.tables import SentForm
+from garage.db.tables import LastAction, SentForm
 from garage.errors import Conflict
 from garage.web.desk import Desk, Typed, read_typed
 from garage.web.fields import FormErrors
+from garage.web.following import ChangedMeanwhile, follow, shown_now
 from garage.web.notices import Notice, set_notice
 from garage.web.representations import csv_response, plain, representation_addresses
-from garage.web.sending import AnotherSending, answer_as_before, refuse_another_sending, sent_as, sent_before
+from garage.web.rows import DROP, MORE, without_row
+from garage.web.sending import (
+    AnotherSending,
+    answer_as_before,
+    refuse_another_sending,
+    say_held,
+    sent_as,
+    sent_before,
+)
+from garage.web.shown import NOBODY
 from garage.web.templates import Entry, render
 
 
@@ -101,10 +111,12 @@ class Pages:
                 with reading(_engine(request)) as session:
                     path, query = request.url.path, request.url.query
                     representations = representation_addresses(path, representation, query, is_list)
-                    sheet = view(Desk(request, session), **request.path_params)
+                    desk = Desk(request, session)
+                    sheet = view(desk, **request.path_params)
                     if onwards := getattr(sheet, "opens", ""):
                         return RedirectResponse(onwards, status_code=303)
-                    return render(request, template, sheet, representations=representations)
+                    desk_shown = shown_now(desk, sheet.values) if getattr(view, "is_edit_form", False) else None
+                    return render(request, template, sheet, representations=representations, shown=desk_shown)
 
             def as_json(request: Request) -> Response:
                 with reading(_engine(request)) as session:
@@ -151,16 +163,22 @@ class Pages:
 
         return decorate
 
-    def action(self, path: str, on_error: Callable | None = None) -> Callable:
+    def action(self, path: str, on_error: Callable | None = None, *, edits: bool = False) -> Callable:
         """A posted form. The view returns where to go (an address or Done); all it wrote is kept first.
 
-        When a field is wrong, the page of `on_error` is shown with what was typed and status 422.
+        When a field is wrong, the page of `on_error` is shown with what was typed and status 422. `edits` tells that
+        this form changes what is there: what was left in it as `on_error` showed it is not written again, and where
+        somebody else changed a field meanwhile, the person is asked.
         """
 
+        if on_error is not None and edits:
+            on_error.is_edit_form = True  # type: ignore[attr-defined]
         is_page = getattr(on_error, "path", "") == path
 
         def decorate(view: Callable) -> Callable:
             def perform(request: Request, typed: Typed) -> Response:
+                if on_error is not None and (MORE in typed or DROP in typed):
+                    return _once_more(request, on_error, typed.only(without_row(typed)))
                 sent = sent_as(request, typed)
                 before = sent_before(request, sent)
                 if answer := answer_as_before(request, sent, before, is_page):
@@ -169,7 +187,10 @@ class Pages:
                     if on_error is not None:
                         refuse_another_sending(sent, before)
                     with writing(_engine(request)) as session:
-                        done, undo = _performed(Desk(request, session, typed), view, sent)
+                        desk = Desk(request, session, typed)
+                        if on_error is not None and edits:
+                            desk = follow(desk, on_error, _values_of(on_error, request))
+                        done, undo = _performed(desk, view, sent)
                 except (FormErrors, Conflict, SentAlready) as error:
                     # An equal form that came in at the same time may have been the quicker one.
                     if answer := answer_as_before(request, sent, sent_before(request, sent), is_page):
@@ -177,7 +198,7 @@ class Pages:
                     if on_error is None:
                         raise _in_words(error) from error
                     return _once_more(request, on_error, typed, error)
-                return _answer(done, undo)
+                return _answer(done, undo, typed.number)
 
             async def read_and_perform(request: Request) -> Response:
                 typed = await read_typed(request)
@@ -189,8 +210,9 @@ class Pages:
         return decorate
 
 
-def _answer(done: Done, undo: str) -> Response:
+def _answer(done: Done, undo: str, number: str) -> Response:
     response = RedirectResponse(done.url, status_code=303)
+    say_held(response, number)
     if done.said:
         set_notice(response, Notice(done.said, undo))
     for cookie in done.cookies:
@@ -207,7 +229,11 @@ def _performed(desk: Desk, view: Callable, sent: Sent | None) -> tuple[Done, str
     # What a form for something new made is gone once it is taken back: its list is the place to go then.
     path = desk.request.url.path
     back_to = done.back_to or (path.removesuffix("/new") if path.endswith("/new") else done.url)
-    act_id = keep_action(desk.session, seen, done.said, back_to, desk.moment.utc)
+    action = LastAction(
+        said=done.said[:500], back_to=back_to, changes="", at=desk.moment.utc,
+        path=path, who=desk.who, number=desk.typed.number,
+    )  # fmt: skip
+    act_id = keep_action(desk.session, seen, action)
     undo = done.undo or (f"/undo/{act_id}" if act_id else "")
     if sent is not None:
         row = SentForm(
@@ -221,12 +247,29 @@ def _in_words(error: Exception) -> Exception:
     return Conflict(" ".join(error.errors.values())) if isinstance(error, FormErrors) else error
 
 
-def _once_more(request: Request, on_error: Callable, typed: Typed, error: Exception) -> Response:
-    errors = error.errors if isinstance(error, FormErrors) else {"": str(error)}
+def _once_more(request: Request, on_error: Callable, typed: Typed, error: Exception | None = None) -> Response:
+    """The page with what was typed and what is wrong with it; without an error the form is only to look otherwise."""
+    errors = {} if error is None else error.errors if isinstance(error, FormErrors) else {"": str(error)}
     # A refused form keeps its number; what is to be written beside what it wrote already needs a new one.
     number = "" if isinstance(error, AnotherSending) else typed.number
+    template: str = on_error.template  # type: ignore[attr-defined]
+    if isinstance(error, ChangedMeanwhile):
+        typed, meanwhile = error.typed, error.meanwhile
+    else:
+        meanwhile = NOBODY
     with reading(request.app.state.engine) as session:
-        wanted = {name: request.path_params[name] for name in list(inspect.signature(on_error).parameters)[1:]}
-        sheet = on_error(Desk(request, session, typed), **wanted)
-        entry = Entry(typed, errors)
-        return render(request, on_error.template, sheet, entry, status=422, number=number)  # type: ignore[attr-defined]
+        desk = Desk(request, session, typed)
+        sheet = on_error(desk, **_values_of(on_error, request))
+        entry = Entry(typed, errors, meanwhile=meanwhile)
+        # A form that was refused still shows what it did, unless it was told what stands there now.
+        shown = typed.shown
+        if shown is None and getattr(on_error, "is_edit_form", False):
+            shown = shown_now(desk, sheet.values)
+        return render(
+            request, template, sheet, entry, status=422 if errors else 200, number=number, shown=shown, units=desk.units
+        )
+
+
+def _values_of(view: Callable, request: Request) -> dict[str, object]:
+    """The values in the address that `view` takes: it may take fewer than the act."""
+    return {name: request.path_params[name] for name in list(inspect.signature(view).parameters)[1:]}

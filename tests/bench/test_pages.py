@@ -1,6 +1,7 @@
 """The bench in the browser: a page and JSON for every question, filled from the garage, wrong input kept and told."""
 
 import json
+import re
 
 import pytest
 
@@ -163,15 +164,46 @@ def test_what_if_is_refitted_to_own_props_of_the_same_state_and_shows_them(clien
     assert plain["inputs"]["own"]["value"] == "42;58;74"
     assert plain["results"]["own_runs"]["value"].startswith("1 other prop on this hull")
     page = client.get("/bench/what-if?run=1&new_pitch=70")
-    assert "in the same build state" in page.text and "42;58;74" in page.text and "Held against own runs" in page.text
+    assert "in the same build state" in page.text and "Held against own runs" in page.text
+    shown = _form_texts(page)
+    assert [shown[f"own_1_{name}"] for name in ("diameter", "pitch", "speed")] == ["42", "58", "74"]
 
 
 @pytest.mark.parametrize(
-    "line", ["42", "42;58", "42;58;fast", "0;58;74", "42;58;74;80;9", "42;58;5000", "42;58;74\n" * 9]
-)
-def test_an_own_prop_that_cannot_be_read_is_said_beside_its_field(client, garage, line):
+    ("line", "beside"),
+    [
+        ("42", "own_1_pitch"), ("42;58", "own_1_speed"), ("42;58;74\n\n42;58;fast", "own_2_speed"),
+        ("0;58;74", "own_1_diameter"), ("42;58;74;80;9", "own"), ("42;58;5000", "own_1_speed"),
+        ("42;58;74\n" * 9, "own"),
+    ],
+)  # fmt: skip
+def test_an_own_prop_that_cannot_be_read_is_said_beside_its_field(client, garage, line, beside):
     answer = client.get("/bench/what-if", params=dict(CALCULATORS["what-if"].example.inputs) | {"own": line})
-    assert answer.status_code == 422 and 'id="e-own"' in answer.text and line.split("\n")[0] in answer.text
+    assert answer.status_code == 422 and re.findall(r'id="e-([^"]+)"', answer.text) == [beside]
+    told = [text for name, text in sorted(_form_texts(answer).items()) if re.fullmatch(r"own_1_[a-z]+", name)]
+    assert {text for text in told if text} == set(line.split("\n")[0].split(";")[:4])
+
+
+def test_a_list_of_a_calculator_is_a_field_for_each_and_the_same_to_its_data(client):
+    apart = {"speeds_1": "118.8 km/h", "speeds_2": "", "speeds_3": "27 m/s"}
+    asked = {"speeds": "118.8 km/h; 27 m/s"}
+    answers = [client.get("/bench/two-way.json", params=params).json() for params in (apart, asked)]
+    assert answers[0] == answers[1] and answers[0]["results"]["mean_of_speeds"]["value"] == pytest.approx(108)
+    pasted = client.get("/bench/two-way", params={"speeds_1": "118.8 97.2"})
+    assert 'value="97.2"' in pasted.text and 'id="answer"' in pasted.text
+    wrong = client.get("/bench/two-way", params={"speeds_1": "72", "speeds_2": "swift"})
+    assert wrong.status_code == 422 and 'id="e-speeds_2"' in wrong.text and 'value="swift"' in wrong.text
+
+
+def test_a_row_more_or_less_keeps_what_was_typed_and_judges_nothing(client):
+    typed = {"part_1_name": "hull", "part_1_mass": "620", "part_2_name": "pack", "part_2_mass": "half"}
+    more = client.get("/bench/balance", params=typed | {"row_more": "part"})
+    assert more.status_code == 200 and 'value="half"' in more.text and 'class="error"' not in more.text
+    less = client.get("/bench/balance", params=typed | {"row_drop": "part_1"})
+    assert 'value="half"' in less.text and 'value="hull"' not in less.text
+    asked = {"row_more": "part", "part_rows": "6"}
+    one = client.get("/bench/balance", params=asked, headers={"HX-Request": "true"})
+    assert 'name="part_7_mass"' in one.text and 'name="part_6_mass"' not in one.text
 
 
 def _logged_run(client, garage) -> None:
@@ -204,7 +236,7 @@ def test_slip_of_a_run_takes_the_shaft_speed_that_its_log_measured(client, garag
     assert plain["inputs"]["shaft_speed"]["value"] == 26000 and plain["inputs"]["basis"]["value"] == "measured"
     assert plain["inputs"]["speed"]["value"] == pytest.approx(90, abs=0.2)
     assert plain["results"]["slip"]["value"] == pytest.approx(1 - 90 / (26000 * 66 * 6e-5), abs=3e-3)
-    assert "log drive.csv: measured, best 2 s" in client.get("/bench/slip?run=1").text
+    assert "log drive.csv: measured, mean over two seconds" in client.get("/bench/slip?run=1").text
 
 
 def test_a_runs_page_tells_measured_slip_where_its_log_has_the_shaft_speed_and_never_both(client, garage):
@@ -219,7 +251,7 @@ def test_a_runs_page_tells_measured_slip_where_its_log_has_the_shaft_speed_and_n
     )
     assert "low" not in measured["Slip (measured shaft speed)"]
     page = client.get("/runs/1").text
-    assert "26000 rpm measured in log drive.csv, best 2 s" in page and "Apparent slip (Kv" not in page
+    assert "26000 rpm measured in log drive.csv, mean over two seconds" in page and "Apparent slip (Kv" not in page
 
 
 def test_the_props_page_has_the_measured_slip_of_a_logged_run_and_the_apparent_of_others(client, garage):
@@ -337,7 +369,7 @@ def test_a_run_shows_slip_c_rate_and_heat_by_the_same_functions(client, garage):
     current = 3.6 * 2800 / 110
     assert worked["C-rate of the mean, J"]["value"] == pytest.approx(current / 4)
     assert worked["Heat in J"]["value"] == pytest.approx(current**2 * 0.006)
-    assert worked["Rise of J by it"]["value"] == pytest.approx(current**2 * 0.006 * 110 / 330)
+    assert worked["J, warmer by it by"]["value"] == pytest.approx(current**2 * 0.006 * 110 / 330)
 
 
 def test_a_prop_shows_its_pitch_speed_against_the_slip_it_had(client, garage):
@@ -400,6 +432,18 @@ def test_two_scales_are_kept_and_set_against_the_parts(client, garage):
     assert len(client.get(here + ".json").json()["scales"]) == 1
 
 
+def test_parts_are_rows_and_what_is_wrong_stands_beside_its_field(client, garage):
+    here = _balance(garage)
+    row = {"part_1_name": "hull", "part_1_mass": "620", "part_1_x": "30 cm", "part_2_name": "", "part_3_name": "pack"}
+    refused = client.post(here, data=row | {"part_3_mass": "520", "part_3_x": ""})
+    assert refused.status_code == 422 and re.findall(r'id="e-([^"]+)"', refused.text) == ["part_3_x"]
+    assert 'value="30 cm"' in refused.text and 'value="520"' in refused.text
+    more = client.post(here, data=row | {"row_more": "part"})
+    assert more.status_code == 200 and 'name="part_4_x"' in more.text and "30 cm" in more.text
+    client.post(here, data=row | {"part_3_mass": "520", "part_3_x": "360", "part": "motor\t230\t250"})
+    assert client.get(here + ".json").json()["parts"] == "hull;620;30 cm\npack;520;360\nmotor;230;250"
+
+
 def test_scales_that_cannot_be_are_refused_and_the_parts_are_not_lost(client, garage):
     here = _balance(garage)
     client.post(here, data={"part": PARTS})
@@ -409,7 +453,7 @@ def test_scales_that_cannot_be_are_refused_and_the_parts_are_not_lost(client, ga
     answer = client.post(
         f"{here}/scales", data=kept | {"first_x": "50", "first": "abc", "second_x": "50", "second": "2"}
     )
-    assert answer.status_code == 422 and "pack;520;360" in answer.text and 'value="abc"' in answer.text
+    assert answer.status_code == 422 and 'value="360"' in answer.text and 'value="abc"' in answer.text
 
 
 def test_each_prop_of_a_twin_has_the_slip_of_its_own_pitch_and_pack(client, garage):

@@ -132,7 +132,7 @@ def _write_a_run(browser: Browser, address: str, note: str) -> str:
     page.set_default_timeout(PATIENCE_S * 1000)
     page.goto(NEW_RUN)
     page.locator("#run-form details").evaluate_all("all => all.forEach(each => { each.open = true; })")
-    page.fill("#run-form [name=pack_code]", "J")
+    page.fill("#run-form [name=pack_code_1]", "J")
     page.fill("#run-form [name=speed]", "72.5")
     page.fill("#run-form [name=note]", note)
     page.click("#run-form button.thumbed", no_wait_after=True)

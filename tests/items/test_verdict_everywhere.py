@@ -222,7 +222,7 @@ def test_editing_a_run_asks_about_a_dying_pack_that_was_not_in_it(client, garage
     look(garage.session, 2, DYING)
     garage.session.commit()
     values = client.get("/runs/1/edit.json").json()["values"]
-    typed = {name: value for name, value in values.items() if value} | {"pack_code": "K", "why": "wrong pack"}
+    typed = {name: value for name, value in values.items() if value} | {"pack_code_1": "K", "why": "wrong pack"}
     asked = client.post("/runs/1/edit", data=typed)
     assert asked.status_code == 422 and f"Pack K: {WORDS}. Tick this" in asked.text
     assert client.post("/runs/1/edit", data=typed | {"pack_anyway": "yes"}).status_code == 200

@@ -26,13 +26,13 @@ def test_a_puffed_pack_runs_only_with_an_explicit_tick(address, open_page, javas
     offered = page.locator("#f-pack label, select[name=pack_more] option").all_inner_texts()
     assert len(offered) > 1 and not any(text.split()[0] == "J" for text in offered if text)
     page.locator("summary", has_text="Another pack").click()
-    page.fill("[name=pack_code]", "J")
+    page.fill("[name=pack_code_1]", "J")
     page.fill("[name=speed]", "71.5")
     page.fill("[name=note]", "as typed")
     page.locator("button:visible", has_text="Save run").first.click()
     page.locator("#e-pack_anyway", has_text="Pack J: puffed: one corner").wait_for()
     assert page.input_value("[name=speed]") == "71.5" and page.input_value("[name=note]") == "as typed"
-    assert page.input_value("[name=pack_code]") == "J"
+    assert page.input_value("[name=pack_code_1]") == "J"
     page.locator("[name=pack_anyway]").check()
     page.locator("button:visible", has_text="Save run").first.click()
     page.wait_for_url("**/runs/2")

@@ -59,7 +59,7 @@ _LOOK = """() => {
 # No page is taller on a phone, but for sheets that are printed, long forms, and lists of what cannot be folded yet.
 MOST_TALL_PX = 4000
 MAY_BE_TALLER = re.compile(
-    r"/pit|/packs/labels|/packs/N/did|/runs/N/(edit|rebuild)|/props/N|/packs/N|/records|/logs/N/pieces/N|/hulls/N(/states/N|/findings)?"
+    r"/pit|/packs/labels|/packs/N/did|/runs/N/edit|/props/N|/packs/N|/records|/logs/N/pieces/N|/hulls/N(/states/N|/findings)?"
     r"|/bench/what-if|/data(/.*)?"
 )
 

@@ -274,7 +274,7 @@ def test_two_states_are_set_against_each_other_with_the_runs_on_each_side(client
     first = sheet["sides"][0]["speeds"][0]
     # Runs of day 4 and 5 at 84 and 85 km/h, as the boat of these tests runs them.
     assert first["mean"]["value"] == pytest.approx(84.5) and first["best"]["value"] == 85
-    assert first["known"] == "log, best 2 s, both ways"
+    assert first["known"] == "log, mean over two seconds, both ways"
     offered = client.get(f"/hulls/{second.hull_id}/states/2").text
     assert '<option value="3">3 of 6 April 2026</option>' in offered and "as she stands now" in offered
     assert '<option value="2">' not in offered
@@ -294,10 +294,11 @@ def test_the_list_of_states_has_its_csv_and_counts_runs(client, app):
 
 
 def test_any_time_may_be_typed_beside_one_that_has_seconds(client, boat_id):
-    # Browsers count allowed times in whole minutes from the value that stands in the field.
+    # Browsers count allowed times in whole minutes from the value that stands in the field: its seconds go beside it.
     page = client.get(f"/hulls/{boat_id}/changes/new?at=2026-05-09T12:00:56").text
     field = re.search(r'<input id="f-at"[^>]*>', page)[0]
-    assert 'value="2026-05-09T12:00:56"' in field and 'step="any"' in field
+    assert 'value="2026-05-09T12:00"' in field and 'step="60"' in field
+    assert 'name="at_to_the_second" value="2026-05-09T12:00:56"' in page
 
 
 def test_what_a_setting_should_have_read_is_what_the_next_visit_starts_from(client, app, boat_id):

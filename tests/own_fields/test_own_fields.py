@@ -155,7 +155,9 @@ def test_of_what_kind_it_is_stays_and_a_choice_in_use_as_well(garage):
     assert refused.status_code == 422 and "stays in the list: flat." in refused.text
     page = garage.get(edit).text
     assert 'name="kind"' not in page and "so this stays" in page
-    assert garage.post(edit, data={"label": "Its plug", "kind": "text", "choices": "flat\noval"}).status_code == 200
+    stale = garage.post(edit, data={"label": "Its plug", "kind": "text", "choices": ""})
+    assert stale.status_code == 422 and "what goes into it stays: one of several choices" in stale.text
+    assert garage.post(edit, data={"label": "Its plug", "choices": "flat\noval"}).status_code == 200
     assert "<dt>Its plug</dt><dd>flat</dd>" in garage.get("/packs/1").text.replace("<p>", "").replace("</p>", "")
 
 
@@ -241,6 +243,23 @@ def test_on_a_hull_it_is_a_setting_that_a_visit_writes_and_her_pages_show(garage
     assert f'name="set_own_{tape}_single"' not in form and f'name="clear_own_{tape}_single"' in form
     assert f'name="set_own_{screws}_single"' in form
     assert "set Bilge tape" in garage.get("/search?q=red").text
+
+
+def test_what_was_taken_back_is_not_counted_and_still_keeps_its_kind(garage):
+    number = number_of(garage, add(garage, "hull", label="Keel wax", kind="choice", choices="hard\nsoft"))
+    hull = garage.post("/hulls/new", data={"name": "Medlar", "kind": "mono", "built_on": "2026-01-01"}).url.path
+    garage.post(f"{hull}/changes/new", data={"at": "2026-02-01T10:00", f"set_own_{number}_single": "hard"})
+    state = garage.get(f"{hull}/states.json").json()["rows"][0]["number"]
+    assert "Taken back" in garage.post(f"{hull}/states/{state}/back/0").text
+    used = {row["id"]: row["used"] for row in garage.get("/own-fields.json").json()["rows"]}
+    assert used[number] == 0
+    assert "so this stays" in garage.get(f"/own-fields/{number}/edit").text
+
+
+@pytest.mark.parametrize("label", ["pack", "Measured", "Where exactly"])
+def test_a_field_of_a_run_is_not_called_as_one_that_its_forms_have(garage, label):
+    answer = garage.post("/own-fields/run/new", data={"label": label, "kind": "text"})
+    assert answer.status_code == 422 and "There is a field of that name already" in answer.text
 
 
 def test_no_build_state_of_the_demo_is_another_for_a_field_of_a_hull(demo_folder: Path, make_app, tmp_path: Path):

@@ -54,11 +54,11 @@ def test_a_pack_goes_with_itself(more, beside):
     ],
 )  # fmt: skip
 def test_an_entry_of_the_log_goes_with_its_pack(typed, beside):
-    assert _refused(forms.read_log_entry, METRIC, 3, 4000.0, **{"at": AT} | typed) == beside
+    assert _refused(forms.read_log_entry, 3, 4000.0, **{"at": AT} | typed) == beside
 
 
 def test_an_entry_keeps_the_volts_as_a_list_and_none_as_nothing():
-    kept = forms.read_log_entry(_reader(at=AT, kind="look", volts="3.8; 3.81; 3,82"), METRIC, 3, 4000.0)
+    kept = forms.read_log_entry(_reader(at=AT, kind="look", volts="3.8; 3.81; 3,82"), 3, 4000.0)
     assert json.loads(kept["volts"]) == [3.8, 3.81, 3.82] and kept["kind"] == "look"
     assert forms.kept_volts(()) == "" and forms.kept_volts((3.8,)) == "[3.8]"
 
@@ -72,10 +72,10 @@ def test_an_entry_keeps_the_volts_as_a_list_and_none_as_nothing():
 )  # fmt: skip
 def test_resting_volts_are_one_for_each_cell_between_flat_and_over_full(volts, fits):
     reader = _reader(volts=volts.replace("\t", " "))
-    read = forms.read_volts(reader, METRIC, "volts", 2)
+    read = forms.read_volts(reader, "volts", 2)
     assert (reader.errors == {}) == fits
     assert len(read) == 2 or not fits
-    assert forms.read_volts(_reader(), METRIC, "volts", 2) == ()
+    assert forms.read_volts(_reader(), "volts", 2) == ()
 
 
 @pytest.mark.parametrize(
@@ -83,17 +83,17 @@ def test_resting_volts_are_one_for_each_cell_between_flat_and_over_full(volts, f
     [("0.05 150", True), ("0.049 2", False), ("2 150.1", False), ("2 mΩ; 0.002 Ω", True), ("2", False), ("", False)],
 )
 def test_a_resistance_reading_has_one_figure_for_each_cell_of_any_size(cells, fits):
-    beside = _refused(forms.read_reading, METRIC, 2, cells=cells, method="AC 1 kHz", at=AT)
+    beside = _refused(forms.read_reading, 2, cells=cells, method="AC 1 kHz", at=AT)
     assert beside == ([] if fits else ["cells"])
 
 
 def test_a_resistance_reading_is_kept_with_its_conditions():
     typed = {"cells": "2.1 2.2", "method": "AC 1 kHz", "at": AT, "temperature": "21", "rest": "60", "volts": "3.8 3.9"}
-    kept = forms.read_reading(_reader(**typed), METRIC, 2)
+    kept = forms.read_reading(_reader(**typed), 2)
     assert (json.loads(kept["cells_mohm"]), json.loads(kept["volts"])) == ([2.1, 2.2], [3.8, 3.9])
     assert (kept["temperature_c"], kept["rest_min"], kept["method"]) == (21, 60, "AC 1 kHz")
     for lacking in ("method", "at"):
-        assert _refused(forms.read_reading, METRIC, 2, **typed | {lacking: ""}) == [lacking]
+        assert _refused(forms.read_reading, 2, **typed | {lacking: ""}) == [lacking]
 
 
 @pytest.mark.parametrize(

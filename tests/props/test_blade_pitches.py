@@ -1,26 +1,10 @@
-"""Pitch by blade: the list as people write it, mean and spread."""
+"""Pitch by blade: mean and spread."""
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from garage.props.blade_pitches import compare_blades, read_pitches
-from garage.units import UnreadableQuantity
-
-
-@pytest.mark.parametrize("written", ["65.8; 66.2", "65,8 66,2", "65.8, 66.2", "65.8 mm; 6.62 cm", "65.8 / 66.2"])
-def test_a_list_is_read_however_it_is_parted(written):
-    assert read_pitches(written, "mm") == pytest.approx([65.8, 66.2])
-
-
-def test_bare_figures_are_in_the_unit_that_the_person_prefers():
-    assert read_pitches("2; 2.5", "in") == pytest.approx([50.8, 63.5])
-
-
-@pytest.mark.parametrize("written", ["a; b", "65.8; kg", "1;2;3;4;5;6;7;8;9", "9**9"])
-def test_what_is_no_list_of_lengths_is_refused_in_words(written):
-    with pytest.raises(UnreadableQuantity):
-        read_pitches(written, "mm")
+from garage.props.blade_pitches import compare_blades
 
 
 @given(st.lists(st.floats(10, 300), min_size=1, max_size=8))

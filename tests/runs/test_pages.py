@@ -84,7 +84,7 @@ def test_filling_a_blank_is_free_and_changing_is_recorded(client, ids, look: Ses
 
 
 def test_swapping_the_pack_moves_the_discharge_to_the_other_log(client, ids, look: Session):
-    typed = edit_form(client, ids) | {"pack_code": "K", "why": "wrong pack written"}
+    typed = edit_form(client, ids) | {"pack_code_1": "K", "why": "wrong pack written"}
     assert client.post(f"/runs/{ids['run']}/edit", data=typed).status_code == 200
     counted = {entry.pack_id: entry.set_aside_at is None for entry in look.exec(select(PackLog))}
     assert counted == {ids["J"]: False, ids["K"]: True}
@@ -107,7 +107,7 @@ def test_readings_can_be_changed_and_what_stood_there_is_kept(client, ids, look:
 @pytest.mark.parametrize(
     ("field", "text"),
     [
-        ("speed", "-1"), ("speed", "🚤"), ("speed", "1" * 10000), ("pack_code", "Zebra"), ("pack_code", ""),
+        ("speed", "-1"), ("speed", "🚤"), ("speed", "1" * 10000), ("pack_code_1", "Zebra"), ("pack_code_1", ""),
         ("started", "2026-05-10T10:00"), ("started", "2027-01-01T10:00"), ("note", "x" * 10000),
         ("passes", "-2"),
         ("why", "y" * 10000),
@@ -116,7 +116,7 @@ def test_readings_can_be_changed_and_what_stood_there_is_kept(client, ids, look:
 def test_a_wrong_edit_is_answered_beside_the_field(client, ids, look: Session, field, text):
     answer = client.post(f"/runs/{ids['run']}/edit", data=edit_form(client, ids) | {field: text, "depth": "1.25"})
     assert answer.status_code == 422
-    assert f'id="e-{field}"' in answer.text and 'value="1.25"' in answer.text
+    assert f'id="e-{field.removesuffix("_1")}"' in answer.text and 'value="1.25"' in answer.text
     assert look.exec(select(Run)).one().depth_m is None
 
 

@@ -206,7 +206,7 @@ def test_one_tap_says_how_the_first_speed_of_a_day_was_read(client, ids, look: S
     at_home = f"/runs/new?hull={ids['medlar']}&outing={another_outing(client)}"
     page = client.get(at_home)
     asked = form_of(page.text)
-    assert asked["way"] == asked["speed_how"] == "" and "last time log, best 2 s, both ways" in page.text
+    assert asked["way"] == asked["speed_how"] == "" and "last time log, mean over two seconds, both ways" in page.text
     assert client.post("/runs/new", data=asked | {"speed": "70", "way": "as last time"}).status_code == 200
     assert client.post("/runs/new", data=form_of(client.get(at_home).text) | {"speed": "71"}).status_code == 200
     first, second, third = look.exec(select(Run).order_by(Run.id)).all()
@@ -345,3 +345,20 @@ def test_a_kind_carried_over_is_said_on_the_form(client, ids):
     client.post("/runs/new", data=first_run(client, ids, kind="break-in"))
     page = client.get(f"/runs/new?hull={ids['medlar']}").text
     assert "as the last one" in page and form_of(page)["kind"] == "break-in"
+
+
+def test_a_retirement_before_the_last_run_and_a_run_after_it_are_asked_about_and_taken_when_meant(client, ids, look):
+    typed = form_of(client.get(f"/runs/new?hull={ids['medlar']}&outing={ids['outing']}").text)
+    run = typed | {"pack_code": "J", "speed": "61", "started": "2026-05-09T10:30"}
+    assert client.post("/runs/new", data=run).url.path.startswith("/runs/")
+    end = {"retired_on": "2026-05-08", "retired_how": "other"}
+    for address in (f"/hulls/{ids['medlar']}", f"/packs/{ids['J']}"):
+        asked = client.post(f"{address}/retire", data=end)
+        assert asked.status_code == 422 and "ran on 9 May 2026, after that day" in asked.text
+    assert client.post(f"/hulls/{ids['medlar']}/retire", data=end | {"ran_since": "yes"}).status_code == 200
+    fresh = form_of(client.get(f"/runs/new?hull={ids['medlar']}&outing={ids['outing']}").text)
+    later = fresh | {"pack_code": "J", "speed": "62", "started": "2026-05-09T10:50"}
+    asked = client.post("/runs/new", data=later)
+    assert asked.status_code == 422 and "is retired since 8 May 2026, before this run" in asked.text
+    assert client.post("/runs/new", data=later | {"hull_anyway": "yes"}).url.path.startswith("/runs/")
+    assert [row.speed_kmh for row in look.exec(select(Run))][-2:] == [61, 62]

@@ -106,8 +106,8 @@ def test_a_good_run_has_no_flags():
         (replace(GOOD, hottest=(("motor end bell", 61.0),)), "hot motor end bell"),
         (replace(GOOD, hottest=(("speed controller", 95.0),)), "hot speed controller"),
         (replace(GOOD, state_before=3, state_now=4), "new state"),
-        (replace(GOOD, averaging_s=0.0), "raw peak"),
-        (replace(GOOD, speed_how="display", averaging_s=None), "raw peak"),
+        (replace(GOOD, averaging_s=0.0), "peak"),
+        (replace(GOOD, speed_how="display", averaging_s=None), "peak"),
         (replace(GOOD, ways="one way"), "one way"),
         (replace(GOOD, passes=None), "passes not known"),
         (replace(GOOD, spoiled_by=("spin out",)), "spoiled by spin out"),
@@ -184,7 +184,7 @@ def test_the_share_of_the_capacity_and_the_spread_of_the_cells_are_cautioned():
 
 def test_how_a_speed_is_known_is_said_in_words():
     told = SimpleNamespace(speed_kmh=80.0, speed_how="log", averaging_s=2.0, ways="one way", passes=1, course_m=None)
-    assert known_words(told) == "log, best 2 s, one way, one pass"
+    assert known_words(told) == "log, mean over two seconds, one way, one pass"
     other = {"averaging_s": 0.0, "course_m": 100.58, "ways": "both ways"}
     words = known_words(SimpleNamespace(**vars(told) | other))
     assert words == "log, single reading, both ways over 100.58 m, one pass"
@@ -200,7 +200,7 @@ def test_ratings_are_said_in_words():
 def test_words_about_a_speed_and_limits_follow_the_units_preferred():
     told = SimpleNamespace(speed_kmh=80.0, speed_how="log", averaging_s=2.0, ways="one way", passes=1, course_m=100.584)
     # 1/16 mile is 330 ft: the international mile of 5280 ft, NIST Handbook 44, appendix C.
-    assert known_words(told, DisplayUnits.imperial()) == "log, best 2 s, one way over 330 ft, one pass"
+    assert known_words(told, DisplayUnits.imperial()) == "log, mean over two seconds, one way over 330 ft, one pass"
     # 60 °C is 140 °F, 70 to 77 °C are 158 to 171 °F: own arithmetic, 1.8 t + 32.
     fahrenheit = DisplayUnits.imperial()
     assert in_units("No hotter than 60 °C.", fahrenheit) == "No hotter than 140 °F."
@@ -255,11 +255,11 @@ def test_how_a_speed_was_read_is_flagged_by_what_is_not_known_of_it():
 
     assert told(speed_how="", averaging_s=None) == [] and told(speed_how="display", averaging_s=2.0) == []
     assert told(speed_how="by eye", averaging_s=None) == ["by eye"]
-    assert told(ways="") == ["ways not known"] and told(ways="both ways") == []
+    assert told(ways="") == ["one way or both not known"] and told(ways="both ways") == []
     flags = flags_of(replace(GOOD, speed_how="by eye", ways="one way", passes=None, averaging_s=0.0))
     # What the words about the speed say already is not said twice.
     assert {flag.text: flag.said for flag in flags} == {
-        "raw peak": False, "by eye": True, "one way": True, "passes not known": True
+        "peak": False, "by eye": True, "one way": True, "passes not known": True
     }  # fmt: skip
     assert all(flag.source for flag in flags) and flags_of(replace(GOOD, ways=""))[0].said
 

@@ -93,6 +93,19 @@ def test_what_is_out_of_use_is_lent_to_nobody(client, owner, made):
     assert refused.status_code == 422 and "is out of use" in refused.text and client.get("/loans/1").status_code == 404
 
 
+def test_lent_before_it_was_there_is_asked_about_and_taken_when_it_is_meant(client):
+    pack = {"code": "J", "cells_s": "3", "capacity": "4000", "bought_on": "2026-05-03"}
+    client.post("/packs/new", data=pack)
+    asked = client.post("/lend/pack/1", data=LENT)
+    assert (
+        asked.status_code == 422 and "is there since 3 May 2026" in asked.text and 'value="Alder Finch"' in asked.text
+    )
+    assert client.post("/lend/pack/1", data=LENT | {"went_before": "yes"}).url.path == "/packs/1"
+    put_right = LENT | {"back_on": "2026-05-04"}
+    assert client.post("/loans/1", data=put_right).status_code == 422
+    assert client.post("/loans/1", data=put_right | {"went_before": "yes"}).url.path == "/packs/1"
+
+
 def test_what_is_not_there_or_never_lent_is_not_found(client):
     for address in ("/lend/charger/1", "/lend/supply/1", "/lend/driver/1", "/loans/1"):
         assert client.get(address).status_code == 404

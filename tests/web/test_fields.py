@@ -178,3 +178,17 @@ def test_no_text_whatever_makes_reading_raise(typed):
 def test_files_sent_under_a_field_name_are_not_taken_for_text():
     read = Reader({"x": object()}, DisplayUnits.metric(), NOW)  # type: ignore[dict-item]
     assert read.text("x") == ""
+
+
+def test_a_minute_left_as_it_stands_is_the_time_that_the_form_was_opened_with_to_the_second():
+    beside = {"at_to_the_second": "2026-05-02T10:00:56"}
+    opened = reader(at="2026-05-02T10:00", **beside).moment("at")
+    assert opened is not None and opened.local().second == 56
+    for other in ("2026-05-02T10:01", "2026-05-02T10:00:12"):
+        changed = reader(at=other, **beside).moment("at")
+        assert changed is not None and changed.local().isoformat().startswith(other)
+    was = Moment("2026-05-02T08:00:56Z", 120)
+    assert reader(at="2026-05-02T10:00").moment("at", was=was) == was
+    for odd in ("", "soon", "2026-05-02T10:00"):
+        kept = reader(at="2026-05-02T10:00", at_to_the_second=odd).moment("at")
+        assert kept is not None and kept.local().second == 0

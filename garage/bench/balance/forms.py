@@ -2,9 +2,11 @@
 
 from dataclasses import dataclass
 
-from garage.bench.balance.part_lines import parts_of
+from garage.bench.balance.part_lines import PART_FIELDS, parts_of
+from garage.bench.definition import WrongLine
 from garage.calc.balance import balance
 from garage.web.fields import Reader
+from garage.web.rows import Cell, read_lines
 
 _LONGEST_SHEET = 20000
 _FURTHEST_MM, _HEAVIEST_G = 100000, 1000000
@@ -22,15 +24,24 @@ class ScaleFormData:
 
 
 def read_parts(reader: Reader) -> str:
-    """The lines of parts, once they can be balanced. Raises FormErrors."""
-    text = reader.long_text("part", required=True, most=_LONGEST_SHEET)
-    if text:
-        try:
-            balance(parts_of(text))
-        except ValueError as error:
-            reader.fail("part", str(error))
+    """The parts as the lines that are kept, once they can be balanced: those in rows, then those that were put in
+    together. Raises FormErrors."""
+    together = reader.long_text("part", most=_LONGEST_SHEET)
+    lines = read_lines(reader, "part", PART_FIELDS) + [
+        Cell("part", line.replace("\t", ";")) for line in together.splitlines() if line.strip()
+    ]
+    if not lines:
+        reader.fail("part", "No part is written down yet.")
+    try:
+        balance(parts_of("\n".join(line.text for line in lines)))
+    except WrongLine as wrong:
+        at = lines[wrong.number - 1].field
+        is_one = at != "part" and wrong.field
+        reader.fail(*((f"{at}_{wrong.field}", wrong.words) if is_one else ("part", str(wrong))))
+    except ValueError as error:
+        reader.fail("part", str(error))
     reader.finish()
-    return text
+    return "\n".join(line.text for line in lines)
 
 
 def read_scales(reader: Reader) -> ScaleFormData:

@@ -4,15 +4,18 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from garage.bench.balance.part_lines import parts_of
+from garage.bench.balance.part_lines import PART_FIELDS, parts_of
+from garage.bench.definition import WrongLine
 from garage.bench.tables import ScaleReading
 from garage.calc.balance import balance, two_scales
+from garage.fields.definition import Field
 from garage.hulls.tables import Hull
 from garage.measures import Measure
 from garage.moments import Moment
 from garage.states.fold import Content, at_place
 from garage.states.settings_list import BALANCE
 from garage.states.tables import BuildState
+from garage.web.rows import fields_of_lines
 
 _FROM_PARTS = "computed from the parts and their places"
 # Further apart than this, parts and weighing tell of different boats: a part forgotten, or a place wrong.
@@ -47,6 +50,8 @@ class BalancePage:
     length: str
     problem: str
     values: dict[str, str]
+    part_names: list[str]
+    part_fields: tuple[Field, ...] = PART_FIELDS
 
 
 def balance_page(
@@ -73,13 +78,17 @@ def balance_page(
         scales,
         f"{hull.length_mm:g} mm" if hull.length_mm else "",
         problem,
-        {"part": parts},
+        fields_of_lines("part", [field.name for field in PART_FIELDS], parts),
+        [line.partition(";")[0] for line in parts.splitlines() if line.strip()],
     )
 
 
 def _computed(parts: str, length_mm: float | None) -> tuple[list[tuple[str, Measure]], str]:
     try:
         found = balance(parts_of(parts))
+    except WrongLine as wrong:
+        name = parts.splitlines()[wrong.number - 1].partition(";")[0]
+        return [], f"Of “{name[:60]}”, {wrong.field or 'its figures'}: {wrong.words[:1].lower()}{wrong.words[1:]}"
     except ValueError as error:
         return [], str(error) if parts else ""
     lines = [

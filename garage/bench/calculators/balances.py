@@ -3,34 +3,41 @@
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any, TypeVar
 
-from garage.bench.balance.part_lines import parts_of
+from garage.bench.balance.part_lines import MASS, PART, PART_FIELDS, X, parts_of
 from garage.bench.calculators import common
-from garage.bench.definition import Answer, Calculator, Example, Input, Result, WrongInput
+from garage.bench.definition import Answer, Calculator, Example, Input, Result, WrongLine
 from garage.calc import balance
-from garage.units import parse_in_unit
+from garage.fields.definition import Field
+from garage.units import UnreadableQuantity, parse_in_unit
 
 _GROUP = "Balance"
+_OTHERWISE = "What if a part sits or weighs otherwise"
 _SOURCE = "Statics; moment tables as in FAA, Weight and Balance Handbook / Pilot’s Handbook FAA-H-8083-25."
 _Made = TypeVar("_Made")
 _DATUM = "x from the transom forward, y from the keel line to the right, z up from the keel; mm and g."
 
 
-def _named(text: str, kind: str, unit: str) -> tuple[str, float]:
-    name, parted, figure = text.rpartition(";")
+def _named(text: str, figure: Field, kind: str, unit: str) -> tuple[str, float]:
+    name, parted, written = text.rpartition(";")
     if not parted or not name.strip():
-        raise ValueError(f"Write the part’s name, a semicolon and the {kind} in {unit}.")
-    return name.strip(), parse_in_unit(figure, kind, unit)
+        field, beside = ("name", "Which part?") if parted else (figure.name, "This is needed.")
+        words = f"write the part’s name, a semicolon and the {kind} in {unit}."
+        raise WrongLine(1, text, field, words, beside)
+    try:
+        return name.strip(), parse_in_unit(written, kind, unit)
+    except UnreadableQuantity as unread:
+        raise WrongLine(1, text, figure.name, str(unread)) from unread
 
 
 def _with_swap(parts: Sequence[balance.PlacedPart], text: str) -> tuple[str, list[balance.PlacedPart]]:
-    name, mass_g = _named(text, "mass", "g")
+    name, mass_g = _named(text, MASS, "mass", "g")
     if mass_g < 0:
-        raise ValueError("A mass cannot be less than nothing.")
+        raise WrongLine(1, text, MASS.name, "a mass cannot be less than nothing.")
     return name, balance.swapped(parts, name, mass_g)
 
 
 def _with_move(parts: Sequence[balance.PlacedPart], text: str) -> tuple[str, list[balance.PlacedPart]]:
-    name, x_mm = _named(text, "length", "mm")
+    name, x_mm = _named(text, X, "length", "mm")
     return name, balance.moved(parts, name, x_mm)
 
 
@@ -39,7 +46,7 @@ def _beside(field: str, make: Callable[..., _Made], *given: Any) -> _Made:
     try:
         return make(*given)
     except ValueError as error:
-        raise WrongInput({field: str(error)}) from error
+        raise common.wrong_list(field, error) from error
 
 
 def _balance(given: Mapping[str, Any]) -> Answer:
@@ -105,10 +112,10 @@ CALCULATORS = (
         "Where does she balance, and what does a heavier or moved part do?",
         _GROUP,
         (
-            Input("part", "Parts, one a line: name;mass;x;y;z", kind="lines", hint=_DATUM),
+            Input("part", "Parts", kind="lines", hint=_DATUM, of=PART_FIELDS, each="Part", rows=4),
             common.length("length", "Length of the hull", optional=True, hint="for the percent"),
-            Input("move", "Move a part: name;x", kind="text", optional=True),
-            Input("swap", "Give a part another mass: name;mass", kind="text", optional=True),
+            Input("move", "Move a part", kind="text", optional=True, of=(PART, X), fold=_OTHERWISE),
+            Input("swap", "Give a part another mass", kind="text", optional=True, of=(PART, MASS), fold=_OTHERWISE),
         ),
         (
             Result("mass", "Mass", "g", "mass"),

@@ -18,14 +18,17 @@ _ASSUMED_DENSITY_KG_M3 = 1000.0
 _DENSITY = Input("density", "Density", "kg/m³", "density", optional=True, above=0, high=25000)
 
 
+_WITH_HEIGHT, _WITH_WALL = ("rectangle", "triangle", "angle"), ("tube", "angle")
+
+
 def _needed(given: Mapping[str, Any], section: str) -> dict[str, float]:
     """The dimensions of a section by the names geometry gives them; a round's width is its diameter."""
     wanted = {"width": "width_mm"}
-    if section in ("rectangle", "triangle", "angle"):
+    if section in _WITH_HEIGHT:
         wanted |= {"height": "height_mm"}
     else:
         wanted = {"width": "diameter_mm"}
-    if section in ("tube", "angle"):
+    if section in _WITH_WALL:
         wanted |= {"wall": "wall_mm"}
     missing = {name: f"A {section} needs it." for name in wanted if given[name] is None}
     if missing:
@@ -44,7 +47,7 @@ def _strip(given: Mapping[str, Any]) -> Answer:
         density = materials()[material].density_kg_m3
         if materials()[material].note:
             cautions.append(materials()[material].note)
-    bent_mm = given["height"] if section in ("rectangle", "triangle", "angle") else given["width"]
+    bent_mm = given["height"] if section in _WITH_HEIGHT else given["width"]
     if section == "half-round":
         bent_mm = given["width"] / 2
     fibre_mm = bending.outermost_fibre_mm(section, given["width"], bent_mm, given["wall"] or 0.0)
@@ -137,8 +140,8 @@ CALCULATORS = (
         (
             Input("section", "Section", kind="choice", choices=_SECTIONS, default="rectangle"),
             common.length("width", "Width", optional=True, hint="or the diameter of a round, half-round or tube"),
-            common.length("height", "Height", optional=True, hint="the way it is bent"),
-            common.length("wall", "Wall", optional=True, hint="of a tube or angle"),
+            common.length("height", "Height", optional=True, hint="the way it is bent", only_for=_WITH_HEIGHT),
+            common.length("wall", "Wall", optional=True, hint="of a tube or angle", only_for=_WITH_WALL),
             common.length("length", "Length"),
             common.count("count", "How many", default="1"),
             Input("material", "Material", kind="choice", choices=tuple(materials()), optional=True),

@@ -5,8 +5,8 @@ from typing import Any
 
 from garage.bench.calculators import common
 from garage.bench.calculators.motors import KV, NO_LOAD, RESISTANCE
-from garage.bench.definition import Answer, Calculator, Example, Input, Ranged, Result, Value, WrongInput
-from garage.bench.own_lines import own_runs_of
+from garage.bench.definition import Answer, Calculator, Example, Input, Ranged, Result, Value
+from garage.bench.own_lines import OWN_FIELDS, own_runs_of
 from garage.calc import whatif
 from garage.calc.motor import Motor
 
@@ -28,7 +28,7 @@ def _what_if(given: Mapping[str, Any]) -> Answer:
     try:
         own = own_runs_of(given["own"] or "")
     except ValueError as error:
-        raise WrongInput({"own": str(error)}) from error
+        raise common.wrong_list("own", error) from error
     found = whatif.forecast(run, change, own)
     capacity_ah = given["capacity"] / 1000 if given["capacity"] else None
     ranged = {
@@ -137,10 +137,13 @@ CALCULATORS = (
             ),
             Input(
                 "own",
-                "Your other props on this hull, one a line: diameter;pitch;speed;current",
+                "Your other props on this hull",
                 kind="lines",
                 optional=True,
-                hint="mm, km/h, A; the current as above or left out. The forecast is refitted to them",
+                hint="the current as above or left out; the forecast is refitted to them",
+                of=OWN_FIELDS,
+                each="Prop",
+                rows=1,
             ),
         ),
         (

@@ -1,8 +1,15 @@
 """Inputs that several calculators ask for in the same words."""
 
-from garage.bench.definition import Input
+from garage.bench.definition import Input, WrongInput, WrongLine
 
 DIMENSIONS_BEYOND_ANY_BOAT_MM = 100000.0
+
+
+def wrong_list(name: str, error: ValueError) -> WrongInput:
+    """What is wrong with a list of lines, beside the field of a page where it stands."""
+    if isinstance(error, WrongLine) and error.field:
+        return WrongInput({name: str(error)}, {f"{name}_{error.number}_{error.field}": error.words})
+    return WrongInput({name: str(error)})
 
 
 def shaft_speed(**changes) -> Input:

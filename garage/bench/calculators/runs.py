@@ -10,6 +10,7 @@ from garage.calc import passes, sample_size
 _GROUP = "Runs"
 _KMH_PER_MS = 3.6
 _LEVELS = (90, 95)
+_BY_TIMES = "By times over a course instead"
 
 
 def _two_way(given: Mapping[str, Any]) -> Answer:
@@ -76,20 +77,23 @@ CALCULATORS = (
                 many=True,
                 above=0,
                 high=1000,
-                hint="parted by semicolons: 72; 68",
+                each="Pass",
             ),
             Input(
                 "times",
-                "or times, there and back in turns",
+                "Times, there and back in turns",
                 "s",
                 "duration",
                 optional=True,
                 many=True,
                 above=0,
                 high=86400,
-                hint="parted by semicolons",
+                each="Pass",
+                fold=_BY_TIMES,
             ),
-            Input("course", "with the length of the course", "m", "distance", optional=True, above=0, high=100000),
+            Input(
+                "course", "Length of the course", "m", "distance", optional=True, above=0, high=100000, fold=_BY_TIMES
+            ),
         ),
         (
             Result("mean_of_speeds", "Mean of the speeds", "km/h", "speed", 2),

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from garage.bench.calculators import common
-from garage.bench.definition import Answer, Calculator, Example, Input, Result, Value, out_of_range
+from garage.bench.definition import USUAL, Answer, Calculator, Example, Input, Result, Value, out_of_range
 from garage.calc import air, planing, water
 
 _GROUP = "Water and air"
@@ -111,13 +111,13 @@ CALCULATORS = (
             common.length("lcg", "Balance point from the transom", "m", high=100),
             Input("vcg", "Balance point above the keel", "m", "length", low=-10, high=100),
             Input("speed", "Speed", "m/s", "speed", above=0, high=200),
-            Input("shaft_angle", "Shaft to the keel", "°", "angle", usual=True, default="0", low=-20, high=30),
+            Input("shaft_angle", "Shaft to the keel", "°", "angle", fold=USUAL, default="0", low=-20, high=30),
             Input(
                 "thrust_offset",
                 "Line of thrust below the balance point",
                 "m",
                 "length",
-                usual=True,
+                fold=USUAL,
                 default="0",
                 low=-10,
                 high=10,
@@ -127,7 +127,7 @@ CALCULATORS = (
                 "Density of the water",
                 "kg/m³",
                 "density",
-                usual=True,
+                fold=USUAL,
                 default=_DENSITY_15_C,
                 low=900,
                 high=1100,
@@ -137,7 +137,7 @@ CALCULATORS = (
                 "Viscosity of the water",
                 "m²/s",
                 "viscosity",
-                usual=True,
+                fold=USUAL,
                 default=_VISCOSITY_15_C,
                 above=0,
                 high=1e-4,
@@ -146,12 +146,12 @@ CALCULATORS = (
                 "friction_line",
                 "Friction line",
                 kind="choice",
-                usual=True,
+                fold=USUAL,
                 default="ittc57",
                 choices=tuple(planing.FRICTION_LINES),
             ),
-            Input("allowance", "Roughness allowance", usual=True, default="0.0004", low=0, high=0.01),
-            Input("gravity", "Gravity", "m/s²", "acceleration", usual=True, default="9.80665", above=0, high=20),
+            Input("allowance", "Roughness allowance", fold=USUAL, default="0.0004", low=0, high=0.01),
+            Input("gravity", "Gravity", "m/s²", "acceleration", fold=USUAL, default="9.80665", above=0, high=20),
         ),
         (
             Result("equilibrium", "Equilibrium found", kind="flag"),

@@ -9,23 +9,23 @@ from garage.fields.forms import read
 from garage.packs.fields import LOG_FIELDS
 from garage.packs.forms import check_charge, kept_volts, read_volts
 from garage.packs.tables import Pack
-from garage.units import DisplayUnits
 from garage.web.fields import Reader
+from garage.web.rows import list_in
 
 # Which fields each pack has in its own row, beside its volts, and which are asked once for all.
 _IN_ROWS = ("charge", "temperature")
 _FOR_ALL = ("at", "kind", "note")
 
 
-def read_many(reader: Reader, packs: Sequence[Pack], units: DisplayUnits) -> dict[int, FormData]:
+def read_many(reader: Reader, packs: Sequence[Pack]) -> dict[int, FormData]:
     """An entry for each of `packs` that is ticked or has something written in its row, by pack id. Raises
     FormErrors."""
     shared = read([field for field in LOG_FIELDS if field.name in _FOR_ALL], reader)
     entries: dict[int, FormData] = {}
     for pack in packs:
         row = f"p{pack.id}"
-        written = any(reader.text(f"{row}_{part}", most=300) for part in (*_IN_ROWS, "volts"))
-        own = _read_row(reader, row, pack, units)
+        written = any(reader.text(f"{row}_{part}", most=300) for part in _IN_ROWS) or list_in(reader, f"{row}_volts")
+        own = _read_row(reader, row, pack)
         if not written and not reader.flag(row):
             continue
         check_charge(
@@ -40,7 +40,7 @@ def read_many(reader: Reader, packs: Sequence[Pack], units: DisplayUnits) -> dic
     return entries
 
 
-def _read_row(reader: Reader, row: str, pack: Pack, units: DisplayUnits) -> dict[str, Any]:
+def _read_row(reader: Reader, row: str, pack: Pack) -> dict[str, Any]:
     """What stands in the row of one pack, by column."""
     fields = [replace(field, name=f"{row}_{field.name}") for field in LOG_FIELDS if field.name in _IN_ROWS]
-    return read(fields, reader) | {"volts": kept_volts(read_volts(reader, units, f"{row}_volts", pack.cells_s))}
+    return read(fields, reader) | {"volts": kept_volts(read_volts(reader, f"{row}_volts", pack.cells_s))}

@@ -67,7 +67,7 @@ def show_many(desk: Desk) -> ManySheet:
 @pages.action("/packs/log", on_error=show_many)
 def add_many(desk: Desk) -> Done:
     packs = packs_at_hand(desk.session, MOST_ROWS)
-    entries = read_many(desk.reader(), packs, desk.units)
+    entries = read_many(desk.reader(), packs)
     rows = [log_store.add_log_entry(desk.session, one, entry, desk.moment) for one, entry in entries.items()]
     ids = "-".join(str(row.id) for row in rows)
     packs_said = f"{len(rows)} {'pack' if len(rows) == 1 else 'packs'}"

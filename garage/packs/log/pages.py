@@ -34,7 +34,7 @@ def show_log(desk: Desk, pack_id: int) -> sheets.LogSheet:
 @pages.action("/packs/{pack_id:int}/log", on_error=show_log)
 def add_log_entry(desk: Desk, pack_id: int) -> Done:
     pack = store.pack(desk.session, pack_id)
-    form = forms.read_log_entry(desk.reader(), desk.units, pack.cells_s, pack.capacity_mah)
+    form = forms.read_log_entry(desk.reader(), pack.cells_s, pack.capacity_mah)
     entry = log_store.add_log_entry(desk.session, pack_id, form, desk.moment)
     undo = f"/packs/{pack_id}/log/{entry.id}/set-aside"
     return Done(f"/packs/{pack_id}/log", f"Written down: {sheets.LOG_WORDS[entry.kind]}.", undo)
@@ -64,7 +64,7 @@ def show_readings(desk: Desk, pack_id: int) -> reading_sheets.ReadingsSheet:
 @pages.action("/packs/{pack_id:int}/readings", on_error=show_readings)
 def add_reading(desk: Desk, pack_id: int) -> Done:
     cells_s = store.pack(desk.session, pack_id).cells_s
-    form = forms.read_reading(desk.reader(), desk.units, cells_s)
+    form = forms.read_reading(desk.reader(), cells_s)
     reading = log_store.add_reading(desk.session, pack_id, form, desk.moment)
     undo = f"/packs/{pack_id}/readings/{reading.id}/set-aside"
     return Done(f"/packs/{pack_id}/readings", "The reading is written down.", undo)

@@ -16,7 +16,7 @@ from garage.runs.entry import forms as run_forms
 from garage.runs.entry.change_store import change_run, form_of
 from garage.runs.entry.pick_store import Option, prop_options
 from garage.runs.entry.resolve_store import pack_uses, resolve_packs, resolve_props
-from garage.runs.entry.sheets import fact_values, form_fields
+from garage.runs.entry.sheets import USUAL_CELLS, fact_values, form_fields
 from garage.runs.entry.write import note_problems, places_of
 from garage.runs.fields import INCIDENT_FIELDS, PACK_FIELDS, TEMPERATURE_FIELDS, RunField, run_fields
 from garage.runs.form_data import PackUse, RunFormData, TemperatureFormData
@@ -40,6 +40,7 @@ class RunEditSheet:
     places: tuple[str, ...]
     prop_options: list[Option]
     pack_rows: list[tuple[str, str]]
+    cells: int
     states: list[Option]
     values: dict[str, str]
     temperature_rows: tuple[str, ...]
@@ -70,10 +71,15 @@ def edit_sheet(session: Session, run_id: int, units: DisplayUnits) -> RunEditShe
         places_of(hull),
         [Option(str(one.id), one.text) for one in options],
         rows or [("pack1", "Pack")],
+        max(1, (kept.cells_s or USUAL_CELLS) // (len(form.packs) if _in_series(form) else 1)),
         [Option(str(one.number), f"{one.number}, of {moment_of(one).day()}") for one in offered],
         edit_values(form, codes, units),
         tuple(f"t{n}" for n in range(1, _temperature_rows(form) + 1)),
     )
+
+
+def _in_series(form: RunFormData) -> bool:
+    return len(form.packs) > 1 and form.packs[0].wiring == "series"
 
 
 def _but(words: str) -> str:
@@ -89,11 +95,11 @@ def edit_values(form: RunFormData, codes: dict[int, str], units: DisplayUnits) -
     """The texts that stand in the form of a run already written."""
     values = fact_values(run_fields(), form.facts, units)
     values["started"] = form.started.local_text() if form.started else ""
-    values["pack_code"] = " + ".join(codes[use.pack_id] for use in form.packs)
+    values |= {f"pack_code_{number}": codes[use.pack_id] for number, use in enumerate(form.packs, 1)}
     values["wiring"] = form.packs[0].wiring if len(form.packs) > 1 else ""
     values |= {f"prop_{use.place}": str(use.edition_id) for use in form.props}
     for number, use in enumerate(form.packs, 1):
-        values |= pack_values(use, f"pack{number}", units)
+        values |= pack_values(use, f"pack{number}", units) | _cell_values(use, f"pack{number}")
     order = {use.pack_id: str(number) for number, use in enumerate(form.packs, 1)}
     for number, reading in enumerate(form.temperatures, 1):
         values |= temperature_values(reading, f"t{number}", order, units)
@@ -105,6 +111,13 @@ def pack_values(use: PackUse, row: str, units: DisplayUnits, fields: Iterable[Fi
     named = in_row(fields, row)
     volts = {field.name: volts_text(use) for field in named if field.column == "volts_after"}
     return fill([field for field in named if field.name not in volts], use, units) | volts
+
+
+def _cell_values(use: PackUse, row: str) -> dict[str, str]:
+    """Voltages that were read cell by cell, each in its own field; the one for the whole pack is open then."""
+    volts = enumerate(use.volts_after, 1)
+    cells = {f"{row}_volts_{number}": entry_text(volt, "voltage") for number, volt in volts}
+    return {f"{row}_volts": "", **cells} if cells else {}
 
 
 def volts_text(use: PackUse) -> str:

@@ -22,6 +22,7 @@ from garage.runs.form_data import IncidentFormData, TemperatureFormData
 from garage.runs.wiring import WIRINGS
 from garage.units import UnreadableQuantity, parse_quantity
 from garage.web.fields import Reader
+from garage.web.rows import list_in, texts_in
 
 TEMPERATURE_ROWS = 6
 MOST_TEMPERATURES = 24
@@ -101,7 +102,7 @@ def read_pack_pick(reader: Reader) -> PackPick:
     if pressed and listed:
         reader.fail("pack_more", "One is pressed above already: which of the two was it?")
     picked = pressed or listed
-    codes = split_codes(reader.text("pack_code", most=60))
+    codes = tuple(cell.text for cell in texts_in(reader, "pack_code", split_codes, most=60))
     wiring, anyway = reader.choice("wiring", ("", *WIRINGS)), reader.flag("pack_anyway")
     if picked and codes:
         reader.fail("pack_code", "Either choose from the list or write the code, not both.")
@@ -154,25 +155,33 @@ def read_off(reader: Reader, fields: Iterable[Field], row: str) -> FormData:
 def read_volts(reader: Reader, name: str) -> tuple[float | None, tuple[float, ...]]:
     """Voltages after the run: of the whole pack, and of each cell if they were read one by one.
 
-    Cells are parted by spaces, `3.71 3.70 3,72`; a single figure above a cell's is the whole pack, `11.1`.
+    Each cell has a field; written together they are separated by spaces, `3.71 3.70 3,72`. A single figure above a
+    cell's is the whole pack, `11.1`.
     """
-    text = reader.text(name, most=200)
+    cells = [cell for cell in list_in(reader, name, _volts_in) if cell.text]
+    if len({cell.field == name for cell in cells}) > 1:
+        reader.fail(name, "Either the whole pack, or its cells one by one.")
+        return None, ()
     volts = []
-    for part in _SPLIT.split(text.replace("V", " ").replace("v", " ").strip()):
-        written = part.strip(",")
-        if not written:
-            continue
+    for cell in cells:
         try:
-            volts.append(parse_quantity(written, "voltage"))
+            volts.append(parse_quantity(cell.text, "voltage"))
         except UnreadableQuantity as unread:
-            reader.fail(name, str(unread))
+            reader.fail(cell.field, str(unread))
             return None, ()
     if len(volts) == 1 and HIGHEST_END_V < volts[0] <= _MOST_PACK_V:
         return volts[0], ()
-    if any(not LOWEST_END_V <= volt <= HIGHEST_END_V for volt in volts):
-        reader.fail(name, "A cell stands between 0.5 V and 4.6 V after a run: one figure for each, or the whole pack.")
+    for cell, _ in filter(lambda pair: not LOWEST_END_V <= pair[1] <= HIGHEST_END_V, zip(cells, volts, strict=True)):
+        reader.fail(
+            cell.field, "A cell stands between 0.5 V and 4.6 V after a run: one figure for each, or the whole pack."
+        )
         return None, ()
     return (round(sum(volts), 4) if volts else None), tuple(volts)
+
+
+def _volts_in(text: str) -> list[str]:
+    parts = _SPLIT.split(text.replace("V", " ").replace("v", " "))
+    return [written for part in parts if (written := part.strip(","))]
 
 
 def read_temperatures(reader: Reader, pack_ids: tuple[int, ...] = ()) -> list[TemperatureFormData]:

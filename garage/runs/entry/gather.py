@@ -63,6 +63,7 @@ def run_form(
         reading=sheets.reading_text(last, units),
         kind=last.kind if last else "speed",
         is_first=is_first,
+        cells=(last.cells_s if last else None) or sheets.USUAL_CELLS,
         values=form.values | sheets.carried_values(last, props, is_first, units),
     )
 

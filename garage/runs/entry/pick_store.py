@@ -238,13 +238,9 @@ def prop_options_of(session: Session, hull_ids: Iterable[int]) -> dict[int, list
     used: dict[int, set[int]] = {hull_id: set() for hull_id in hull_ids}
     for hull_id, prop_id in session.execute(_PROPS_LATELY, {"hulls": json.dumps(sorted(used)), "most": LATELY}):
         used[hull_id].add(prop_id)
-    lately = latest_editions(session, of={prop_id for of_hull in used.values() for prop_id in of_hull})
-    all_latest = latest_editions(session, limit=MOST_OFFERED)
+    lately = {prop_id for of_hull in used.values() for prop_id in of_hull}
+    offered = latest_editions(session, also=lately, limit=MOST_OFFERED)
     return {
-        hull_id: _offered([one for one in lately if one.prop_id in of_hull], all_latest)
+        hull_id: sorted(offered, key=lambda one: one.prop_id not in of_hull)[:MOST_OFFERED]
         for hull_id, of_hull in used.items()
     }
-
-
-def _offered(lately: list[EditionText], others: list[EditionText]) -> list[EditionText]:
-    return list({one.id: one for one in (*lately, *others)}.values())[:MOST_OFFERED]

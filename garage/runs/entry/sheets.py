@@ -33,6 +33,8 @@ CARRIED = tuple(field for field in FIELDS if field.carried)
 FIRST_SPOTS = ("motor end bell", "speed controller", "pack", "wires and plugs")
 # The readings that are asked for beside each other, and what they are called there.
 MOST_QUICK = 4
+# How many cells are asked for one by one, while it is not known how many the boat runs on.
+USUAL_CELLS = 3
 # What is as usual with a pack, and not said beside its code.
 USUAL = ("in service",)
 QUICK_SPOTS = (("t1", "Motor"), ("t2", "Controller"), ("t3", "Pack"))
@@ -88,6 +90,7 @@ class RunFormSheet:
     values: dict[str, str]
     temperature_rows: tuple[str, ...] = tuple(f"t{number}" for number in range(1, TEMPERATURE_ROWS + 1))
     incident_rows: tuple[str, ...] = tuple(f"i{number}" for number in range(1, INCIDENT_ROWS + 1))
+    cells: int = USUAL_CELLS
     pack_rows: tuple[str, ...] = tuple(f"pack{number}" for number in range(1, PACK_ROWS + 1))
     fields: tuple[Field | RunField, ...] = field(default_factory=form_fields)
     outing_fields: tuple[Field | RunField, ...] = OUTING_FIELDS

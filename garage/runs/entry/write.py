@@ -6,13 +6,13 @@ from garage.errors import NotFound
 from garage.fields.definition import FormData
 from garage.hulls.store import hull as hull_by_id
 from garage.hulls.tables import Hull
-from garage.moments import Moment
+from garage.moments import Moment, day_text
 from garage.runs.entry import forms as run_forms
 from garage.runs.entry.resolve_store import pack_uses, resolve_packs, resolve_props
 from garage.runs.entry.sheets import carried
 from garage.runs.entry.validate_store import Looked, look_at
 from garage.runs.form_data import RunFormData
-from garage.runs.store import add_run, last_run_of_hull, start_of
+from garage.runs.store import SoFar, add_run, last_run_of_hull, so_far, start_of
 from garage.runs.tables import Run
 from garage.waters.fields import USUAL_COURSE_M
 from garage.waters.forms import read_outing, read_water_choice
@@ -32,7 +32,7 @@ def places_of(hull: Hull) -> tuple[str, ...]:
 def write_run(session: Session, reader: Reader, now: Moment) -> Run:
     """Write down the run of the form, with its outing if that is new. Raises FormErrors."""
     hull = _hull(session, reader)
-    day = _outing(session, reader, now)
+    day, before = _outing(session, reader, now)
     places = places_of(hull) if hull else ("single",)
     pick = run_forms.read_pack_pick(reader)
     packs = resolve_packs(session, reader, pick)
@@ -51,9 +51,10 @@ def write_run(session: Session, reader: Reader, now: Moment) -> Run:
     )
     looked = None
     if hull and day and not reader.errors:
-        looked = note_problems(session, reader, form, now, bool(pick.codes), places)
+        looked = note_problems(session, reader, form, now, bool(pick.codes), places, before=before)
+        _ask_after_retirement(reader, hull, looked.start)
     reader.finish()
-    return add_run(session, form, now, looked=looked)
+    return add_run(session, form, now, looked=looked, before=before)
 
 
 def _facts(session: Session, reader: Reader, hull: Hull | None) -> FormData:
@@ -66,6 +67,12 @@ def _facts(session: Session, reader: Reader, hull: Hull | None) -> FormData:
     return run_forms.read_way(reader, run_forms.read_facts(reader), of_last)
 
 
+def _ask_after_retirement(reader: Reader, hull: Hull, start: Moment) -> None:
+    if hull.retired_on and start.date() > hull.retired_on and not reader.flag("hull_anyway"):
+        words = f"{hull.name} is retired since {day_text(hull.retired_on)}, before this run."
+        reader.fail("hull_anyway", f"{words} Tick this if she really ran.")
+
+
 def note_problems(
     session: Session,
     reader: Reader,
@@ -74,9 +81,10 @@ def note_problems(
     by_code: bool,
     places: tuple[str, ...],
     run_id: int | None = None,
+    before: SoFar | None = None,
 ) -> Looked:
     """Put what the form goes against beside the fields it came from."""
-    looked = look_at(session, form, start_of(session, form, now), now, run_id)
+    looked = look_at(session, form, start_of(session, form, now, before), now, run_id)
     fields = {"pack": "pack_code" if by_code else "pack", "prop": f"prop_{places[0]}"}
     for name, words in looked.problems.items():
         reader.fail(fields.get(name, name), words)
@@ -94,23 +102,26 @@ def _hull(session: Session, reader: Reader) -> Hull | None:
     return None
 
 
-def _outing(session: Session, reader: Reader, now: Moment) -> Outing | None:
-    """The outing of the run: the one the form belongs to, or a new one at the water chosen or named."""
+def _outing(session: Session, reader: Reader, now: Moment) -> tuple[Outing | None, SoFar]:
+    """The outing of the run and how far it is written: the one the form belongs to, or a new one at the water chosen or
+    named."""
     written = reader.text("outing", most=12)
     if written.isascii() and written.isdigit():
         try:
-            return outing(session, int(written))
+            found = outing(session, int(written))
+            return found, so_far(session, found.id)
         except NotFound:
             reader.fail("outing", "That outing is not in the notebook.")
-            return None
-    return begin_outing(session, reader, now)
+            return None, SoFar()
+    return begin_outing(session, reader, now), SoFar()
 
 
 def begin_outing(session: Session, reader: Reader, now: Moment) -> Outing | None:
     """A new outing as typed; None when something is wrong with it, which stands in the reader then."""
+    # All is read before a new water is written.
+    form = read_outing(reader, now, 0)
     water_id = water_of(session, reader, now)
-    form = read_outing(reader, now, water_id or 0)
-    return None if reader.errors or water_id is None else add_outing(session, form, now)
+    return None if reader.errors or water_id is None else add_outing(session, {**form, "water_id": water_id}, now)
 
 
 def water_of(session: Session, reader: Reader, now: Moment) -> int | None:

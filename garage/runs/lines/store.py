@@ -4,6 +4,7 @@ import json
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cache
 
 from sqlalchemy import ScalarSelect, func
 from sqlalchemy.orm import aliased
@@ -36,6 +37,7 @@ class RunPlace:
     speed_limit_kmh: float | None
     hull: str
     state_number: int
+    mark: str
     fingerprint: str
     state_before: int | None
     spoiled_by: list[str]
@@ -101,6 +103,7 @@ def _places(session: Session, ids: set[int]) -> dict[int, RunPlace]:
             Water.speed_limit_kmh,
             Hull.name,
             BuildState.number,
+            BuildState.mark,
             BuildState.fingerprint,
             _state_before(),
             _spoiled_by(),
@@ -115,13 +118,14 @@ def _places(session: Session, ids: set[int]) -> dict[int, RunPlace]:
     )
     return {
         run_id: RunPlace(
-            water, limit, hull, number, mark, before, json.loads(spoiled_by),
+            water, limit, hull, number, mark, fingerprint, before, json.loads(spoiled_by),
             DeniedLook(*json.loads(said)) if said else None, json.loads(hottest),
         )
-        for run_id, water, limit, hull, number, mark, before, spoiled_by, said, hottest in rows
+        for run_id, water, limit, hull, number, mark, fingerprint, before, spoiled_by, said, hottest in rows
     }  # fmt: skip
 
 
+@cache
 def _state_before() -> ScalarSelect:
     """The number of the state that the run before, of the same hull, was made on."""
     earlier, state = aliased(Run), aliased(BuildState)
@@ -141,6 +145,7 @@ def _state_before() -> ScalarSelect:
     return select(state.number).where(state.id == before).correlate(Run).scalar_subquery()
 
 
+@cache
 def _spoiled_by() -> ScalarSelect:
     """The kinds of incidents that spoiled the speed of a run, in their order."""
     kinds = (
@@ -153,6 +158,7 @@ def _spoiled_by() -> ScalarSelect:
     return select(func.json_group_array(kinds.c.kind)).correlate(Run).scalar_subquery()
 
 
+@cache
 def _hottest() -> ScalarSelect:
     """The highest temperature of each spot of a run."""
     highest = (
