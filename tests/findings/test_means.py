@@ -444,6 +444,8 @@ def test_effects_stand_in_rows_of_thirty_with_their_figures():
     svg = str(ranked_chart([Ranked("a", 2.0, -1.0, 5.0, True), Ranked("b", -0.04, -0.5, 0.5, False)]))
     assert re.findall(r'<circle[^>]*cx="([\d.]+)"[^>]*cy="([\d.]+)"', svg) == [("240.0", "20.5"), ("178.8", "50.5")]
     assert re.findall(r">([^<>]+)</text>", svg) == ["a", "+2.0 %", "b", "0 %"]
+    # Names begin at the left edge, figures end at the right one.
+    assert re.findall(r'<text[^>]* x="(\d+)"', svg) == ["4", "378", "4", "378"]
 
 
 @pytest.mark.parametrize(
@@ -451,6 +453,11 @@ def test_effects_stand_in_rows_of_thirty_with_their_figures():
 )
 def test_a_signed_figure(value, digits, text):
     assert signed(value, digits) == text
+
+
+def _changed(session) -> list:
+    """The answers whose verdict changed and that nobody has seen."""
+    return [row for row in store.unnoticed_and_open(session, changes=9, questions=9) if row[3]]
 
 
 def test_questions_are_kept_once_and_answers_and_decisions_are_read_the_latest_first(session, garage):
@@ -463,7 +470,6 @@ def test_questions_are_kept_once_and_answers_and_decisions_are_read_the_latest_f
         and [one.id for one in store.findings_of(session, hull, limit=1)] == asked[:1]
     )
     assert [one.id for one in store.findings(session, limit=1, offset=1)] == asked[1:2]
-    outing = garage.outings[0]
 
     def result(number: int, verdict: str, before: str, noticed=None) -> FindingResult:
         return FindingResult(finding_id=first.id, outing_id=garage.outings[number], at=NOW.utc, verdict=verdict,
@@ -473,13 +479,13 @@ def test_questions_are_kept_once_and_answers_and_decisions_are_read_the_latest_f
     store.keep_results(session, [result(0, "gain", ""), result(1, "loss", "gain"), result(2, "loss", "loss")], [], None)
     assert [row.outing_id for row in store.results_of(session, first.id, limit=2)] == garage.outings[2:0:-1]
     assert store.latest_results(session, [first.id, second.id])[first.id].outing_id == garage.outings[2]
-    [(changed, about)] = store.unnoticed_changes(session, limit=9)
+    [(changed, about, *_)] = _changed(session)
     assert (changed.verdict, changed.verdict_before, about.id) == ("loss", "gain", first.id)
     store.mark_noticed(session, second.id, NOW.utc)
-    assert store.unnoticed_changes(session, limit=9)
+    assert _changed(session)
     store.mark_noticed(session, first.id, NOW.utc)
     session.flush()
-    assert store.unnoticed_changes(session, limit=9) == [] and outing
+    assert _changed(session) == []
     told = {"offset_min": 0, "kind": "test again", "reason": "r", "verdict": "gain", "numbers": "", "run_ids": "[2, 1]"}
     rows = [
         store.decide(session, FindingDecision(finding_id=one.id, at=at(day).utc, **told))

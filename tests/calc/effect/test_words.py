@@ -352,7 +352,8 @@ def test_the_answer_in_lines_has_its_parts_what_it_is_tangled_with_and_what_was_
     )  # fmt: skip
     lines = _lines(given, ignored=["mood"], notes=["Of the table."])
     assert (
-        f"  {'tabs':<28}  +1.23 km/h   +1.23 points" in lines and f"  {'wind':<28}  -0.50 km/h   -0.50 points" in lines
+        f"  {'tabs':<28}  +1.23 km/h   +1.23 percent" in lines
+        and f"  {'wind':<28}  -0.50 km/h   -0.50 percent" in lines
     )
     assert "   42% day: Days differ." in lines and "    5% air" in lines
     assert "  Cannot be told from: fin, pad." in lines and not any("told from: air" in line for line in lines)
