@@ -5,13 +5,16 @@ from types import SimpleNamespace as Made
 import pytest
 from sqlmodel import select
 
+from garage.calc.effect.design import NothingToCompare
 from garage.calc.effect.runs import EffectRun, PackUse
 from garage.findings import store
 from garage.findings.changed import decided_by_id, decided_on_hull, finding_news, found_about
 from garage.findings.evidence.outcomes import OUTCOMES
 from garage.findings.evidence.runs_store import _day_names, _mean, _silent, _told_apart
 from garage.findings.hull_gather import _questions, _ties
+from garage.findings.judge import question
 from garage.findings.judging import _modifications, judge_hull
+from garage.findings.subjects import Subject
 from garage.findings.tables import Finding, FindingDecision, FindingResult
 from garage.runs.tables import Run
 from garage.units import DisplayUnits
@@ -174,3 +177,23 @@ def test_how_many_verdicts_another_outing_changed_is_told(session, asked, garage
     assert judge_hull(session, asked.hull_id, garage.outings[-1], NOW, DisplayUnits()) == 0
     last = store.latest_results(session, [asked.id])[asked.id]
     assert last.outing_id == garage.outings[-1] and last.verdict_before in ("loss", "") and last.verdict != "loss"
+
+
+def test_a_setting_that_one_of_two_states_does_not_know_says_nothing_of_them():
+    strut, height = "setting:strut_angle@single", "setting:strut_height@single"
+    names = {"modification:7": "fin", strut: "strut", height: "height"}
+    factors = ({"fin": 1.0, "strut": 1.0, "height": 4.0}, {"strut": 2.0, "height": 5.0})
+    runs = {n: EffectRun(str(n), 60, "d1", factors=each) for n, each in enumerate(factors)}
+
+    def asked_of(first: dict[str, float], second: dict[str, float]):
+        about = Finding(id=1, hull_id=1, about="states", subject="1:2", created_at=NOW.utc)
+        return question(Subject(about, "the two", (first, second)), Made(names=names, runs=runs))
+
+    found = asked_of({strut: 1.0, height: 4.0}, {"modification:7": 1.0, strut: 1.0, height: 5.0})
+    assert (found.before, found.after) == ({"fin": 0.0, "height": 4.0}, {"fin": 1.0, "height": 5.0})
+    half = asked_of({strut: 1.0, height: 4.0}, {"modification:7": 1.0, height: 4.0})
+    assert (half.before, half.after) == ({"fin": 0.0}, {"fin": 1.0})
+    with pytest.raises(NothingToCompare, match="is not known in numbers on both"):
+        asked_of({strut: 1.0}, {})
+    with pytest.raises(NothingToCompare, match="do not differ in what sets the two build states apart"):
+        asked_of({strut: 1.0}, {strut: 1.0})

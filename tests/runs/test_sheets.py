@@ -5,6 +5,8 @@ from types import SimpleNamespace as Made
 
 import pytest
 
+from garage.moments import Moment
+from garage.runs.entry.gather import run_form
 from garage.runs.entry.pick_store import Option
 from garage.runs.entry.sheets import (
     RunFormSheet,
@@ -18,7 +20,8 @@ from garage.runs.entry.sheets import (
 from garage.runs.sheets import measures_of, ratings_of, temperature_row, words_of
 from garage.runs.tables import Run, RunTemperature
 from garage.units import DisplayUnits
-from tests.seeded import NOW
+from garage.waters.outing_store import close_outing
+from tests.seeded import NOW, with_history
 
 STANDINGS = {
     "J": "in service", "K": "1 of 5 charges", "L": "in service · lent", "M": "in service", "N": "fresh", "O": "fresh",
@@ -97,3 +100,14 @@ def test_a_reading_has_its_rise_over_the_air(air_c, rise):
     assert (told.reading.value, told.reading.caution, told.rise.value) == (60.0, "over", rise)
     row.place = "left"
     assert temperature_row(row, air_c, "", "").place == "left"
+
+
+def test_a_run_without_an_outing_is_likely_at_the_water_of_the_latest_one(session):
+    assert run_form(session, "", "", NOW, DisplayUnits()).values == {"water": ""}
+    garage = with_history(session)
+    for outing in garage.outings:
+        close_outing(session, outing, NOW.utc)
+    later = Moment("2026-07-01T10:00:00Z", 0)
+    assert run_form(session, str(garage.hulls["Medlar"]), "", later, DisplayUnits()).values["water"] == str(
+        garage.water
+    )

@@ -1,5 +1,6 @@
 """What a visit to the workshop is held against: what moves along, what was elsewhere, what was typed again."""
 
+from dataclasses import replace
 from types import SimpleNamespace as Made
 
 import pytest
@@ -7,9 +8,11 @@ import pytest
 from garage.drives.store import part_spec
 from garage.drives.tables import Part
 from garage.hulls.tables import Hull
-from garage.states.fold import ChangeFormData, DoesNotFit
+from garage.states.change_store import _completed
+from garage.states.fold import EMPTY, ChangeFormData, DoesNotFit
 from garage.states.past_store import _refuse_parts_then_elsewhere
 from garage.states.visit_forms import _ask_for_both, _balance
+from garage.states.wording import setting_text
 from tests.seeded import at, with_history
 
 HULL = Hull(name="Medlar", kind="mono", length_mm=742, screws=1)
@@ -54,3 +57,25 @@ def test_a_part_that_was_in_another_hull_at_that_time_is_not_put_in(session):
     _refuse_parts_then_elsewhere(session, garage.hulls["Quince"], [put_in], at("03-05"))
     taken_out = ChangeFormData("take out", part_id=motor.id)
     _refuse_parts_then_elsewhere(session, garage.hulls["Quince"], [taken_out], at("04-01"))
+
+
+def test_a_part_that_is_taken_out_is_told_as_it_stood():
+    there = {"motor@single": {"part_id": 3, "kind": "motor", "name": "red can"}}
+    content = replace(EMPTY, parts=there)
+    out = ChangeFormData("take out", part_id=3)
+    assert _completed(content, out, {}).detail == there["motor@single"]
+    assert _completed(content, replace(out, part_id=9), {}).part_id == 9
+    assert _completed(content, replace(out, part_id=None), {}) == replace(out, part_id=None)
+    put_in = ChangeFormData("install", part_id=3)
+    assert _completed(content, put_in, {}) == put_in
+
+
+@pytest.mark.parametrize(
+    ("key", "value", "text"),
+    [
+        ("strut_height", None, "not known"), ("strut_height", 4.0, "4 mm"), ("strut_height", "by feel", "by feel"),
+        ("balance_point", "by feel", "by feel"), ("strut_height", {"percent": 31.0}, "{'percent': 31.0}"),
+    ],
+)  # fmt: skip
+def test_a_setting_in_words_is_a_balance_point_only_where_it_is_one(key, value, text):
+    assert setting_text(key, value).startswith(text)
