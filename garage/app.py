@@ -13,6 +13,7 @@ from garage.access.store import Doorkeeper
 from garage.db.durable import make_folder
 from garage.db.engine import open_engine, reading
 from garage.db.facts import fact
+from garage.db.last_action import newest_action
 from garage.db.migrate import bring_up_to_date, refuse_unless_up_to_date
 from garage.errors import UnusableData
 from garage.loading import loaded
@@ -25,6 +26,7 @@ from garage.schema import REFILL, THINGS, TRIGGERS
 from garage.settings import Settings
 from garage.units import DisplayUnits
 from garage.web.faults import add_faults
+from garage.web.following import Written
 from garage.web.guard import Guard
 from garage.web.late import OpensRooms, Rooms
 from garage.web.templates import make_environment
@@ -107,6 +109,7 @@ def create_app(settings: Settings) -> FastAPI:
     with reading(engine) as session:
         app.state.units = DisplayUnits(unit_choices(session))
         app.state.demo = fact(session, "demo") == "yes"
+        app.state.written = Written(newest_action(session))
     app.state.doorkeeper = Doorkeeper(engine, settings.clock, keeps_phones=not settings.read_only)
 
     app.state.rooms = Rooms(app, ROOMS)

@@ -8,7 +8,7 @@ from garage.db.sent import is_held
 from garage.preferences.store import unit_choices
 from garage.units import DisplayUnits
 from garage.web.desk import Desk
-from garage.web.following import mark
+from garage.web.following import mark_now
 from garage.web.numbers import read_number
 from garage.web.pages import Done, Pages
 
@@ -36,4 +36,4 @@ def form_of(desk: Desk, number: str) -> JSONResponse:
 
 @pages.response("/newest")
 def newest(desk: Desk) -> JSONResponse:
-    return JSONResponse({"newest": mark(desk, last_action.newest_action(desk.session))})
+    return JSONResponse({"newest": mark_now(desk.request)})

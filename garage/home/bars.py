@@ -5,10 +5,10 @@ from collections.abc import Sequence
 from markupsafe import Markup
 
 from garage.findings.changed import OpenQuestion
-from garage.web.plot import Paper, Plot
+from garage.web.plot import Paper, Plot, percent
 from garage.web.shapes import dot, shape
 
-_PAPER = Paper(300, 26, left=8, right=8, top=2, bottom=2)
+_PAPER = Paper(26, top=2, bottom=2)
 _MIDDLE = 13
 
 
@@ -20,10 +20,10 @@ def interval_bars(questions: Sequence[OpenQuestion]) -> list[Markup]:
 
 
 def _bar(plot: Plot, one: OpenQuestion) -> Markup:
-    zero, ends = plot.across.at(0), (plot.across.at(one.low), plot.across.at(one.high))
+    zero, low, high = (percent(plot.across.at(value)) for value in (0.0, one.low, one.high))
     pieces = [
         shape("line", "axis", x1=zero, x2=zero, y1=0, y2=plot.paper.height),
-        shape("path", "reach", d=f"M{ends[0]} {_MIDDLE}H{ends[1]}"),
-        dot(plot.across.at(one.percent), _MIDDLE, 6, hollow=True),
+        shape("line", "reach", x1=low, x2=high, y1=_MIDDLE, y2=_MIDDLE),
+        dot(percent(plot.across.at(one.percent)), _MIDDLE, 6, hollow=True),
     ]
     return plot.svg(f"Between {one.low:.1f} and {one.high:.1f} percent, likeliest {one.percent:.1f}", "", pieces)

@@ -58,9 +58,12 @@ class Typed(Mapping[str, str]):
         return self._with({name: texts for name, texts in self._texts.items() if stays(name)})
 
     def merged(self, was: Mapping[str, Texts], now: Mapping[str, Texts]) -> tuple["Typed", dict[str, Texts]]:
-        """The form as `shown.merge` makes it of one that showed `was`, and what stands against it."""
+        """The form as `shown.merge` makes it of one that showed `was`, and what stands against it. It is told what
+        stands there now, and so shows that."""
         texts, both = merge(self._texts, was, now)
-        return self._with(texts), both
+        made = self._with(texts)
+        made.shown = None
+        return made, both
 
     def _with(self, texts: dict[str, list[str]]) -> "Typed":
         made = Typed(texts, self._files)

@@ -1,10 +1,12 @@
 """An edit form that comes back after somebody else wrote: what was left alone in it follows what stands there now."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Any
 
-from garage.db.last_action import action_since, newest_action
+from fastapi import Request
+
+from garage.db.last_action import action_since
 from garage.moments import Moment
 from garage.web.desk import Desk, Typed
 from garage.web.fields import FormErrors
@@ -23,9 +25,21 @@ class ChangedMeanwhile(FormErrors):
         self.meanwhile = meanwhile
 
 
-def shown_now(desk: Desk, values: Mapping[str, Any]) -> FormShown:
-    """What an edit form with these `values` shows at this moment."""
-    return shown(mark(desk, newest_action(desk.session)), values)
+@dataclass
+class Written:
+    """The number of the newest action of a person: `done` is committed, `begun` perhaps not yet. What is read after
+    `done` was asked holds at least that; who writes and asks `begun` misses none."""
+
+    done: int
+    begun: int = 0
+
+    def begin(self, number: int | None) -> None:
+        """An action of that number is about to be committed; of nothing that was written there is none."""
+        self.begun = max(self.begun, number or 0)
+
+    def end(self) -> None:
+        """What was begun is committed, or is no more."""
+        self.done = max(self.done, self.begun)
 
 
 def follow(desk: Desk, form: Callable, path_values: Mapping[str, Any]) -> Desk:
@@ -44,7 +58,8 @@ def follow(desk: Desk, form: Callable, path_values: Mapping[str, Any]) -> Desk:
 
 def _now(desk: Desk, was: FormShown, form: Callable, path_values: Mapping[str, Any]) -> Mapping[str, Texts]:
     """What the form would show if it were opened now: the same, as long as nothing was written since."""
-    if was.mark == mark(desk, newest_action(desk.session)):
+    written: Written = desk.request.app.state.written
+    if was.mark == mark(desk.request, max(written.done, written.begun)):
         return was.values
     untouched = Typed()
     untouched.units = desk.typed.units
@@ -54,15 +69,17 @@ def _now(desk: Desk, was: FormShown, form: Callable, path_values: Mapping[str, A
 def _told(desk: Desk, was: FormShown, both: Mapping[str, Texts]) -> Meanwhile:
     """Who wrote that, as far as it is known: of what was done before the program was started, only that it was."""
     start, _, number = was.mark.partition(":")
-    found = action_since(desk.session, int(number), desk.request.url.path) if start == _start(desk) else None
+    of_now = start == desk.request.app.state.start
+    found = action_since(desk.session, int(number), desk.request.url.path) if of_now else None
     return Meanwhile(both, found.who if found else "", Moment.here(found.at).clock() if found else "")
 
 
-def mark(desk: Desk, newest: int) -> str:
+def mark(request: Request, newest: int) -> str:
     """Stands for all that was written up to the action of number `newest`."""
     # What was written by a command while the program stood still is no action: another start is another mark.
-    return f"{_start(desk)}:{newest}"
+    return f"{request.app.state.start}:{newest}"
 
 
-def _start(desk: Desk) -> str:
-    return desk.request.app.state.start
+def mark_now(request: Request) -> str:
+    """Stands for all that is read from now on; to be asked before anything is read."""
+    return mark(request, request.app.state.written.done)

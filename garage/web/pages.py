@@ -17,7 +17,7 @@ from garage.db.tables import LastAction, SentForm
 from garage.errors import Conflict
 from garage.web.desk import Desk, Typed, read_typed
 from garage.web.fields import FormErrors
-from garage.web.following import ChangedMeanwhile, follow, shown_now
+from garage.web.following import ChangedMeanwhile, Written, follow, mark_now
 from garage.web.notices import Notice, set_notice
 from garage.web.representations import csv_response, plain, representation_addresses
 from garage.web.rows import DROP, MORE, without_row
@@ -29,7 +29,7 @@ from garage.web.sending import (
     sent_as,
     sent_before,
 )
-from garage.web.shown import NOBODY
+from garage.web.shown import NOBODY, shown
 from garage.web.templates import Entry, render
 
 
@@ -108,6 +108,7 @@ class Pages:
 
         def decorate(view: Callable) -> Callable:
             def page(request: Request) -> Response:
+                mark = mark_now(request)
                 with reading(_engine(request)) as session:
                     path, query = request.url.path, request.url.query
                     representations = representation_addresses(path, representation, query, is_list)
@@ -115,8 +116,8 @@ class Pages:
                     sheet = view(desk, **request.path_params)
                     if onwards := getattr(sheet, "opens", ""):
                         return RedirectResponse(onwards, status_code=303)
-                    desk_shown = shown_now(desk, sheet.values) if getattr(view, "is_edit_form", False) else None
-                    return render(request, template, sheet, representations=representations, shown=desk_shown)
+                    kept = shown(mark, sheet.values) if getattr(view, "is_edit_form", False) else None
+                    return render(request, template, sheet, representations=representations, shown=kept)
 
             def as_json(request: Request) -> Response:
                 with reading(_engine(request)) as session:
@@ -186,11 +187,13 @@ class Pages:
                 try:
                     if on_error is not None:
                         refuse_another_sending(sent, before)
+                    written: Written = request.app.state.written
                     with writing(_engine(request)) as session:
                         desk = Desk(request, session, typed)
                         if on_error is not None and edits:
                             desk = follow(desk, on_error, _values_of(on_error, request))
                         done, undo = _performed(desk, view, sent)
+                    written.end()
                 except (FormErrors, Conflict, SentAlready) as error:
                     # An equal form that came in at the same time may have been the quicker one.
                     if answer := answer_as_before(request, sent, sent_before(request, sent), is_page):
@@ -234,6 +237,7 @@ def _performed(desk: Desk, view: Callable, sent: Sent | None) -> tuple[Done, str
         path=path, who=desk.who, number=desk.typed.number,
     )  # fmt: skip
     act_id = keep_action(desk.session, seen, action)
+    desk.request.app.state.written.begin(action.id)
     undo = done.undo or (f"/undo/{act_id}" if act_id else "")
     if sent is not None:
         row = SentForm(
@@ -257,17 +261,17 @@ def _once_more(request: Request, on_error: Callable, typed: Typed, error: Except
         typed, meanwhile = error.typed, error.meanwhile
     else:
         meanwhile = NOBODY
+    mark = mark_now(request)
     with reading(request.app.state.engine) as session:
         desk = Desk(request, session, typed)
         sheet = on_error(desk, **_values_of(on_error, request))
         entry = Entry(typed, errors, meanwhile=meanwhile)
         # A form that was refused still shows what it did, unless it was told what stands there now.
-        shown = typed.shown
-        if shown is None and getattr(on_error, "is_edit_form", False):
-            shown = shown_now(desk, sheet.values)
-        return render(
-            request, template, sheet, entry, status=422 if errors else 200, number=number, shown=shown, units=desk.units
-        )
+        kept = typed.shown
+        if kept is None and getattr(on_error, "is_edit_form", False):
+            kept = shown(mark, sheet.values)
+        status = 422 if errors else 200
+        return render(request, template, sheet, entry, status=status, number=number, shown=kept, units=desk.units)
 
 
 def _values_of(view: Callable, request: Request) -> dict[str, object]:

@@ -5,6 +5,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cache
 from itertools import groupby
+from operator import attrgetter
 from pathlib import Path
 from typing import Any
 
@@ -24,8 +25,10 @@ from garage.web.compiled import CompiledTemplates
 from garage.web.desk import Typed
 from garage.web.fields import TO_THE_SECOND, to_the_minute
 from garage.web.guard import is_loopback
+from garage.web.lines import as_lines, with_roles
 from garage.web.notices import COOKIE, take_notice
 from garage.web.numbers import Numbered, kept_number, number_field
+from garage.web.origins import grouped, origin, tells_origins
 from garage.web.rooms_bar import BAR, RoomLink, room_of
 from garage.web.rows import MORE, rows_shown
 from garage.web.screen import screen_of
@@ -127,7 +130,7 @@ def _shown(_context: Context, measure: Measure | None, decimals: int | None = No
         low, high = (show(end, measure.kind, unit, decimals).text for end in (measure.low, measure.high))
         html += Markup(' <span class="unit">({} to {})</span>').format(low, high)
     if how and measure.origin:
-        html += Markup(' <span class="how">{}</span>').format(measure.origin)
+        html += Markup(" ") + origin(measure.origin)
     if measure.caution:
         html += Markup(' <span class="flag">{}</span>').format(measure.caution)
     return html
@@ -172,9 +175,10 @@ def _short_day(moment: Moment) -> str:
     return f"{day} {month if len(month) < 5 else month[:3]} {year}"
 
 
-def _by_month(rows: Iterable[Any]) -> list[tuple[str, list[Any]]]:
-    """Rows that began some time, month by month in their order: `October 2026` and those of it."""
-    months = groupby(rows, key=lambda row: row.started.day().partition(" ")[2])
+def _by_month(rows: Iterable[Any], path: str = "started") -> list[tuple[str, list[Any]]]:
+    """Rows month by month in their order, `October 2026` and those of it, by the moment that each has at `path`."""
+    when = attrgetter(path)
+    months = groupby(rows, key=lambda row: when(row).day().partition(" ")[2])
     return [(month, list(found)) for month, found in months]
 
 
@@ -183,6 +187,19 @@ def _commonest(rows: Iterable[Any], name: str) -> str:
     said = Counter(getattr(row, name) for row in rows)
     text, times = said.most_common(1)[0] if said else ("", 0)
     return text if times * 2 > said.total() else ""
+
+
+def _unlike(text: str, usual: str) -> str:
+    """What `text` says otherwise than `usual`, part by part between commas where both are put alike; else all of it."""
+    parts, others = text.split(", "), usual.split(", ")
+    if len(parts) != len(others) or parts[0] != others[0]:
+        return text if text != usual else ""
+    return ", ".join(part for part, other in zip(parts, others, strict=True) if part != other)
+
+
+def _plain(text: Any) -> str:
+    """What stands on a page as words alone, for the closed line of a fold; a unit keeps its distance."""
+    return Markup(str(text).replace('<span class="unit">', "\u00a0")).striptags()
 
 
 def _paragraphs(text: str) -> Markup:
@@ -210,8 +227,11 @@ def make_environment() -> Environment:
         extensions=[Numbered],
     )
     environment.globals |= {"number_field": number_field, "shown_field": shown_field}
+    environment.tests["telling_origins"] = tells_origins
     environment.filters |= {
         "shown": _shown,
+        "origin": origin,
+        "grouped": grouped,
         "quantity": _quantity,
         "figure": _figure,
         "day": _day,
@@ -221,6 +241,10 @@ def make_environment() -> Environment:
         "paragraphs": _paragraphs,
         "preferred_unit": _unit,
         "sentence": _sentence,
+        "as_lines": as_lines,
+        "with_roles": with_roles,
+        "unlike": _unlike,
+        "plain": _plain,
         "verdict_said": verdict_said,
     }
     return environment

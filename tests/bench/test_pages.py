@@ -262,7 +262,7 @@ def test_the_props_page_has_the_measured_slip_of_a_logged_run_and_the_apparent_o
     assert after[1]["basis"] == "measured"
     assert after[1]["slip"]["value"] == pytest.approx(100 * (1 - 90 / (26000 * 66 * 6e-5)), abs=0.3)
     page = client.get("/props/1").text
-    assert "<td>measured</td>" in page
+    assert "measured</div></td>" in page
 
 
 def test_what_if_of_a_run_takes_volts_and_amps_of_full_throttle_from_its_log(client, garage):
