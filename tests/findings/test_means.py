@@ -411,41 +411,36 @@ def test_ratings_of_both_sides_are_told_with_what_luck_may_do():
 
 
 def _chart(svg) -> tuple[list[tuple[float, ...]], list[str]]:
-    """Bars as x, y, width and height, and what stands beside them."""
+    """Bars as x and width in percent, y and height in pixels, and what stands beside them."""
     rects = re.findall(r"<rect [^>]*>", str(svg))
-    pick = [
-        tuple(float(re.search(rf'\b{name}="([-\d.]+)"', one)[1]) for name in ("x", "y", "width", "height"))
-        for one in rects
-    ]
+    places = ("x", "width", "y", "height")
+    pick = [tuple(float(re.search(rf'\b{name}="([-\d.]+)%?"', one)[1]) for name in places) for one in rects]
     return pick, re.findall(r">([^<>]+)</text>", str(svg))
 
 
-def test_parts_stand_in_rows_of_thirty_each_from_where_the_last_ended():
-    """From -1 to 5 over 180 units of width: 30 each, the nought at 180."""
-    svg = parts_chart(4.0, [Bar("own", 5.0, True), Bar("b" * 23, -6.0), Bar("c" * 22, 5.04)], (1.0, 3.0), "km/h")
+def test_parts_stand_in_rows_each_from_where_the_last_ended():
+    """From -1 to 5 over the whole width: the nought at a sixth of it. A name stands above its bar."""
+    svg = parts_chart(4.0, [Bar("own", 5.0, True), Bar("b" * 35, -6.0), Bar("c" * 34, 5.04)], (1.0, 3.0), "km/h")
     bars, said = _chart(svg)
-    # Beneath the own part stands its interval, so the rows below it begin 13.5 further down.
+    # Beneath the own part stands its interval, so the rows below it begin 0.3 of a row further down.
     assert bars == [
-        (180, 12, 120, 17),
-        (180, 42, 150, 17),
-        (150, 85.5, 180, 17),
-        (150, 115.5, pytest.approx(151.2), 17),
+        pytest.approx(one, abs=0.02)
+        for one in ((100 / 6, 400 / 6, 27, 17), (100 / 6, 500 / 6, 75, 17), (0, 100, 137.4, 17), (0, 84, 185.4, 17))
     ]
-    assert said[-8:] == ["seen", "+4.0", "own", "+5.0", "b" * 21 + "…", "−6.0", "c" * 22, "+5.0"]
-    assert 'd="M210.0 60H270.0M210.0 56V64M270.0 56V64"' in svg or re.search(r'd="M210(\.0)? ', str(svg))
-    assert re.search(r'viewBox="0 0 384 1(51|52)"', str(svg))
+    assert said[-8:] == ["seen", "+4.0", "own", "+5.0", "b" * 33 + "…", "−6.0", "c" * 34, "+5.0"]
+    assert 'x1="33.33%" x2="66.67%" y1="93.9"' in svg and 'height="214"' in svg
     plain, _ = _chart(parts_chart(4.0, [Bar("own", 5.0, True), Bar("b", -6.0)], None, "km/h"))
-    assert plain[2][1] == 72
+    assert plain[2][2] == 75 + 48
     # What would be too thin to see is drawn all the same.
-    assert _chart(parts_chart(4.0, [Bar("own", 0.001, True)], None, "km/h"))[0][1][2] == 1.5
+    assert _chart(parts_chart(4.0, [Bar("own", 0.001, True)], None, "km/h"))[0][1][1] == 0.3
 
 
-def test_effects_stand_in_rows_of_thirty_with_their_figures():
+def test_effects_stand_in_rows_with_their_figures():
     svg = str(ranked_chart([Ranked("a", 2.0, -1.0, 5.0, True), Ranked("b", -0.04, -0.5, 0.5, False)]))
-    assert re.findall(r'<circle[^>]*cx="([\d.]+)"[^>]*cy="([\d.]+)"', svg) == [("240.0", "20.5"), ("178.8", "50.5")]
+    assert re.findall(r'<circle[^>]*cx="([\d.]+)%"[^>]*cy="([\d.]+)"', svg) == [("50", "35.5"), ("16", "83.5")]
     assert re.findall(r">([^<>]+)</text>", svg) == ["a", "+2.0 %", "b", "0 %"]
     # Names begin at the left edge, figures end at the right one.
-    assert re.findall(r'<text[^>]* x="(\d+)"', svg) == ["4", "378", "4", "378"]
+    assert re.findall(r'<text[^>]* x="(\d+%?)"', svg) == ["0", "100%", "0", "100%"]
 
 
 @pytest.mark.parametrize(
