@@ -72,7 +72,7 @@ def test_the_second_run_of_a_day_needs_pack_speed_and_a_word(client, ids, look: 
     kept = form_of(page.text)
     assert f'value="{ids["J"]}"' not in page.text.split('id="f-pack"')[1].split("</select>")[0]
     saved = client.post("/runs/new", data=kept | {"pack": str(ids["K"]), "speed": "84.1 km/h", "note": "loose"})
-    assert saved.status_code == 200 and "Run 2 is written" in saved.text
+    assert saved.status_code == 200 and "Run 2 is written" in saved.text and "/take-back" in saved.text
     first, second = look.exec(select(Run).order_by(Run.number)).all()
     assert (second.speed_kmh, second.note, second.hull_id) == (84.1, "loose", ids["medlar"])
     for column in ("speed_how", "averaging_s", "ways", "passes", "course_m", "kind", "outing_id", "state_id"):

@@ -7,15 +7,19 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from garage.corrections.tables import Correction
 from garage.moments import Moment
 from garage.reference import temperature_limits
 from garage.runs.entry.convert_units import in_units
+from garage.runs.entry.sheets import kept_state
 from garage.runs.entry.start_time import guessed_start, later
+from garage.runs.entry.written import mended_words
 from garage.runs.form_data import PackUse, run_facts
-from garage.runs.lines.flags import PackLook, RunLook, flags_of
+from garage.runs.lines.flags import DENIED, PackLook, RunLook, flags_of, keeps_from_records
 from garage.runs.lines.missing import missing
 from garage.runs.lines.speed_words import known_words, ride_words
 from garage.runs.sheets import average_current, share_of, spread_of
+from garage.runs.since_store import runs_since
 from garage.runs.tables import Run
 from garage.runs.wiring import cells_in_series
 from garage.units import DisplayUnits
@@ -258,3 +262,46 @@ def test_how_a_speed_was_read_is_flagged_by_what_is_not_known_of_it():
         "peak": False, "by eye": True, "one way": True, "passes not known": True
     }  # fmt: skip
     assert all(flag.source for flag in flags) and flags_of(replace(GOOD, ways=""))[0].said
+
+
+def test_the_state_of_the_next_run_is_new_if_the_last_one_was_made_with_another():
+    last = SimpleNamespace(number=7)
+    said = [kept_state(number, of, was).flag for number, of, was in ((3, last, 2), (3, last, 3), (3, None, None))]
+    assert said == ["new since run 7", "", ""]
+    assert kept_state(None, None, None).flag == "her first" and kept_state(None, last, 2).flag == ""
+
+
+@pytest.mark.parametrize(
+    ("flag", "keeps"),
+    [(DENIED, True), ("spoiled by flip", True), ("one way", False), ("", False), ("is spoiled by", False)],
+)
+def test_which_flags_say_that_no_record_counts_a_speed(flag, keeps):
+    assert keeps_from_records(flag) is keeps
+
+
+def _correction(field: str, old: str, new: str) -> Correction:
+    return Correction(owner="run", owner_id=1, field=field, old=old, new=new, why="slip", at="2026-05-09T10:00:00Z")
+
+
+@pytest.mark.parametrize(
+    ("field", "old", "new", "told"),
+    [
+        ("speed_kmh", "80.0", "", ("top speed", "49.7 mph", "nothing")),
+        ("temperature 2", "pack 60 °C", "pack 50 °C", ("temperature 2", "pack 140 °F", "pack 122 °F")),
+        ("started_at", "10:00", "10:05", ("start", "10:00", "10:05")),
+        ("note", "60 °C", "", ("note", "60 °C", "nothing")),
+        ("J: charge_mah", "1000", "2000", ("J, charge put back", "1,000 mAh", "2,000 mAh")),
+        ("rudder_trim", "", "left", ("rudder trim", "nothing", "left")),
+        ("speed_kmh", "fast", "80.0", ("top speed", "fast", "49.7 mph")),
+    ],
+)  # fmt: skip
+def test_what_was_mended_is_told_in_words_and_units(field, old, new, told):
+    [said] = mended_words([_correction(field, old, new)], DisplayUnits({"speed": "mph", "temperature": "°F"}))
+    assert (said.what, said.old.replace("\u202f", ","), said.new.replace("\u202f", ",")) == told and said.why == "slip"
+
+
+def test_of_services_five_hundred_runs_are_counted():
+    counted = [(1, "", f"[{count}, 60, {count}]") for count in (499, 500)]
+    for row, is_cut in zip(counted, (False, True), strict=True):
+        session = SimpleNamespace(execute=lambda *asked, row=row: [row])
+        assert runs_since(session, [(1, "")], "9999")[1, ""].is_cut == is_cut
