@@ -77,6 +77,7 @@ class StateRow:
     hull: str
     number: int
     made: str
+    mark: str
     fingerprint: str
     changes: str
     fitted: str
@@ -179,6 +180,7 @@ class RunRow:
     hull_id: int
     hull: str
     state_number: int
+    mark: str
     fingerprint: str
     kind: str
     cells_s: int | None

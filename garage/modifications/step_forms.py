@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from garage.fields.definition import Field, FormData
-from garage.fields.forms import fill, read
+from garage.fields.forms import fill, fresh, read
 from garage.modifications.fields import DENSITY, MATERIAL, PIECE, QUICK_STEP_FIELDS, STEP_FIELDS
 from garage.modifications.step_mass import Piece, impossible_size
 from garage.modifications.tables import Step
@@ -74,10 +74,20 @@ def read_mend(reader: Reader, own: Mapping[str, float]) -> Mend:
     return Mend(read_step(reader, own), why)
 
 
+def new_step_values(begun: Mapping[str, str], units: DisplayUnits) -> dict[str, str]:
+    """The texts that stand in the form of a new step, in which `begun` stands already."""
+    return _one_open({**fresh(STEP_FIELDS, units), **begun})
+
+
+def _one_open(texts: dict[str, str]) -> dict[str, str]:
+    """A count of one is left open: a piece of which nothing is said stays out of sight."""
+    return texts | {"count": ""} if texts["count"] == "1" else texts
+
+
 def step_values(step: Step, own: Mapping[str, float], units: DisplayUnits) -> dict[str, str]:
     """The texts that stand in the form of a step already written down."""
     known = known_densities(own)
-    texts = fill(STEP_FIELDS, step, units)
+    texts = _one_open(fill(STEP_FIELDS, step, units))
     if step.density_kg_m3 == known.get(step.material):
         texts[DENSITY.name] = ""
     is_known = step.material in known

@@ -10,12 +10,12 @@ from garage.calc.section import SECTIONS
 from garage.corrections.sheets import Mended
 from garage.corrections.tables import Correction
 from garage.fields.definition import Field
-from garage.fields.forms import fresh
 from garage.fields.showing import Fact, FieldValues, facts, values
+from garage.hulls.tables import Hull
 from garage.measures import Measure
 from garage.modifications.fields import STEP_ACTIONS, STEP_FIELDS
 from garage.modifications.step_corrections import mended_in_words
-from garage.modifications.step_forms import fields_with, known_densities, step_values
+from garage.modifications.step_forms import fields_with, known_densities, new_step_values, step_values
 from garage.modifications.step_mass import Piece, computed_measure, density_origin, impossible_size
 from garage.modifications.tables import Modification, Step
 from garage.moments import Moment
@@ -72,6 +72,8 @@ class StepLine:
 class StepSheet:
     """One step on a page of its own."""
 
+    hull_id: int
+    hull: str
     modification_id: int
     modification: str
     step: StepLine
@@ -83,6 +85,8 @@ class StepSheet:
 class StepFormSheet:
     """The form of a step; `step_id` is None for a new one, `mending` for one that a run rests on."""
 
+    hull_id: int
+    hull: str
     modification_id: int
     modification: str
     step_id: int | None
@@ -149,11 +153,12 @@ def step_line(
 
 
 def mended_lines(corrections: Iterable[Correction], units: DisplayUnits) -> list[Mended]:
-    """The slips mended on a step, in words."""
+    """The mistakes mended on a step, in words."""
     return [mended_in_words(row, units) for row in corrections]
 
 
 def step_form_sheet(
+    hull: Hull,
     modification: Modification,
     step: Step | None,
     own: dict[str, float],
@@ -162,9 +167,11 @@ def step_form_sheet(
     mending: bool = False,
     begun: Mapping[str, str] = MappingProxyType({}),
 ) -> StepFormSheet:
-    """The form of `step`, or of a new one, in which `begun` stands already."""
-    typed = step_values(step, own, units) if step else {**fresh(STEP_FIELDS, units), **begun}
+    """The form of `step` of a modification of `hull`, or of a new one, in which `begun` stands already."""
+    typed = step_values(step, own, units) if step else new_step_values(begun, units)
     return StepFormSheet(
+        hull_id=hull.id,
+        hull=hull.name,
         modification_id=modification.id,
         modification=modification.title,
         step_id=step.id if step else None,
