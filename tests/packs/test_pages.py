@@ -198,6 +198,13 @@ def test_wrong_input_is_answered_beside_its_field_and_nothing_is_lost(client, fi
     assert client.get("/packs.json").json()["rows"] == []
 
 
+def test_a_fold_with_something_in_it_or_wrong_is_open_and_others_are_closed(client):
+    page = client.post("/packs/new", data={"code": "J", "cells_s": "3", "capacity": "4000", "mass": "heavy"}).text
+    assert 'id="e-mass"' in page
+    assert "<details open><summary>Measured" in page and "<details><summary>Bought" in page
+    assert client.get("/packs/new").text.count("<details open>") == 0
+
+
 def test_a_taken_code_is_refused(client):
     pack(client)
     page = pack(client, code="j", connector="kept as typed")
