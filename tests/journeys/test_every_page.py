@@ -46,6 +46,8 @@ _LOOK = """() => ({
   height: document.documentElement.scrollHeight, width: document.documentElement.scrollWidth,
   room: document.querySelectorAll("header.top nav [aria-current]").length,
   crumb: document.querySelector(".crumb").textContent.trim(),
+  loose: document.querySelector("main form.form[method=post]:not([action], .noprint)") !== null
+    && document.querySelector(".go[href='/runs/new']") !== null,
 })"""
 # A desk looked at with everything twice as large, and a tablet held upright.
 ZOOMED = {"width": 640, "height": 450}
@@ -70,6 +72,7 @@ def _looks_wrong(page: Page, path: str, size: dict) -> list[str]:
     seen = page.evaluate(_LOOK)
     faults = page.evaluate(_READING)[:4]
     faults += [f"{seen['room']} rooms are lit"] if seen["room"] != 1 else []
+    faults += ["the act of its form is not at the thumb"] if seen["loose"] else []
     faults += [] if seen["crumb"] else ["says not where it lies"]
     faults += [f"{seen['width']} px wide"] if seen["width"] > size["width"] else []
     faults += [f"{seen['height']} px tall"] if size == PHONE and seen["height"] > MOST_TALL_PX else []
