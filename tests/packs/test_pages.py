@@ -223,7 +223,7 @@ def test_a_taken_code_is_refused(client):
         ({"cells": "a; b; c"}, "cells", "not a number"),
         ({"cells": "2 V; 2 V; 2 V"}, "cells", "is not understood here"),
         ({"cells": "🚤"}, "cells", "One figure"),
-        ({"cells": LONG}, "cells", "at most 300 fit"),
+        ({"cells": LONG}, "cells", "at most 200 fit"),
         ({"method": ""}, "method", "Choose one."),
         ({"temperature": "500"}, "temperature", "at most 90"),
         ({"state_of_charge": "120"}, "state_of_charge", "at most 100"),
