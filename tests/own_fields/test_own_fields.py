@@ -245,6 +245,23 @@ def test_on_a_hull_it_is_a_setting_that_a_visit_writes_and_her_pages_show(garage
     assert "set Bilge tape" in garage.get("/search?q=red").text
 
 
+def test_lists_of_hulls_have_the_settings_of_now_and_the_description_says_so(garage, app_of_module):
+    assert add(garage, "hull", label="Design", kind="text") == "own_design_2"  # a hull has an own_design already
+    name = add(garage, "hull", label="Fin shim", kind="length")
+    field = f"set_own_{number_of(garage, name)}_single"
+    hull = garage.post("/hulls/new", data={"name": "Teasel", "kind": "mono", "built_on": "2026-01-01"}).url.path
+    for day, typed in (("01", "1.5 mm"), ("02", "2 mm")):
+        garage.post(f"{hull}/changes/new", data={"at": f"2026-02-{day}T14:30", field: typed})
+    listed, description = garage.get("/hulls.json").json(), garage.get("/openapi.json").json()
+    validators_of(description)[path_of(patterns_of(description["paths"]), "/hulls.json"), 200].validate(listed)
+    assert values(listed, name) == [None, 2]
+    table = csv.DictReader(io.StringIO(garage.get("/hulls.csv").text.lstrip("\ufeff")))
+    assert {row["name"]: row[f"{name} [mm]"] for row in table} == {"Quince": "", "Teasel": "2"}
+    with Garage(app_of_module.state.settings.data_dir) as kept:
+        told = {row.name: json.loads(row.own).get(name) for row in kept.hulls()}
+    assert told == {"Quince": None, "Teasel": 2}
+
+
 def test_what_was_taken_back_is_not_counted_and_still_keeps_its_kind(garage):
     number = number_of(garage, add(garage, "hull", label="Keel wax", kind="choice", choices="hard\nsoft"))
     hull = garage.post("/hulls/new", data={"name": "Medlar", "kind": "mono", "built_on": "2026-01-01"}).url.path
