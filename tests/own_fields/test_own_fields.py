@@ -133,6 +133,25 @@ def test_what_was_typed_before_it_was_put_away_is_kept_or_said(garage):
     assert answer.status_code == 422 and "put away since this page was opened" in answer.text
 
 
+@pytest.mark.parametrize(
+    ("form", "typed", "at"),
+    [
+        ("/packs/1/edit", THINGS["pack"][1], ""),
+        ("/runs/1/edit", THINGS["run"][1], ""),
+        ("/outings/1/evening", {"r1_here": "1", "r1_speed": "80", "r1_how": ""}, "r1_"),
+    ],
+)
+def test_typed_out_of_bounds_before_it_was_put_away_it_stands_in_the_form_with_what_is_wrong(garage, form, typed, at):
+    thing = "pack" if "packs" in form else "run"
+    name = add(garage, thing, label=f"Bounded {form}", kind="number", low="0", high="9", evening="yes" * bool(at))
+    garage.post(f"/own-fields/{number_of(garage, name)}/put-away")
+    answer = garage.post(form, data=typed | {f"{at}{name}": "99.5"})
+    assert answer.status_code == 422 and f'name="{at}{name}"' in answer.text and 'value="99.5"' in answer.text
+    assert f'id="e-{at}{name}"' in answer.text
+    assert garage.post(form, data=typed | {f"{at}{name}": "5"}).status_code == 200
+    assert f"Bounded {form}" in garage.get(THINGS[thing][2]).text
+
+
 def test_the_evening_keeps_names_apart_and_what_was_typed_before_one_was_put_away(garage):
     names = [add(garage, "run", label=label, kind="text", evening="yes") for label in ("Spray", "Spray rating")]
     page = garage.get("/outings/1/evening").text
@@ -220,6 +239,18 @@ def test_a_spreadsheet_of_past_runs_may_hold_it(garage):
     assert garage.post("/import/1", data=typed).status_code == 200
     garage.post("/import/1/take-in")
     assert "High" in values(garage.get("/runs.json").json(), name)
+
+
+def test_put_away_between_the_look_and_taking_in_it_is_taken_in_all_the_same(garage):
+    name = add(garage, "run", label="Reeds seen", kind="text")
+    sheet = "date,boat,water,speed,Reeds seen\n2026-04-02,Quince,Hollow Mere,70,on the left\n"
+    address = garage.post("/import", files={"sheet": ("past.csv", sheet.encode(), "text/csv")}).url.path
+    typed = garage.get(f"{address}.json").json()["values"]
+    garage.post(f"/own-fields/{number_of(garage, name)}/put-away")
+    assert garage.post(address, data=typed).status_code == 200
+    assert f'name="column_{name}"' in garage.get(address).text
+    garage.post(f"{address}/take-in")
+    assert "on the left" in values(garage.get("/runs.json").json(), name)
 
 
 def test_on_a_hull_it_is_a_setting_that_a_visit_writes_and_her_pages_show(garage):
