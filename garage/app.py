@@ -1,6 +1,8 @@
 """The app: where the rooms have their addresses, static files, guards and error pages; nothing else."""
 
 import gc
+import hashlib
+import secrets
 
 from fastapi import FastAPI
 from fastapi.staticfiles import StaticFiles
@@ -11,6 +13,7 @@ from garage.access.store import Doorkeeper
 from garage.db.durable import make_folder
 from garage.db.engine import open_engine, reading
 from garage.db.facts import fact
+from garage.db.last_action import newest_action
 from garage.db.migrate import bring_up_to_date, refuse_unless_up_to_date
 from garage.errors import UnusableData
 from garage.loading import loaded
@@ -23,6 +26,7 @@ from garage.schema import REFILL, THINGS, TRIGGERS
 from garage.settings import Settings
 from garage.units import DisplayUnits
 from garage.web.faults import add_faults
+from garage.web.following import Written
 from garage.web.guard import Guard
 from garage.web.late import OpensRooms, Rooms
 from garage.web.templates import make_environment
@@ -30,7 +34,7 @@ from garage.web.templates import make_environment
 # Where each module of pages has its addresses, as shapes (`web/late.py`), in the order in which they are looked up:
 # what is asked for most often first. A module is imported when an address of one of its shapes is first asked for.
 ROOMS = {
-    "home.pages": "/ /rooms /home/...",
+    "home.pages": "/ /rooms /wants /home/...",
     "evening.pages": "/outings/#/evening",
     "outings.pages": "/outings/...",
     "runs.pages": "/runs/...",
@@ -84,7 +88,7 @@ ROOMS = {
     "preferences.pages": "/preferences/...",
     "own_fields.pages": "/own-fields/...",
     "access.pages": "/access/... /pair/...",
-    "bin.pages": "/bin /undo/#",
+    "bin.pages": "/bin /undo/# /sent/* /newest",
     "past_runs.pages": "/import/...",
     "addresses.pages": "/openapi /data/...",
 }
@@ -97,6 +101,8 @@ def create_app(settings: Settings) -> FastAPI:
     app = FastAPI(docs_url=None, redoc_url=None, openapi_url=None)
     app.state.settings = settings
     app.state.engine = engine
+    app.state.start = secrets.token_hex(4)
+    app.state.garage = hashlib.sha256(str(settings.data_dir.resolve()).encode()).hexdigest()[:12]
     app.state.things = THINGS
     app.state.rests = rests_store
     app.state.measured_slip = _slip_of_run
@@ -104,13 +110,14 @@ def create_app(settings: Settings) -> FastAPI:
     with reading(engine) as session:
         app.state.units = DisplayUnits(unit_choices(session))
         app.state.demo = fact(session, "demo") == "yes"
+        app.state.written = Written(newest_action(session))
     app.state.doorkeeper = Doorkeeper(engine, settings.clock, keeps_phones=not settings.read_only)
 
     app.state.rooms = Rooms(app, ROOMS)
     app.mount("/static", StaticFiles(directory=STATIC_DIR), name="static")
     add_faults(app)
     app.add_middleware(OpensRooms, rooms=app.state.rooms)
-    app.add_middleware(Guard, settings=settings, is_paired=app.state.doorkeeper.is_paired)
+    app.add_middleware(Guard, settings=settings, phone=app.state.doorkeeper.phone)
     gc.freeze()
     return app
 

@@ -20,65 +20,6 @@
   on("htmx:finally:request", () => [...sending].forEach(release));
   window.addEventListener("pageshow", () => [...sending].forEach(release));
 
-  // Drafts: typing in a form with data-keep outlives a page left or a broken line, until it is saved.
-  const store = {
-    read: (key) => { try { return JSON.parse(sessionStorage.getItem("keep:" + key)); } catch { return null; } },
-    write: (key, draft) => { try { sessionStorage.setItem("keep:" + key, JSON.stringify(draft)); } catch { /* full: no draft */ } },
-    drop: (key) => { try { sessionStorage.removeItem("keep:" + key); } catch { /* storage refused */ } },
-  };
-  const initial = new WeakMap();
-  const secret = new Set(["hidden", "file", "password", "submit", "button", "reset", "fieldset", "output"]);
-  function partsOf(form) {
-    const seen = {};
-    return [...form.elements].filter((part) => part.name && !secret.has(part.type)).map((part) => {
-      seen[part.name] = (seen[part.name] ?? -1) + 1;
-      return { part, id: `${part.name}#${seen[part.name]}`, ticks: part.type === "checkbox" || part.type === "radio" };
-    });
-  }
-  const valueOf = ({ part, ticks }) => (ticks ? part.checked : part.value);
-  const snapshot = (form) => Object.fromEntries(partsOf(form).map((entry) => [entry.id, valueOf(entry)]));
-  const answeredWithErrors = (form) => form.querySelector(".field.bad, .error, .errors") !== null;
-  function keepDraft(form) {
-    const before = initial.get(form) ?? {};
-    const typed = Object.entries(snapshot(form)).filter(([id, value]) => value !== before[id]);
-    if (typed.length === 0) return store.drop(form.dataset.keep);
-    store.write(form.dataset.keep, { typed: typed.map(([id, value]) => [id, before[id], value]) });
-  }
-  function restoreDraft(form) {
-    if (initial.has(form)) return;
-    const draft = store.read(form.dataset.keep);
-    const typed = new Map((draft?.typed ?? []).map(([id, was, value]) => [id, { was, value }]));
-    initial.set(form, snapshot(form));
-    if (answeredWithErrors(form)) { // the page itself shows what was typed: keep the draft, put nothing in
-      typed.forEach(({ was }, id) => { initial.get(form)[id] = was; });
-      return draft && store.write(form.dataset.keep, { ...draft, sent: false });
-    }
-    for (const entry of partsOf(form)) {
-      const kept = typed.get(entry.id);
-      if (!kept || valueOf(entry) !== kept.was) continue; // the thing itself has changed since: leave it
-      if (entry.ticks) entry.part.checked = kept.value; else entry.part.value = kept.value;
-    }
-  }
-  // A draft that was sent is done with, unless it was refused or the reader came back to try again.
-  function settle(key, refused) {
-    const draft = store.read(key);
-    if (draft?.sent) refused ? store.write(key, { ...draft, sent: false }) : store.drop(key);
-  }
-  function settleAll() {
-    const visit = performance.getEntriesByType("navigation")[0];
-    const refused = (visit?.responseStatus ?? 200) >= 400 || visit?.type === "back_forward" || answeredWithErrors(document);
-    Object.keys(sessionStorage).filter((key) => key.startsWith("keep:")).forEach((key) => settle(key.slice(5), refused));
-  }
-  const restoreAll = () => document.querySelectorAll("form[data-keep]").forEach(restoreDraft);
-  on("input", (event) => {
-    if (event.target.form?.dataset.keep !== undefined) keepDraft(event.target.form);
-  });
-  on("htmx:after:process", restoreAll);
-  on("htmx:after:request", (event) => {
-    const form = event.detail.ctx.sourceElement?.closest?.("form[data-keep]");
-    if (form) settle(form.dataset.keep, event.detail.ctx.response.status >= 400);
-  });
-
   // Uploads show how far they are; the answer then takes the place of the page, as without a script.
   const carriesFiles = (form) => [...form.elements].some((part) => part.type === "file" && part.files.length > 0);
   // Once sent, some files take their time to be read: how far that is stands at an address of its own.
@@ -116,7 +57,7 @@
       document.querySelector("main").replaceWith(document.adoptNode(answer.querySelector("main")));
       release(form);
       window.htmx?.process(document.querySelector("main"));
-      restoreAll();
+      document.dispatchEvent(new Event("garage:swapped"));
       document.querySelector(".errors, .error")?.scrollIntoView({ block: "center" });
     });
     request.open("POST", submitter?.getAttribute("formaction") || form.getAttribute("action") || location.href);
@@ -128,8 +69,6 @@
     const form = event.target;
     if (form.getAttribute("method")?.toLowerCase() !== "post") return; // form.method may be a field called method
     if (sending.has(form)) return event.preventDefault();
-    const draft = form.dataset.keep !== undefined ? store.read(form.dataset.keep) : null;
-    if (draft) store.write(form.dataset.keep, { ...draft, sent: true });
     hold(form);
     if (event.defaultPrevented || !carriesFiles(form)) return;
     event.preventDefault();
@@ -174,7 +113,4 @@
     (there ?? (event.shiftKey ? field : buttonsOf(field.form)[0]))?.focus();
     there?.select?.();
   });
-
-  settleAll();
-  restoreAll();
 })();

@@ -126,7 +126,7 @@ def test_temperature_limits_are_for_known_places_and_sides():
 
 
 def test_the_dangers_of_the_trade_are_all_spoken_of():
-    assert {"packs", "workshop", "water"} == {caution.where for caution in reference.cautions().values()}
+    assert {"packs", "hurt pack", "workshop", "water"} == {caution.where for caution in reference.cautions().values()}
     for key in ("lipo_charging", "spinning_prop", "ca_glue", "wood_dust", "beryllium_dust", "cold_water"):
         assert reference.cautions()[key].text
 

@@ -77,20 +77,19 @@ class Doorkeeper:
             self._here_only.clear()
         return count
 
-    def is_paired(self, secret: str) -> bool:
-        """Whether `secret` belongs to a phone that was let in, not too long ago, and not sent away since."""
+    def phone(self, secret: str) -> str | None:
+        """The name of the phone with that `secret`, if it was let in, not too long ago, and not sent away since."""
         if _digest(secret) in self._here_only:
-            return True
+            return ""
         since = Moment.of(self._clock() - PHONE_STAYS).utc
         with reading(self._engine) as session:
-            found = session.exec(
-                select(Device.id).where(
+            return session.exec(
+                select(Device.name).where(
                     Device.secret_sha256 == _digest(secret),
                     col(Device.ended_at).is_(None),
                     Device.paired_at >= since,
                 )
             ).first()
-        return found is not None
 
     def _is_old(self) -> bool:
         return self._clock() - self._made_at > CODE_LIVES

@@ -44,7 +44,7 @@ def _parameter(one: Input) -> Schema:
 def _written(one: Input) -> str:
     """How a list is written in one text."""
     if one.many:
-        return ", parted by semicolons"
+        return ", separated by semicolons"
     return f", one a line: {one.written}" if one.kind == "lines" else f": {one.written}" if one.of else ""
 
 

@@ -63,6 +63,12 @@ class FieldsSheet:
     fields: list[Column]
     things: dict[str, str]
 
+    @property
+    def rooms(self) -> list[tuple[str, list[tuple[str, str]]]]:
+        """The things by the room that they are of, which is how their names begin."""
+        by_room = groupby(self.things.items(), key=lambda thing: thing[0].partition(".")[0])
+        return [(room, list(things)) for room, things in by_room]
+
 
 def data_sheet(found: Iterable[Address], calculators: Iterable[str], base: str) -> DataSheet:
     """The page of the addresses `found`; the notebook answers at `base`."""

@@ -129,7 +129,7 @@ def _run_row(run: Run, line: RunLine, facts: LineFacts, day: Outing) -> RunRow:
     cycle = uses[0].standing.discharges + 1 if len(uses) == 1 else None
     return _row(
         RunRow, run, started=_iso(line.started), day=line.started.date(), water=line.water, hull=line.hull,
-        state_number=line.state_number, fingerprint=line.fingerprint, prop=line.prop, packs=line.packs,
+        state_number=line.state_number, mark=line.mark, fingerprint=line.fingerprint, prop=line.prop, packs=line.packs,
         prop_diameter_mm=only.diameter_mm if only else None, prop_pitch_mm=only.pitch_mm if only else None,
         pack_cycle=cycle, pack_start_c=min(warmths, default=None), known=line.known, flags=", ".join(line.flags),
         air_c=day.air_c, water_c=day.water_c, wind_ms=day.wind_ms, set_aside=line.set_aside, own=_own("run", run),

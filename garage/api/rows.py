@@ -78,6 +78,7 @@ class StateRow:
     hull: str
     number: int
     made: str
+    mark: str
     fingerprint: str
     changes: str
     fitted: str
@@ -180,6 +181,7 @@ class RunRow:
     hull_id: int
     hull: str
     state_number: int
+    mark: str
     fingerprint: str
     kind: str
     cells_s: int | None

@@ -34,15 +34,15 @@ def state_faults(session: Session) -> tuple[int, list[str]]:
     return count, faults
 
 
-def _content_fault(state: BuildState, known: set[tuple[str, int]]) -> str:
+def _content_fault(state: BuildState, known: set[tuple[str, str, int]]) -> str:
     try:
         content = read_content(state.content)
         if fingerprint(content) != state.fingerprint:
             return "its fingerprint is not that of what it says is on the boat."
         if content_text(content) != state.content:
             return "what it says is on the boat is not written as this program writes it."
-        if (state.fingerprint, state.id) not in known:
-            return "its fingerprint does not lead to it."
+        if (state.fingerprint, state.mark, state.id) not in known:
+            return "its fingerprint, with its mark, does not lead to it."
     except (ValueError, KeyError, TypeError, AttributeError) as error:
         return f"what it says is on the boat cannot be read ({error})."
     return ""
@@ -74,6 +74,7 @@ def _contents(session: Session, ids: set[int]) -> dict[int, str]:
     return {state_id: content for state_id, content in rows if state_id is not None}
 
 
-def _known_fingerprints(session: Session, ids: list[int]) -> set[tuple[str, int]]:
-    rows = session.exec(select(Fingerprint.fingerprint, Fingerprint.state_id).where(col(Fingerprint.state_id).in_(ids)))
+def _known_fingerprints(session: Session, ids: list[int]) -> set[tuple[str, str, int]]:
+    query = select(Fingerprint.fingerprint, Fingerprint.mark, Fingerprint.state_id)
+    rows = session.exec(query.where(col(Fingerprint.state_id).in_(ids)))
     return set(rows)

@@ -44,7 +44,7 @@ class Input:
     """One input. `kind` is a kind of measure, or number, whole, fraction, choice, text or lines.
 
     Bare numbers are in `unit`, and so is the value that is computed with. `default` is a text, as typed; without
-    one the input is needed unless `optional`. `many` takes several, parted by `;`. `low` and `high` are
+    one the input is needed unless `optional`. `many` takes several, separated by `;`. `low` and `high` are
     inclusive, `above` and `below` are not. One with a `fold` is folded away on the page under these words, as the
     usual values are that seldom change; one `only_for` some choices of a section is in sight with these. Lines, and a
     text of several parts, name the fields `of` each; `each` is what one of a list is called, and `rows` how many a

@@ -137,13 +137,15 @@ def _logged(logged: LoggedDrive | None) -> dict[str, Figure]:
     if logged is None:
         return {}
     name = f"log {logged.log}"
-    told = figure("logged_rpm", logged.shaft_rpm and round(logged.shaft_rpm), "rpm", name, "measured, best 2 s")
+    told = figure(
+        "logged_rpm", logged.shaft_rpm and round(logged.shaft_rpm), "rpm", name, "measured, mean over two seconds"
+    )
     if told:
         told = {"shaft_speed": told["logged_rpm"], "basis": Figure("measured", f"{name}: shaft speed logged")}
-        told |= figure("speed_at_shaft", round(logged.speed_kmh, 2), "km/h", name, "mean of the same best 2 s")
+        told |= figure("speed_at_shaft", round(logged.speed_kmh, 2), "km/h", name, "mean over the same two seconds")
     if logged.voltage_v and logged.current_a:
-        told |= figure("motor_loaded_voltage", round(logged.voltage_v, 2), "V", name, "measured, best 2 s")
-        told |= figure("motor_current", round(logged.current_a, 2), "A", name, "measured, best 2 s")
+        told |= figure("motor_loaded_voltage", round(logged.voltage_v, 2), "V", name, "measured, mean over two seconds")
+        told |= figure("motor_current", round(logged.current_a, 2), "A", name, "measured, mean over two seconds")
         told["motor_full_throttle_share"] = Figure("1", f"{name}: the current is that of full throttle, not a mean")
     return told
 

@@ -1,10 +1,15 @@
-"""The bin: what was set aside, and a button that brings it back; and taking back the last act."""
+"""The bin: what was set aside, and its way back; taking back the last act; what is held, and if anything is new."""
+
+from fastapi.responses import JSONResponse
 
 from garage.bin import sheets, store
 from garage.db import last_action
+from garage.db.sent import is_held
 from garage.preferences.store import unit_choices
 from garage.units import DisplayUnits
 from garage.web.desk import Desk
+from garage.web.following import mark_now
+from garage.web.numbers import read_number
 from garage.web.pages import Done, Pages
 
 pages = Pages()
@@ -22,3 +27,13 @@ def take_back(desk: Desk, act_id: int) -> Done:
     # Every page asks the app for the units, not the file.
     desk.request.app.state.units = DisplayUnits(unit_choices(desk.session))
     return Done(action.back_to, f"Taken back: {action.said}" if action.said else "Taken back.")
+
+
+@pages.response("/sent/{number}")
+def form_of(desk: Desk, number: str) -> JSONResponse:
+    return JSONResponse({"held": bool(read_number([number])) and is_held(desk.session, number)})
+
+
+@pages.response("/newest")
+def newest(desk: Desk) -> JSONResponse:
+    return JSONResponse({"newest": mark_now(desk.request)})

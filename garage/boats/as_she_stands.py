@@ -21,6 +21,7 @@ class AsSheStands:
     state."""
 
     number: int | None
+    mark: str
     fingerprint: str
     since: Moment | None
     running_mass: Measure
@@ -36,11 +37,12 @@ class AsSheStands:
 def as_she_stands(
     hull: Hull, state: BuildState | None, content: ContentSheet, service: list[ServiceDue]
 ) -> AsSheStands:
-    """The short account of `content`, which is that of `state` with slips mended."""
+    """The short account of `content`, which is that of `state` with mistakes mended."""
     settings = [line for group in content.settings for line in group.lines]
     weighed = next((line.measures[0] for line in settings if line.key == _RUNNING_MASS and line.measures), None)
     return AsSheStands(
         number=state.number if state else None,
+        mark=state.mark if state else "",
         fingerprint=short(state.fingerprint) if state else "",
         since=Moment(state.made_at, state.offset_min) if state else None,
         running_mass=running_mass(weighed, hull.bare_mass_g, content.mass_added),

@@ -9,6 +9,7 @@ from sqlmodel import Session
 
 from garage.boats import history_store as store
 from garage.boats.history_store import Mark
+from garage.calc.effect.verdict import verdict_said
 from garage.findings.changed import Decided, decided_by_id
 from garage.modifications.store import modifications_by_ids, status_of
 from garage.modifications.tables import Modification
@@ -41,6 +42,7 @@ class Event:
     lines: list[str]
     runs: list[RunLine]
     place: str = ""
+    mark: str = ""
     fingerprint: str = ""
 
 
@@ -56,18 +58,16 @@ class Month:
         return self.events[0].at.day().partition(" ")[2]
 
     @property
-    def fastest(self) -> RunLine | None:
-        """The fastest of its runs, whichever way it was read."""
-        runs = [run for event in self.events for run in event.runs if run.speed.value is not None and not run.set_aside]
-        return max(runs, key=lambda run: run.speed.value or 0, default=None)
+    def runs(self) -> list[RunLine]:
+        """Its runs."""
+        return [run for event in self.events for run in event.runs]
 
     @property
     def gist(self) -> str:
         """What there was: outings and runs, and what else happened."""
-        runs = sum(len(event.runs) for event in self.events)
         outings = sum(event.kind == "outing" for event in self.events)
         others = dict.fromkeys(event.title for event in self.events if event.kind != "outing")
-        counts = [_counted(outings, "outing"), _counted(runs, "run")] if outings else []
+        counts = [_counted(outings, "outing"), _counted(len(self.runs), "run")] if outings else []
         return " · ".join(part for part in (", ".join(counts), ", ".join([*others][:_MOST_NAMED])) if part)
 
 
@@ -182,6 +182,7 @@ def _state(row: BuildState, changes: list[Change], units: DisplayUnits) -> Event
         f"/hulls/{row.hull_id}/states/{row.number}",
         [*words, *notes] or ["the first state, nothing on her"],
         [],
+        mark=row.mark,
         fingerprint=short(row.fingerprint),
     )
 
@@ -224,7 +225,10 @@ def _decisions(decided: Mapping[int, Decided]) -> dict[tuple[str, int], Event]:
             f"/findings/{one.finding_id}",
             [
                 words
-                for words in (one.reason, "As it stood: " + ", ".join(filter(None, (one.verdict, one.numbers))))
+                for words in (
+                    one.reason,
+                    "As it stood: " + ", ".join(filter(None, (verdict_said(one.verdict), one.numbers))),
+                )
                 if words and words != "As it stood: "
             ],
             [],

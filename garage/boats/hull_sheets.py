@@ -83,6 +83,7 @@ class EventRow:
     place: str
     words: list[str]
     runs: int
+    mark: str
     fingerprint: str
     address: str
 
@@ -106,6 +107,7 @@ class HistorySheet:
                 event.place,
                 event.lines,
                 len(event.runs),
+                event.mark,
                 event.fingerprint,
                 event.address,
             )

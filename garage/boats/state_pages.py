@@ -77,6 +77,7 @@ def _sides(desk: Desk, states: list[BuildState]) -> list[state_sheets.Side]:
         state_sheets.Side(
             found.number,
             moment_of(found),
+            found.mark,
             short(found.fingerprint),
             state_sheets.speed_lines(speed_groups(desk.session, found.id), desk.units),
             [lines[run.id] for run in runs[found.id]],

@@ -19,6 +19,7 @@ class StateRow:
 
     number: int
     made: Moment
+    mark: str
     fingerprint: str
     changes: list[str]
     note: str
@@ -74,6 +75,7 @@ class Side:
 
     number: int
     made: Moment
+    mark: str
     fingerprint: str
     speeds: list[SpeedLine]
     runs: list[RunLine]
@@ -101,6 +103,7 @@ def state_rows(lines: Sequence[StateLine], counts: Mapping[int, int]) -> list[St
         StateRow(
             line.number,
             line.made,
+            line.mark,
             line.fingerprint,
             line.changes,
             line.note,
@@ -130,6 +133,6 @@ def _known(group: SpeedGroup, units: DisplayUnits) -> str:
     words = [
         group.speed_how or "reading not known",
         "" if group.speed_how == "by eye" else averaging_words(group.averaging_s, units),
-        (group.ways or "ways not known") + course_words(group.course_m, units),
+        (group.ways or "one way or both not known") + course_words(group.course_m, units),
     ]
     return ", ".join(word for word in words if word)

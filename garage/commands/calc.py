@@ -101,7 +101,7 @@ def _input_line(one: Input) -> str:
     choices = f" one of {', '.join(one.choices)};" if one.choices else ""
     hint = f" ({one.hint})" if one.hint else ""
     form = f", one a line: {one.written}" if one.kind == "lines" else f": {one.written}" if one.of else ""
-    several = " several, parted by ;" if one.many else ""
+    several = " several, separated by ;" if one.many else ""
     return f"{one.name:20} {one.plain_unit:10} {one.label}{form};{several}{choices} {known}{hint}"
 
 

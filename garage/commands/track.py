@@ -71,16 +71,7 @@ def words(name: str, found: dict[str, Any]) -> str:
         + "".join(f", {count} {reason}" for reason, count in found["rejected"].items()),
     ]
     disputed = found["agreement"] == DISPUTED
-    single = "a single reading of a log that contradicts itself" if disputed else "a single reading: it reads high"
-    for label, value, how in (
-        ("top speed", found["top_speed_kmh"], f"best 2 s mean, within {found['top_speed_within_kmh']} km/h"),
-        ("best 1 s", found["best"]["1s"], ""),
-        ("over the course", found["best"]["course"], f"{found['course_m']:g} m"),
-        ("highest sample", found["peak_kmh"], single),
-    ):
-        lines.append(f"  {label}: " + ("–" if value is None else f"{value:.1f} km/h" + (f" ({how})" if how else "")))
-    if disputed:
-        lines.append(f"  {_asked(found['witnesses'])}")
+    single = "of a log that contradicts itself" if disputed else "it reads high"
     both = found["two_way"]
     if both:
         out, back = both["pass_kmh"]
@@ -88,6 +79,15 @@ def words(name: str, found: dict[str, Any]) -> str:
             f"  both ways: {both['speed_kmh']:.1f} km/h (mean of the speeds {out:.1f} and {back:.1f}; by the times "
             f"{both['mean_of_times_kmh']:.1f}; within {both['within_kmh']})"
         )
+    for label, value, how in (
+        ("mean over two seconds", found["top_speed_kmh"], f"within {found['top_speed_within_kmh']} km/h"),
+        ("one way over the course", found["best"]["course"], f"{found['course_m']:g} m"),
+    ):
+        lines.append(f"  {label}: " + ("–" if value is None else f"{value:.1f} km/h ({how})"))
+    if found["peak_kmh"] is not None:
+        lines.append(f"  a single reading: {found['peak_kmh']:.1f} km/h ({single})")
+    if disputed:
+        lines.append(f"  {_asked(found['witnesses'])}")
     lines.append(f"  planing: {found['planing_s']:g} s; {len(found['passes'])} passes, {len(found['corners'])} corners")
     for corner in found["corners"][:20]:
         lines.append(

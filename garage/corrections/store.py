@@ -1,4 +1,4 @@
-"""Slips mended in the open: kept beside what they mend, which is never written over."""
+"""Mistakes mended in the open: kept beside what they mend, which is never written over."""
 
 from collections.abc import Iterable, Mapping
 from typing import Any

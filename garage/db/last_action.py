@@ -104,15 +104,25 @@ def watched(session: Session) -> Iterator[Watched]:
             event.remove(target, name, listener)
 
 
-def keep_action(session: Session, seen: Watched, said: str, back_to: str, at: str) -> int | None:
-    """Write down the action that `seen` watched; its number if it can be taken back."""
+def keep_action(session: Session, seen: Watched, action: LastAction) -> int | None:
+    """Write down the `action` that `seen` watched, with what it changed; its number if it can be taken back."""
     if not seen.wrote:
         return None
-    changes = json.dumps([seen.added, seen.changed, seen.removed]) if seen.can_be_taken_back else ""
-    action = LastAction(said=said[:500], back_to=back_to, changes=changes, at=at)
+    action.changes = changes = json.dumps([seen.added, seen.changed, seen.removed]) if seen.can_be_taken_back else ""
     session.add(action)
     session.flush()
     return action.id if changes else None
+
+
+def newest_action(session: Session) -> int:
+    """The number of the newest action, which grows with each one that wrote anything; 0 before the first."""
+    return session.exec(select(func.max(LastAction.id))).scalar_one() or 0  # type: ignore[call-overload]
+
+
+def action_since(session: Session, number: int, path: str) -> LastAction | None:
+    """The newest action after that of `number` that came from the form at `path`, else the newest after it at all."""
+    later = select(LastAction).where(col(LastAction.id) > number)
+    return session.scalars(later.order_by((col(LastAction.path) == path).desc(), col(LastAction.id).desc())).first()
 
 
 def take_back(session: Session, act_id: int, at: str) -> LastAction:
@@ -122,8 +132,7 @@ def take_back(session: Session, act_id: int, at: str) -> LastAction:
         raise NotFound("That is too long ago to be taken back in one go.")
     if action.taken_back_at is not None:
         raise Conflict("That was taken back already.")
-    last = session.exec(select(func.max(LastAction.id))).scalar_one()  # type: ignore[call-overload]
-    if last != act_id:
+    if newest_action(session) != act_id:
         raise Conflict("Something was written since, so it stays. Edit it or set it aside.")
     added, changed, removed = (*json.loads(action.changes), [])[:3]
     # Rows refer to each other in any order: what holds at the end is what counts.

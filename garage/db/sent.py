@@ -10,7 +10,7 @@ from sqlalchemy.exc import IntegrityError
 from sqlmodel import Session, col, select
 
 from garage.db.last_action import Watched
-from garage.db.tables import SentForm
+from garage.db.tables import LastAction, SentForm
 from garage.errors import GarageError
 
 # Rows that set something about a thing that is there, or follow from it: a form that adds nothing else may be sent
@@ -38,6 +38,14 @@ class Sent:
 def sendings(session: Session, number: str) -> list[SentForm]:
     """What the form of that number wrote: once for each time that something else stood in it."""
     return list(session.exec(select(SentForm).where(col(SentForm.number) == number)))
+
+
+def is_held(session: Session, number: str) -> bool:
+    """Whether what the form of that number said is written down; of forms that only change what is there, this is
+    known of the last ones."""
+    queries = (select(SentForm.number).where(col(SentForm.number) == number),
+               select(LastAction.number).where(col(LastAction.number) == number))  # fmt: skip
+    return any(session.exec(query.limit(1)).first() for query in queries)
 
 
 def keep_sent(session: Session, seen: Watched, row: SentForm) -> None:

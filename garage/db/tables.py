@@ -15,7 +15,11 @@ class Fact(SQLModel, table=True):
 
 
 class LastAction(SQLModel, table=True):
-    """One of the last acts. `changes` is JSON: rows added and values changed; '' if it cannot be taken back so."""
+    """One of the last acts: the form of that one-time `number`, sent to `path` from the phone `who`, '' for the
+    computer itself.
+
+    `changes` is JSON: rows added and values changed; '' if it cannot be taken back so.
+    """
 
     __tablename__ = "last_act"
 
@@ -25,6 +29,9 @@ class LastAction(SQLModel, table=True):
     changes: str
     at: str
     taken_back_at: str | None = None
+    path: str = Field(default="", sa_column_kwargs={"server_default": ""})
+    who: str = Field(default="", sa_column_kwargs={"server_default": ""})
+    number: str = Field(default="", sa_column_kwargs={"server_default": ""})
 
 
 class SentForm(SQLModel, table=True):

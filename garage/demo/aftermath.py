@@ -1,4 +1,4 @@
-"""What was written down after the runs: greasing, slips mended, runs set aside, a change put in late."""
+"""What was written down after the runs: greasing, mistakes mended, runs set aside, a change put in late."""
 
 from collections.abc import Mapping
 from dataclasses import replace

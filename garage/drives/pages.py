@@ -34,7 +34,7 @@ def edit_part(desk: Desk, part_id: int) -> sheets.PartFormSheet:
     return sheets.part_form_sheet(store.part(desk.session, part_id), desk.units)
 
 
-@pages.action("/drives/{part_id:int}/edit", on_error=edit_part)
+@pages.action("/drives/{part_id:int}/edit", on_error=edit_part, edits=True)
 def change_part(desk: Desk, part_id: int) -> Done:
     kind = store.part(desk.session, part_id).kind
     change_row(desk.session, PARTS, part_id, forms.read_part(desk.reader(), kind))

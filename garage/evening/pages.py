@@ -12,7 +12,7 @@ def show_evening(desk: Desk, outing_id: int) -> EveningSheet:
     return evening_sheet(desk.session, outing_id, desk.page, desk.units)
 
 
-@pages.action("/outings/{outing_id:int}/evening", on_error=show_evening)
+@pages.action("/outings/{outing_id:int}/evening", on_error=show_evening, edits=True)
 def write_evening(desk: Desk, outing_id: int) -> Done:
     changed, new = save_evening(desk.session, outing_id, desk.reader(), desk.typed, desk.moment)
     said = [f"{changed} changed"] * bool(changed) + [f"{new} written"] * bool(new)

@@ -10,7 +10,6 @@ from garage.findings import store
 from garage.findings.asked_packs import retire_of_asked
 from garage.findings.subjects import title, titles
 from garage.findings.tables import Finding, FindingDecision
-from garage.hulls.store import hull_names
 from garage.moments import Moment
 
 
@@ -26,24 +25,45 @@ class ChangedFinding:
     retire: str = ""
 
 
-def changed_findings(session: Session, most: int) -> list[ChangedFinding]:
-    """The latest verdicts that changed and were not marked as seen."""
-    rows = store.unnoticed_changes(session, limit=most)
+@dataclass(frozen=True)
+class OpenQuestion:
+    """A question that its last answer leaves open: the ends of the interval and what is likeliest, in percent."""
+
+    id: int
+    hull: str
+    title: str
+    verdict: str
+    percent: float
+    low: float
+    high: float
+    judged: Moment
+    retire: str = ""
+
+
+@dataclass(frozen=True)
+class FindingNews:
+    """What the answers kept at the last outings have to tell: verdicts that changed, and questions still open."""
+
+    changed: list[ChangedFinding]
+    open: list[OpenQuestion]
+
+
+def finding_news(session: Session, *, changes: int, questions: int) -> FindingNews:
+    """The latest verdicts that changed and were not marked as seen, and the latest answers that settle nothing; as they
+    were kept, nothing is computed."""
+    rows = store.unnoticed_and_open(session, changes=changes, questions=questions)
     if not rows:
-        return []
-    names = hull_names(session, {asked.hull_id for _, asked in rows})
-    retire = retire_of_asked(session, [asked for _, asked in rows])
-    return [
-        ChangedFinding(
-            asked.id,
-            names[asked.hull_id],
-            name,
-            result.verdict,
-            result.verdict_before,
-            retire.get((asked.about, asked.subject), ""),
-        )
-        for (result, asked), name in zip(rows, titles(session, [asked for _, asked in rows]), strict=True)
-    ]
+        return FindingNews([], [])
+    asked = [row[1] for row in rows]
+    retire, found = retire_of_asked(session, asked), FindingNews([], [])
+    for (result, one, hull, is_changed, is_open), name in zip(rows, titles(session, asked), strict=True):
+        done = retire.get((one.about, one.subject), "")
+        if is_changed:
+            found.changed.append(ChangedFinding(one.id, hull, name, result.verdict, result.verdict_before, done))
+        if is_open:
+            figures = (percent(result.ln), percent(result.low_ln), percent(result.high_ln))
+            found.open.append(OpenQuestion(one.id, hull, name, result.verdict, *figures, Moment.here(result.at), done))
+    return found
 
 
 @dataclass(frozen=True)

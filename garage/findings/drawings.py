@@ -5,14 +5,18 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from garage.web.plot import Paper, Plot
+from garage.web.plot import Paper, Plot, percent
 from garage.web.shapes import dot, shape, words
 
-_ROW, _BAR, _EDGE = 30, 17, 6
+# A name stands above its bar.
+_ROW, _BAR, _BELOW_NAME, _EDGE = 48, 17, 23, 4
 # The line of an interval stands under its bar.
-_WHISKER_ROW = 0.45
-_LONGEST_NAME = 22
+_WHISKER_ROW = 0.3
+# As many letters as stand before a figure on a phone; the table has the whole name.
+_LONGEST_NAME = 34
 _TIE_GAP = 5
+# In percent of the width: a bar is never too thin to see.
+_THINNEST = 0.3
 
 
 @dataclass(frozen=True)
@@ -67,11 +71,11 @@ def ranked_chart(effects: Sequence[Ranked]) -> Markup:
         middle = _middle(plot, row)
         pieces.append(_name(plot, row, each.name))
         pieces.append(_whisker(plot, middle, each.low, each.high))
-        pieces.append(dot(plot.across.at(each.value), middle, 5, each.hollow))
+        pieces.append(dot(percent(plot.across.at(each.value)), middle, 5, each.hollow))
         pieces.append(_figure(plot, row, each.value, " %"))
     for tie in sorted({each.tie for each in effects if each.tie}):
         pieces.append(_bracket(plot, tie, [row for row, each in enumerate(effects) if each.tie == tie]))
-    return plot.svg("Effects on this hull with their 90 % intervals, in percent", "", pieces)
+    return plot.svg("Effects on this boat in percent: nine times in ten the truth lies on the line", "", pieces)
 
 
 def signed(value: float, digits: int = 1) -> str:
@@ -82,47 +86,49 @@ def signed(value: float, digits: int = 1) -> str:
 
 def _rows(count: float, values: Sequence[float]) -> Plot:
     """Rows from the top down, and a scale over the values."""
-    paper = Paper(384, round(2 * _EDGE + count * _ROW + _EDGE), left=150, right=54, top=2 * _EDGE, bottom=_EDGE)
+    paper = Paper(round(2 * _EDGE + count * _ROW), top=_EDGE, bottom=_EDGE)
     return Plot(paper, (min(values), max(values)), ((paper.floor - paper.top) / _ROW, 0))
 
 
 def _zero(plot: Plot) -> Markup:
-    x = plot.across.at(0.0)
+    x = percent(plot.across.at(0.0))
     return shape("line", "axis", x1=x, x2=x, y1=_EDGE, y2=plot.paper.floor)
 
 
 def _bar(plot: Plot, row: float, name: str, start: float, end: float, css: str) -> Markup:
     left, right = sorted((plot.across.at(start), plot.across.at(end)))
-    wide = max(round(right - left, 1), 1.5)
-    bar = shape("rect", css, x=left, y=plot.upward.at(row), width=wide, height=_BAR)
+    wide = max(round(right - left, 2), _THINNEST)
+    top = round(plot.upward.at(row) + _BELOW_NAME, 1)
+    bar = shape("rect", css, x=percent(left), y=top, width=percent(wide), height=_BAR)
     return _name(plot, row, name) + bar + _figure(plot, row, end - start, "")
 
 
 def _name(plot: Plot, row: float, name: str) -> Markup:
     short = name if len(name) <= _LONGEST_NAME else name[: _LONGEST_NAME - 1] + "…"
-    return words(4, _baseline(plot, row), short, "strong")
+    return words(0, _baseline(plot, row), short, "strong")
 
 
 def _figure(plot: Plot, row: float, value: float, unit: str) -> Markup:
-    return words(plot.paper.width - _EDGE, _baseline(plot, row), signed(value) + unit, "end")
+    return words("100%", _baseline(plot, row), signed(value) + unit, "end")
 
 
 def _baseline(plot: Plot, row: float) -> float:
-    return round(plot.upward.at(row) + 13, 1)
+    return round(plot.upward.at(row) + 15, 1)
 
 
 def _middle(plot: Plot, row: float) -> float:
-    return round(plot.upward.at(row) + _BAR / 2, 1)
+    return round(plot.upward.at(row) + _BELOW_NAME + _BAR / 2, 1)
 
 
 def _whisker(plot: Plot, y: float, low: float, high: float) -> Markup:
-    left, right = plot.across.at(low), plot.across.at(high)
-    return shape("path", "whisker", d=f"M{left} {y}H{right}M{left} {y - 4}V{y + 4}M{right} {y - 4}V{y + 4}")
+    left, right = percent(plot.across.at(low)), percent(plot.across.at(high))
+    feet = [shape("line", "whisker", x1=x, x2=x, y1=y - 4, y2=y + 4) for x in (left, right)]
+    return shape("line", "whisker", x1=left, x2=right, y1=y, y2=y) + Markup("").join(feet)
 
 
 def _bracket(plot: Plot, tie: int, rows: Sequence[int]) -> Markup:
-    """A line beside these rows, with a foot at each; every bracket has a column of its own."""
-    x = plot.paper.left - _TIE_GAP * tie
+    """A line before these rows, with a foot at each; every bracket has a column of its own."""
+    x = -_TIE_GAP * tie - _EDGE
     at = [_middle(plot, row) for row in rows]
     feet = "".join(f"M{x} {y}h{_TIE_GAP - 1}" for y in at)
     return shape("path", "whisker", d=f"M{x} {at[0]}V{at[-1]}{feet}")

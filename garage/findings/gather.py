@@ -71,7 +71,7 @@ def answer_sheet(session: Session, asked: Finding, outcome_key: str, units: Disp
         id=asked.id,
         hull_id=asked.hull_id,
         hull=hull(session, asked.hull_id).name,
-        title=f"What did {name} gain?" if outcome.key == "speed" else f"{outcome.title}: what did {name} do?",
+        title=f"{name}: what did it gain?" if outcome.key == "speed" else f"{outcome.title}: what did {name} do?",
         about=asked.about,
         retire=retire_of_asked(session, [asked], judged.gathered).get((asked.about, asked.subject), ""),
         thing_url=_THING_URL.get(asked.about, "").format(asked.subject),

@@ -19,7 +19,7 @@ class PartRow:
 
 @dataclass(frozen=True)
 class EffectFigures:
-    """An effect in percent with its 90 % interval and the chance of a gain, as computed."""
+    """An effect in percent, the ends between which the truth lies nine times in ten, and the chance of a gain."""
 
     percent: float
     low: float

@@ -8,17 +8,21 @@ from typing import Any
 from sqlalchemy import ScalarSelect
 from sqlalchemy.orm import aliased
 from sqlmodel import Session, col, func, select
-from sqlmodel.sql.expression import Select
+from sqlmodel.sql.expression import Select, SelectOfScalar
 
 from garage.calc.effect.priors import DEFAULT_PRIORS, Priors, with_changes
+from garage.calc.effect.verdict import SETTLED
 from garage.db.in_ids import in_
 from garage.db.many import add_many
 from garage.errors import Conflict, NotFound
 from garage.findings.tables import Finding, FindingDecision, FindingResult, PlannedRun, PriorChoice, RunChoice
+from garage.hulls.tables import Hull
 from garage.moments import Moment
 
 MOST_OF_A_HULL = 60
 _LATEST = col(Finding.id).desc()
+# So many of the last answers are looked through for questions that are open.
+_MOST_LOOKED_THROUGH = 200
 # Kept beside the assumptions: no name of one.
 _READINGS = "by readings of packs"
 
@@ -155,18 +159,51 @@ def keep_results(
     add_many(session, results, last_id)
 
 
-def unnoticed_changes(session: Session, *, limit: int) -> list[tuple[FindingResult, Finding]]:
-    """Verdicts that changed and were not looked at yet, latest first."""
+def unnoticed_and_open(
+    session: Session, *, changes: int, questions: int
+) -> list[tuple[FindingResult, Finding, str, bool, bool]]:
+    """Answers whose verdict changed and was not looked at yet, and those that leave their question open, latest first:
+    so many of each at most. With each row the name of the boat, whether it is one of the former, and whether one of
+    the latter."""
+    changed = select(FindingResult.id).where(
+        col(FindingResult.noticed_at).is_(None),
+        FindingResult.verdict_before != "",
+        FindingResult.verdict_before != FindingResult.verdict,
+    )
+    is_changed = col(FindingResult.id).in_(changed.order_by(col(FindingResult.id).desc()).limit(changes))
+    is_open = col(FindingResult.id).in_(_open_answers(questions))
+    columns: list[Any] = [Hull.name, is_changed, is_open]
     rows = (
         select(FindingResult, Finding)
+        .add_columns(*columns)
         .join(Finding, col(Finding.id) == col(FindingResult.finding_id))
+        .join(Hull, col(Hull.id) == col(Finding.hull_id))
+        .where(is_changed | is_open)
+    )
+    return [tuple(row) for row in session.execute(rows.order_by(col(FindingResult.id).desc()))]  # type: ignore[misc]
+
+
+def _open_answers(most: int) -> SelectOfScalar[int]:
+    """The newest answers that settle nothing, of questions that nobody decided and boats in use; the last one of each
+    question. Only the newest answers are looked through."""
+    last = select(func.max(FindingResult.id)).group_by(col(FindingResult.finding_id))
+    decided = select(FindingDecision.id).where(
+        FindingDecision.finding_id == FindingResult.finding_id,
+        col(FindingDecision.set_aside_at).is_(None),
+        FindingDecision.kind != "test again",
+    )
+    rows = (
+        select(FindingResult.id)
+        .join(Finding, col(Finding.id) == col(FindingResult.finding_id))
+        .join(Hull, col(Hull.id) == col(Finding.hull_id))
         .where(
-            col(FindingResult.noticed_at).is_(None),
-            FindingResult.verdict_before != "",
-            FindingResult.verdict_before != FindingResult.verdict,
+            col(FindingResult.id).in_(last.order_by(func.max(FindingResult.id).desc()).limit(_MOST_LOOKED_THROUGH)),
+            col(FindingResult.verdict).not_in(SETTLED),
+            Hull.retired_on == "",
+            ~decided.exists(),
         )
     )
-    return list(session.exec(rows.order_by(col(FindingResult.id).desc()).limit(limit)))
+    return rows.order_by(col(FindingResult.id).desc()).limit(most)
 
 
 def mark_noticed(session: Session, finding_id: int, at: str) -> None:

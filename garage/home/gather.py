@@ -5,8 +5,9 @@ from collections.abc import Mapping
 from sqlmodel import Session
 
 from garage.db.kept_backups import Ahead
-from garage.findings.changed import changed_findings
+from garage.findings.changed import finding_news
 from garage.home import sheets, store
+from garage.home.bars import interval_bars
 from garage.home.pack_attention import attention, first_few
 from garage.hulls.store import hulls, hulls_by_ids
 from garage.hulls.tables import Hull
@@ -16,7 +17,7 @@ from garage.modifications.tables import Modification
 from garage.moments import Moment
 from garage.records.broken_records import broken_records
 from garage.records.conditions import condition_words
-from garage.runs.against_store import against_of
+from garage.runs.against_store import Against, against_of
 from garage.runs.denied_store import news
 from garage.runs.lines.line import RunLine, line_of
 from garage.runs.lines.store import line_facts
@@ -26,58 +27,86 @@ from garage.things import Thing, Things
 from garage.units import DisplayUnits, show
 from garage.waters.tables import Outing, Water
 
-_MOST_LINES = 6
+MOST_LINES = 6
+# So many of each kind on the page of all that is wanted.
+MOST_WANTS = 15
+_MOST_QUESTIONS = 3
 # Counting since each service is the dearest part of the page.
 _MOST_HULLS_SERVED = 4
 _MOST_RUNS_SHOWN = 12
 
 
 def home_sheet(
-    session: Session, things: Things, now: Moment, units: DisplayUnits, ahead: Ahead | None
+    session: Session, things: Things, now: Moment, units: DisplayUnits, ahead: Ahead | None, most: int = MOST_LINES
 ) -> sheets.HomeSheet:
-    """What stands on Home at `now`, with the backups that are dated later than that."""
+    """What stands on Home at `now`, with the backups that are dated later than that; `most` lines of each kind."""
     outings = store.recent_outings(session)
     runs = store.runs_of(session, [outing.id for outing, _ in outings])
-    under_way = work_under_way(session, limit=_MOST_LINES)
+    under_way = work_under_way(session, limit=most)
     boats = hulls_by_ids(session, {run.hull_id for run in runs} | {row.hull_id for row in under_way})
     names = {hull_id: hull.name for hull_id, hull in boats.items()}
-    begun = store.begun(session)
-    low, low_more = store.low_things(session, things, _MOST_LINES)
-    low_packs = [one.id for one in low if one.owner == "pack"]
-    packs = store.packs_in_hand(session, [run.id for run in runs], low_packs, now.utc)
-    denied, newest = news(session, _MOST_LINES), next((run for run in runs if run.speed_kmh), None)
+    begun = store.begun(session, most)
+    shelf = store.shelf_wants(session, things, now.date(), most)
+    low_packs = [one.id for one in shelf.low if one.owner == "pack"]
+    packs = store.packs_in_hand(session, [run.id for run in runs], low_packs, now.utc, begun.readings)
+    denied, newest = news(session, most), next((run for run in runs if run.speed_kmh), None)
     of_month = _of_month(runs, outings)
-    against = against_of(session, {run.id for run in (*of_month, *([newest] if newest else []))})
-    best = _fastest([run for run in of_month if run.id in against])
     of_day = [run for run in runs if outings and run.outing_id == outings[0][0].id][::-1]
+    against = against_of(session, {run.id for run in (*of_month, *of_day, *([newest] if newest else []))})
+    best = _fastest([run for run in of_month if run.id in against])[:MOST_LINES]
     # One reading serves the last outing, the best of the month and the runs with a denied speed.
     shown = of_day[:_MOST_RUNS_SHOWN]
     told = {run.id: run for run in (*shown, *([newest] if newest else []), *best, *(run for _, run in denied))}
     facts = line_facts(session, list({run.id: run for run in (*told.values(), *of_day)}.values()), packs.retire)
     lines = {run_id: line_of(run, facts) for run_id, run in told.items()}
+    findings = finding_news(session, changes=most, questions=_MOST_QUESTIONS)
     return sheets.HomeSheet(
         first_moves=sheets.first_moves(begun),
         work=_work(session, under_way, names),
         hulls=_hulls(session, runs, names),
-        packs=first_few(attention(packs.facts), _MOST_LINES),
+        packs=first_few(attention(packs.facts), most),
         service=_service(session, runs, boats, now),
-        changed=changed_findings(session, _MOST_LINES),
+        changed=findings.changed,
+        questions=findings.open,
+        bars=interval_bars(findings.open),
         denied=_denied(denied, lines, units),
-        waiting=[
-            sheets.WaitingLine(outing_id, Moment(utc, offset), water, count)
-            for outing_id, utc, offset, water, count in store.waiting(session, _MOST_LINES)
-        ],
+        waiting=_waiting(outings, store.waiting(session, most)),
+        logs=[sheets.LogLine(*one) for one in begun.logs],
         unsorted=begun.unsorted,
-        low=[_low_line(one, packs.retire) for one in low],
-        low_more=low_more,
+        low=[_low_line(one, packs.retire) for one in shelf.low],
+        low_more=shelf.low_more,
+        lent=[sheets.LentLine(one.name, one.url, words) for one, words in shelf.lent],
         last=_last_outing(outings, [lines[run.id] for run in shown], len(of_day) > len(shown), units),
-        fallen=broken_records(session, of_day, facts, units),
+        fallen=broken_records(session, of_day, facts, units) if _may_be_records(of_day, against) else [],
         try_next=_try_next(runs, names),
         backups=ahead.words if ahead else "",
         latest=sheets.Told(lines[newest.id], against.get(newest.id)) if newest else None,
         best_of_month=[sheets.Told(lines[run.id], against[run.id]) for run in best],
         values={},
     )
+
+
+def _may_be_records(runs: list[Run], told: Mapping[int, Against]) -> bool:
+    """Whether one of these runs is not slower than all others that it may be told against: only then can it be a
+    record, which takes two more questions to know."""
+    return any(run.id in told and (told[run.id].over_best.value or 0) >= 0 for run in runs)
+
+
+def _waiting(
+    outings: list[tuple[Outing, Water]], waiting: list[tuple[int, str, int, str, int]]
+) -> list[sheets.WaitingLine]:
+    """The outings that somebody has still to fill in or to close, those with runs that wait first."""
+    is_open = {day.id for day, _ in outings if day.closed_at is None}
+    found = {
+        outing_id: sheets.WaitingLine(outing_id, Moment(utc, offset), water, count, outing_id in is_open)
+        for outing_id, utc, offset, water, count in waiting
+    }
+    for day, water in outings:
+        if day.closed_at is None and day.id not in found:
+            found[day.id] = sheets.WaitingLine(
+                day.id, Moment(day.started_at, day.offset_min), water.name, 0, is_open=True
+            )
+    return list(found.values())
 
 
 def _low_line(found: Thing, retire: Mapping[int, str]) -> sheets.LowLine:
@@ -138,10 +167,10 @@ def _work(session: Session, rows: list[Modification], names: Mapping[int, str]) 
 
 def _hulls(session: Session, runs: list[Run], names: dict[int, str]) -> list[sheets.HullChoice]:
     """The hulls used last; in a garage without runs, some of those in use."""
-    used = list(dict.fromkeys(run.hull_id for run in runs))[:_MOST_LINES]
+    used = list(dict.fromkeys(run.hull_id for run in runs))[:MOST_LINES]
     if used:
         return [sheets.HullChoice(hull_id, names[hull_id]) for hull_id in used]
-    return [sheets.HullChoice(hull.id, hull.name) for hull in hulls(session, limit=_MOST_LINES)]
+    return [sheets.HullChoice(hull.id, hull.name) for hull in hulls(session, limit=MOST_LINES)]
 
 
 def _service(session: Session, runs: list[Run], boats: dict[int, Hull], now: Moment) -> list[sheets.ServiceLine]:
@@ -163,7 +192,7 @@ def _denied(
         sheets.DeniedLine(
             lines[run.id],
             row.log_id,
-            Measure(row.receiver_kmh, "speed", "the receiver, best 2 s"),
+            Measure(row.receiver_kmh, "speed", "the receiver, mean over two seconds"),
             Measure(row.places_kmh, "speed", "its places, for the same 2 s"),
             _denied_words(row, run, units),
         )
@@ -186,4 +215,4 @@ def _try_next(runs: list[Run], names: dict[int, str]) -> list[sheets.TryNextLine
         sheets.TryNextLine(run.id, names[run.hull_id], run.try_next, Moment(run.started_at, run.offset_min))
         for run in runs
         if run.try_next and run.try_next_done_at is None
-    ][:_MOST_LINES]
+    ][:MOST_LINES]

@@ -26,17 +26,19 @@ class PackFacts:
 
 @dataclass(frozen=True)
 class PackAttention:
-    """A pack with the reasons to look at it; `grave` if it should not go on the water as it is."""
+    """A pack with the reasons to look at it; `grave` if it should not go on the water as it is, `waits` if it harms it
+    to lie as it lies."""
 
     id: int
     text: str
     reasons: list[str]
     grave: bool
+    waits: bool = False
 
 
 def attention(packs: list[PackFacts]) -> list[PackAttention]:
     """The packs that want a look: the dangerous first, then those breaking in, then those due for a reading."""
-    found = [PackAttention(pack.id, pack.text, _reasons(pack), _is_grave(pack)) for pack in packs]
+    found = [PackAttention(pack.id, pack.text, _reasons(pack), _is_grave(pack), bool(pack.due)) for pack in packs]
     order = {pack.id: _rank(pack) for pack in packs}
     return sorted((one for one in found if one.reasons), key=lambda one: (order[one.id], one.text))
 

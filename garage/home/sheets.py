@@ -1,8 +1,11 @@
 """What Home shows."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
-from garage.findings.changed import ChangedFinding
+from markupsafe import Markup
+
+from garage.calc.effect.verdict import verdict_said
+from garage.findings.changed import ChangedFinding, OpenQuestion
 from garage.home.pack_attention import PackAttention
 from garage.home.store import MOST_COUNTED, Begun
 from garage.home.wants import COULD_BE_DONE, DANGER, MAY_BE_LOST, WAITS, Want, Wants, in_order
@@ -54,12 +57,13 @@ class ServiceLine:
 
 @dataclass(frozen=True)
 class WaitingLine:
-    """An outing some of whose runs wait for details."""
+    """An outing that is still open, or some of whose runs wait for details."""
 
     outing_id: int
     at: Moment
     water: str
     runs: int
+    is_open: bool
 
 
 @dataclass(frozen=True)
@@ -69,6 +73,23 @@ class LowLine:
     name: str
     address: str
     retire: str = ""
+
+
+@dataclass(frozen=True)
+class LentLine:
+    """Something that should be back by now, and who has it."""
+
+    name: str
+    address: str
+    words: str
+
+
+@dataclass(frozen=True)
+class LogLine:
+    """A log that cannot be read until somebody says which of its columns is what."""
+
+    id: int
+    name: str
 
 
 @dataclass(frozen=True)
@@ -115,8 +136,8 @@ class Told:
 
 @dataclass(frozen=True)
 class HomeSheet:
-    """What wants attention, the last outing, and the two things people open the notebook for; `latest` is the last run
-    that has a speed, `best_of_month` the fastest of each boat."""
+    """The last run that has a speed (`latest`), what comes next, the fastest of each boat in `best_of_month`, questions
+    that are open, what wants attention, and the last outing."""
 
     first_moves: list[FirstMove]
     work: list[Work]
@@ -124,11 +145,14 @@ class HomeSheet:
     packs: list[PackAttention]
     service: list[ServiceLine]
     changed: list[ChangedFinding]
+    questions: list[OpenQuestion]
     denied: list[DeniedLine]
     waiting: list[WaitingLine]
+    logs: list[LogLine]
     unsorted: int
     low: list[LowLine]
     low_more: bool
+    lent: list[LentLine]
     last: LastOuting | None
     fallen: list[BrokenRecord]
     try_next: list[TryNextLine]
@@ -136,6 +160,12 @@ class HomeSheet:
     latest: Told | None
     best_of_month: list[Told]
     values: dict[str, str]
+    bars: list[Markup] = field(default_factory=list, repr=False)
+
+    @property
+    def next_move(self) -> FirstMove | None:
+        """The first of the first moves that is still to be made; None once a run is written."""
+        return next((move for move in self.first_moves if not move.done), None)
 
     @property
     def wants(self) -> Wants:
@@ -145,32 +175,41 @@ class HomeSheet:
                 *(_pack_want(pack) for pack in self.packs),
                 *([Want(MAY_BE_LOST, "Backups and the clock", self.backups, "", "")] if self.backups else []),
                 *(_denied_want(one) for one in self.denied),
-                *(_waiting_want(one) for one in self.waiting),
                 *(_changed_want(one) for one in self.changed),
+                *(_waiting_want(one) for one in self.waiting),
                 *(
-                    Want(WAITS, one.hull, one.text, f"/hulls/{one.hull_id}/service/new", "write the service")
-                    for one in self.service
+                    Want(WAITS, one.name, "its columns have no names yet", f"/logs/{one.id}/columns", "name them")
+                    for one in self.logs
                 ),
+                *(_service_want(one) for one in self.service),
+                *(Want(WAITS, one.name, one.words, one.address, "look at it") for one in self.lent),
+                *(_work_want(one) for one in self.work),
                 *([_unsorted_want(self.unsorted)] if self.unsorted else []),
-                *(
-                    Want(COULD_BE_DONE, one.name, f"low on the shelf{', ' + one.retire if one.retire else ''}",
-                         one.address, "to the shelf")
-                    for one in self.low
-                ),
+                *(_low_want(one) for one in self.low),
                 *([Want(COULD_BE_DONE, "The shelf", "more is low", "/stock", "to the shelf")] if self.low_more else []),
             ]
-        )  # fmt: skip
-
-    @property
-    def calm(self) -> bool:
-        """Whether nothing wants attention."""
-        first = (self.backups, self.denied, self.changed, self.packs)
-        return not any((*first, self.service, self.waiting, self.unsorted, self.low))
+        )
 
 
 def _pack_want(pack: PackAttention) -> Want:
-    rank = DANGER if pack.grave else COULD_BE_DONE
+    rank = DANGER if pack.grave else WAITS if pack.waits else COULD_BE_DONE
     return Want(rank, f"Pack {pack.text}", ", ".join(pack.reasons), f"/packs/{pack.id}", "look at it")
+
+
+def _service_want(one: ServiceLine) -> Want:
+    return Want(WAITS, one.hull, one.text, f"/hulls/{one.hull_id}/service/new", "write the service")
+
+
+def _work_want(one: Work) -> Want:
+    following = f"; next: {one.next_step}" if one.next_step else ""
+    return Want(
+        COULD_BE_DONE, f"{one.title}, {one.hull}", f"{one.steps}{following}", f"/modifications/{one.id}", "go on"
+    )
+
+
+def _low_want(one: LowLine) -> Want:
+    retire = f", {one.retire}" if one.retire else ""
+    return Want(COULD_BE_DONE, one.name, f"low on the shelf{retire}", one.address, "to the shelf")
 
 
 def _denied_want(one: DeniedLine) -> Want:
@@ -182,14 +221,14 @@ def _denied_want(one: DeniedLine) -> Want:
 
 def _waiting_want(one: WaitingLine) -> Want:
     runs = "1 run waits" if one.runs == 1 else f"{one.runs} runs wait"
-    return Want(
-        WAITS, f"{one.at.day()}, {one.water}", f"{runs} for details", f"/outings/{one.outing_id}/evening", "fill in"
-    )
+    said = [*(["still open"] if one.is_open else []), *([f"{runs} for details"] if one.runs else [])]
+    address = f"/outings/{one.outing_id}/evening" if one.runs else f"/outings/{one.outing_id}"
+    return Want(WAITS, f"{one.at.day()}, {one.water}", ", ".join(said), address, "fill in" if one.runs else "close it")
 
 
 def _changed_want(one: ChangedFinding) -> Want:
     retire = f"; {one.retire}" if one.retire else ""
-    text = f"{one.title}: now {one.verdict}, was {one.before}{retire}"
+    text = f"{one.title}: {verdict_said(one.verdict)}; it was: {verdict_said(one.before)}{retire}"
     return Want(WAITS, one.hull, text, f"/findings/{one.id}", "the finding", f"/findings/{one.id}/noticed")
 
 
@@ -203,21 +242,28 @@ def first_moves(begun: Begun) -> list[FirstMove]:
     if begun.runs:
         return []
     return [
-        FirstMove("Write down the hull on your bench", "Name and kind are enough.", "/hulls/new", begun.hulls),
+        FirstMove("Write a boat", "Name and kind are enough.", "/hulls/new", begun.hulls),
         FirstMove(
-            "Add a prop",
-            "Each physical prop is its own item: two of one size differ.",
+            "Write a prop",
+            "Each one by itself: two of one size differ.",
             "/props/new",
             begun.props,
         ),
         FirstMove(
-            "Add a pack",
-            "From then on it knows its charges and whether it is broken in.",
+            "Write a pack",
+            "Cells and capacity; its charges and its break-in are counted from then on.",
             "/packs/new",
             begun.packs,
         ),
-        FirstMove("Write the first run", "It takes the rest from what stands here.", "/runs/new", False),
+        FirstMove("Write a run", "Speed, pack, a word.", "/runs/new", False),
     ]
+
+
+@dataclass(frozen=True)
+class WantsSheet:
+    """Everything that wants attention, the most pressing first."""
+
+    rows: list[Want]
 
 
 @dataclass(frozen=True)

@@ -9,6 +9,7 @@ from sqlmodel import Session, col, select
 
 from garage.db.in_ids import in_
 from garage.home.pack_attention import READ_EVERY, PackFacts
+from garage.moments import day_text
 from garage.packs.care import Reminder, reminders, why_blocked
 from garage.packs.care_store import Care, care_of
 from garage.packs.log.cycles_store import packs_at_hand_and
@@ -17,7 +18,7 @@ from garage.packs.store import pack_standings, pack_text
 from garage.packs.tables import Pack
 from garage.packs.verdict_store import verdicts
 from garage.runs.tables import Run
-from garage.shelf.tables import ShelfEntry
+from garage.shelf.tables import LENDABLE
 from garage.things import Thing, Things
 from garage.waters.tables import Outing, Water
 
@@ -29,7 +30,9 @@ MOST_COUNTED = 99
 
 _ANY = text("""
 SELECT EXISTS (SELECT 1 FROM hull), EXISTS (SELECT 1 FROM pack), EXISTS (SELECT 1 FROM prop),
-    EXISTS (SELECT 1 FROM run),
+    EXISTS (SELECT 1 FROM run), EXISTS (SELECT 1 FROM pack_reading WHERE set_aside_at IS NULL),
+    (SELECT json_group_array(json_array(id, name)) FROM (SELECT id, name FROM log_file
+        WHERE read_at IS NULL AND set_aside_at IS NULL ORDER BY id DESC LIMIT :most_logs)),
     (SELECT count(*) FROM (SELECT 1 FROM attachment WHERE owner = '' AND set_aside_at IS NULL LIMIT :most))
 """)
 _WAITING = text("""
@@ -64,23 +67,38 @@ SELECT modification_id, done_at IS NOT NULL, count(*), action, what, min(printf(
 FROM step WHERE modification_id IN :ids AND set_aside_at IS NULL GROUP BY modification_id, done_at IS NOT NULL
 """).bindparams(bindparam("ids", expanding=True))
 
+_OUT_OF_USE = " OR ".join(
+    f"loan.owner = '{owner}' AND (SELECT retired_on FROM {owner} WHERE {owner}.id = loan.owner_id) <> ''"
+    for owner in LENDABLE
+)
+_OF_THE_SHELF = text(f"""
+SELECT * FROM (SELECT owner, owner_id, '' AS lent_to, '' AS lent_until FROM shelf_entry WHERE low = 1
+    ORDER BY id DESC LIMIT :most)
+UNION ALL SELECT * FROM (SELECT owner, owner_id, lent_to, lent_until FROM loan
+    WHERE back_on = '' AND set_aside_at IS NULL AND lent_until <> '' AND lent_until < :today AND NOT ({_OUT_OF_USE})
+    ORDER BY lent_until, id LIMIT :most)
+""")
+
 
 @dataclass(frozen=True)
 class Begun:
-    """What there is already of hulls, packs, props and runs, and of notes from the water not sorted yet, up to 99."""
+    """What there is already of hulls, packs, props, runs and readings of packs; logs by number and name whose columns
+    nobody named yet; and how many notes from the water are not sorted yet, up to 99."""
 
     hulls: bool
     packs: bool
     props: bool
     runs: bool
+    readings: bool
+    logs: list[tuple[int, str]]
     unsorted: int
 
 
-def begun(session: Session) -> Begun:
+def begun(session: Session, most_logs: int) -> Begun:
     """Whether there is any of each."""
-    *found, unsorted = session.execute(_ANY, {"most": MOST_COUNTED}).one()
-    hulls, packs, props, runs = map(bool, found)
-    return Begun(hulls, packs, props, runs, unsorted)
+    *found, logs, unsorted = session.execute(_ANY, {"most": MOST_COUNTED, "most_logs": most_logs}).one()
+    hulls, packs, props, runs, readings = map(bool, found)
+    return Begun(hulls, packs, props, runs, readings, [(number, name) for number, name in json.loads(logs)], unsorted)
 
 
 def recent_outings(session: Session) -> list[tuple[Outing, Water]]:
@@ -103,11 +121,27 @@ def waiting(session: Session, most: int) -> list[tuple[int, str, int, str, int]]
     return [tuple(row) for row in session.execute(_WAITING, {"most": most}) if row[4]]  # type: ignore[misc]
 
 
-def low_things(session: Session, things: Things, most: int) -> tuple[list[Thing], bool]:
-    """What is low on the shelf, and whether there is more than that."""
-    query = select(ShelfEntry.owner, ShelfEntry.owner_id).where(ShelfEntry.low == True)  # noqa: E712
-    rows = session.exec(query.order_by(col(ShelfEntry.id).desc()).limit(most + 1)).all()
-    return things.several(session, rows[:most]), len(rows) > most
+@dataclass(frozen=True)
+class ShelfWants:
+    """What is low on the shelf, whether there is more than that, and what should be back by now, with who has it."""
+
+    low: list[Thing]
+    low_more: bool
+    lent: list[tuple[Thing, str]]
+
+
+def shelf_wants(session: Session, things: Things, today: str, most: int) -> ShelfWants:
+    """What the shelf wants by `today`. Nobody waits for a lent thing that is out of use."""
+    rows = session.execute(_OF_THE_SHELF, {"most": most + 1, "today": today}).all()
+    low = [(row.owner, row.owner_id) for row in rows if not row.lent_to]
+    lent = [row for row in rows if row.lent_to][:most]
+    found = things.several(session, [*low[:most], *((row.owner, row.owner_id) for row in lent)])
+    away = zip(
+        found[len(low[:most]) :],
+        (f"lent to {row.lent_to}, was due back {day_text(row.lent_until)}" for row in lent),
+        strict=True,
+    )
+    return ShelfWants(found[: len(low[:most])], len(low) > most, list(away))
 
 
 @dataclass(frozen=True)
@@ -119,19 +153,22 @@ class InHand:
     retire: Mapping[int, str]
 
 
-def packs_in_hand(session: Session, run_ids: list[int], also: Collection[int], now_utc: str) -> InHand:
+def packs_in_hand(session: Session, run_ids: list[int], also: Collection[int], now_utc: str, are_read: bool) -> InHand:
     """The packs of the latest runs, the newest ones, those noted as damaged, and those that were measured to be done
-    among the ones at hand; none that is retired. The verdict on the packs `also` is told too."""
+    among the ones at hand; none that is retired. The verdict on the packs `also` is told too. Where
+    nobody reads resistance (`are_read`), none is asked for."""
     asked = {"runs": json.dumps(run_ids), "newest": _NEWEST_PACKS}
     at_hand, others = packs_at_hand_and(session, _MOST_AT_HAND, _OF_RUNS_OR_NEW_OR_DAMAGED, **asked)
     found = verdicts(session, {*others, *also, *(pack.id for pack in at_hand)})
     wanted = others | {pack.id: pack for pack in at_hand if found[pack.id].measured_words}
     rows = dict(sorted(wanted.items()))
-    return InHand(_pack_facts(session, rows, found, now_utc), {one: each.words for one, each in found.items()})
+    return InHand(
+        _pack_facts(session, rows, found, now_utc, are_read), {one: each.words for one, each in found.items()}
+    )
 
 
 def _pack_facts(
-    session: Session, rows: Mapping[int, Pack], found: Mapping[int, Verdict], now_utc: str
+    session: Session, rows: Mapping[int, Pack], found: Mapping[int, Verdict], now_utc: str, are_read: bool
 ) -> list[PackFacts]:
     if not rows:
         return []
@@ -148,7 +185,7 @@ def _pack_facts(
             standings[pack_id].text,
             row.damage,
             readings[pack_id][0] is not None,
-            readings[pack_id][1],
+            readings[pack_id][1] if are_read else 0,
             why_blocked("", care[pack_id].temperature_c),
             found[pack_id].measured_words,
             tuple(one.text for one in _due(care[pack_id], now_utc[:10]) if not one.doubtful),

@@ -93,7 +93,7 @@ def add_edit(pages: Pages, collection: Collection) -> None:
     def edit_row(desk: Desk, row_id: int) -> sheets.FormSheet:
         return sheets.form_sheet(collection, store.row_of(desk.session, collection, row_id), desk.units)
 
-    @pages.action(address, on_error=edit_row)
+    @pages.action(address, on_error=edit_row, edits=True)
     def change_row(desk: Desk, row_id: int) -> Done:
         row = store.change_row(desk.session, collection, row_id, forms.read_row(collection, desk.reader()))
         _attach_receipts(desk, collection, row)

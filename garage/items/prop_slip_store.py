@@ -59,13 +59,13 @@ def _measured(session: Session, line: RunLine, pitches: Mapping[int, float]) -> 
     logged = logged_drive(session, line.id) if line.id in pitches else None
     if logged is None or not logged.shaft_rpm:
         return None
-    how = f"log {logged.log}: shaft speed measured, best 2 s"
+    how = f"log {logged.log}: shaft speed measured, mean over two seconds"
     pitch_speed = pitch_speed_kmh(logged.shaft_rpm, pitches[line.id])
     share = slip(logged.speed_kmh, pitch_speed)
     caution = "faster than its pitch: look at pitch and speed" if share < 0 else ""
     return SlipLine(
         line,
-        Measure(logged.speed_kmh, "speed", "log, best 2 s"),
+        Measure(logged.speed_kmh, "speed", "log, mean over two seconds"),
         Measure(pitch_speed, "speed", how),
         Measure(share * 100, "percent", how, caution),
         "measured",

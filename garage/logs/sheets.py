@@ -159,7 +159,7 @@ def piece_line(row: LogPiece, log: LogFile, clock: str, run: str) -> PieceLine:
         clock=clock,
         run_id=row.run_id,
         run=run,
-        top=Measure(row.top_kmh, "speed", f"log, best 2 s, {source}"),
+        top=Measure(row.top_kmh, "speed", f"log, mean over two seconds, {source}"),
         two_way=Measure(row.two_way_kmh, "speed", f"log, both ways over {log.course_m:g} m, mean of the speeds"),
         peak=Measure(row.peak_kmh, "speed", "log, highest single sample", peak_caution(denied is not None)),
         distance=Measure(found.get("distance_m"), "distance", "along the track"),
@@ -178,7 +178,7 @@ def _denied(found: Mapping[str, Any], log: LogFile) -> Denied | None:
         return None
     said = found["witnesses"]
     return Denied(
-        Measure(said["receiver_kmh"], "speed", "the receiver, best 2 s"),
+        Measure(said["receiver_kmh"], "speed", "the receiver, mean over two seconds"),
         Measure(said["places_kmh"], "speed", "its places, for the same 2 s"),
         said["ratio"],
         log.kind == "table",

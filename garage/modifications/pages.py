@@ -45,7 +45,7 @@ def edit_modification(desk: Desk, modification_id: int) -> sheets.ModificationFo
     return sheets.modification_form_sheet(hull(desk.session, kept.hull_id), kept, desk.units)
 
 
-@pages.action(_PAGE + "/edit", on_error=edit_modification)
+@pages.action(_PAGE + "/edit", on_error=edit_modification, edits=True)
 def change_modification(desk: Desk, modification_id: int) -> Done:
     store.change_modification(desk.session, modification_id, forms.read_modification(desk.reader()))
     return Done(f"/modifications/{modification_id}", "Saved.")

@@ -1,4 +1,4 @@
-"""Slips mended on a step that a run rests on: which fields read otherwise, and the step as it reads now."""
+"""Mistakes mended on a step that a run rests on: which fields read otherwise, and the step as it reads now."""
 
 from collections.abc import Iterable
 from typing import Any

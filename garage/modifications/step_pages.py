@@ -1,6 +1,7 @@
 """Routes of steps: the form, ticking, order, setting aside, mending a slip, and the mass while typing."""
 
 from garage.errors import Conflict
+from garage.hulls.store import hull
 from garage.modifications import step_forms, step_sheets
 from garage.modifications import step_store as store
 from garage.modifications import store as modification_store
@@ -21,7 +22,8 @@ _STEP = "/steps/{step_id:int}"
 def new_step(desk: Desk, modification_id: int) -> step_sheets.StepFormSheet:
     modification = modification_store.modification(desk.session, modification_id)
     begun = step_forms.begun_values(desk.query)
-    return step_sheets.step_form_sheet(modification, None, own_materials(desk.session), desk.units, begun=begun)
+    boat = hull(desk.session, modification.hull_id)
+    return step_sheets.step_form_sheet(boat, modification, None, own_materials(desk.session), desk.units, begun=begun)
 
 
 @pages.action("/modifications/{modification_id:int}/steps/new", on_error=new_step)
@@ -52,9 +54,10 @@ def show_step(desk: Desk, step_id: int) -> step_sheets.StepSheet:
         mended=step_sheets.mended_lines(slips.get(step_id, []), desk.units),
     )
     attached = photo_sheets.attached("step", step_id, photos.attachments(session, "step", step_id))
-    title = modification_store.modification(session, kept.modification_id).title
+    work = modification_store.modification(session, kept.modification_id)
+    boat = hull(session, work.hull_id)
     adhesive = step_sheets.adhesive_named(mended.adhesive)
-    return step_sheets.StepSheet(kept.modification_id, title, line, adhesive, attached)
+    return step_sheets.StepSheet(boat.id, boat.name, work.id, work.title, line, adhesive, attached)
 
 
 @pages.sheet(_STEP + "/edit", "modifications/step_edit.html")
@@ -62,7 +65,7 @@ def edit_step(desk: Desk, step_id: int) -> step_sheets.StepFormSheet:
     return _form(desk, step_id, mending=False)
 
 
-@pages.action(_STEP + "/edit", on_error=edit_step)
+@pages.action(_STEP + "/edit", on_error=edit_step, edits=True)
 def change_step(desk: Desk, step_id: int) -> Done:
     form = step_forms.read_step(desk.reader(), own_materials(desk.session))
     return Done(_line_of(store.change_step(desk.session, step_id, form, desk.moment, desk.rests)), "Saved.")
@@ -119,8 +122,8 @@ def _form(desk: Desk, step_id: int, *, mending: bool) -> step_sheets.StepFormShe
         raise Conflict("No run rests on this step yet, so it can simply be edited.")
     modification = modification_store.modification(desk.session, kept.modification_id)
     [mended] = store.as_mended([kept], store.corrections_of(desk.session, [step_id]))
-    own = own_materials(desk.session)
-    return step_sheets.step_form_sheet(modification, mended, own, desk.units, mending=is_frozen)
+    boat, own = hull(desk.session, modification.hull_id), own_materials(desk.session)
+    return step_sheets.step_form_sheet(boat, modification, mended, own, desk.units, mending=is_frozen)
 
 
 def _line_of(step: Step) -> str:

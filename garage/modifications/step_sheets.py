@@ -12,6 +12,7 @@ from garage.corrections.tables import Correction
 from garage.fields.definition import Field
 from garage.fields.forms import fresh
 from garage.fields.showing import Fact, FieldValues, facts, values
+from garage.hulls.tables import Hull
 from garage.measures import Measure
 from garage.modifications.fields import STEP_ACTIONS, STEP_FIELDS
 from garage.modifications.step_corrections import mended_in_words
@@ -72,6 +73,8 @@ class StepLine:
 class StepSheet:
     """One step on a page of its own."""
 
+    hull_id: int
+    hull: str
     modification_id: int
     modification: str
     step: StepLine
@@ -83,6 +86,8 @@ class StepSheet:
 class StepFormSheet:
     """The form of a step; `step_id` is None for a new one, `mending` for one that a run rests on."""
 
+    hull_id: int
+    hull: str
     modification_id: int
     modification: str
     step_id: int | None
@@ -149,11 +154,12 @@ def step_line(
 
 
 def mended_lines(corrections: Iterable[Correction], units: DisplayUnits) -> list[Mended]:
-    """The slips mended on a step, in words."""
+    """The mistakes mended on a step, in words."""
     return [mended_in_words(row, units) for row in corrections]
 
 
 def step_form_sheet(
+    hull: Hull,
     modification: Modification,
     step: Step | None,
     own: dict[str, float],
@@ -162,9 +168,11 @@ def step_form_sheet(
     mending: bool = False,
     begun: Mapping[str, str] = MappingProxyType({}),
 ) -> StepFormSheet:
-    """The form of `step`, or of a new one, in which `begun` stands already."""
+    """The form of `step` of a modification of `hull`, or of a new one, in which `begun` stands already."""
     typed = step_values(step, own, units) if step else {**fresh(STEP_FIELDS, units), **begun}
     return StepFormSheet(
+        hull_id=hull.id,
+        hull=hull.name,
         modification_id=modification.id,
         modification=modification.title,
         step_id=step.id if step else None,

@@ -155,7 +155,7 @@ def mend_step(session: Session, step_id: int, mend: Mend, at: Moment) -> int:
 def _open_step(session: Session, step_id: int, rests: Rests) -> Step:
     kept = step(session, step_id)
     if kept.in_change_id is not None and step_id in rests.frozen_steps(session, [kept.modification_id]):
-        raise Conflict("A run rests on this step, so it stays as it is. A slip of the pen can be mended.")
+        raise Conflict("A run rests on this step, so it stays as it is. A mistake can be mended.")
     return kept
 
 

@@ -45,7 +45,7 @@ def edit_outing(desk: Desk, outing_id: int) -> sheets.OutingFormSheet:
     return sheets.outing_form_sheet(outing, waters(desk.session), desk.units, desk.moment)
 
 
-@pages.action("/outings/{outing_id:int}/edit", on_error=edit_outing)
+@pages.action("/outings/{outing_id:int}/edit", on_error=edit_outing, edits=True)
 def change_outing(desk: Desk, outing_id: int) -> Done:
     kept, reader = outing_store.outing(desk.session, outing_id), desk.reader()
     water_id = water_of(desk.session, reader, desk.moment)

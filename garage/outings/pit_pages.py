@@ -43,6 +43,7 @@ class PitBoat:
     name: str
     state_number: int
     state_since: Moment | None
+    mark: str
     fingerprint: str
     last: str
     props: list[str]
@@ -109,6 +110,7 @@ def _boats(session: Session, boats: Sequence[Hull], now: Moment) -> list[PitBoat
             boat.name,
             states[boat.id].number if boat.id in states else 1,
             moment_of(states[boat.id]) if boat.id in states else None,
+            states[boat.id].mark if boat.id in states else "",
             short(states[boat.id].fingerprint) if boat.id in states else "",
             ran_with.get(boat.id, ""),
             [one.text for one in props[boat.id][:MOST_PROPS]],

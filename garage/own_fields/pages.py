@@ -36,7 +36,7 @@ def edit_own_field(desk: Desk, number: int) -> sheets.OwnFieldFormSheet:
     )
 
 
-@pages.action("/own-fields/{number:int}/edit", on_error=edit_own_field)
+@pages.action("/own-fields/{number:int}/edit", on_error=edit_own_field, edits=True)
 def change_own_field(desk: Desk, number: int) -> Done:
     row = store.own_field(desk.session, number)
     of = store.takes(desk.things, row.thing)

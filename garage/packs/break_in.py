@@ -32,7 +32,7 @@ def standing(discharges_before: int, rule: int, retired_on: str, at_date: str) -
     if retired_on and at_date > retired_on:
         return Standing("retired", "retired", discharges_before)
     if discharges_before >= rule:
-        return Standing("in service", "in service", discharges_before)
+        return Standing("in service", "broken in", discharges_before)
     if discharges_before == 0:
         return Standing("fresh", "fresh", 0)
     return Standing("breaking in", f"breaking in ({discharges_before} of {rule})", discharges_before)

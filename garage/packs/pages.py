@@ -29,7 +29,7 @@ def edit_pack(desk: Desk, pack_id: int) -> sheets.PackFormSheet:
     return sheets.pack_form_sheet(pack, "", desk.units, retire)
 
 
-@pages.action("/packs/{pack_id:int}/edit", on_error=edit_pack)
+@pages.action("/packs/{pack_id:int}/edit", on_error=edit_pack, edits=True)
 def change_pack(desk: Desk, pack_id: int) -> Done:
     change_row(desk.session, PACKS, pack_id, forms.read_pack(desk.reader()))
     return Done(f"/packs/{pack_id}", "Saved.")

@@ -104,11 +104,14 @@ class LogSheet:
 
 @dataclass(frozen=True)
 class DamageSheet:
-    """The form for what is wrong with a pack."""
+    """What to do with a hurt pack, and the form for what is wrong with it. `fire` comes before all else, then the
+    `orders` one after the other."""
 
     pack: PackName
     damage: str
     values: dict[str, str | list[str]]
+    fire: Caution
+    orders: list[Caution]
     cautions: list[Caution]
     signs: tuple[str, ...] = SIGNS_OF_DAMAGE
 
@@ -234,7 +237,8 @@ def damage_sheet(pack: Pack, retire: str) -> DamageSheet:
     signs, _, words = pack.damage.partition(": ")
     ticked = [sign for sign in SIGNS_OF_DAMAGE if sign in signs.split(", ")]
     values: dict[str, str | list[str]] = {"signs": ticked, "words": words if ticked else pack.damage}
-    return DamageSheet(pack_name(pack, retire), pack.damage, values, damage_cautions())
+    fire, *orders = (caution for caution in cautions().values() if caution.where == "hurt pack")
+    return DamageSheet(pack_name(pack, retire), pack.damage, values, fire, orders, damage_cautions())
 
 
 def pack_cautions() -> list[Caution]:

@@ -73,7 +73,7 @@ def edit_attachment(desk: Desk, attachment_id: int) -> sheets.EditSheet:
     return sheets.edit_sheet(row, store.owner_thing(desk.session, desk.things, row.owner, row.owner_id))
 
 
-@pages.action("/attachments/{attachment_id:int}/edit", on_error=edit_attachment)
+@pages.action("/attachments/{attachment_id:int}/edit", on_error=edit_attachment, edits=True)
 def change_attachment(desk: Desk, attachment_id: int) -> Done:
     row = store.attachment(desk.session, attachment_id)
     at = Moment(row.at, row.offset_min)

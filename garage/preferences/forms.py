@@ -12,7 +12,7 @@ FIELD_NAMES = {
     "speed": "Speed of the boat",
     "wind": "Wind",
     "temperature": "Temperature",
-    "temperature_rise": "Rise of temperature",
+    "temperature_rise": "Warmer by",
     "charge": "Charge",
     "voltage": "Voltage",
     "current": "Current",

@@ -14,7 +14,7 @@ def show_preferences(desk: Desk) -> sheets.PreferencesSheet:
     return sheets.preferences_sheet(desk.units)
 
 
-@pages.action("/preferences", on_error=show_preferences)
+@pages.action("/preferences", on_error=show_preferences, edits=True)
 def keep_preferences(desk: Desk) -> Done:
     _keep(desk, forms.read_units(desk.reader()))
     return Done("/preferences", "Numbers are shown in these units from now on.")

@@ -36,7 +36,7 @@ def edit_prop(desk: Desk, prop_id: int) -> sheets.PropFormSheet:
     return sheets.prop_form_sheet(store.prop(desk.session, prop_id), desk.units)
 
 
-@pages.action("/props/{prop_id:int}/edit", on_error=edit_prop)
+@pages.action("/props/{prop_id:int}/edit", on_error=edit_prop, edits=True)
 def change_prop(desk: Desk, prop_id: int) -> Done:
     change_row(desk.session, PROPS, prop_id, forms.read_prop(desk.reader()))
     return Done(f"/props/{prop_id}", "Saved.")

@@ -21,7 +21,7 @@ RATIO_BELOW = 2.5
 # source.
 LOW_RATIO, HIGH_RATIO = 0.8, 2.5
 _BY = re.compile(r"\s*(?:[x×*✕]|\bby\b)\s*", re.IGNORECASE)
-# Diameter and ratio parted by a stroke; fractions of an inch have no figure behind a point.
+# Diameter and ratio separated by a stroke; fractions of an inch have no figure behind a point.
 _STROKE = re.compile(r"([0-9.,]+(?: ?mm)?) ?/ ?([12][.,][0-9]+)")
 _CODE = re.compile(r"([a-z]{0,3})[ -]?([0-9]{3,4})", re.IGNORECASE)
 _RATIO = re.compile(r"(?:ratio\s*(.+)|(.+?)\s*ratio)", re.IGNORECASE)

@@ -48,7 +48,7 @@ class Prop(FieldTable, table=True, fields=(*FIELDS, *RETIREMENT_FIELDS)):
 
 
 class PropEdition(FieldTable, table=True, fields=EDITION_FIELDS):
-    """A prop as it is between two reworks. `reworks` lists what was done, parted by commas.
+    """A prop as it is between two reworks. `reworks` lists what was done, separated by commas.
 
     `diameter_from` and `pitch_from` say how the figure is known; `pitch_per_blade_mm` is a JSON list, at
     0.7 radius.

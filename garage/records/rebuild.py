@@ -19,7 +19,7 @@ from garage.runs.service_due import due_of
 from garage.runs.store import run, temperatures_of
 from garage.runs.tables import Run
 from garage.states.gather import sheet_beside
-from garage.states.store import current_state, state
+from garage.states.store import Content, current_state, state, state_content
 from garage.units import DisplayUnits
 from garage.waters.outing_store import outing
 
@@ -57,7 +57,7 @@ def rebuild_sheet(session: Session, run_id: int, now: Moment, units: DisplayUnit
         packs=[sheets.pack_sheet(one, units) for one in packs],
         temperatures=[sheets.temperature_sheet(row, day) for row in temperatures_of(session, [run_id]).get(run_id, [])],
         service=[one.text for one in due_of(session, [boat], found.started_at)[boat.id]],
-        photos=_photos(session, found),
+        photos=_photos(session, found, state_content(then)),
         mended=mended_words(corrections_of(session, "run", [run_id]).get(run_id, []), units),
         now_number=current.number if current else None,
         different=beside.lines if beside else [],
@@ -73,6 +73,10 @@ def _notes(found: Run, units: DisplayUnits) -> list[tuple[str, str]]:
     return written + own_words("run", found, units)
 
 
-def _photos(session: Session, found: Run) -> list[AttachedItem]:
-    rows = photos_of(session, [("run", found.id), ("state", found.state_id)], limit=_MOST_PHOTOS)
+def _photos(session: Session, found: Run, content: Content) -> list[AttachedItem]:
+    """Pictures of the run and its state, then of the steps that are on her and of what they belong to."""
+    steps = [("step", step["id"]) for fitted in content.fitted.values() for step in fitted.get("steps") or []]
+    modifications = [("modification", int(key)) for key in content.fitted]
+    owners = [("run", found.id), ("state", found.state_id), *steps, *modifications]
+    rows = photos_of(session, owners, limit=_MOST_PHOTOS)
     return [attached_item(row) for row in rows]

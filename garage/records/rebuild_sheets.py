@@ -125,7 +125,7 @@ def temperature_sheet(row: RunTemperature, outing: Outing) -> TemperatureSheet:
     return TemperatureSheet(
         row.spot + place,
         Measure(row.temperature_c, "temperature", "read after the run"),
-        Measure(rise, "temperature_rise", "over the air"),
+        Measure(rise, "temperature_rise", "above the air"),
         Measure(row.seconds_after, "time_after", "after the stop"),
     )
 

@@ -2,7 +2,7 @@
 
 from garage.records.filter_store import narrowing, suggestions
 from garage.records.forms import ASKED, read_filters
-from garage.records.sections import sections
+from garage.records.sections import sections_and_board
 from garage.records.sheets import RecordsSheet, records_sheet
 from garage.web.desk import Desk
 from garage.web.pages import Pages
@@ -21,7 +21,9 @@ def show_records(desk: Desk) -> RecordsSheet:
     wanted, errors = narrowing(desk.session, filters)
     in_pages = filters.one_way or desk.wants_all
     limit, offset, page = (desk.limit, desk.offset, desk.page) if in_pages else (OF_EACH_WAY, 0, 1)
-    found = sections(desk.session, filters, wanted, limit=limit, offset=offset)
-    errors = {**reader.errors, **errors}
+    found, best = sections_and_board(
+        desk.session, filters, wanted, desk.units, desk.today, limit=limit, offset=offset, is_whole=not in_pages
+    )
+    told = {**reader.errors, **errors}
     known = suggestions(desk.session)
-    return records_sheet(found, filters, errors, desk.query, known, desk.units, page=page, offset=offset)
+    return records_sheet(found, best, filters, told, desk.query, known, desk.units, page=page, offset=offset)

@@ -6,11 +6,13 @@ from dataclasses import dataclass
 
 from sqlmodel import Session
 
+from garage.records.board import Board, BoardRow, board
 from garage.records.forms import NOT_WRITTEN, Filters
 from garage.records.store import Combination, Narrowing, best_ids, combinations, runs_by_id
 from garage.records.ways import Way, course_to_cm
 from garage.runs.lines.line import RunLine, run_lines
 from garage.runs.tables import Run
+from garage.units import DisplayUnits
 
 
 @dataclass(frozen=True)
@@ -49,17 +51,38 @@ class Ranking:
     limit: int
 
     def sections(self, lines: Mapping[int, RunLine]) -> list[Section]:
-        """The sections, best known way first, of the lines of the runs."""
-        return [
-            Section(way, [lines[run_id] for run_id in found[: self.limit]], len(found) > self.limit)
-            for way, found in sorted(self.by_way.items(), key=lambda item: item[0].trust)
+        """The sections of the lines of the runs: that with the fastest figure first, whatever is known of its way."""
+        found = [
+            Section(way, [lines[run_id] for run_id in ids[: self.limit]], len(ids) > self.limit)
+            for way, ids in sorted(self.by_way.items(), key=lambda item: item[0].trust)
         ]
+        return sorted(found, key=lambda one: -max((line.speed.value or 0 for line in one.lines), default=0))
 
 
 def sections(session: Session, filters: Filters, narrowing: Narrowing, *, limit: int, offset: int = 0) -> list[Section]:
-    """The sections of records, best known way first. Empty ones are left out."""
+    """The sections of records, that with the fastest figure first. Empty ones are left out."""
     found = ranking(session, filters, narrowing, limit=limit, offset=offset)
     return found.sections({line.id: line for line in run_lines(session, found.runs)})
+
+
+def sections_and_board(
+    session: Session,
+    filters: Filters,
+    narrowing: Narrowing,
+    units: DisplayUnits,
+    today: str,
+    *,
+    limit: int,
+    offset: int,
+    is_whole: bool,
+) -> tuple[list[Section], list[BoardRow]]:
+    """The sections, and above all of them (`is_whole`, without a filter) the board; the runs of both are read once."""
+    ranked = ranking(session, filters, narrowing, limit=limit, offset=offset)
+    best = board(session) if is_whole and not filters.any else Board({}, {})
+    more = set(best.run_ids) - {run.id for run in ranked.runs}
+    runs = [*ranked.runs, *runs_by_id(session, sorted(more))]
+    lines = {line.id: line for line in run_lines(session, runs)}
+    return ranked.sections(lines), best.rows(lines, today, units)
 
 
 def ranking(session: Session, filters: Filters, narrowing: Narrowing, *, limit: int, offset: int = 0) -> Ranking:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from urllib.parse import urlencode
 
 from garage.hulls.fields import HULL_KINDS
+from garage.records.board import BoardRow, fastest
 from garage.records.forms import NOT_WRITTEN, Filters
 from garage.records.sections import Section
 from garage.records.ways import Way
@@ -52,8 +53,11 @@ class SectionSheet:
 
 @dataclass(frozen=True)
 class RecordsSheet:
-    """Records by way of measuring. `rows` are all of them; `errors` says which filter was left out."""
+    """Records by way of measuring. `fastest` is the fastest figure of all, however it was read; `board` the best of
+    each boat; `rows` are all lines; `errors` says which filter was left out."""
 
+    fastest: RunLine | None
+    board: list[BoardRow]
     sections: list[SectionSheet]
     rows: list[RecordRow]
     filters: Filters
@@ -77,6 +81,7 @@ def section_sheet(section: Section, query: dict[str, str], offset: int, units: D
 
 def records_sheet(
     found: list[Section],
+    best: list[BoardRow],
     filters: Filters,
     errors: dict[str, str],
     query: Mapping[str, str],
@@ -90,6 +95,8 @@ def records_sheet(
     kept = {name: query[name] for name in _FIELDS if query.get(name)}
     sections = [section_sheet(section, kept, offset, units) for section in found]
     return RecordsSheet(
+        fastest=fastest([line for section in found for line in section.lines[:1]]) if page == 1 else None,
+        board=best,
         sections=sections,
         rows=[row for section in sections for row in section.rows],
         filters=filters,

@@ -6,9 +6,10 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from sqlalchemy import text
-from sqlmodel import Session, select
+from sqlmodel import Session, func, select
 
 from garage.db.in_ids import in_
+from garage.hulls.tables import Hull
 from garage.records.ways import HOW_ORDER, WAYS_ORDER, Way, way_of
 from garage.runs.denied_store import DENIED_SQL, SPOILED_SQL
 from garage.runs.tables import Run
@@ -130,6 +131,21 @@ def best_of_hulls(
     query = text(_BEST_SQL.format(rows=rows, base=base, more=more, spoiled=SPOILED_SQL, denied=DENIED_SQL))
     for place, speed, run_id in session.execute(query, values):
         found[place].append((speed, run_id))
+    return found
+
+
+def hulls_that_ran(session: Session, *, limit: int) -> list[Hull]:
+    """The boats that ran last, latest first."""
+    last = select(func.max(Run.started_at)).where(Run.hull_id == Hull.id).correlate(Hull).scalar_subquery()
+    return list(session.exec(select(Hull).where(last.is_not(None)).order_by(last.desc()).limit(limit)))
+
+
+def cells_of(session: Session, hull_ids: Iterable[int]) -> dict[int, list[int | None]]:
+    """On how many cells some boats ran, None where it is not known."""
+    found: dict[int, list[int | None]] = {}
+    rows = session.exec(select(Run.hull_id, Run.cells_s).where(in_(Run.hull_id, hull_ids)).distinct())
+    for hull_id, cells_s in rows:
+        found.setdefault(hull_id, []).append(cells_s)
     return found
 
 

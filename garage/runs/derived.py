@@ -80,5 +80,5 @@ def pack_lines(duration_s: float | None, look: PackLook) -> list[tuple[str, Meas
             rise = pack.temperature_rise_k(heat, duration_s, look.mass_g / 1000)
             caution = "warm: start no warmer than the air, and feel the pack" if rise > _HOT_RISE_K else ""
             made = Measure(rise, "temperature_rise", "that heat in its mass, none lost, 1000 J/(kg K)", caution)
-            lines.append((f"Rise of {look.code} by it", made))
+            lines.append((f"{look.code}, warmer by it by", made))
     return lines

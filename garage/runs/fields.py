@@ -63,11 +63,11 @@ FIELDS = (
         carried=True, listed=False, headings=("how", "speed how", "read by", "source"),
     ),
     RunField(
-        "ways", "Ways", "choice", "the mean of both counts more", choices=WAYS, asked="reading, evening",
+        "ways", "One way or both", "choice", "the mean of both counts more", choices=WAYS, asked="reading, evening",
         missed="one way or both", carried=True, listed=False, headings=("ways", "direction", "directions"),
     ),
     RunField(
-        "passes", "Passes", "whole", "how many it is the best of", 1, 100, asked="measured, evening",
+        "passes", "Runs past the course", "whole", "how many it is the best of", 1, 100, asked="measured, evening",
         missed="of how many passes", carried=True,
     ),
     RunField(
@@ -171,7 +171,7 @@ TEMPERATURE_FIELDS = (
 INCIDENT_FIELDS = (
     Field("kind", "What happened", "choice", choices=INCIDENTS, required=True, searched="title"),
     Field("cause", "Cause", "choice", choices=CAUSES, searched="text"),
-    Field("recovered", "Fetched how", searched="text"),
+    Field("recovered", "How it came back", searched="text"),
     Field("note", "More", most=500, searched="text"),
     Field("damaged", "Something is damaged", "yes/no"),
     Field("spoiled", "It spoiled the speed", "yes/no", column="spoiled_speed"),

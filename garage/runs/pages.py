@@ -56,7 +56,7 @@ def edit_run(desk: Desk, run_id: int) -> run_edit.RunEditSheet:
     return run_edit.edit_sheet(desk.session, run_id, desk.units)
 
 
-@pages.action("/runs/{run_id:int}/edit", on_error=edit_run)
+@pages.action("/runs/{run_id:int}/edit", on_error=edit_run, edits=True)
 def change_run(desk: Desk, run_id: int) -> Done:
     run_edit.save_run(desk.session, run_id, desk.reader(), desk.moment)
     return Done(f"/runs/{run_id}", "Saved.")

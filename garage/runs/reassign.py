@@ -18,7 +18,7 @@ def move_pins(session: Session, run_ids: list[int], to_state_id: int, why: str, 
     """Move some runs to another state of their own hull; how many moved. Raises NotFound, Conflict."""
     target = state(session, to_state_id)
     if to_state_id in given_way(session, [to_state_id]):
-        raise Conflict(f"Build state {target.number} gave way to another: choose that one.")
+        raise Conflict(f"Build state {target.number} was replaced by another: choose that one.")
     chosen: list[ColumnElement[bool]] = [in_(Run.id, run_ids), col(Run.state_id) != to_state_id]
     foreign = session.exec(select(Run.id).where(*chosen, Run.hull_id != target.hull_id).limit(1)).first()
     if foreign is not None:

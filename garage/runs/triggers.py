@@ -36,7 +36,7 @@ TRIGGERS = [
         "INSERT",
         "build_state",
         "EXISTS (SELECT 1 FROM build_state AS old WHERE old.id = NEW.id"
-        " OR (old.hull_id = NEW.hull_id AND old.number = NEW.number))",
+        " OR (old.hull_id = NEW.hull_id AND old.number = NEW.number) OR old.mark = NEW.mark)",
         "this build state is there already",
     ),
     refusal(
@@ -45,6 +45,13 @@ TRIGGERS = [
         "build_state",
         "NEW.id <> OLD.id OR NEW.hull_id <> OLD.hull_id OR NEW.number <> OLD.number",
         "a build state keeps its hull and number",
+    ),
+    refusal(
+        "build_state_mark_taken",
+        "UPDATE OF mark",
+        "build_state",
+        "EXISTS (SELECT 1 FROM build_state AS other WHERE other.id <> OLD.id AND other.mark = NEW.mark)",
+        "another build state bears this mark",
     ),
     refusal(
         "change_frozen_update",
@@ -114,5 +121,13 @@ TRIGGERS = [
     *append_only("pin_move"),
     *append_only("supersession"),
     *append_only("fingerprint"),
+    refusal(
+        "fingerprint_taken",
+        "INSERT",
+        "fingerprint",
+        "EXISTS (SELECT 1 FROM fingerprint AS old WHERE old.mark = NEW.mark"
+        " OR (old.fingerprint = NEW.fingerprint AND old.state_id = NEW.state_id))",
+        "this mark is given already",
+    ),
     *append_only("correction"),
 ]

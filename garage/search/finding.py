@@ -1,10 +1,10 @@
-"""One search: what was typed leads straight to things by code or fingerprint, and to all that mentions it."""
+"""One search: what was typed leads straight to things by code, mark or fingerprint, and to all that mentions it."""
 
 from sqlmodel import Session
 
 from garage.search import sheets, store, title_store
 from garage.search.query import fingerprint_beginning, wanted
-from garage.states.store import states_with_fingerprint
+from garage.states.store import as_mark, states_with_fingerprint, states_with_mark
 from garage.things import Things
 
 # So many results of each kind stand on the first page.
@@ -58,13 +58,14 @@ def opened_by(session: Session, things: Things, typed: str) -> str:
 
 
 def _straight(session: Session, things: Things, q: str) -> list[sheets.Result]:
-    """Things whose code, name or fingerprint is what was typed."""
+    """Things whose code, name, mark or fingerprint is what was typed."""
     if not q:
         return []
     found = store.by_code(session, things, q)
     if beginning := fingerprint_beginning(q):
         states = states_with_fingerprint(session, beginning)[: store.MOST_STRAIGHT]
         found += [("state", state.id) for state in states]
+    found += [("state", state.id) for state in states_with_mark(session, as_mark(q))]
     places = {
         kind: title_store.places(session, things, things.found[kind], [thing for one, thing in found if one == kind])
         for kind in {kind for kind, _ in found}

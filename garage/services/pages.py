@@ -54,7 +54,7 @@ def rules(desk: Desk, hull_id: int) -> service_sheets.RulesSheet:
     return service_sheets.rules_sheet(hull, service_store.service_rules(desk.session, hull_id), desk.units)
 
 
-@pages.action("/hulls/{hull_id:int}/service/rules", on_error=rules)
+@pages.action("/hulls/{hull_id:int}/service/rules", on_error=rules, edits=True)
 def keep_rules(desk: Desk, hull_id: int) -> Done:
     service_store.keep_rules(desk.session, hull_id, service_forms.read_rules(desk.reader()))
     return Done(f"/hulls/{hull_id}/service", "Saved.")

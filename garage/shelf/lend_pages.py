@@ -36,7 +36,7 @@ def edit_loan(desk: Desk, loan_id: int) -> lending.LoanSheet:
     return lending.loan_sheet(loan, _thing(desk, loan), desk.units)
 
 
-@pages.action("/loans/{loan_id:int}", on_error=edit_loan)
+@pages.action("/loans/{loan_id:int}", on_error=edit_loan, edits=True)
 def change_loan(desk: Desk, loan_id: int) -> Done:
     thing = _thing(desk, store.loan(desk.session, loan_id))
     store.change_loan(desk.session, loan_id, forms.read_loan(desk.reader(), thing.came))

@@ -94,7 +94,7 @@ class ContentSheet:
 def content_sheet(
     content: Content, units: DisplayUnits, mended: Mapping[str, list[Mended]] | None = None
 ) -> ContentSheet:
-    """`content` line by line; `mended` holds the slips mended in settings, by key and place."""
+    """`content` line by line; `mended` holds the mistakes mended in settings, by key and place."""
     fitted = [_fitted_line(key, detail, units) for key, detail in content.fitted.items()]
     parts = [_part_line(key, detail) for key, detail in sorted(content.parts.items())]
     damage = [DamageLine(*split_place(key)) for key in sorted(content.damage)]

@@ -113,7 +113,7 @@ def fold(changes: Iterable[ChangeFormData], start: Content = EMPTY) -> Content:
 
 
 def with_settings(content: Content, mended: Entries) -> Content:
-    """`content` as read with slips mended: `mended` holds the true values of settings by key and place."""
+    """`content` as read with mistakes mended: `mended` holds the true values of settings by key and place."""
     return replace(content, settings=_with(content.settings, mended)) if mended else content
 
 

@@ -45,7 +45,7 @@ def slip_sheet(
 
 
 def mended_settings_in_words(rows: Mapping[str, Iterable[Correction]], units: DisplayUnits) -> dict[str, list[Mended]]:
-    """Slips mended in settings, by key and place, with old and new values in words."""
+    """Mistakes mended in settings, by key and place, with old and new values in words."""
     return {key: [_in_words(key, row, units) for row in listed] for key, listed in rows.items()}
 
 

@@ -1,4 +1,4 @@
-"""Slips mended in build states: what was mended, and a state's content as it should have read."""
+"""Mistakes mended in build states: what was mended, and a state's content as it should have read."""
 
 import json
 from collections.abc import Iterable, Mapping, Sequence
@@ -63,7 +63,7 @@ Mended = dict[str, list[Correction]]
 
 
 def mended_settings(session: Session, state_ids: Iterable[int]) -> dict[int, Mended]:
-    """The slips mended in the settings of some states, by state, then by key and place, oldest first."""
+    """The mistakes mended in the settings of some states, by state, then by key and place, oldest first."""
     latest: dict[int, dict[str, int]] = {state_id: {} for state_id in state_ids}
     asked = {"state_ids": json.dumps(sorted(latest))}
     for state_id, change_id, setting, place in session.connection().execute(_SET_ON_LINE, asked):
@@ -126,7 +126,7 @@ def read_at(session: Session, hull_id: int, utc: str) -> ReadState:
 
 
 def notes_mended(session: Session, found: BuildState, changes: Iterable[Change]) -> dict[str, list[Correction]]:
-    """The slips mended in a state's own words and in its changes: by `state`, `change:<id>` for a note and
+    """The mistakes mended in a state's own words and in its changes: by `state`, `change:<id>` for a note and
     `value:<id>` for the value it set."""
     known = corrections_of_each(session, {"state": [found.id], "change": [change.id for change in changes]})
     rows = {"state": known["state"].get(found.id, [])}

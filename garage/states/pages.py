@@ -1,4 +1,4 @@
-"""Routes of slips mended in build states."""
+"""Routes of mistakes mended in build states."""
 
 from garage.hulls.store import hull as one_hull
 from garage.states import mending_forms, mending_sheets, mending_store, query_store

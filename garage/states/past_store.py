@@ -66,7 +66,7 @@ def plan_of_withdrawal(session: Session, hull_id: int, number: int) -> PastPlan:
     if found.parent_id is None:
         raise Conflict("A hull’s first build state stays: its history begins with it.")
     if found.id in given_way(session, [found.id]):
-        raise Conflict(f"Build state {number} gave way to another already.")
+        raise Conflict(f"Build state {number} was replaced by another already.")
     base = state(session, found.parent_id)
     later = [row for row in live_states_after(session, hull_id, base.made_at) if row.number > number]
     written = _written(session, [base, found, *later])
@@ -103,7 +103,7 @@ def write_plan(session: Session, hull_id: int, plan: PastPlan, why: str, now: Mo
 
 
 def _carry_corrections(session: Session, old_id: int, new_id: int, changes: Sequence[Change]) -> None:
-    """Slips mended in a state and its changes are mended in what takes their place."""
+    """Mistakes mended in a state and its changes are mended in what takes their place."""
     old_changes = changes_of(session, [old_id]).get(old_id, [])
     pairs = [("state", old_id, new_id)]
     pairs += [("change", old.id, new.id) for old, new in zip(old_changes, changes, strict=True)]

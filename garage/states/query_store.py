@@ -3,6 +3,7 @@
 import json
 from collections.abc import Iterable
 from datetime import datetime
+from itertools import islice
 
 from sqlalchemy import func, or_, text
 from sqlalchemy.sql.elements import ColumnElement
@@ -13,8 +14,10 @@ from garage.errors import NotFound
 from garage.hulls.store import hull
 from garage.moments import Moment
 from garage.states.fold import Content, read_content
+from garage.states.marks import marks
 from garage.states.tables import BuildState, Change, Fingerprint, Supersession
 
+_MARKS_AT_ONCE = 11
 _CURRENT = select(BuildState).from_statement(
     text("""
     SELECT build_state.* FROM json_each(:hulls) AS asked JOIN build_state ON build_state.id = (
@@ -202,19 +205,36 @@ def states_with_fingerprint(session: Session, prefix: str, *, limit: int = 20) -
     )
 
 
-def fingerprints_of(session: Session, state_id: int) -> list[str]:
-    """Every fingerprint that a state ever had, oldest first."""
-    return list(
-        session.exec(
-            select(Fingerprint.fingerprint).where(Fingerprint.state_id == state_id).order_by(col(Fingerprint.id))
-        )
-    )
+def states_with_mark(session: Session, mark: str) -> list[BuildState]:
+    """The state that has or ever had a mark, as it is written (`as_mark`); none or one."""
+    bearer = select(Fingerprint.state_id).where(Fingerprint.mark == mark)
+    return list(session.exec(select(BuildState).where(col(BuildState.id).in_(bearer)))) if mark else []
 
 
-def next_number(session: Session, hull_id: int) -> int:
-    """The number for a hull's next state; numbers are never used twice."""
-    last = session.exec(select(func.max(BuildState.number)).where(BuildState.hull_id == hull_id)).one()
-    return (last or 0) + 1
+def free_mark(session: Session, fingerprint: str) -> str:
+    """The first mark of a fingerprint that no state of this garage has or ever had."""
+    tries = marks(fingerprint)
+    while True:
+        some = list(islice(tries, _MARKS_AT_ONCE))
+        borne = set(session.exec(select(Fingerprint.mark).where(col(Fingerprint.mark).in_(some))))
+        if free := next((mark for mark in some if mark not in borne), ""):
+            return free
+
+
+def next_number_and_mark(session: Session, hull_id: int, fingerprint: str) -> tuple[int, str]:
+    """The number for a hull's next state, never used twice, and a mark that none has yet; asked for together."""
+    some = list(islice(marks(fingerprint), _MARKS_AT_ONCE))
+    last = select(func.max(BuildState.number)).where(BuildState.hull_id == hull_id).scalar_subquery()
+    borne = select(func.json_group_array(Fingerprint.mark)).where(col(Fingerprint.mark).in_(some)).scalar_subquery()
+    number, given = session.exec(select(last, borne)).one()
+    taken = set(json.loads(given))
+    free = next((mark for mark in some if mark not in taken), "")
+    return (number or 0) + 1, free or free_mark(session, fingerprint)
+
+
+def fingerprints_of(session: Session, state_id: int) -> list[Fingerprint]:
+    """Every fingerprint that a state ever had, each with its mark, oldest first."""
+    return list(session.exec(select(Fingerprint).where(Fingerprint.state_id == state_id).order_by(col(Fingerprint.id))))
 
 
 def local_midnight(day: str) -> Moment:

@@ -63,7 +63,7 @@ SETTINGS: tuple[Setting, ...] = (
     Setting(ANGLE, "Strut angle", _DRIVE, "angle",
             "shaft to the hull bottom; plus: it points up going aft, minus: down", "screws", -20, 20,
             "plus lets a mono or catamaran run looser, but pushes the rear of a hydroplane down: the "
-            "sign works the other way round there"),
+            "sign works in reverse there"),
     Setting("strut_offset", "Strut offset", _DRIVE, "length",
             f"shaft to the hull's centreline; {_SIDEWAYS}", "screws", -300, 300),
     Setting("strut_reach", "Drive dog behind the transom", _DRIVE, "length",

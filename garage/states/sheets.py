@@ -12,7 +12,7 @@ from garage.states.fold import at_place, short
 from garage.states.mending_sheets import mended_settings_in_words
 from garage.states.mending_store import read_as_mended
 from garage.states.query_store import moment_of
-from garage.states.tables import BuildState, Change, Supersession
+from garage.states.tables import BuildState, Change, Fingerprint, Supersession
 from garage.states.wording import Difference, change_text, differences
 from garage.states.write_store import read_change
 from garage.units import DisplayUnits
@@ -20,7 +20,7 @@ from garage.units import DisplayUnits
 
 @dataclass(frozen=True)
 class ChangeLine:
-    """One change that made a state, as first written, with slips mended in it."""
+    """One change that made a state, as first written, with mistakes mended in it."""
 
     id: int
     kind: str
@@ -50,9 +50,11 @@ class StateSheet:
     state_id: int
     number: int
     made: Moment
+    mark: str
     fingerprint: str
     whole_fingerprint: str
     earlier_fingerprints: list[str]
+    earlier_marks: list[str]
     note: str
     note_mended: list[Mended]
     content: ContentSheet
@@ -71,6 +73,7 @@ class StateLine:
     id: int
     number: int
     made: Moment
+    mark: str
     fingerprint: str
     changes: list[str]
     note: str
@@ -86,7 +89,7 @@ class StateFacts:
     changes: Sequence[Change]
     settings_mended: Mapping[str, list[Correction]]
     notes_mended: Mapping[str, list[Correction]]
-    fingerprints: Sequence[str]
+    fingerprints: Sequence[Fingerprint]
     numbers: Mapping[int, int]
     gave_way: Supersession | None
     instead_of: Sequence[Supersession]
@@ -98,6 +101,7 @@ def state_sheet(hull: Hull, facts: StateFacts, units: DisplayUnits) -> StateShee
     """The sheet of one state of `hull`."""
     found = facts.state
     content = read_as_mended(found, dict(facts.settings_mended))
+    earlier = [row for row in facts.fingerprints if row.fingerprint != found.fingerprint]
     own_slips = facts.notes_mended.get("state", [])
     return StateSheet(
         hull_id=hull.id,
@@ -106,9 +110,11 @@ def state_sheet(hull: Hull, facts: StateFacts, units: DisplayUnits) -> StateShee
         state_id=found.id,
         number=found.number,
         made=moment_of(found),
+        mark=found.mark,
         fingerprint=short(found.fingerprint),
         whole_fingerprint=found.fingerprint,
-        earlier_fingerprints=[short(mark) for mark in facts.fingerprints if mark != found.fingerprint],
+        earlier_fingerprints=[short(row.fingerprint) for row in earlier],
+        earlier_marks=[row.mark for row in earlier],
         note=own_slips[-1].new if own_slips else found.note,
         note_mended=[mended(row, "note") for row in own_slips],
         content=content_sheet(content, units, mended_settings_in_words(facts.settings_mended, units)),
@@ -137,6 +143,7 @@ def state_lines(
                 row.id,
                 row.number,
                 moment_of(row),
+                row.mark,
                 short(row.fingerprint),
                 [change_text(read_change(change), units) for change in changes.get(row.id, [])],
                 row.note,

@@ -2,6 +2,7 @@
 
 from garage.states.change_store import InThePast, Visit, ensure_first_state, make_changes, make_visit, take_back
 from garage.states.fold import ChangeFormData, Content, short
+from garage.states.marks import as_mark
 from garage.states.query_store import (
     changes_of,
     current_state,
@@ -16,6 +17,7 @@ from garage.states.query_store import (
     state_texts,
     states,
     states_with_fingerprint,
+    states_with_mark,
 )
 from garage.states.wording import Difference, differences
 from garage.states.write_store import read_change
@@ -26,6 +28,7 @@ __all__ = [
     "Difference",
     "InThePast",
     "Visit",
+    "as_mark",
     "changes_of",
     "current_state",
     "differences",
@@ -45,5 +48,6 @@ __all__ = [
     "state_texts",
     "states",
     "states_with_fingerprint",
+    "states_with_mark",
     "take_back",
 ]

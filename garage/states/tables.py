@@ -1,5 +1,7 @@
 """Changes and the build states they lead to."""
 
+from typing import Any
+
 from sqlalchemy import Index, UniqueConstraint
 from sqlmodel import Field, SQLModel
 
@@ -11,6 +13,10 @@ PLACES = ("single", "left", "right")
 CHANGE_KINDS = ("fit", "take off", "rework", "install", "take out", "set", "damage", "repair")
 
 
+def _mark() -> Any:
+    return Field(default="", sa_column_kwargs={"server_default": ""})
+
+
 class BuildState(SQLModel, table=True):
     """What is on the boat from `made_at` on: the fold of all changes up to here, as canonical JSON."""
 
@@ -19,6 +25,7 @@ class BuildState(SQLModel, table=True):
         UniqueConstraint("hull_id", "number"),
         Index("ix_build_state_hull_id_made_at", "hull_id", "made_at"),
         Index("ix_build_state_fingerprint", "fingerprint"),
+        Index("ix_build_state_mark", "mark", unique=True),
         number_check("number", 1),
         utc_check("made_at"),
         utc_check("created_at"),
@@ -32,6 +39,7 @@ class BuildState(SQLModel, table=True):
     offset_min: int = 0
     content: str
     fingerprint: str
+    mark: str = _mark()
     note: str = ""
     created_at: str
 
@@ -70,10 +78,12 @@ class Supersession(SQLModel, table=True):
 
 
 class Fingerprint(SQLModel, table=True):
-    """Every fingerprint that a state ever had, so that one printed on paper still leads to it. Append-only."""
+    """Every fingerprint that a state ever had, each with the mark it was given, so that what is printed on paper still
+    leads to the state. Append-only."""
 
-    __table_args__ = (UniqueConstraint("fingerprint", "state_id"),)
+    __table_args__ = (UniqueConstraint("fingerprint", "state_id"), Index("ix_fingerprint_mark", "mark", unique=True))
 
     id: int = Field(default=None, primary_key=True)
     fingerprint: str = Field(index=True)
     state_id: int = Field(foreign_key="build_state.id")
+    mark: str = _mark()

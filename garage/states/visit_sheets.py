@@ -48,7 +48,7 @@ class SettingRows:
 
 @dataclass(frozen=True)
 class VisitSheet:
-    """The form of a visit. `state` and `fingerprint` say what the boat is in at the time of the visit;
+    """The form of a visit. `state` and `mark` say what the boat is in at the time of the visit;
     `is_past` that something later is written down already."""
 
     hull_id: int
@@ -58,6 +58,7 @@ class VisitSheet:
     fixed_tube: bool
     two_screws: bool
     state: int | None
+    mark: str
     fingerprint: str
     made: Moment | None
     is_past: bool
@@ -84,7 +85,7 @@ def visit_sheet(
     *,
     is_past: bool,
 ) -> VisitSheet:
-    """The form of a visit to `hull` while it is in state `found` with `content`, slips mended."""
+    """The form of a visit to `hull` while it is in state `found` with `content`, mistakes mended."""
     return VisitSheet(
         hull_id=hull.id,
         hull=hull.name,
@@ -93,6 +94,7 @@ def visit_sheet(
         fixed_tube=hull.fixed_tube,
         two_screws=hull.screws == 2,
         state=found.number if found else None,
+        mark=found.mark if found else "",
         fingerprint=short(found.fingerprint) if found else "",
         made=moment_of(found) if found else None,
         is_past=is_past,

@@ -8,7 +8,7 @@ from sqlmodel import Session, select
 from garage.db.many import add_many
 from garage.moments import Moment
 from garage.states.fold import ChangeFormData, Content, canonical, content_text, fingerprint
-from garage.states.query_store import next_number
+from garage.states.query_store import free_mark, next_number_and_mark
 from garage.states.tables import BuildState, Change, Fingerprint, Supersession
 
 
@@ -34,22 +34,24 @@ def write_state(
     now: Moment,
     note: str = "",
 ) -> BuildState:
-    """Write down a hull's next state with its fingerprint."""
+    """Write down a hull's next state with its fingerprint and its mark."""
+    told = fingerprint(content)
+    number, mark = next_number_and_mark(session, hull_id, told)
     new = BuildState(
         hull_id=hull_id,
-        number=next_number(session, hull_id),
+        number=number,
         parent_id=parent_id,
         made_at=made.utc,
         offset_min=made.offset_min,
         content=content_text(content),
-        fingerprint=fingerprint(content),
+        fingerprint=told,
+        mark=mark,
         note=note,
         created_at=now.utc,
     )
     session.add(new)
     session.flush()
-    session.add(Fingerprint(fingerprint=new.fingerprint, state_id=new.id))
-    session.flush()
+    _log_mark(session, new)
     return new
 
 
@@ -77,18 +79,20 @@ def supersede(session: Session, old_id: int, new_id: int, now: Moment, why: str)
 
 
 def rewrite_state(session: Session, found: BuildState, content: Content, note: str) -> None:
-    """Write a state that nothing rests on anew; its earlier fingerprint keeps leading to it."""
-    found.content, found.fingerprint = content_text(content), fingerprint(content)
+    """Write a state that nothing rests on anew; its earlier fingerprint and mark keep leading to it."""
+    told = fingerprint(content)
+    before = session.exec(
+        select(Fingerprint.mark).where(Fingerprint.fingerprint == told, Fingerprint.state_id == found.id)
+    ).first()
+    found.content, found.fingerprint = content_text(content), told
+    found.mark = before or free_mark(session, told)
     found.note = "\n".join(part for part in (found.note, note) if part)
     session.add(found)
     session.flush()
-    _log_fingerprint(session, found)
+    if before is None:
+        _log_mark(session, found)
 
 
-def _log_fingerprint(session: Session, found: BuildState) -> None:
-    known = session.exec(
-        select(Fingerprint.id).where(Fingerprint.fingerprint == found.fingerprint, Fingerprint.state_id == found.id)
-    ).first()
-    if known is None:
-        session.add(Fingerprint(fingerprint=found.fingerprint, state_id=found.id))
-        session.flush()
+def _log_mark(session: Session, found: BuildState) -> None:
+    session.add(Fingerprint(fingerprint=found.fingerprint, state_id=found.id, mark=found.mark))
+    session.flush()

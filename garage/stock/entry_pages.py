@@ -17,7 +17,7 @@ def edit_entry(desk: Desk, owner: str, owner_id: int) -> sheets.ShelfFormSheet:
     return sheets.shelf_form_sheet(item, store.entry(desk.session, owner, owner_id), desk.units, retire)
 
 
-@pages.action("/shelf/{owner}/{owner_id:int}", on_error=edit_entry)
+@pages.action("/shelf/{owner}/{owner_id:int}", on_error=edit_entry, edits=True)
 def keep_entry(desk: Desk, owner: str, owner_id: int) -> Done:
     item = store.shelved_thing(desk.session, desk.things, owner, owner_id)
     store.keep_entry(desk.session, owner, owner_id, forms.read_shelf(desk.reader(), owner))

@@ -5,13 +5,11 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from garage.web.plot import Paper, Plot, ticks
+from garage.web.plot import Paper, Plot, percent, ticks
 from garage.web.shapes import dot as round_mark
 
-_PAPER = Paper(640, 210, left=44, right=14, top=30, bottom=32)
+_PAPER = Paper(210, top=30, bottom=32)
 _RADIUS = 4.5
-# Names of columns closer than this would be hard to tell apart.
-_LABEL_GAP = 34
 
 
 @dataclass(frozen=True)
@@ -37,10 +35,10 @@ def columns_of_dots(dots: Sequence[Dot], title: str, description: str, unit: str
     plot = Plot(_PAPER, (0, len(dots) + len(columns)), (marks[0], marks[-1]))
     places = _places(plot, len(dots), columns)
     drawn = [
-        round_mark(x, plot.upward.at(dot.value), _RADIUS, dot.hollow, dot.words)
+        round_mark(percent(x), plot.upward.at(dot.value), _RADIUS, dot.hollow, dot.words)
         for dot, x in zip(dots, places, strict=True)
     ]
-    names = plot.along(_names(dots, columns, places), least=_LABEL_GAP)
+    names = plot.along(_names(dots, columns, places))
     return plot.svg(title, description, [*plot.hairs(marks), *names, *plot.axis(unit), *drawn])
 
 
@@ -56,6 +54,6 @@ def _places(plot: Plot, count: int, columns: Sequence[int]) -> list[float]:
 def _names(dots: Sequence[Dot], columns: Sequence[int], places: Sequence[float]) -> list[tuple[float, str]]:
     """The name of each column, at its middle."""
     return [
-        (round((places[start] + places[end - 1]) / 2, 1), dots[start].column)
+        (round((places[start] + places[end - 1]) / 2, 2), dots[start].column)
         for start, end in zip(columns, [*columns[1:], len(dots)], strict=True)
     ]

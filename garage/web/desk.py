@@ -17,7 +17,9 @@ from garage.things import Things
 from garage.units import DisplayUnits
 from garage.units.kinds import UNITS_OF_SESSION
 from garage.web.fields import Reader
+from garage.web.guard import PHONE_OF_REQUEST
 from garage.web.numbers import NUMBER_FIELD, read_number
+from garage.web.shown import SHOWN_FIELD, UNITS_FIELD, Texts, merge, read_shown, read_units
 
 PAGE_LENGTH = 50
 MOST_FIELDS = 4000
@@ -27,13 +29,16 @@ MOST_FILES = 40
 class Typed(Mapping[str, str]):
     """The texts of a form by name (the last of several), all of them with `all`, its files with `files`.
 
-    The form's own one-time `number` is none of them; '' if it carried none.
+    The form's own one-time `number` is none of them; '' if it carried none. Nor is what it showed when it was
+    opened, and the units it was shown in.
     """
 
     def __init__(self, texts: dict[str, list[str]] | None = None, files: dict[str, list[UploadFile]] | None = None):
         self._texts = dict(texts or {})
         self._files = files or {}
         self.number = read_number(self._texts.pop(NUMBER_FIELD, []))
+        self.shown = read_shown(self._texts.pop(SHOWN_FIELD, []))
+        self.units = read_units(self._texts.pop(UNITS_FIELD, []))
 
     def __getitem__(self, name: str) -> str:
         return self._texts[name][-1]
@@ -50,9 +55,20 @@ class Typed(Mapping[str, str]):
 
     def only(self, stays: Callable[[str], bool]) -> "Typed":
         """The form with those fields only that stay."""
-        kept = Typed({name: texts for name, texts in self._texts.items() if stays(name)}, self._files)
-        kept.number = self.number
-        return kept
+        return self._with({name: texts for name, texts in self._texts.items() if stays(name)})
+
+    def merged(self, was: Mapping[str, Texts], now: Mapping[str, Texts]) -> tuple["Typed", dict[str, Texts]]:
+        """The form as `shown.merge` makes it of one that showed `was`, and what stands against it. It is told what
+        stands there now, and so shows that."""
+        texts, both = merge(self._texts, was, now)
+        made = self._with(texts)
+        made.shown = None
+        return made, both
+
+    def _with(self, texts: dict[str, list[str]]) -> "Typed":
+        made = Typed(texts, self._files)
+        made.number, made.shown, made.units = self.number, self.shown, self.units
+        return made
 
     def files(self, name: str) -> list[UploadFile]:
         """The files that were chosen under `name`; an empty choice is none."""
@@ -107,8 +123,14 @@ class Desk:
         return self.moment.date()
 
     @property
+    def who(self) -> str:
+        """Who sent this: the phone by its name, or nobody in particular for the computer itself."""
+        return self.request.scope.get(PHONE_OF_REQUEST, "")
+
+    @property
     def units(self) -> DisplayUnits:
-        return self.request.app.state.units
+        """Those that the form at hand was shown in, else those preferred."""
+        return self.typed.units or self.request.app.state.units
 
     @property
     def rests(self) -> Rests:

@@ -22,6 +22,7 @@ from garage.units import (
 
 # Behind the name of a field for day and time: the same time with its seconds, in a hidden field.
 TO_THE_SECOND = "_to_the_second"
+_WITH_SECONDS = re.compile(r"([0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}):[0-9]{2}")
 _FIRST_YEAR = 1950
 _DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 _DAY_AND_TIME = re.compile(r"([0-9]{4}-[0-9]{2}-[0-9]{2})[T ]([0-9]{2}:[0-9]{2}(?::[0-9]{2})?)(?:\.[0-9]{1,6})?")
@@ -253,6 +254,12 @@ def _bound_text(bound: float, kind: str, unit: str) -> str:
         if abs(round(exact, decimals) - exact) <= 1e-4 * abs(exact):
             return str(show(bound, kind, unit, None if decimals == usual else decimals))
     return str(show(bound, kind, unit, 6))
+
+
+def to_the_minute(text: str) -> str:
+    """A day and time as a form shows it, without its seconds; any other text as it is."""
+    found = _WITH_SECONDS.fullmatch(text)
+    return found[1] if found else text
 
 
 def _day(written: str) -> Day | None:

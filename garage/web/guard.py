@@ -11,6 +11,8 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 from garage.settings import Settings
 
 DEVICE_COOKIE = "garage_device"
+# Where a request carries the name of the phone that it came from.
+PHONE_OF_REQUEST = "garage.phone"
 # What a screen that only shows may still be asked for: neither writes anything down.
 _WRITES_NOTHING = ("/pair", "/access/forget")
 _OPEN_TO_STRANGERS = ("/pair", "/static/")
@@ -30,12 +32,12 @@ HEADERS = {
 
 
 class Guard:
-    """ASGI middleware. `is_paired(secret)` says whether a phone on the home network was let in from the desk."""
+    """ASGI middleware. `phone(secret)` names a phone that was let in from the desk, and is None for all others."""
 
-    def __init__(self, app: ASGIApp, settings: Settings, is_paired: Callable[[str], bool]) -> None:
+    def __init__(self, app: ASGIApp, settings: Settings, phone: Callable[[str], str | None]) -> None:
         self._app = app
         self._settings = settings
-        self._is_paired = is_paired
+        self._phone = phone
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         if scope["type"] != "http":
@@ -84,7 +86,9 @@ class Guard:
             cookie.load(headers.get("cookie", ""))
         except CookieError:
             return False
-        return DEVICE_COOKIE in cookie and self._is_paired(cookie[DEVICE_COOKIE].value)
+        name = self._phone(cookie[DEVICE_COOKIE].value) if DEVICE_COOKIE in cookie else None
+        scope[PHONE_OF_REQUEST] = name or ""
+        return name is not None
 
 
 def is_loopback(scope: Scope) -> bool:

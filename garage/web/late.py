@@ -1,6 +1,6 @@
 """The rooms behind the addresses: the pages of a room are imported when one of their addresses is first asked for.
 
-Which addresses may be a room's is told by shapes, a text of words parted by blanks: `/hulls/#/edit` is that address
+Which addresses may be a room's is told by shapes, a text of words separated by blanks: `/hulls/#/edit` is that address
 for any number, `*` stands for any one word, `...` at the end for whatever follows. A shape may promise too much, which
 only imports the room for nothing; one that promises too little would hide a page. Representations (`.json`, `.csv`)
 need no shape of their own.

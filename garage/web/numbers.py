@@ -17,6 +17,7 @@ _NUMBER = re.compile(r"[0-9a-f]{32}")
 # The opening tag of a form; what stands in braces may hold the sign that ends a tag.
 _FORM = re.compile(r"<form\b(?:\{\{.*?\}\}|\{%.*?%\}|[^>])*>", re.DOTALL | re.IGNORECASE)
 _POSTS = re.compile(r"""\smethod=["']?post""", re.IGNORECASE)
+_GOES_ELSEWHERE = re.compile(r"\saction=", re.IGNORECASE)
 
 # The number of the form that was refused, which its page shown once more must keep; '' for a new one.
 kept_number: ContextVar[str] = ContextVar("kept_number", default="")
@@ -34,8 +35,14 @@ def number_field() -> Markup:
 
 
 class Numbered(Extension):
-    """Puts the field into every form that posts."""
+    """Puts the field into every form that posts, and what it showed into one that posts to its own page."""
 
     def preprocess(self, source: str, name: str | None, filename: str | None = None) -> str:
         """The template with the field behind the opening tag of each such form."""
-        return _FORM.sub(lambda tag: tag[0] + "{{ number_field() }}" * bool(_POSTS.search(tag[0])), source)
+        return _FORM.sub(lambda tag: tag[0] + _fields_of(tag[0]), source)
+
+
+def _fields_of(tag: str) -> str:
+    if not _POSTS.search(tag):
+        return ""
+    return "{{ number_field() }}" + "{{ shown_field() }}" * (not _GOES_ELSEWHERE.search(tag))

@@ -13,14 +13,23 @@ from starlette.routing import BaseRoute, Route
 from garage.db.engine import reading, writing
 from garage.db.last_action import keep_action, watched
 from garage.db.sent import Sent, SentAlready, keep_sent
-from garage.db.tables import SentForm
+from garage.db.tables import LastAction, SentForm
 from garage.errors import Conflict
 from garage.web.desk import Desk, Typed, read_typed
 from garage.web.fields import FormErrors
+from garage.web.following import ChangedMeanwhile, Written, follow, mark_now
 from garage.web.notices import Notice, set_notice
 from garage.web.representations import csv_response, plain, representation_addresses
 from garage.web.rows import DROP, MORE, without_row
-from garage.web.sending import AnotherSending, answer_as_before, refuse_another_sending, sent_as, sent_before
+from garage.web.sending import (
+    AnotherSending,
+    answer_as_before,
+    refuse_another_sending,
+    say_held,
+    sent_as,
+    sent_before,
+)
+from garage.web.shown import NOBODY, shown
 from garage.web.templates import Entry, render
 
 
@@ -99,13 +108,16 @@ class Pages:
 
         def decorate(view: Callable) -> Callable:
             def page(request: Request) -> Response:
+                mark = mark_now(request)
                 with reading(_engine(request)) as session:
                     path, query = request.url.path, request.url.query
                     representations = representation_addresses(path, representation, query, is_list)
-                    sheet = view(Desk(request, session), **request.path_params)
+                    desk = Desk(request, session)
+                    sheet = view(desk, **request.path_params)
                     if onwards := getattr(sheet, "opens", ""):
                         return RedirectResponse(onwards, status_code=303)
-                    return render(request, template, sheet, representations=representations)
+                    kept = shown(mark, sheet.values) if getattr(view, "is_edit_form", False) else None
+                    return render(request, template, sheet, representations=representations, shown=kept)
 
             def as_json(request: Request) -> Response:
                 with reading(_engine(request)) as session:
@@ -152,12 +164,16 @@ class Pages:
 
         return decorate
 
-    def action(self, path: str, on_error: Callable | None = None) -> Callable:
+    def action(self, path: str, on_error: Callable | None = None, *, edits: bool = False) -> Callable:
         """A posted form. The view returns where to go (an address or Done); all it wrote is kept first.
 
-        When a field is wrong, the page of `on_error` is shown with what was typed and status 422.
+        When a field is wrong, the page of `on_error` is shown with what was typed and status 422. `edits` tells that
+        this form changes what is there: what was left in it as `on_error` showed it is not written again, and where
+        somebody else changed a field meanwhile, the person is asked.
         """
 
+        if on_error is not None and edits:
+            on_error.is_edit_form = True  # type: ignore[attr-defined]
         is_page = getattr(on_error, "path", "") == path
 
         def decorate(view: Callable) -> Callable:
@@ -171,8 +187,13 @@ class Pages:
                 try:
                     if on_error is not None:
                         refuse_another_sending(sent, before)
+                    written: Written = request.app.state.written
                     with writing(_engine(request)) as session:
-                        done, undo = _performed(Desk(request, session, typed), view, sent)
+                        desk = Desk(request, session, typed)
+                        if on_error is not None and edits:
+                            desk = follow(desk, on_error, _values_of(on_error, request))
+                        done, undo = _performed(desk, view, sent)
+                    written.end()
                 except (FormErrors, Conflict, SentAlready) as error:
                     # An equal form that came in at the same time may have been the quicker one.
                     if answer := answer_as_before(request, sent, sent_before(request, sent), is_page):
@@ -180,7 +201,7 @@ class Pages:
                     if on_error is None:
                         raise _in_words(error) from error
                     return _once_more(request, on_error, typed, error)
-                return _answer(done, undo)
+                return _answer(done, undo, typed.number)
 
             async def read_and_perform(request: Request) -> Response:
                 typed = await read_typed(request)
@@ -192,8 +213,9 @@ class Pages:
         return decorate
 
 
-def _answer(done: Done, undo: str) -> Response:
+def _answer(done: Done, undo: str, number: str) -> Response:
     response = RedirectResponse(done.url, status_code=303)
+    say_held(response, number)
     if done.said:
         set_notice(response, Notice(done.said, undo))
     for cookie in done.cookies:
@@ -210,7 +232,12 @@ def _performed(desk: Desk, view: Callable, sent: Sent | None) -> tuple[Done, str
     # What a form for something new made is gone once it is taken back: its list is the place to go then.
     path = desk.request.url.path
     back_to = done.back_to or (path.removesuffix("/new") if path.endswith("/new") else done.url)
-    act_id = keep_action(desk.session, seen, done.said, back_to, desk.moment.utc)
+    action = LastAction(
+        said=done.said[:500], back_to=back_to, changes="", at=desk.moment.utc,
+        path=path, who=desk.who, number=desk.typed.number,
+    )  # fmt: skip
+    act_id = keep_action(desk.session, seen, action)
+    desk.request.app.state.written.begin(action.id)
     undo = done.undo or (f"/undo/{act_id}" if act_id else "")
     if sent is not None:
         row = SentForm(
@@ -229,8 +256,24 @@ def _once_more(request: Request, on_error: Callable, typed: Typed, error: Except
     errors = {} if error is None else error.errors if isinstance(error, FormErrors) else {"": str(error)}
     # A refused form keeps its number; what is to be written beside what it wrote already needs a new one.
     number = "" if isinstance(error, AnotherSending) else typed.number
+    template: str = on_error.template  # type: ignore[attr-defined]
+    if isinstance(error, ChangedMeanwhile):
+        typed, meanwhile = error.typed, error.meanwhile
+    else:
+        meanwhile = NOBODY
+    mark = mark_now(request)
     with reading(request.app.state.engine) as session:
-        wanted = {name: request.path_params[name] for name in list(inspect.signature(on_error).parameters)[1:]}
-        sheet = on_error(Desk(request, session, typed), **wanted)
-        entry = Entry(typed, errors)
-        return render(request, on_error.template, sheet, entry, status=422 if errors else 200, number=number)  # type: ignore[attr-defined]
+        desk = Desk(request, session, typed)
+        sheet = on_error(desk, **_values_of(on_error, request))
+        entry = Entry(typed, errors, meanwhile=meanwhile)
+        # A form that was refused still shows what it did, unless it was told what stands there now.
+        kept = typed.shown
+        if kept is None and getattr(on_error, "is_edit_form", False):
+            kept = shown(mark, sheet.values)
+        status = 422 if errors else 200
+        return render(request, template, sheet, entry, status=status, number=number, shown=kept, units=desk.units)
+
+
+def _values_of(view: Callable, request: Request) -> dict[str, object]:
+    """The values in the address that `view` takes: it may take fewer than the act."""
+    return {name: request.path_params[name] for name in list(inspect.signature(view).parameters)[1:]}

@@ -124,7 +124,7 @@ def _measured(name: str, measure: Measure) -> dict[str, Any]:
 
 
 def _listed(name: str, values: list[Any] | tuple[Any, ...]) -> dict[str, Any]:
-    """Several values in one cell, parted by semicolons; measures of one kind with their unit in the heading."""
+    """Several values in one cell, separated by semicolons; measures of one kind with their unit in the heading."""
     units = {KINDS[value.kind].storage_unit for value in values if isinstance(value, Measure)}
     if len(units) == 1 and all(isinstance(value, Measure) for value in values):
         return {f"{name} [{units.pop()}]": "; ".join(_number(value.value) for value in values)}

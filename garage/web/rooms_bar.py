@@ -16,7 +16,7 @@ class RoomLink:
     beginnings: tuple[str, ...]
 
 
-HOME = RoomLink("Home", "/", "the last run, what comes next, what wants attention", ("/home",))
+HOME = RoomLink("Home", "/", "the last run, what comes next, what wants attention", ("/home", "/wants"))
 FIND = RoomLink("Find", "/search", "any word, code or name in the notebook", ("/search",))
 # In the order of the bar.
 BAR = (

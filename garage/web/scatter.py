@@ -5,10 +5,10 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from garage.web.plot import Paper, Plot, ticks
+from garage.web.plot import Paper, Plot, percent, ticks
 from garage.web.shapes import dot, words
 
-_PAPER = Paper(640, 210, left=50, right=16, top=30, bottom=44, foot=23)
+_PAPER = Paper(220, top=30, bottom=54, foot=29)
 _RADIUS = 4
 
 
@@ -50,15 +50,15 @@ def scatter(
 
     plot = Plot(_PAPER, (across[0], across[-1]), (upward[0], upward[-1]))
     pieces = [*plot.hairs(upward), *plot.numbers_along(across), *plot.axis(unit)]
-    pieces.append(words(_PAPER.end, _PAPER.height - 6, along, "end"))
-    if line and line.band:
-        pieces.append(plot.band(line.band))
-    if drawn:
-        pieces.append(plot.line(drawn))
+    pieces.append(words("100%", _PAPER.height - 6, along, "end"))
+    if line:
+        pieces.append(plot.stretched(*([plot.band(line.band)] if line.band else []), plot.line(drawn)))
     if limit is not None:
         pieces.append(plot.hair(limit, "whisker"))
-        pieces.append(words(_PAPER.end, round(plot.upward.at(limit) - 5, 1), "limit", "strong end"))
-    pieces += [dot(*plot.place(mark.x, mark.y), _RADIUS, mark.hollow, mark.words) for mark in marks]
+        pieces.append(words("100%", round(plot.upward.at(limit) - 5, 1), "limit", "strong end"))
+    for mark in marks:
+        x, y = plot.place(mark.x, mark.y)
+        pieces.append(dot(percent(x), y, _RADIUS, mark.hollow, mark.words))
     return plot.svg(title, description, pieces)
 
 

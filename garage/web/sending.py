@@ -12,9 +12,18 @@ from garage.errors import Conflict
 from garage.web.desk import Typed
 from garage.web.notices import Notice, set_notice
 
+# Tells the page's script which form is held now, so that what it kept of it may go.
+HELD_COOKIE, _HELD_STAYS_S = "garage_held", 300
+
 
 class AnotherSending(Conflict):
     """The same form wrote something else before: whether both are meant is for the person to say."""
+
+
+def say_held(response: Response, number: str) -> None:
+    """Tell the browser that the form of this number is written down; nothing for one that carries no number."""
+    if number:
+        response.set_cookie(HELD_COOKIE, number, max_age=_HELD_STAYS_S, samesite="strict")
 
 
 def sent_as(request: Request, typed: Typed) -> Sent | None:
@@ -44,6 +53,7 @@ def answer_as_before(request: Request, sent: Sent | None, before: Sequence[SentF
     response = RedirectResponse(row.url, status_code=303)
     another = row.path if is_page and not request.url.query else ""
     set_notice(response, Notice(_words(row), row.undo, another))
+    say_held(response, row.number)
     return response
 
 

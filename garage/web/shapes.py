@@ -18,12 +18,12 @@ def shape(tag: str, css: str = "", inside: str = "", **attributes: object) -> Ma
     return Markup(f"<{name_of}{written}>{escape(inside)}</{name_of}>")
 
 
-def words(x: float, y: float, said: str, css: str = "") -> Markup:
+def words(x: float | str, y: float | str, said: str, css: str = "", **attributes: object) -> Markup:
     """A label that begins at a place, or with `css` "end" ends there, with "mid" stands in its middle."""
-    return shape("text", f"label {css}".strip(), said, x=x, y=y)
+    return shape("text", f"label {css}".strip(), said, x=x, y=y, **attributes)
 
 
-def dot(x: float, y: float, radius: float, hollow: bool = False, said: str = "") -> Markup:
+def dot(x: float | str, y: float, radius: float, hollow: bool = False, said: str = "") -> Markup:
     """A round mark; `said` shows when a pointer rests on it."""
     return shape("circle", "dot hollow" if hollow else "dot", told(said), cx=x, cy=y, r=radius)
 

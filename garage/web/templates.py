@@ -1,12 +1,11 @@
 """The templates: what each may count on (sheet, entry, site) and how a number is written."""
 
-import re
 from collections import Counter
 from collections.abc import Iterable, Mapping
-from contextvars import ContextVar
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cache
 from itertools import groupby
+from operator import attrgetter
 from pathlib import Path
 from typing import Any
 
@@ -16,6 +15,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined, pass_context
 from jinja2.runtime import Context
 from markupsafe import Markup, escape
 
+from garage.calc.effect.verdict import verdict_said
 from garage.measures import Measure
 from garage.moments import Moment, day_text
 from garage.paths import TEMPLATES_DIR
@@ -24,19 +24,18 @@ from garage.web import numbers
 from garage.web.compiled import CompiledTemplates
 from garage.web.controls import asked_as
 from garage.web.desk import Typed
-from garage.web.fields import TO_THE_SECOND
+from garage.web.fields import TO_THE_SECOND, to_the_minute
 from garage.web.guard import is_loopback
+from garage.web.lines import as_lines, with_roles
 from garage.web.notices import COOKIE, take_notice
 from garage.web.numbers import Numbered, kept_number, number_field
+from garage.web.origins import grouped, origin, tells_origins
 from garage.web.rooms_bar import BAR, RoomLink, room_of
 from garage.web.rows import MORE, rows_shown
 from garage.web.screen import screen_of
+from garage.web.shown import NOBODY, FormShown, Meanwhile, kept_shown, kept_units, shown_field
 
-_WITH_SECONDS = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}")
-_TO_THE_MINUTE = len("2026-05-03T14:05")
-# The units this page is written in. Not taken from the template's context, which a macro does not see; what asks for
-# them takes that context all the same, or Jinja would work it out once, as it compiles, with the units of that moment.
-_units: ContextVar[DisplayUnits] = ContextVar("units")
+_SHOWS_NOTHING = {"x-upload", "x-look"}
 
 
 @dataclass(frozen=True)
@@ -48,6 +47,7 @@ class Entry:
     values: Mapping[str, Any] = field(default_factory=dict)
     labels: dict[str, str] = field(default_factory=dict)
     row_asked: Mapping[str, str] = field(default_factory=dict)
+    meanwhile: Meanwhile = NOBODY
 
     def labelled(self, name: str, label: str) -> str:
         """`label` itself, remembered, so that the summary of what was wrong calls field `name` as the form does."""
@@ -72,13 +72,12 @@ class Entry:
 
     def minute(self, name: str) -> str:
         """The day and time in field `name` without its seconds."""
-        text = self.value(name)
-        return text[:_TO_THE_MINUTE] if _WITH_SECONDS.fullmatch(text) else text
+        return to_the_minute(self.value(name))
 
     def to_the_second(self, name: str) -> str:
         """The time that the form was opened with, where it has seconds; it goes along in a field of its own."""
         sent, text = self.value(name + TO_THE_SECOND), self.value(name)
-        return sent or (text if _WITH_SECONDS.fullmatch(text) else "")
+        return sent or (text if to_the_minute(text) != text else "")
 
     def rows(self, name: str, usual: int) -> list[int]:
         """The numbers of the rows that the list `name` shows; of one row more, asked for by itself, that one."""
@@ -88,10 +87,14 @@ class Entry:
         typed = self.typed if self.typed is not None and len(self.typed) else None
         return rows_shown(name, usual, self.values if typed is None else typed, typed.get(MORE, "") if typed else "")
 
+    def theirs(self, name: str) -> list[str] | None:
+        """What somebody else wrote into field `name` meanwhile; None where nobody did."""
+        return self.meanwhile.values.get(name)
+
 
 @dataclass(frozen=True)
 class Site:
-    """What every page knows of where it stands."""
+    """What every page knows of where it stands; `garage` tells this notebook from others at the same address."""
 
     path: str
     demo: bool
@@ -103,6 +106,7 @@ class Site:
     representations: tuple[tuple[str, str], ...] = ()
     read_only: bool = False
     screen: str = ""
+    garage: str = ""
 
     @property
     def rooms(self) -> tuple[RoomLink, ...]:
@@ -120,14 +124,14 @@ def _shown(_context: Context, measure: Measure | None, decimals: int | None = No
     """A measure as the person reads it: number, small unit, and how it is known."""
     if measure is None or measure.value is None:
         return Markup('<span class="how">not known</span>')
-    unit = _units.get().unit(measure.kind)
+    unit = kept_units.get().unit(measure.kind)
     text = show(measure.value, measure.kind, unit, decimals)
     html = _with_unit(text)
     if measure.low is not None and measure.high is not None:
         low, high = (show(end, measure.kind, unit, decimals).text for end in (measure.low, measure.high))
         html += Markup(' <span class="unit">({} to {})</span>').format(low, high)
     if how and measure.origin:
-        html += Markup(' <span class="how">{}</span>').format(measure.origin)
+        html += Markup(" ") + origin(measure.origin)
     if measure.caution:
         html += Markup(' <span class="flag">{}</span>').format(measure.caution)
     return html
@@ -138,14 +142,14 @@ def _quantity(_context: Context, value: float | None, kind: str, decimals: int |
     """A bare number of `kind` with its unit, or a dash."""
     if value is None:
         return Markup("–")
-    text = show(value, kind, _units.get().unit(kind), decimals)
+    text = show(value, kind, kept_units.get().unit(kind), decimals)
     return _with_unit(text)
 
 
 @pass_context
 def _figure(_context: Context, value: float | None, kind: str, decimals: int | None = None) -> str:
     """The digits of `value` alone, for where the unit stands in a heading; nothing for nothing."""
-    return "" if value is None else show(value, kind, _units.get().unit(kind), decimals).text
+    return "" if value is None else show(value, kind, kept_units.get().unit(kind), decimals).text
 
 
 def _with_unit(text: Shown) -> Markup:
@@ -157,7 +161,7 @@ def _with_unit(text: Shown) -> Markup:
 @pass_context
 def _unit(_context: Context, kind: str) -> str:
     """The unit that the person prefers for `kind`."""
-    return _units.get().unit(kind)
+    return kept_units.get().unit(kind)
 
 
 def _day(moment: Moment | str | None) -> str:
@@ -172,9 +176,10 @@ def _short_day(moment: Moment) -> str:
     return f"{day} {month if len(month) < 5 else month[:3]} {year}"
 
 
-def _by_month(rows: Iterable[Any]) -> list[tuple[str, list[Any]]]:
-    """Rows that began some time, month by month in their order: `October 2026` and those of it."""
-    months = groupby(rows, key=lambda row: row.started.day().partition(" ")[2])
+def _by_month(rows: Iterable[Any], path: str = "started") -> list[tuple[str, list[Any]]]:
+    """Rows month by month in their order, `October 2026` and those of it, by the moment that each has at `path`."""
+    when = attrgetter(path)
+    months = groupby(rows, key=lambda row: when(row).day().partition(" ")[2])
     return [(month, list(found)) for month, found in months]
 
 
@@ -183,6 +188,19 @@ def _commonest(rows: Iterable[Any], name: str) -> str:
     said = Counter(getattr(row, name) for row in rows)
     text, times = said.most_common(1)[0] if said else ("", 0)
     return text if times * 2 > said.total() else ""
+
+
+def _unlike(text: str, usual: str) -> str:
+    """What `text` says otherwise than `usual`, part by part between commas where both are put alike; else all of it."""
+    parts, others = text.split(", "), usual.split(", ")
+    if len(parts) != len(others) or parts[0] != others[0]:
+        return text if text != usual else ""
+    return ", ".join(part for part, other in zip(parts, others, strict=True) if part != other)
+
+
+def _plain(text: Any) -> str:
+    """What stands on a page as words alone, for the closed line of a fold; a unit keeps its distance."""
+    return Markup(str(text).replace('<span class="unit">', "\u00a0")).striptags()
 
 
 def _paragraphs(text: str) -> Markup:
@@ -209,9 +227,12 @@ def make_environment() -> Environment:
         auto_reload=False,
         extensions=[Numbered],
     )
-    environment.globals["number_field"] = number_field
+    environment.globals |= {"number_field": number_field, "shown_field": shown_field}
+    environment.tests["telling_origins"] = tells_origins
     environment.filters |= {
         "shown": _shown,
+        "origin": origin,
+        "grouped": grouped,
         "quantity": _quantity,
         "figure": _figure,
         "day": _day,
@@ -222,6 +243,11 @@ def make_environment() -> Environment:
         "preferred_unit": _unit,
         "asked_as": asked_as,
         "sentence": _sentence,
+        "as_lines": as_lines,
+        "with_roles": with_roles,
+        "unlike": _unlike,
+        "plain": _plain,
+        "verdict_said": verdict_said,
     }
     return environment
 
@@ -235,13 +261,16 @@ def render(
     status: int = 200,
     representations: tuple[tuple[str, str], ...] = (),
     number: str = "",
+    shown: FormShown | None = None,
+    units: DisplayUnits | None = None,
 ) -> Response:
     """The page of `template` about `sheet`; `representations` name the same content in other forms,
-    `number` is that of a form that was refused."""
+    `number` is that of a form that was refused, `shown` what its edit form shows, `units`
+    those that it is written in, if they are not the preferred ones."""
     state = request.app.state
-    entry = entry or Entry()
+    entry, units = entry or Entry(), units or state.units
     asked = request.query_params if "hx-request" in request.headers else {}
-    entry = Entry(entry.typed, entry.errors, getattr(sheet, "values", None) or {}, row_asked=asked)
+    entry = replace(entry, values=getattr(sheet, "values", None) or {}, row_asked=asked)
     moment = Moment.of(state.settings.clock())
     notice = take_notice(request)
     desk = is_loopback(request.scope) or not state.settings.lan
@@ -251,17 +280,20 @@ def render(
         notice,
         moment.date(),
         moment.local_text(),
-        state.units,
+        units,
         desk,
         representations,
         state.settings.read_only,
         screen_of(request),
+        state.garage,
     )
-    _units.set(state.units)
+    kept_units.set(units)
     kept_number.set(number)
+    kept_shown.set(shown)
     html = state.templates.get_template(template).render(sheet=sheet, entry=entry, site=site)
     response = HTMLResponse(html, status_code=status)
-    # After an upload with a progress bar the browser fetches this page a second time, and shows that one.
-    if site.notice is not None and "x-upload" not in request.headers:
+    # After an upload with a progress bar the browser fetches this page a second time, and shows that one; a script that
+    # only looks whether something changed shows none.
+    if site.notice is not None and not _SHOWS_NOTHING & set(request.headers):
         response.delete_cookie(COOKIE, httponly=True, samesite="strict")
     return response

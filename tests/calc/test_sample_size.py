@@ -5,7 +5,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from garage.calc import sample_size
+from tests.late import Late
 from tests.published import CHECKS, holds, named, value
+
+power_of = Late("statsmodels.stats.power")
 
 
 @pytest.mark.parametrize(("check", "name"), named("STAT-17", "n_exact", "n_Cohen"))
@@ -47,3 +50,23 @@ def test_never_fewer_than_the_normal_approximation(effect):
 
 def test_a_difference_of_next_to_nothing_takes_more_than_anyone_can_drive():
     assert sample_size.runs_per_side(0.0001) == float("inf")
+
+
+@pytest.mark.parametrize("effect", [0.3, 0.8, 1.5, 3.0])
+@pytest.mark.parametrize("power", [0.5, 0.8, 0.95])
+def test_runs_are_those_of_statsmodels(effect, power):
+    """Which finds no fewer than two on a side."""
+    asked = {"effect_size": effect, "power": power}
+    for confidence in (0.8, 0.95):
+        for of, solver in ((sample_size.runs_per_side, "TTestIndPower"), (sample_size.pairs, "TTestPower")):
+            found = of(effect, power, confidence)
+            if found > 2.01:
+                expected = getattr(power_of, solver)().solve_power(**asked, alpha=1 - confidence)
+                assert found == pytest.approx(float(expected), rel=1e-5)
+
+
+def test_two_runs_are_the_fewest():
+    assert sample_size.runs_per_side(60.0) == 2.0 and sample_size.pairs(60.0, 0.5, 0.5) == 2.0
+    # A million are the most.
+    assert sample_size.runs_per_side(0.0041) < 1e6 and sample_size.runs_per_side(0.0039) == float("inf")
+    assert sample_size.pairs(0.00285) < 1e6 and sample_size.pairs(0.00275) == float("inf")

@@ -260,3 +260,86 @@ def test_the_range_is_that_of_forty_thousand_guesses_thrown_at_random():
         low, high = numpy.percentile([getattr(one, name) for one in drawn], [5, 95])
         assert getattr(found.low, name) == pytest.approx(low, abs=0.05 * (high - low)), name
         assert getattr(found.high, name) == pytest.approx(high, abs=0.05 * (high - low)), name
+
+
+def test_guesses_are_spread_as_is_stated():
+    """Powers and the idle part evenly between their ends; slip by half of its variance each, Kv by 2 %, resistance by
+    15 % within 0.6 and 1.4, current by 2 %."""
+    guesses = numpy.array(whatif._drawn(2048))
+    for column, low, high in ((0, 0.8, 1.5), (1, 1.85, 2.15), (2, 0.0, 0.5)):
+        found, span = guesses[:, column], high - low
+        assert low <= found.min() < low + 0.01 * span and high - 0.01 * span < found.max() <= high
+        assert found.mean() == pytest.approx((low + high) / 2, abs=0.01 * span)
+    half = 0.015 / 2**0.5
+    for column, middle, sd in ((3, 0, half), (4, 0, half), (5, 1, 0.02), (6, 1, 0.15), (7, 1, 0.02)):
+        assert guesses[:, column].mean() == pytest.approx(middle, abs=0.02 * sd)
+        assert guesses[:, column].std() == pytest.approx(sd, rel=0.02)
+    assert guesses[:, 6].min() >= 0.6 and guesses[:, 6].max() <= 1.4
+    assert len(whatif._drawn(5)) == 5 and whatif._drawn(5) == whatif._drawn(9)[:5]
+
+
+@pytest.mark.parametrize(("even", "value"), [(0.5, 0), (0.841344746, 1), (0.0, -5.9978), (1.0, 5.9978)])
+def test_a_normal_value_of_an_even_one(even, value):
+    assert whatif._normal(even) == pytest.approx(value, abs=1e-3)
+
+
+def test_ends_leave_a_twentieth_of_the_weight_outside():
+    assert whatif._weighted([float(n) for n in range(101)], [1.0] * 101) == (5.0, 95.0)
+    assert whatif._weighted([3.0, 1.0, 2.0], [0.94, 0.03, 0.03]) == (2.0, 3.0)
+    assert whatif._effective([1.0, 1.0, 0.0]) == 2 and whatif._effective([3.0]) == 1
+
+
+def test_a_guess_is_believed_by_how_far_it_is_off_each_other_prop():
+    """Speeds to 2 %, or as far as they scatter; currents to 10 %, brought to full throttle as in the measured run."""
+    run, guess = replace(_RUN, full_throttle_share=0.6), Guess(pitch_power=1.0, idle_part=0.3)
+    expected = whatif._outcome(run, Change(42, 58.8), guess)
+    own = OwnRun(42, 58.8, expected.speed_kmh * 1.03)
+    assert whatif._log_likelihood(run, [own], guess, 0.02) == pytest.approx(-(1.5**2) / 2)
+    assert whatif._log_likelihood(run, [own, own], guess, 0.03) == pytest.approx(-1.0)
+    # 0.6 of the time at full throttle, the rest at 0.3 of it: the mean is 0.72 of the full current.
+    seen = replace(own, current_a=expected.current_a * 0.72 * 1.2)
+    assert whatif._log_likelihood(run, [seen], guess, 0.02) == pytest.approx(-(1.5**2) / 2 - 2**2 / 2)
+    assert whatif._misses_percent(run, [own, replace(own, speed_kmh=expected.speed_kmh)], guess) == pytest.approx(
+        [3, 0]
+    )
+
+
+def test_the_middle_guess_is_the_mean_by_weight():
+    one, other = Guess(1.0, 2.0, 0.2, 0.01, 0.0, 1.0, 0.9, 1.0), Guess(1.4, 2.1, 0.4, -0.01, 0.02, 1.1, 1.1, 1.0)
+    assert whatif._mean_guess([one, other], [3.0, 1.0]) == pytest.approx(
+        (1.1, 2.025, 0.25, 0.005, 0.005, 1.025, 0.95, 1)
+    )
+
+
+def test_at_most_eight_other_props_are_looked_at():
+    own = _own(1.0, Guess(), with_current=False)
+    assert whatif.forecast(_RUN, Change(42), (own * 3)[:8]).own.props == 8
+    assert whatif.forecast(_RUN, Change(42), own * 3).own.props == 8
+
+
+@pytest.mark.parametrize(("resting_v", "turns"), [(0.0, False), (14.8, True)])
+def test_the_shaft_turns_as_fast_as_the_motor_and_the_prop_agree_on(resting_v, turns):
+    """n = Kv (V - R (I0 + I(n))), the prop's load growing by a power of the shaft speed."""
+    turning = 2000.0, 0.02, 2.0, 60.0, 25_000.0, 2.1
+    if not turns:
+        with pytest.raises(ValueError, match="does not turn"):
+            whatif._shaft_rpm(turning, resting_v)
+        return
+    found = whatif._shaft_rpm(turning, resting_v)
+    load_a = 60.0 * (found / 25_000.0) ** 2.1
+    assert found == pytest.approx(2000.0 * (resting_v - 0.02 * (2.0 + load_a)), rel=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("count", "sds", "is_used"),
+    [(50, 0.0, True), (49, 0.0, False), (60, 2.9, True), (60, 3.1, False), (60, -3.1, False)],
+)
+def test_own_props_count_if_fifty_guesses_are_left_and_none_is_three_standard_deviations_off(count, sds, is_used):
+    """What the measured run alone has of slip says nothing of other props."""
+    expected = whatif._outcome(_RUN, Change(42, 58.8), Guess())
+    own = [OwnRun(42, 58.8, expected.speed_kmh * (1 + 0.02 * sds))]
+    weights, middle, fit = whatif._fitted(_RUN, own, [Guess(slip_shift=0.05)] * count)
+    assert fit.is_used == is_used and weights == pytest.approx([1.0] * count)
+    assert middle.slip_shift == pytest.approx(0.05 if is_used else 0.0)
+    assert (fit.props, fit.mean_percent, fit.worst_percent) == pytest.approx((1, 2 * sds, 2 * sds), abs=1e-9)
+    assert fit.left_percent == pytest.approx(2 * sds, abs=1e-9)

@@ -119,7 +119,7 @@ def test_an_effect_is_what_the_finding_says(g, demo_client):
     rows = demo_client.get("/findings.json").json()["rows"]
     asked = next(row for row in rows if row.get("percent") is not None)
     answer = demo_client.get(f"/findings/{asked['id']}.json").json()
-    found = g.effect(answer["hull"], modification=re.fullmatch("What did (.*) gain\\?", answer["title"])[1])
+    found = g.effect(answer["hull"], modification=re.fullmatch("(.*): what did it gain\\?", answer["title"])[1])
     assert found.percent == pytest.approx(answer["effect"]["percent"])
     assert (found.low_percent, found.high_percent) == pytest.approx((answer["effect"]["low"], answer["effect"]["high"]))
     assert found.verdict.startswith(answer["verdict"])

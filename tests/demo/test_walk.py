@@ -75,6 +75,30 @@ def test_every_address_that_a_page_leads_to_answers(walk):
     assert len(walk) >= 200
 
 
+# Words that pages once had and that people did not understand, or that another program has for the same.
+GIVEN_UP = (
+    "against without", "the thing itself", "wave away", "waved away", "start anew", "fetched how",
+    "log several", "parted by", "gave way", "gives way", "rise of the", "raw peak", "best 2 s",
+    "best 1 s", "highest sample", "mω·ah", "sd of its log", "slip of the pen", "slips mended", "in service",
+    "90 % interval", "not judged", "best mean over",
+)  # fmt: skip
+_TITLE, _UNSAID = re.compile(r"<title>(.*?)</title>"), re.compile(r"(?s)<script.*?</script>|<style.*?</style>|<[^>]+>")
+
+
+def test_no_page_says_a_word_that_was_given_up(walk):
+    said = {address: " ".join(_UNSAID.sub(" ", html).lower().split()) for address, (_, _, html) in walk.items()}
+    assert [(address, word) for address, words in said.items() for word in GIVEN_UP if word in words] == []
+
+
+def test_every_tab_says_what_its_page_does(walk):
+    titles = {address: found[1] for address, (_, _, html) in walk.items() if (found := _TITLE.search(html))}
+    assert not [address for address, title in titles.items() if title.startswith(("Garage notebook", " ("))]
+    kinds: dict[str, set[str]] = {}
+    for address, title in titles.items():
+        kinds.setdefault(title, set()).add(address.split("/")[1].partition("?")[0])
+    assert {title: found for title, found in kinds.items() if len(found) > 1} == {}, "pages of two rooms have one name"
+
+
 def test_every_page_has_its_json_twin_and_says_the_same_kind_of_thing(walk, demo_client):
     wrong = {}
     for address, (status, _, html) in walk.items():

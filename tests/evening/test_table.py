@@ -34,7 +34,7 @@ def table_of(page: str) -> dict[str, str]:
     form = page[page.index('id="evening-form"') :]
     form = form[: form.index("</form>")]
     fields = {}
-    for tag in re.findall(r"<input[^>]*>", form):
+    for tag in re.findall(r"<input[^>]* name=[^>]*>", form):
         fields[re.search(r'name="([^"]*)"', tag)[1]] = html.unescape(re.search(r'value="([^"]*)"', tag)[1])
     for name, options in re.findall(r'<select name="([^"]*)"[^>]*>(.*?)</select>', form, re.S):
         chosen = re.search(r'<option value="([^"]*)" selected', options)

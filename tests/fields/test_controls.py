@@ -8,11 +8,12 @@ from jinja2 import UndefinedError
 from garage.fields.definition import Field
 from garage.units import DisplayUnits
 from garage.web import templates
+from garage.web.shown import kept_units
 from tests.fields.test_forms import FIELDS
 
 
 def _render(source: str, fields=FIELDS) -> str:
-    templates._units.set(DisplayUnits.imperial())
+    kept_units.set(DisplayUnits.imperial())
     source = '{% from "parts/fields.html" import field, fields_of with context %}' + source
     sheet = SimpleNamespace(fields=fields, others=FIELDS[:2])
     return templates.make_environment().from_string(source).render(sheet=sheet, entry=templates.Entry())

@@ -240,13 +240,21 @@ def test_the_list_and_other_pages_tell_the_last_stored_answer(demo_session, rows
         own = [row["id"] for row in rows("SELECT id FROM finding WHERE hull_id = ? ORDER BY id DESC", hull_id)]
         assert [one.id for one in store.findings_of(demo_session, hull_id)] == own
     assert changed.found_about(demo_session, 1, "change", "9999") is None
-    told = changed.changed_findings(demo_session, 99)
+    told = changed.finding_news(demo_session, changes=99, questions=3)
     news = rows(
         "SELECT finding_id, verdict, verdict_before FROM finding_result WHERE noticed_at IS NULL"
         " AND verdict_before <> '' AND verdict_before <> verdict ORDER BY id DESC"
     )
-    assert [(one.id, one.verdict, one.before) for one in told] == [tuple(row) for row in news]
-    assert len(changed.changed_findings(demo_session, 1)) <= 1
+    assert [(one.id, one.verdict, one.before) for one in told.changed] == [tuple(row) for row in news]
+    still_open = rows(
+        "SELECT finding_id FROM finding_result AS last JOIN finding ON finding.id = finding_id"
+        " WHERE last.id = (SELECT max(id) FROM finding_result AS other WHERE other.finding_id = last.finding_id)"
+        " AND verdict NOT IN ('gain', 'loss', 'no real difference') AND finding_id NOT IN (SELECT finding_id FROM"
+        " finding_decision WHERE kind <> 'test again' AND set_aside_at IS NULL) AND hull_id IN (SELECT id FROM hull"
+        " WHERE retired_on = '') ORDER BY last.id DESC LIMIT 3"
+    )
+    assert [one.id for one in told.open] == [row["finding_id"] for row in still_open] and len(still_open) == 3
+    assert all(one.low < one.percent < one.high for one in told.open)
 
 
 def test_where_props_and_packs_ran_is_counted_from_runs_with_a_speed(demo_session, rows):

@@ -3,10 +3,15 @@
 import pytest
 from sqlmodel import select
 
+from garage.findings.store import ask
+from garage.findings.tables import FindingResult
 from garage.home.pack_attention import READ_EVERY, PackFacts, attention
-from garage.packs.tables import Pack, PackReading
-from garage.runs.tables import Incident, Run
-from garage.shelf.tables import ShelfEntry
+from garage.home.wants import COULD_BE_DONE, DANGER, MAY_BE_LOST, WAITS
+from garage.logs.tables import LogFile
+from garage.packs.tables import Pack, PackLog, PackReading
+from garage.runs.tables import DeniedSpeed, Incident, Run
+from garage.shelf.tables import Loan, ShelfEntry
+from garage.waters.tables import Outing
 from tests.seeded import NOW, Garage, at, inventory, with_history
 
 
@@ -81,18 +86,17 @@ def test_a_reading_is_asked_for_after_ten_discharges_and_not_after_it_was_taken(
     for number in range(READ_EVERY):
         garage.run(third, at("04-20", f"1{number // 6}:{number % 6}0"))
     session.commit()
+    assert "J" not in [pack["text"][0] for pack in home(client)["packs"]], "nobody reads resistance here"
+
+    def read(pack: str) -> None:
+        told = {"method": "charger DC step", "at": NOW.utc, "cells_mohm": "[2, 2, 2]", "created_at": NOW.utc}
+        session.add(PackReading(pack_id=garage.packs[pack], **told))
+        session.commit()
+
+    read("K")
     reasons = {pack["text"][0]: pack["reasons"] for pack in home(client)["packs"]}
     assert any("resistance never read" in reason for reason in reasons["J"])
-    session.add(
-        PackReading(
-            pack_id=garage.packs["J"],
-            method="charger DC step",
-            at=NOW.utc,
-            cells_mohm="[2, 2, 2]",
-            created_at=NOW.utc,
-        )
-    )
-    session.commit()
+    read("J")
     assert "J" not in [pack["text"][0] for pack in home(client)["packs"]]
 
 
@@ -104,6 +108,11 @@ def test_runs_waiting_for_details_lead_to_the_evening_page(client, session, gara
     for run in session.exec(select(Run)):
         run.waiting = False
         session.add(run)
+    session.commit()
+    assert {one["runs"] for one in home(client)["waiting"]} == {0} and "still open" in client.get("/").text
+    for outing in session.exec(select(Outing)):
+        outing.closed_at = NOW.utc
+        session.add(outing)
     session.commit()
     assert home(client)["waiting"] == []
 
@@ -171,3 +180,52 @@ def test_a_speed_that_an_incident_spoiled_is_no_best_of_the_month(client, sessio
     assert [one["run"]["id"] for one in home(client)["best_of_month"]] == [sound.id]
     told = client.get(f"/runs/{spoiled.id}").text
     assert "Her best" not in told and "spoiled" in told
+
+
+def test_every_room_hands_its_wants_over_with_its_rank_and_all_stand_on_one_page(client, app, session, garage):
+    (app.state.settings.data_dir / "backups").mkdir()
+    (app.state.settings.data_dir / "backups" / "garage-daily-20360209T000000Z.zip").touch()
+    session.get(Pack, garage.packs["J"]).damage = "puffed"
+    session.get(Pack, garage.packs["L"]).charges_before = 20
+    charged = {"kind": "charge", "at": at("05-01").utc, "offset_min": 0, "created_at": NOW.utc}
+    session.add(PackLog(pack_id=garage.packs["L"], **charged))
+    third = garage.outing("04-20")
+    for minute in (10, 20, 30):
+        run = garage.run(third, at("04-20", f"10:{minute}"))
+    log = LogFile(sha256="a" * 64, name="drive.csv", kind="table", size_bytes=9, course_m=100, created_at=NOW.utc)
+    session.add(log)
+    session.flush()
+    told = {"speed_kmh": run.speed_kmh, "receiver_kmh": 80.0, "places_kmh": 70.0, "is_news": True}
+    session.add(DeniedSpeed(run_id=run.id, log_id=log.id, **told))
+    asked = ask(session, garage.hulls["Medlar"], "change", str(garage.modifications["Trim tabs"]), NOW)
+    figures = {"ln": 0.01, "low_ln": 0.0, "high_ln": 0.02, "chance": 0.9, "wide_chance": 0.9, "runs": 9}
+    verdicts = {"verdict": "probably a gain", "verdict_before": "cannot tell yet"}
+    session.add(FindingResult(finding_id=asked.id, outing_id=third, at=NOW.utc, **verdicts, **figures))
+    session.add(Loan(owner="prop", owner_id=2, lent_to="Rowan", lent_until="2026-05-01", created_at=NOW.utc))
+    session.add(ShelfEntry(owner="prop", owner_id=1, quantity=0, reorder_level=1, low=True))
+    session.commit()
+    rows = client.get("/wants.json").json()["rows"]
+    by_rank = {rank: [f"{row['about']}: {row['text']}" for row in rows if row["rank"] == rank] for rank in range(4)}
+    assert [row["rank"] for row in rows] == sorted(row["rank"] for row in rows)
+
+    def is_told(rank: int, *words: str) -> bool:
+        return any(all(word in line for word in words) for line in by_rank[rank])
+
+    assert is_told(DANGER, "Pack J", "puffed") and is_told(MAY_BE_LOST, "Backups")
+    for words in (
+        ("20 April 2026", "still open", "3 runs wait"),
+        ("Pack L", "Full for 8 days"),
+        ("contradicts itself",),
+        ("drive.csv", "columns"),
+        ("Medlar", "Trim tabs: Probably faster; it was: Cannot tell yet"),
+        ("Medlar", "grease"),
+        ("lent to Rowan, was due back 1 May 2026",),
+    ):
+        assert is_told(WAITS, *words), words
+    for words in (("Long strut, Medlar", "next: drill brass sheet"), ("1 note", "sort"), ("low on the shelf",)):
+        assert is_told(COULD_BE_DONE, *words), words
+    page = client.get("/").text
+    shown = page.partition("<h2>Wants attention</h2>")[2].partition("</ul>")[0]
+    assert shown.count("<li>") == 3 and "puffed" in shown and "Backups" in shown
+    assert f'<a href="/wants">{len(rows) - 3} more, none of them urgent</a>' in page
+    assert "Trim tabs</a>: +0.0 to +2.0 percent" in page

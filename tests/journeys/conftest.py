@@ -11,6 +11,7 @@ import uvicorn
 from playwright.sync_api import Browser, Page, expect
 
 from garage.settings import local_now
+from garage.web.screen import COOKIE as SCREEN_COOKIE
 from tests.durability.served import PATIENCE_S
 
 AXE = next((Path(__file__).parent.parent / "vendor").glob("axe-core@*/axe.min.js"))
@@ -48,12 +49,17 @@ def served(make_app: Callable) -> Iterator[Callable[[Path], str]]:
 
 @pytest.fixture
 def open_page(browser: Browser) -> Iterator[Callable[..., Page]]:
-    """Open a page at phone or desk width, with JavaScript or without. A script error or a refusal fails the test."""
+    """Open a page at phone or desk width, with JavaScript or without, with what was chosen for this `screen`, and with
+    other settings of the browser. A script error or a refusal fails the test."""
     contexts = []
     troubles: list[str] = []
 
-    def open_(address: str, *, size: dict = DESK, javascript: bool = True) -> Page:
-        context = browser.new_context(viewport=size, java_script_enabled=javascript, base_url=address, bypass_csp=False)
+    def open_(address: str, *, size: dict = DESK, javascript: bool = True, screen: str = "", **settings) -> Page:
+        context = browser.new_context(
+            viewport=size, java_script_enabled=javascript, base_url=address, bypass_csp=False, **settings
+        )
+        if screen:
+            context.add_cookies([{"name": SCREEN_COOKIE, "value": screen, "url": address}])
         contexts.append(context)
         page = context.new_page()
         page.set_default_timeout(PATIENCE_S * 1000)
@@ -70,11 +76,11 @@ def open_page(browser: Browser) -> Iterator[Callable[..., Page]]:
 
 
 def serious_faults(page: Page) -> list[str]:
-    """What axe calls serious or critical on this page, with the first element at fault."""
+    """What axe calls moderate, serious or critical on this page, with the first element at fault."""
     page.evaluate(AXE.read_text())
     found = page.evaluate("async () => (await axe.run(document, {resultTypes: ['violations']})).violations")
     return [
         f"{page.url} {fault['id']}: {fault['help']}: {fault['nodes'][0]['html'][:200]}"
         for fault in found
-        if fault["impact"] in ("serious", "critical")
+        if fault["impact"] != "minor"
     ]

@@ -64,7 +64,7 @@ def test_rare_samples_have_null_means_and_a_note(capsys):
 def test_words_name_the_headline_and_the_way_it_is_known(hour, capsys):
     assert main(["track", str(hour)]) == 0
     said = capsys.readouterr().out
-    assert "top speed: 95.4 km/h (best 2 s mean" in said and "both ways: 90.0 km/h" in said
+    assert "mean over two seconds: 95.4 km/h (within" in said and "both ways: 90.0 km/h" in said
 
 
 @pytest.mark.parametrize(

@@ -53,7 +53,7 @@ def test_both_figures_stand_on_every_page_and_nothing_is_offered(client, garage)
 def test_no_page_gives_an_accuracy_to_a_speed_that_the_places_deny(client, garage):  # noqa: F811
     send(client, f"/runs/{garage['first']}/logs", ("wrong.gpx", gpx(WRONG)))
     sheet = client.get("/logs/1/pieces/1.json").json()
-    [peak] = [measure for name, measure in sheet["speeds"] if name == "Highest single sample"]
+    [peak] = [measure for name, measure in sheet["facts"] if name == "A single reading"]
     assert peak["value"] > 300 and "within" not in peak["from"]
     assert peak["caution"] == sheet["line"]["peak"]["caution"] == "the log contradicts itself"
     rows = re.findall(r"<tbody>.*?</tbody>", client.get("/logs/1").text, re.DOTALL)
@@ -191,7 +191,7 @@ def test_the_command_shows_both_figures_and_asks(capsys):
     assert track([str(path)]) == 0
     said = capsys.readouterr().out
     assert "which is right? The receiver says 82.1 km/h, the places say 79.2 km/h" in said
-    assert "highest sample: 82.3 km/h (a single reading of a log that contradicts itself)" in said
+    assert "a single reading: 82.3 km/h (of a log that contradicts itself)" in said
     assert track(["--json", str(path)]) == 0
     found = json.loads(capsys.readouterr().out)
     assert found["top_speed_kmh"] is None and found["agreement"] == "disputed" and found["two_way"] is None

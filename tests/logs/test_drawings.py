@@ -1,6 +1,7 @@
 """Charts of a piece: an hour at 25 Hz is drawn as whole as a minute is."""
 
 import re
+from xml.etree import ElementTree
 
 import numpy as np
 import pytest
@@ -10,7 +11,9 @@ from garage.calc.track.track import Track
 from garage.logs.pieces.drawings import Band, Window, channel_traces, speed_trace
 from garage.logs.pieces.plan_drawing import plan
 from garage.units import DisplayUnits
+from garage.web.plot import LETTER_PX
 from tests.logs.made import there_and_back
+from tests.web.charted import shown_at_each_width, spans_px
 
 UNITS = DisplayUnits()
 
@@ -64,13 +67,13 @@ def test_a_break_within_one_column_of_a_long_chart_stays_open():
 def test_no_number_of_time_runs_into_another_or_into_the_unit(end):
     looked = look_at(there_and_back(25, 5, rounds=2).track())
     svg = str(speed_trace(looked, Window(0, end), [], UNITS))
-    labels = re.findall(r'class="label (mid|end)" x="([-\d.]+)" y="250">([^<]*)', svg)
-    spans = [
-        (float(x) - 7 * len(said) * (1 if side == "end" else 0.5), float(x) + (side == "mid") * 3.5 * len(said))
-        for side, x, said in labels
-    ]
-    assert labels[-1][2] == "s" and len(labels) >= 3
-    assert all(before < start for (_, before), (start, _) in zip(spans, spans[1:], strict=False))
+    drawn = ElementTree.fromstring(svg)
+    [unit] = [text for text in drawn.findall("text") if text.text == "s"]
+    for width_px, shown in shown_at_each_width(drawn.findall("text")):
+        spans = spans_px(shown, width_px)
+        assert len(spans) >= 2 and spans[-1][1] < width_px - LETTER_PX
+        assert all(before < start for (_, before), (start, _) in zip(spans, spans[1:], strict=False))
+    assert unit.get("x") == "100%" and unit.get("class") == "label end"
 
 
 @pytest.mark.parametrize("size", [1e-9, 1.0, 1e9, 1e100])
@@ -81,7 +84,7 @@ def test_every_sample_of_a_channel_is_on_the_paper_whatever_its_size(size, count
     [(said, drawn)] = channel_traces(look_at(track), Window(0, 8), UNITS)
     points = [tuple(map(float, point.split(","))) for point in re.findall(r'points="([^"]*)"', drawn)[0].split()]
     assert said == "Voltage" and len(points) == count
-    assert all(52 <= x <= 948 and 22 <= y <= 90 for x, y in points)
+    assert all(0 <= x <= 100 and 30 <= y <= 112 for x, y in points)
     assert points == sorted(points, key=lambda point: (point[0], -point[1]))
 
 
@@ -96,10 +99,8 @@ def test_a_marked_span_is_cut_to_the_window_and_never_too_thin_to_see():
     looked = look_at(there_and_back(25, 5).track())
     bands = [Band(0, 10, "half"), Band(12, 12, "moment"), Band(20, 30, "no")]
     svg = str(speed_trace(looked, Window(5, 15), bands, UNITS))
-    spans = re.findall(r'<rect class="band" x="([\d.]+)" y="22" width="([\d.]+)"[^>]*><title>(\w+)', svg)
-    assert [(float(x), float(width), said) for x, width, said in spans] == [
-        (52, 448, "half"), (pytest.approx(679.2), 1.5, "moment")
-    ]  # fmt: skip
+    spans = re.findall(r'<rect class="band" x="([\d.]+)%" y="30" width="([\d.]+)%"[^>]*><title>(\w+)', svg)
+    assert [(float(x), float(width), said) for x, width, said in spans] == [(0, 50, "half"), (70, 0.4, "moment")]
 
 
 def test_a_metre_of_the_plan_is_as_long_north_as_east_and_north_is_up():

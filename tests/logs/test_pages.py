@@ -63,7 +63,7 @@ def test_a_log_on_a_run_becomes_a_piece_with_its_measures(client, garage):
     assert sheet["speeds"][0][1]["value"] == pytest.approx(90, abs=0.6)
     assert "within" in sheet["speeds"][0][1]["from"] and len(sheet["corners"]) >= 3
     shown = client.get("/logs/1/pieces/1").text
-    assert "Speed over time" in shown and "Plan of the track" in shown and "best mean over 2 s" in shown
+    assert "Speed over time" in shown and "Plan of the track" in shown and "mean over two seconds" in shown
 
 
 def test_the_file_is_kept_as_it_came(client, garage):
@@ -355,7 +355,7 @@ def test_a_log_is_measured_over_the_course_of_its_water(app, client, garage):
     assert client.get(f"/runs/{garage['first']}/logs.json").json()["course"]["value"] == 80
     send(client, f"/runs/{garage['first']}/logs", ("one.gpx", gpx(TRACK)))
     names = [name for name, _ in client.get("/logs/1/pieces/1.json").json()["speeds"]]
-    assert "Best over 80 m" in names
+    assert "One way over 80 m" in names
     offers = client.get("/logs/1/pieces/1.json").json()["offers"]
     assert "both ways over 80 m" in offers[0]["words"]
 
@@ -383,4 +383,4 @@ def test_every_measure_of_a_piece_says_how_it_was_computed_and_within_how_much(c
     sheet = client.get("/logs/1/pieces/1.json").json()
     figures = dict(sheet["speeds"]) | dict(sheet["facts"])
     assert {name for name, one in figures.items() if "within" not in one["from"]} == {"Time"}
-    assert "samples in a row" in figures["Best mean over 2 s"]["from"]
+    assert "samples in a row" in figures["Mean over two seconds"]["from"]

@@ -274,7 +274,7 @@ def test_two_states_are_set_against_each_other_with_the_runs_on_each_side(client
     first = sheet["sides"][0]["speeds"][0]
     # Runs of day 4 and 5 at 84 and 85 km/h, as the boat of these tests runs them.
     assert first["mean"]["value"] == pytest.approx(84.5) and first["best"]["value"] == 85
-    assert first["known"] == "log, best 2 s, both ways"
+    assert first["known"] == "log, mean over two seconds, both ways"
     offered = client.get(f"/hulls/{second.hull_id}/states/2").text
     assert '<option value="3">3 of 6 April 2026</option>' in offered and "as she stands now" in offered
     assert '<option value="2">' not in offered

@@ -18,7 +18,7 @@ def main() -> int:
     """Run the sample and print the table; 1 where a named line was not caught."""
     parser = argparse.ArgumentParser(prog="python -m tests.mutation", description=__doc__)
     parser.add_argument("--seed", type=int, default=1)
-    parser.add_argument("--mutants", type=int, default=100)
+    parser.add_argument("--mutants", type=int, default=100, help="the named ones among them, which are always tried")
     parser.add_argument("--record", action="store_true", help="keep the run in docs/mutation.csv")
     parser.add_argument("--watched", type=Path, help="a folder that keeps which tests run which line, for a next run")
     parser.add_argument("--at-once", type=int, default=2, help="how many rooms at once")

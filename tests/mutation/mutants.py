@@ -17,6 +17,8 @@ _ARITHMETIC = {
 # Pieces that are joined, not reckoned with.
 _TEXT = (ast.JoinedStr, ast.List, ast.Tuple, ast.ListComp)
 _ENDS = {"min": "max", "max": "min"}
+# Below it a number says what rounding may do, and a tenth more of it says the same.
+_ROUNDING = 1e-6
 
 
 @dataclass(frozen=True)
@@ -54,7 +56,10 @@ def mutants_of(path: str, source: str) -> list[Mutant]:
 
 
 def _own_code(tree: ast.AST) -> Iterator[ast.expr | ast.stmt]:
-    """The nodes that do something: no annotations, and no `@dataclass(frozen=True)`, which no result shows."""
+    """The nodes that do something: no annotations, and no `@dataclass(frozen=True)`, which no result shows; nor what
+    only says what must hold anyway, `assert` and `zip(strict=…)`."""
+    if isinstance(tree, ast.Assert) or (isinstance(tree, ast.keyword) and tree.arg == "strict"):
+        return
     for name, value in ast.iter_fields(tree):
         if name in ("annotation", "returns") or (name == "decorator_list" and isinstance(tree, ast.ClassDef)):
             continue
@@ -99,12 +104,12 @@ def _wrongs(node: ast.expr | ast.stmt) -> Iterator[tuple[str, ast.AST]]:
             yield "constant", ast.Constant(not node.value)
         case ast.Constant(value=int()):
             yield "constant", ast.Constant(node.value + 1)
-        case ast.Constant(value=float()):
+        case ast.Constant(value=float()) if not 0 < node.value <= _ROUNDING:
             yield "constant", ast.Constant(float(f"{node.value * 1.1:.6g}") if node.value else 1.0)
         case ast.Call(func=ast.Name(id=name)) if name in _ENDS:
             yield "min/max", _with(node, func=ast.Name(_ENDS[name], ast.Load()))
         case ast.Call() if node.keywords and all(one.arg for one in node.keywords):
-            for index in range(len(node.keywords)):
+            for index in (place for place, one in enumerate(node.keywords) if one.arg != "strict"):
                 yield "argument", _with(node, keywords=node.keywords[:index] + node.keywords[index + 1 :])
         case ast.Return(value=ast.expr() as value) if not (isinstance(value, ast.Constant) and value.value is None):
             yield "return None", ast.Return(ast.Constant(None))

@@ -46,10 +46,11 @@ def test_an_operator_changes_one_piece_and_leaves_the_rest(line, operator, wrong
     "line",
     [
         "a: Literal[1] = b", "def a(b: X[2]) -> Y[3]: ...", "a = 'words' + b", "@dataclass(frozen=True)\nclass A: ...",
-        "a = f'{b:.2f}'", "def a():\n    return None", "def a():\n    '''Words.'''",
+        "a = f'{b:.2f}'", "def a():\n    return None", "def a():\n    '''Words.'''", "assert a is not None and b < 1",
+        "for a in zip(b, c, strict=True): ...", "a = 1e-9",
     ],
 )  # fmt: skip
-def test_words_and_types_are_left_alone(line):
+def test_words_types_and_what_must_hold_anyway_are_left_alone(line):
     assert _wrongs(line) == {}
 
 
@@ -78,6 +79,8 @@ def test_a_sample_is_the_same_for_the_same_seed_and_takes_as_many_of_each_room()
     assert drawn == sample(3, 22) != sample(4, 22)
     counts = [sum(room_of(one) == room for one in drawn) for room in TESTS]
     assert sum(counts) == 22 and max(counts) - min(counts) <= 1
+    # Asked for fewer than the named ones, those alone are tried.
+    assert sample(3, 0) == sample(3, 2 - len(named_mutants())) == []
 
 
 def test_the_named_lines_are_where_the_code_has_them():

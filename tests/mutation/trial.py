@@ -30,9 +30,9 @@ class Tried:
 
 
 def sample(seed: int, count: int) -> list[Mutant]:
-    """So many mutants beside the named ones, as many of each room as of any other."""
+    """So many mutants beside the named ones, as many of each room as of any other; none for fewer than one."""
     draws = random.Random(seed)
-    of_each, more = divmod(count, len(TESTS))
+    of_each, more = divmod(max(count, 0), len(TESTS))
     return [
         mutant
         for number, room in enumerate(TESTS)

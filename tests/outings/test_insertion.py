@@ -140,7 +140,7 @@ def test_taking_the_change_out_again_leads_back_to_the_same_boat(boat):
 
 def test_a_state_that_gave_way_cannot_be_taken_out_and_the_first_one_stays(boat):
     _insert(boat, set_to(1.5, "strut_angle"), day=6)
-    for number, words in ((3, "gave way"), (1, "first build state stays")):
+    for number, words in ((3, "was replaced"), (1, "first build state stays")):
         with pytest.raises(Conflict, match=words):
             withdraw_from_past(boat.session, boat.hull_id, number, "", NOW)
 
@@ -148,7 +148,7 @@ def test_a_state_that_gave_way_cannot_be_taken_out_and_the_first_one_stays(boat)
 def test_a_run_is_not_moved_to_another_hull_or_to_a_state_that_gave_way(boat, session):
     _insert(boat, set_to(1.5, "strut_angle"), day=6)
     gone = state_by_number(boat.session, boat.hull_id, 3)
-    with pytest.raises(Conflict, match="gave way"):
+    with pytest.raises(Conflict, match="was replaced"):
         move_pins(session, [boat.runs[0].id], gone.id, "", NOW)
     other = make_boat(session, name="Medlar").visit(set_to(1.0), day=3)
     with pytest.raises(Conflict, match="its own hull"):

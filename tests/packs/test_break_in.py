@@ -38,8 +38,8 @@ def entry(hour: int, kind: str = "bench") -> FormData:
         (0, 4, "fresh", "fresh"),
         (1, 4, "breaking in", "breaking in (1 of 4)"),
         (2, 4, "breaking in", "breaking in (2 of 4)"),
-        (4, 4, "in service", "in service"),
-        (0, 0, "in service", "in service"),
+        (4, 4, "in service", "broken in"),
+        (0, 0, "in service", "broken in"),
     ],
 )
 def test_a_pack_goes_from_fresh_over_breaking_in_to_service_by_its_owners_rule(discharges, rule, flag, text):

@@ -1,5 +1,7 @@
 """Forms of packs: facts, log, readings, damage, sets; and what is said when something is wrong."""
 
+import re
+
 import pytest
 
 GOOD = {"code": "J", "cells_s": "3", "cells_p": "1", "capacity": "4000", "break_in_charges": "4"}
@@ -27,7 +29,7 @@ def test_a_used_pack_brings_its_charges_along(client):
     pack(client, charges_before="30")
     assert client.get("/packs/1.json").json()["standing"] == {
         "flag": "in service",
-        "text": "in service",
+        "text": "broken in",
         "discharges": 30,
     }
 
@@ -96,6 +98,20 @@ def test_damage_is_noted_with_cautions_and_what_was_said_is_kept_when_it_comes_o
     client.post("/packs/1/damage", data={"why": "was the wrapper only"})
     facts = client.get("/packs/1.json").json()["facts"]
     assert facts["damage"] == "" and "puffed, wet: after the flip (was the wrapper only)" in facts["notes"]
+
+
+def test_what_to_do_with_a_hurt_pack_comes_before_all_else_and_each_word_has_its_source(client):
+    pack(client)
+    page, sheet = client.get("/packs/1/damage").text, client.get("/packs/1/damage.json").json()
+    fire = "It smokes or burns: get away, upwind. Call the fire service."
+    orders = [order["hazard"] for order in sheet["orders"]]
+    assert len(orders) == 4 and orders[0] == "Do not charge it."
+    places = [page.index(words) for words in (f'<h1 class="fire">{fire}</h1>', *orders, '<form class="form"')]
+    assert places == sorted(places)
+    assert not re.search(r"\d", fire + "".join(orders + [order["text"] for order in sheet["orders"]])), (
+        "no hours to read"
+    )
+    assert all(order["source"] and order["source"] in page for order in (sheet["fire"], *sheet["orders"]))
 
 
 def test_a_pack_is_retired_with_a_reason_and_comes_back(client):

@@ -1,4 +1,4 @@
-"""The sag of packs in series, parted by their resistances."""
+"""The sag of packs in series, separated by their resistances."""
 
 import pytest
 from hypothesis import given

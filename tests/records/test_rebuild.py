@@ -31,13 +31,13 @@ def test_it_holds_state_prop_pack_conditions_service_and_fingerprint(client, ses
     assert sheet["state"]["whole_fingerprint"] == state.fingerprint
     assert [line["title"] for line in sheet["state"]["content"]["fitted"]] == ["Trim tabs"]
     assert sheet["props"][0]["code"] == "P1" and sheet["props"][0]["edition"]["pitch"]["value"] == 66
-    assert sheet["packs"][0]["standing"].startswith("in service")
+    assert sheet["packs"][0]["standing"].startswith("broken in")
     assert "air 14 °C" in sheet["conditions"] and "surface glass" in sheet["conditions"]
     assert sheet["service"] and "grease" in sheet["service"][0]
     assert sheet["temperatures"][0]["rise"]["value"] == 30
     page = client.get(f"/runs/{run.id}/rebuild").text
     for words in (
-        state.fingerprint,
+        state.mark,
         "Trim tabs",
         "12 mm" if "12 mm" in page else "12",
         "lead out of the left sponson",

@@ -30,14 +30,14 @@ def test_heat_and_rise_are_those_of_the_mean_current_worked_out_by_hand():
     # 4 Ah in 180 s is 80 A; 3 cells of 2 mΩ are 6 mΩ: 80² × 0.006 = 38.4 W, 6912 J, in 0.3 kg at 1000 J/(kg K) 23.04 K.
     values = _values(pack_lines(180, PACK))
     assert values["Heat in J"] == pytest.approx(38.4)
-    assert values["Rise of J by it"] == pytest.approx(23.04)
+    assert values["J, warmer by it by"] == pytest.approx(23.04)
 
 
 @pytest.mark.parametrize(("mass_g", "is_warned"), [(300.0, False), (197.0, True), (198.0, False)])
 def test_a_rise_of_more_than_35_k_is_warned_of(mass_g, is_warned):
     # 6912 J in 0.1975 kg are 35 K.
     look = PackLook("J", 3, 4000.0, mass_g, 12.5, 4000.0, 2.0)
-    assert bool(dict(pack_lines(180, look))["Rise of J by it"].caution) == is_warned
+    assert bool(dict(pack_lines(180, look))["J, warmer by it by"].caution) == is_warned
 
 
 def test_nothing_is_worked_out_of_what_is_not_written():

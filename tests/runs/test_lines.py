@@ -28,7 +28,7 @@ def queries_of(session, act) -> int:
 def test_a_line_says_with_what_and_how(world):
     run = world.run("K", averaging_s=2.0, speed_how="log", ways="both ways", course_m=100.58, ride_rating=4)
     line = run_lines(world.session, [run])[0]
-    assert line.known == "log, best 2 s, both ways over 100.58 m, best of 2 passes"
+    assert line.known == "log, mean over two seconds, both ways over 100.58 m, best of 2 passes"
     assert (line.hull, line.water, line.state_number) == ("Medlar", "Hollow Mere", 1)
     assert line.prop == "P1 ed. 1, 44 × 66"
     assert line.packs.startswith("K · 3S 4")
@@ -40,8 +40,8 @@ def test_a_line_says_with_what_and_how(world):
 @pytest.mark.parametrize(
     ("facts", "flag"),
     [
-        ({"averaging_s": 0.0}, "raw peak"),
-        ({"averaging_s": None}, "raw peak"),
+        ({"averaging_s": 0.0}, "peak"),
+        ({"averaging_s": None}, "peak"),
         ({"averaging_s": 2.0, "ways": "one way"}, "one way"),
         ({"averaging_s": 2.0, "passes": None}, "passes not known"),
         ({"speed_how": "by eye"}, "by eye"),
@@ -69,6 +69,6 @@ def test_no_runs_are_no_lines_and_no_queries(world):
 
 def test_a_back_dated_discharge_changes_what_a_line_says_of_its_pack(world):
     late = world.run("K", started=Moment("2026-05-09T12:00:00Z", 0))
-    assert run_lines(world.session, [late])[0].flags == ["K breaking in (2 of 4)", "raw peak"]
+    assert run_lines(world.session, [late])[0].flags == ["K breaking in (2 of 4)", "peak"]
     world.run("K", started=Moment("2026-05-09T10:00:00Z", 0))
-    assert run_lines(world.session, [late])[0].flags == ["K breaking in (3 of 4)", "raw peak"]
+    assert run_lines(world.session, [late])[0].flags == ["K breaking in (3 of 4)", "peak"]

@@ -106,5 +106,5 @@ def test_a_move_goes_to_a_state_of_the_same_boat_that_stands_and_back_again(boat
         reassign.move_pins(session, [run.id], foreign.id, "slip", NOW)
     gone = plan_of_withdrawal(session, boat.hull_id, 3)
     write_plan(session, boat.hull_id, gone, "x", NOW)
-    with pytest.raises(Conflict, match="state 3 gave way"):
+    with pytest.raises(Conflict, match="state 3 was replaced"):
         reassign.move_pins(session, [run.id], _state(boat, 3).id, "slip", NOW)

@@ -72,7 +72,7 @@ def test_the_second_run_of_a_day_needs_pack_speed_and_a_word(client, ids, look: 
     kept = form_of(page.text)
     assert f'value="{ids["J"]}"' not in page.text.split('id="f-pack"')[1].split("</select>")[0]
     saved = client.post("/runs/new", data=kept | {"pack": str(ids["K"]), "speed": "84.1 km/h", "note": "loose"})
-    assert saved.status_code == 200 and "Run 2 is written" in saved.text
+    assert saved.status_code == 200 and "Run 2 is written" in saved.text and "/take-back" in saved.text
     first, second = look.exec(select(Run).order_by(Run.number)).all()
     assert (second.speed_kmh, second.note, second.hull_id) == (84.1, "loose", ids["medlar"])
     for column in ("speed_how", "averaging_s", "ways", "passes", "course_m", "kind", "outing_id", "state_id"):
@@ -206,7 +206,7 @@ def test_one_tap_says_how_the_first_speed_of_a_day_was_read(client, ids, look: S
     at_home = f"/runs/new?hull={ids['medlar']}&outing={another_outing(client)}"
     page = client.get(at_home)
     asked = form_of(page.text)
-    assert asked["way"] == asked["speed_how"] == "" and "last time log, best 2 s, both ways" in page.text
+    assert asked["way"] == asked["speed_how"] == "" and "last time log, mean over two seconds, both ways" in page.text
     assert client.post("/runs/new", data=asked | {"speed": "70", "way": "as last time"}).status_code == 200
     assert client.post("/runs/new", data=form_of(client.get(at_home).text) | {"speed": "71"}).status_code == 200
     first, second, third = look.exec(select(Run).order_by(Run.id)).all()

@@ -66,7 +66,7 @@ def _standing(rows, pack: sqlite3.Row, utc: str, day: str) -> str:
     had, rule = entries + pack["charges_before"], pack["break_in_charges"]
     if pack["retired_on"] and day > pack["retired_on"]:
         return "retired"
-    return "in service" if had >= rule else f"breaking in ({had} of {rule})" if had else "fresh"
+    return "broken in" if had >= rule else f"breaking in ({had} of {rule})" if had else "fresh"
 
 
 def _day(row: sqlite3.Row) -> str:
@@ -81,7 +81,7 @@ def _flags(rows, run: sqlite3.Row) -> list[str]:
     found += [f"spoiled by {kind}" for (kind,) in rows(spoiled, id=run["id"])]
     packs = _packs(rows, run["id"])
     stood = {pack["code"]: _standing(rows, pack, run["started_at"], _day(run)) for pack in packs}
-    found += [f"{code} {words}" for code, words in stood.items() if words != "in service"]
+    found += [f"{code} {words}" for code, words in stood.items() if words != "broken in"]
     for pack in packs:
         start = pack["start_temperature_c"]
         if start is not None and not 10 <= start <= 60:
@@ -101,7 +101,7 @@ def _flags(rows, run: sqlite3.Row) -> list[str]:
     found += ["new state"] * bool(before and before[0][0] != run["state_number"])
     if run["speed_kmh"] is not None:
         single = run["averaging_s"] == 0 or (run["averaging_s"] is None and run["speed_how"] == "display")
-        found += ["raw peak"] * single
+        found += ["peak"] * single
         found += ["window not known"] * (run["averaging_s"] is None and run["speed_how"] == "log")
     return found
 
@@ -258,7 +258,7 @@ def test_what_follows_from_a_run(pages, rows):
                 assert heat.value == pytest.approx(watts)
                 # One kilogram of a pack takes 1000 J for each kelvin.
                 kelvins = watts * run["duration_s"] / pack["mass_g"]
-                assert told[f"Rise of {pack['code']} by it"].value == pytest.approx(kelvins)
+                assert told[f"{pack['code']}, warmer by it by"].value == pytest.approx(kelvins)
         pitches = [row["pitch_mm"] for row in rows(
             "SELECT pitch_mm FROM run_prop JOIN prop_edition ON prop_edition.id = edition_id WHERE run_id = :id"
             " ORDER BY place", id=run_id,

@@ -7,15 +7,19 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from garage.corrections.tables import Correction
 from garage.moments import Moment
 from garage.reference import temperature_limits
 from garage.runs.entry.convert_units import in_units
+from garage.runs.entry.sheets import kept_state
 from garage.runs.entry.start_time import guessed_start, later
+from garage.runs.entry.written import mended_words
 from garage.runs.form_data import PackUse, run_facts
-from garage.runs.lines.flags import PackLook, RunLook, flags_of
+from garage.runs.lines.flags import DENIED, PackLook, RunLook, flags_of, keeps_from_records
 from garage.runs.lines.missing import missing
 from garage.runs.lines.speed_words import known_words, ride_words
 from garage.runs.sheets import average_current, share_of, spread_of
+from garage.runs.since_store import runs_since
 from garage.runs.tables import Run
 from garage.runs.wiring import cells_in_series
 from garage.units import DisplayUnits
@@ -102,8 +106,8 @@ def test_a_good_run_has_no_flags():
         (replace(GOOD, hottest=(("motor end bell", 61.0),)), "hot motor end bell"),
         (replace(GOOD, hottest=(("speed controller", 95.0),)), "hot speed controller"),
         (replace(GOOD, state_before=3, state_now=4), "new state"),
-        (replace(GOOD, averaging_s=0.0), "raw peak"),
-        (replace(GOOD, speed_how="display", averaging_s=None), "raw peak"),
+        (replace(GOOD, averaging_s=0.0), "peak"),
+        (replace(GOOD, speed_how="display", averaging_s=None), "peak"),
         (replace(GOOD, ways="one way"), "one way"),
         (replace(GOOD, passes=None), "passes not known"),
         (replace(GOOD, spoiled_by=("spin out",)), "spoiled by spin out"),
@@ -180,7 +184,7 @@ def test_the_share_of_the_capacity_and_the_spread_of_the_cells_are_cautioned():
 
 def test_how_a_speed_is_known_is_said_in_words():
     told = SimpleNamespace(speed_kmh=80.0, speed_how="log", averaging_s=2.0, ways="one way", passes=1, course_m=None)
-    assert known_words(told) == "log, best 2 s, one way, one pass"
+    assert known_words(told) == "log, mean over two seconds, one way, one pass"
     other = {"averaging_s": 0.0, "course_m": 100.58, "ways": "both ways"}
     words = known_words(SimpleNamespace(**vars(told) | other))
     assert words == "log, single reading, both ways over 100.58 m, one pass"
@@ -196,7 +200,7 @@ def test_ratings_are_said_in_words():
 def test_words_about_a_speed_and_limits_follow_the_units_preferred():
     told = SimpleNamespace(speed_kmh=80.0, speed_how="log", averaging_s=2.0, ways="one way", passes=1, course_m=100.584)
     # 1/16 mile is 330 ft: the international mile of 5280 ft, NIST Handbook 44, appendix C.
-    assert known_words(told, DisplayUnits.imperial()) == "log, best 2 s, one way over 330 ft, one pass"
+    assert known_words(told, DisplayUnits.imperial()) == "log, mean over two seconds, one way over 330 ft, one pass"
     # 60 °C is 140 °F, 70 to 77 °C are 158 to 171 °F: own arithmetic, 1.8 t + 32.
     fahrenheit = DisplayUnits.imperial()
     assert in_units("No hotter than 60 °C.", fahrenheit) == "No hotter than 140 °F."
@@ -251,10 +255,53 @@ def test_how_a_speed_was_read_is_flagged_by_what_is_not_known_of_it():
 
     assert told(speed_how="", averaging_s=None) == [] and told(speed_how="display", averaging_s=2.0) == []
     assert told(speed_how="by eye", averaging_s=None) == ["by eye"]
-    assert told(ways="") == ["ways not known"] and told(ways="both ways") == []
+    assert told(ways="") == ["one way or both not known"] and told(ways="both ways") == []
     flags = flags_of(replace(GOOD, speed_how="by eye", ways="one way", passes=None, averaging_s=0.0))
     # What the words about the speed say already is not said twice.
     assert {flag.text: flag.said for flag in flags} == {
-        "raw peak": False, "by eye": True, "one way": True, "passes not known": True
+        "peak": False, "by eye": True, "one way": True, "passes not known": True
     }  # fmt: skip
     assert all(flag.source for flag in flags) and flags_of(replace(GOOD, ways=""))[0].said
+
+
+def test_the_state_of_the_next_run_is_new_if_the_last_one_was_made_with_another():
+    last = SimpleNamespace(number=7)
+    said = [kept_state(number, of, was).flag for number, of, was in ((3, last, 2), (3, last, 3), (3, None, None))]
+    assert said == ["new since run 7", "", ""]
+    assert kept_state(None, None, None).flag == "her first" and kept_state(None, last, 2).flag == ""
+
+
+@pytest.mark.parametrize(
+    ("flag", "keeps"),
+    [(DENIED, True), ("spoiled by flip", True), ("one way", False), ("", False), ("is spoiled by", False)],
+)
+def test_which_flags_say_that_no_record_counts_a_speed(flag, keeps):
+    assert keeps_from_records(flag) is keeps
+
+
+def _correction(field: str, old: str, new: str) -> Correction:
+    return Correction(owner="run", owner_id=1, field=field, old=old, new=new, why="slip", at="2026-05-09T10:00:00Z")
+
+
+@pytest.mark.parametrize(
+    ("field", "old", "new", "told"),
+    [
+        ("speed_kmh", "80.0", "", ("top speed", "49.7 mph", "nothing")),
+        ("temperature 2", "pack 60 °C", "pack 50 °C", ("temperature 2", "pack 140 °F", "pack 122 °F")),
+        ("started_at", "10:00", "10:05", ("start", "10:00", "10:05")),
+        ("note", "60 °C", "", ("note", "60 °C", "nothing")),
+        ("J: charge_mah", "1000", "2000", ("J, charge put back", "1,000 mAh", "2,000 mAh")),
+        ("rudder_trim", "", "left", ("rudder trim", "nothing", "left")),
+        ("speed_kmh", "fast", "80.0", ("top speed", "fast", "49.7 mph")),
+    ],
+)  # fmt: skip
+def test_what_was_mended_is_told_in_words_and_units(field, old, new, told):
+    [said] = mended_words([_correction(field, old, new)], DisplayUnits({"speed": "mph", "temperature": "°F"}))
+    assert (said.what, said.old.replace("\u202f", ","), said.new.replace("\u202f", ",")) == told and said.why == "slip"
+
+
+def test_of_services_five_hundred_runs_are_counted():
+    counted = [(1, "", f"[{count}, 60, {count}]") for count in (499, 500)]
+    for row, is_cut in zip(counted, (False, True), strict=True):
+        session = SimpleNamespace(execute=lambda *asked, row=row: [row])
+        assert runs_since(session, [(1, "")], "9999")[1, ""].is_cut == is_cut

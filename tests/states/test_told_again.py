@@ -55,11 +55,14 @@ def test_states_are_listed_newest_first_page_by_page(demo_session, rows):
             (row["number"], Moment(row["made_at"], row["offset_min"]))
             for row in rows("SELECT * FROM build_state WHERE hull_id = ? ORDER BY number DESC LIMIT 3", hull_id)
         ]
-        assert query_store.next_number(demo_session, hull_id) == max(numbers) + 1
+        assert query_store.next_number_and_mark(demo_session, hull_id, "ab" * 32)[0] == max(numbers) + 1
         assert query_store.state_by_number(demo_session, hull_id, numbers[0]).number == numbers[0]
         with pytest.raises(NotFound):
             query_store.state_by_number(demo_session, hull_id, numbers[0] + 1)
-    assert query_store.next_number(demo_session, 99) == 1 and query_store.current_state(demo_session, 99) is None
+    assert (
+        query_store.next_number_and_mark(demo_session, 99, "ab" * 32)[0] == 1
+        and query_store.current_state(demo_session, 99) is None
+    )
     with pytest.raises(NotFound):
         query_store.state(demo_session, 9999)
 
@@ -104,7 +107,7 @@ def test_the_lines_and_sheets_of_all_states(demo_session, rows):
         for state, line in zip(states, gather.lines_of(demo_session, states, METRIC), strict=True):
             way = gone.get(state.id)
             assert (line.id, line.number, line.made) == (state.id, state.number, query_store.moment_of(state))
-            assert (line.fingerprint, line.note) == (state.fingerprint[:8], state.note)
+            assert (line.mark, line.fingerprint, line.note) == (state.mark, state.fingerprint[:8], state.note)
             assert line.gave_way == (numbers[way["new_state_id"]] if way else None)
             assert line.taken_back == bool(way and way["new_state_id"] == state.parent_id)
             sheet = gather.sheet_of(demo_session, state, current, METRIC, rests_store)

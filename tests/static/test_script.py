@@ -1,4 +1,4 @@
-"""The page script in a real browser: drafts, double posts, uploads, rows. Not run without Chromium."""
+"""The scripts of pages in a real browser: drafts, double posts, uploads, rows. Not run without Chromium."""
 
 from pathlib import Path
 
@@ -7,7 +7,9 @@ import pytest
 ROOT = Path(__file__).parents[2]
 pytestmark = pytest.mark.browser
 POLICY = "default-src 'none'; script-src 'self'; connect-src 'self'; form-action 'self'; style-src 'self'"
-FORM = """<form method="post" action="/save" data-keep="run" {extra}>{error}
+NUMBER = "0123456789abcdef" * 2
+HIDDEN = f'<input type="hidden" name="form_number" value="{NUMBER}">'
+FORM = """<form method="post" action="/save" data-keep="run" {extra}>{error}{hidden}
 <input name="speed" id="speed" value="{speed}"><input name="method" value="display">
 <input type="checkbox" name="weed" id="weed">
 <input type="datetime-local" name="at" id="at">
@@ -24,32 +26,36 @@ class Site:
     def __init__(self):
         self.pages = {"/new": self.form(), "/done": "<h1>Saved</h1>", "/other": "<h1>Other</h1>"}
         self.save_status, self.save_body, self.posts = 303, "", 0
+        self.held = False
 
     @staticmethod
     def form(speed="", error="", more="", extra=""):
-        return FORM.format(speed=speed, error=error, more=more, extra=extra)
+        return FORM.format(speed=speed, error=error, more=more, extra=extra, hidden=HIDDEN)
 
     def answer(self, route):
         path = route.request.url.split("notebook.test", 1)[1].split("?")[0]
-        if path == "/static/garage.js":
-            return route.fulfill(path=ROOT / "static/garage.js")
+        if path.startswith("/static/"):
+            return route.fulfill(path=ROOT / path[1:])
+        if path == f"/sent/{NUMBER}":
+            return route.fulfill(json={"held": self.held})
         if path == "/save" and route.request.method == "POST":
             self.posts += 1
             if self.save_status == 303:  # a redirect cannot be faked here: answer with the page behind it
-                return self.page(route, 200, self.pages["/done"])
+                return self.page(route, 200, self.pages["/done"], f"garage_held={NUMBER}")
             return self.page(route, self.save_status, self.save_body)
         if path == "/save":
             return self.page(route, 200, self.pages["/done"])
         return self.page(route, 200 if path in self.pages else 404, self.pages.get(path, ""))
 
     @staticmethod
-    def page(route, status, body):
-        shell = '<!doctype html><html lang="en"><script src="/static/garage.js" defer></script><main>{}'
+    def page(route, status, body, cookie=""):
+        scripts = "".join(f'<script src="/static/{name}.js" defer></script>' for name in ("garage", "drafts"))
+        shell = f'<!doctype html><html lang="en">{scripts}<main>{{}}'
         route.fulfill(
             status=status,
             body=shell.format(body),
             content_type="text/html; charset=utf-8",
-            headers={"Content-Security-Policy": POLICY},
+            headers={"Content-Security-Policy": POLICY} | ({"Set-Cookie": cookie} if cookie else {}),
         )
 
 
@@ -67,12 +73,25 @@ def page(browser, site):
     page.close()
 
 
+HOME = """<h1>Home</h1><section data-drafts hidden><ul></ul></section>"""
+SHOWN = '<input type="hidden" name="form_shown" value="{}">'
+
+
+def _put_back(page) -> str:
+    page.wait_for_selector(".draft")
+    return page.input_value("#speed")
+
+
 def test_typing_left_behind_is_back_when_the_form_is_opened_again(page):
     page.fill("#speed", "95,5")
     page.check("#weed")
     page.goto("/other")
     page.goto("/new")
-    assert page.input_value("#speed") == "95,5" and page.is_checked("#weed")
+    assert _put_back(page) == "95,5" and page.is_checked("#weed")
+    assert "never saved" in page.text_content(".draft")
+    page.click("text=Throw it away")
+    page.wait_for_selector(".draft", state="detached")
+    assert page.input_value("#speed") == "" and not page.is_checked("#weed")
 
 
 def test_a_saved_draft_does_not_come_back(page):
@@ -80,7 +99,7 @@ def test_a_saved_draft_does_not_come_back(page):
     page.click("#save")
     page.wait_for_selector("h1")
     page.goto("/new")
-    assert page.input_value("#speed") == ""
+    assert page.evaluate("() => Object.keys(localStorage)") == [] and page.input_value("#speed") == ""
 
 
 def test_a_page_with_errors_shows_what_the_server_says_and_not_the_draft(page, site):
@@ -92,16 +111,45 @@ def test_a_page_with_errors_shows_what_the_server_says_and_not_the_draft(page, s
     assert page.input_value("#speed") == "955 as sent"
     assert not page.is_checked("#weed")
     page.goto("/new")
-    assert page.input_value("#speed") == "955"
+    assert _put_back(page) == "955"
 
 
-def test_a_failed_server_leaves_the_draft(page, site):
+def test_what_was_sent_into_a_dead_line_waits_on_home(page, site):
+    site.pages["/"] = HOME
     page.fill("#speed", "95,5")
     site.save_status, site.save_body = 500, "<h1>Fault</h1>"
     page.click("#save")
     page.wait_for_selector("h1")
+    page.goto("/")
+    page.wait_for_selector("[data-drafts] li")
+    page.click("text=Put it back")
+    assert _put_back(page) == "95,5"
+    page.goto("/")
+    page.wait_for_selector("[data-drafts] li")
+    page.click("text=Throw it away")
+    assert page.is_hidden("[data-drafts]")
     page.goto("/new")
-    assert page.input_value("#speed") == "95,5"
+    assert page.input_value("#speed") == ""
+
+
+def test_what_arrived_though_no_answer_came_is_not_offered_again(page, site):
+    site.pages["/"] = HOME
+    page.fill("#speed", "95,5")
+    site.save_status, site.save_body, site.held = 500, "<h1>Fault</h1>", True
+    page.click("#save")
+    page.wait_for_selector("h1")
+    page.goto("/")
+    page.wait_for_function("() => Object.keys(localStorage).length === 0")
+    assert page.is_hidden("[data-drafts]")
+
+
+def test_another_notebook_at_the_same_address_has_drafts_of_its_own(page):
+    page.fill("#speed", "95,5")
+    page.evaluate("() => localStorage.setItem('draft:another:run', localStorage.getItem('draft::run'))")
+    page.goto("/new")
+    page.click("text=Throw it away")
+    page.wait_for_selector(".draft", state="detached")
+    assert page.evaluate("() => Object.keys(localStorage)") == ["draft:another:run"]
 
 
 def test_a_draft_does_not_overwrite_what_was_changed_elsewhere(page, site):
@@ -109,7 +157,38 @@ def test_a_draft_does_not_overwrite_what_was_changed_elsewhere(page, site):
     page.goto("/other")
     site.pages["/new"] = site.form(speed="97")
     page.goto("/new")
-    assert page.input_value("#speed") == "97"
+    page.wait_for_selector(".draft")
+    assert page.input_value("#speed") == "97" and "No longer a place for: 95,5" in page.text_content(".draft")
+
+
+def test_of_an_edit_form_what_it_showed_comes_back_too_so_that_the_notebook_can_ask(page, site):
+    site.pages["/new"] = site.form(speed="90", more=SHOWN.format("as it was"))
+    page.goto("/new")
+    page.fill("#speed", "95,5")
+    page.goto("/other")
+    site.pages["/new"] = site.form(speed="97", more=SHOWN.format("as it is"))
+    page.goto("/new")
+    assert _put_back(page) == "95,5" and page.input_value("[name=form_shown]") == "as it was"
+
+
+def test_numbers_typed_in_other_units_are_told_and_not_put_back(page, site):
+    page.fill("#speed", "95,5")
+    site.pages["/new"] = site.form(more='<input type="hidden" name="form_units" value="speed=mph">')
+    page.goto("/new")
+    page.wait_for_selector(".draft")
+    assert page.input_value("#speed") == "" and "Typed in other units: 95,5" in page.text_content(".draft")
+
+
+def test_chosen_pictures_are_kept_as_well(page, site, tmp_path):
+    open_upload(page, site, tmp_path)
+    page.wait_for_function("""() => new Promise((done) => { const asked = indexedDB.open("drafts", 1);
+        asked.onsuccess = () => { const all = asked.result.transaction("files").objectStore("files").getAllKeys();
+        all.onsuccess = () => { asked.result.close(); done(all.result.length > 0); }; }; })""")
+    page.goto("/other")
+    page.goto("/photo")
+    assert _put_back(page) == "95,5"
+    page.wait_for_function("() => document.querySelector('#photo').files.length === 1")
+    assert page.evaluate("() => document.querySelector('#photo').files[0].size") == 200_000
 
 
 def test_a_form_on_its_way_is_not_posted_again(page, site):

@@ -8,6 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from garage.web.charts import Dot, columns_of_dots
+from tests.web.charted import shown_at_each_width, spans_px
 
 values = st.floats(-1e6, 1e6, allow_nan=False)
 dots = st.lists(
@@ -23,11 +24,10 @@ def test_every_value_is_one_dot_inside_the_frame(some):
     circles = drawn.findall("circle")
     assert len(circles) == len(some)
     assert [circle.get("class") for circle in circles] == ["dot hollow" if dot.hollow else "dot" for dot in some]
-    places = [float(circle.get("cx", "")) for circle in circles]
+    places = [float(circle.get("cx", "").removesuffix("%")) for circle in circles]
     assert places == sorted(set(places)), "each dot has a place of its own"
-    width, height = map(float, drawn.get("viewBox", "").split()[2:])
-    assert all(0 < x < width for x in places)
-    assert all(0 < float(circle.get("cy", "")) < height for circle in circles)
+    assert all(0 < x < 100 for x in places)
+    assert all(0 < float(circle.get("cy", "")) < float(drawn.get("height", "")) for circle in circles)
 
 
 @given(st.lists(values, min_size=2, max_size=20, unique=True))
@@ -53,10 +53,10 @@ _NO_CONTROLS = dict.fromkeys([*range(32), *range(55296, 57344), 65534, 65535], "
 
 @given(st.lists(st.builds(Dot, st.text("ab1 ", min_size=1, max_size=20), values), min_size=1, max_size=60))
 def test_names_of_columns_never_run_into_one_another(some):
-    drawn = str(columns_of_dots(some, "t", "d", "u"))
-    names = re.findall(r'class="label mid" x="([-0-9.]+)" y="[-0-9.]+">([^<]*)', drawn)
-    spans = [(float(x) - 3.5 * len(name), float(x) + 3.5 * len(name)) for x, name in names]
-    assert spans and all(end < start for (_, end), (start, _) in zip(spans, spans[1:], strict=False))
+    drawn = ElementTree.fromstring(str(columns_of_dots(some, "t", "d", "u")))
+    for width_px, shown in shown_at_each_width(drawn.findall("text")):
+        spans = spans_px(shown, width_px)
+        assert all(end < start for (_, end), (start, _) in zip(spans, spans[1:], strict=False))
 
 
 @pytest.mark.parametrize("value", [0.0, 1e-12, -1e-12, 1e200, -1e200])

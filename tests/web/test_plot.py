@@ -11,10 +11,10 @@ from hypothesis import strategies as st
 from garage.calc.arrays import np
 from garage.web.plot import Paper, Plot, Scale, numbers, ticks
 from garage.web.shapes import dot, shape, words
+from tests.web.charted import shown_at_each_width, spans_px
 
-LETTER = 7.0  # wider than the mean letter of our font at the size of a label
 LINE = 13.0  # the height of a label's letters
-PAPER = Paper(640, 210, left=50, right=16, top=30, bottom=44, foot=23)
+PAPER = Paper(210, top=30, bottom=44, foot=23)
 
 usual = st.floats(-1e6, 1e6)
 # From an electron's charge to the mass of a star, and nothing.
@@ -118,42 +118,49 @@ def test_what_is_beyond_a_scale_is_cut_to_its_end(low, high, value):
     assert scale.cut(value) == value or not scale.low <= value <= scale.high
 
 
-def _spans(texts: list[ElementTree.Element]) -> list[tuple[float, float]]:
-    """From where to where each label in the middle of its place reaches."""
-    halves = [(float(text.get("x", "")), LETTER * len(text.text or "") / 2) for text in texts]
-    return [(x - half, x + half) for x, half in halves]
+def _never_run_together(texts: list[ElementTree.Element], beyond_px: float) -> bool:
+    """Whether at every width no label reaches into the next or too far beyond the end, and one is there at all."""
+    for width_px, shown in shown_at_each_width(texts):
+        spans = spans_px(shown, width_px)
+        if any(end >= start for (_, end), (start, _) in zip(spans, spans[1:], strict=False)):
+            return False
+        if any(end > width_px + beyond_px + 1e-6 for _, end in spans):
+            return False
+    return True
 
 
-@given(any_size | usual, any_size | usual, most)
-def test_numbers_along_the_axis_never_run_into_one_another(one, other, most):
+@given(any_size | usual, any_size | usual, most, st.sampled_from([14, -14]))
+def test_numbers_along_the_axis_never_run_into_one_another_or_beyond_the_end(one, other, most, beyond_px):
     marks = ticks(one, other, most)
     plot = Plot(PAPER, (marks[0], marks[-1]), (0, 1))
-    spans = _spans(_of(plot.numbers_along(marks), "text"))
-    assert spans
-    assert all(end < start for (_, end), (start, _) in zip(spans, spans[1:], strict=False))
+    texts = _of(plot.numbers_along(marks, beyond_px), "text")
+    assert texts and _never_run_together(texts, beyond_px)
 
 
-@given(st.lists(st.tuples(st.floats(0, 640), st.text("abc 12", min_size=1, max_size=30)), max_size=30))
-def test_names_along_the_axis_never_run_into_one_another_or_beyond_the_end(names):
+@given(st.lists(st.tuples(st.floats(0, 100), st.text("abc 12", min_size=1, max_size=30)), max_size=30))
+def test_names_along_the_axis_never_run_into_one_another(names):
     plot = Plot(PAPER, (0, 1), (0, 1))
-    texts = _of(plot.along(sorted(names), least=34, until=600), "text")
-    spans = _spans(texts)
-    assert all(end < start for (_, end), (start, _) in zip(spans, spans[1:], strict=False))
-    assert all(end <= 600 for _, end in spans)
-    places = [float(text.get("x", "")) for text in texts]
-    assert all(after - before >= 34 for before, after in zip(places, places[1:], strict=False))
+    assert _never_run_together(_of(plot.along(sorted(names)), "text"), 14)
+
+
+def test_more_names_are_shown_the_wider_the_page_is():
+    plot = Plot(PAPER, (0, 1), (0, 1))
+    texts = _of(plot.along([(x, "state") for x in range(0, 100, 4)]), "text")
+    counts = [len(shown) for _, shown in shown_at_each_width(texts)]
+    assert counts == sorted(counts) and 3 <= counts[0] < counts[-1]
 
 
 def test_names_with_room_are_all_there():
     plot = Plot(PAPER, (0, 1), (0, 1))
-    said = [text.text for text in _of(plot.along([(60, "one"), (100, "two"), (140, "three")]), "text")]
-    assert said == ["one", "two", "three"]
+    texts = _of(plot.along([(10, "one"), (50, "two"), (90, "three")]), "text")
+    assert [text.text for text in texts] == ["one", "two", "three"]
+    assert {text.get("class") for text in texts} == {"label mid"}
 
 
 @given(any_size | usual, any_size | usual)
-@pytest.mark.parametrize("height", [120, 210, 260])
+@pytest.mark.parametrize("height", [140, 210, 260])
 def test_hairs_lie_on_the_paper_with_room_for_a_number_each(height, one, other):
-    paper = Paper(960, height, left=52, right=12, top=22, bottom=30)
+    paper = Paper(height, top=26, bottom=32)
     marks = ticks(one, other)
     plot = Plot(paper, (0, 1), (marks[0], marks[-1]))
     drawn = plot.hairs(marks)
@@ -172,7 +179,7 @@ def test_lines_and_bands_have_a_place_for_every_point_and_never_a_hole(edges):
     band = plot.band(edges)
     assert line.count(",") == len(edges) and band.count(",") == 2 * len(edges)
     for x, y in re.findall(r"([^ \",]+),([^ \",]+)", line + band):
-        assert PAPER.left <= float(x) <= PAPER.end and PAPER.top <= float(y) <= PAPER.floor
+        assert 0 <= float(x) <= 100 and PAPER.top <= float(y) <= PAPER.floor
 
 
 def test_a_line_without_points_is_a_line_without_points():
@@ -190,7 +197,7 @@ def test_a_band_that_leaves_the_scale_is_cut_off():
 def test_a_frame_names_and_describes_what_it_holds_and_escapes_it(title, about, said):
     plot = Plot(PAPER, (0, 1), (0, 1))
     drawn = ElementTree.fromstring(plot.svg(title, about, [words(1, 2, said), dot(1, 2, 3, said=said)]))
-    assert drawn.get("role") == "img" and drawn.get("viewBox") == "0 0 640 210"
+    assert drawn.get("role") == "img" and drawn.get("height") == "210"
     assert (drawn.findtext("title") or "") == title
     assert (drawn.findtext("desc") or "") == about
     assert {element.tag for element in drawn.iter()} <= {"svg", "title", "desc", "text", "circle"}

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from garage.web.scatter import Line, Mark, scatter
 
-WIDTH, HEIGHT = 640, 210
+WIDTH, HEIGHT = 100, 220
 numbers = st.floats(-1e5, 1e5)
 
 
@@ -19,8 +19,8 @@ def test_no_points_no_chart():
 def test_points_line_and_limit_lie_within_the_frame(points, limit):
     line = Line([points[0], points[-1]], [(x, y - 1e6, y + 1e6) for x, y in points])
     drawn = scatter([Mark(x, y) for x, y in points], "t", "d", "mΩ", "discharges", line, limit)
-    assert f'viewBox="0 0 {WIDTH} {HEIGHT}"' in drawn
-    for x, y in re.findall(r'c[x]="([-\d.]+)" cy="([-\d.]+)"', drawn):
+    assert f'height="{HEIGHT}"' in drawn
+    for x, y in re.findall(r'cx="([-\d.]+)%" cy="([-\d.]+)"', drawn):
         assert 0 <= float(x) <= WIDTH and 0 <= float(y) <= HEIGHT
     for corners in re.findall(r'points="([^"]*)"', drawn):
         for corner in corners.split():

@@ -9,15 +9,16 @@ from jinja2 import Environment, FileSystemLoader
 from garage.units import DisplayUnits
 from garage.web import templates
 from garage.web.compiled import CompiledTemplates
+from garage.web.shown import kept_units
 
 
 def test_a_unit_named_in_a_template_is_that_of_each_request():
-    templates._units.set(DisplayUnits())
+    kept_units.set(DisplayUnits())
     template = templates.make_environment().from_string(
         '{{ "length" | preferred_unit }} {{ 254 | quantity("length") | striptags }}'
     )
     assert template.render() == "mm 254mm"
-    templates._units.set(DisplayUnits.imperial())
+    kept_units.set(DisplayUnits.imperial())
     assert template.render().startswith("in 10")
 
 

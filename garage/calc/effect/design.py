@@ -52,7 +52,7 @@ class Design:
         """The matrix under these priors."""
         own = dict(priors.own)
         chosen = [own.get(column.key) or getattr(priors, column.prior) for column in self.columns]
-        means, sds = np.array([p.mean for p in chosen]), np.array([p.sd for p in chosen], dtype=float)
+        means, sds = np.array([p.mean for p in chosen]), np.array([p.sd for p in chosen])
         return Model(self.x, self.y, self.outing, self.k, means, sds)
 
     @property

@@ -11,7 +11,7 @@ from garage.calc.effect.planning.planner import MOST_OUTINGS
 from garage.calc.effect.planning.plans import Plan, Planned
 from garage.calc.effect.runs import EffectRun, PackUse
 from garage.calc.effect.sentences import side_words
-from garage.calc.effect.verdict import Effect, odds, percent
+from garage.calc.effect.verdict import Effect, odds, percent, verdict_said
 
 # Parts smaller than this, in the unit of the outcome, are not worth a sentence.
 _WORTH_SAYING = 0.05
@@ -79,11 +79,14 @@ def planned_factors(run: Planned) -> dict:
 def as_lines(given: Answer, following: Next, ignored: Sequence[str], notes: Sequence[str]) -> list[str]:
     """The answer in sentences, with its parts and what it is tangled with."""
     made = given.design
-    lines = [seen_sentence(given), "", effect_sentence(given), verdict_sentence(given)]
+    asked = f"{given.design.question.name}: what did it gain?"
+    lines = [asked, "", seen_sentence(given), "", effect_sentence(given), verdict_sentence(given)]
     lines += [f"  {said}" for said in [reason_sentence(given, by_row)] if said]
     lines += [f"  {alias_line}" for alias_line in _aliased(given)]
     lines += ["", "Of what was seen:"]
-    lines += [f"  {part.cause:<28} {part.amount:+6.2f} km/h  {100 * part.ln:+6.2f} points" for part in given.seen.parts]
+    lines += [
+        f"  {part.cause:<28} {part.amount:+6.2f} km/h  {100 * part.ln:+6.2f} percent" for part in given.seen.parts
+    ]
     lines += ["", "Tangled with:"]
     lines += [f"  {tangle.share:4.0%} {tangle.cause}: {tangle.sentence}".rstrip(": ") for tangle in given.tangled]
     lines += ["", *next_lines(given, following)]
@@ -103,8 +106,10 @@ def as_lines(given: Answer, following: Next, ignored: Sequence[str], notes: Sequ
 def seen_sentence(given: Answer, unit: str = "km/h") -> str:
     """ "You saw +2.8 km/h. About +0.7 of that is pack P3, which …" """
     having, lacking = side_words(given.design.question).having, side_words(given.design.question).lacking
-    per = f" per {_step(given):g}" if given.design.question.about == "setting" else ""
-    said = f"You saw {given.seen.amount:+.1f} {unit}{per} {having}, against {lacking}."
+    about = given.design.question.about
+    per = f" per {_step(given):g}" if about == "setting" else ""
+    sides = "with it, compared with the runs without it" if about == "change" else f"{having}, against {lacking}"
+    said = f"You saw {given.seen.amount:+.1f} {unit}{per} {sides}."
     own = given.design.question.name
     others = [p for p in given.seen.parts if p.cause not in (own, UNEXPLAINED) and abs(p.amount) >= _WORTH_SAYING]
     if not others:
@@ -173,10 +178,10 @@ def verdict_sentence(
 
     What a wrong guess costs depends on whether more of the outcome is better.
     """
-    said = verdict or given.tangled_verdict
+    said = verdict_said(verdict or given.tangled_verdict)
     chance = odds(given.effect.probability_gain, more, less)
     doubtful = round(100 * max(given.wide.probability_gain, 1 - given.wide.probability_gain))
-    text = f"{said[:1].upper()}{said[1:]}: {chance}; {doubtful} in 100 if packs, props and days differ more than usual."
+    text = f"{said}: {chance}; {doubtful} in 100 if packs, props and days differ more than usual."
     if given.settled:
         return text
     on, off = (percent(cost) for cost in (given.effect.cost_if_left_on, given.effect.cost_if_taken_off))

@@ -8,10 +8,31 @@ from garage.calc.effect.posterior import Mixture
 GAIN, LOSS = "gain", "loss"
 PROBABLY_GAIN, PROBABLY_LOSS = "probably a gain", "probably a loss"
 NO_DIFFERENCE, CANNOT_TELL = "no real difference", "cannot tell yet"
+# What these say stays said; every other verdict leaves its question open.
+SETTLED = (GAIN, LOSS, NO_DIFFERENCE)
+# How pages say it; the words above are those of the data.
+_SAID = {
+    GAIN: "Faster, settled",
+    LOSS: "Slower, settled",
+    PROBABLY_GAIN: "Probably faster",
+    PROBABLY_LOSS: "Probably slower",
+    NO_DIFFERENCE: "No difference that matters",
+    CANNOT_TELL: "Cannot tell yet",
+}
 SURE, SURE_WIDE = 0.975, 0.95
 SMALLEST_PERCENT = 1.0
 # Odds that people use, as chances to compare with.
 _ODDS = ((1, 2), (3, 5), (2, 3), (3, 4), (4, 5), (5, 6), (9, 10))
+
+
+def verdict_said(verdict: str) -> str:
+    """A verdict as pages say it: `gain` is `Faster, settled`; `confirmed: gain` ends with that word. What it is
+    tangled with stays behind it, and then nothing is settled."""
+    head, but, tail = verdict.removeprefix("confirmed: ").partition(", but")
+    said = _SAID.get(head, head[:1].upper() + head[1:])
+    if but:
+        said = said.partition(",")[0] + but + tail
+    return f"{said}, confirmed" if verdict.startswith("confirmed: ") else said
 
 
 @dataclass(frozen=True)

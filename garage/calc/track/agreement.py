@@ -20,8 +20,7 @@ AGREE, ONE_WITNESS, DISPUTED = "agree", "one witness", "disputed"
 # All along a log the speeds may be off by this share of what the places say, or by three standard errors of that.
 _RATIO_LIMIT = 0.015
 _STANDARD_ERRORS = 3.0
-# In the window of the headline both may differ by this more than they usually do, or by four times the usual spread.
-_WINDOW_LIMIT_MS = 0.5
+# In the window of the headline both may differ by four times the usual spread more than they usually do.
 _SPREADS = 4.0
 _LEAST_SPREAD_MS = 0.15
 # What is usual where a log has too few windows to show it.
@@ -133,7 +132,7 @@ def _in_window(window: Spans, short: Spans) -> tuple[float | None, bool, bool]:
     if len(straight.receiver_ms) >= _LEAST_WINDOWS:
         differences = straight.receiver_ms - straight.places_ms
         usual, spread = float(np.median(differences)), max(_LEAST_SPREAD_MS, _spread(differences))
-    denied = abs(off - usual) > max(_WINDOW_LIMIT_MS, _SPREADS * spread)
+    denied = abs(off - usual) > _SPREADS * spread
     is_straight = bool(window.turned_rad[0] < _STRAIGHT_RAD)
     return float(window.places_ms[0]), is_straight, denied and is_straight
 

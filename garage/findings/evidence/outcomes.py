@@ -32,13 +32,13 @@ OUTCOMES: Mapping[str, Outcome] = {
     outcome.key: outcome
     for outcome in (
         Outcome("speed", "Speed", "speed", "faster", "slower", 1.0),
-        Outcome("pack", "Rise of the pack over the air", "temperature_rise", "hotter", "cooler", 6.0, "pack"),
+        Outcome("pack", "Pack, warmer than the air by", "temperature_rise", "hotter", "cooler", 6.0, "pack"),
         Outcome(
-            "motor", "Rise of the motor over the air", "temperature_rise", "hotter", "cooler", 6.0, "motor end bell"
+            "motor", "Motor, warmer than the air by", "temperature_rise", "hotter", "cooler", 6.0, "motor end bell"
         ),
         Outcome(
             "controller",
-            "Rise of the speed controller over the air",
+            "Speed controller, warmer than the air by",
             "temperature_rise",
             "hotter",
             "cooler",

@@ -138,7 +138,8 @@ def _silent(row: Run, found: Measured | None, facts: LineFacts, outcome: Outcome
     if row.set_aside_at is not None:
         return f"set aside: {row.set_aside_reason}" if row.set_aside_reason else "set aside", False
     if found is None:
-        return f"no {outcome.title.lower()} written", False
+        missing = f"temperature of the {outcome.spot}" if outcome.spot else outcome.title.lower()
+        return f"no {missing} written", False
     if facts.places[row.id].spoiled_by and is_speed:
         return "an incident spoiled the speed", True
     if row.kind == "break-in":

@@ -122,7 +122,7 @@ def _kept_widths(rows: Sequence[PlannedRun], judged: Judged) -> str:
     low, high = judged.answer.effect.interval_90
     half = (high - low) / 2 if judged.with_open is None else judged.with_open
     return (
-        f"90 % interval when this was planned: ±{rows[0].half_width_now:.1f} %; "
+        f"Give or take {rows[0].half_width_now:.1f} percent when this was planned; "
         f"with the runs written so far: ±{100 * half:.1f} %; "
         f"expected once all are made: ±{rows[0].half_width_after:.1f} %."
     )

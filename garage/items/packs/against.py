@@ -42,7 +42,7 @@ def against(one: ChoiceLine, other: ChoiceLine, first: Pack, second: Pack, known
         _texts("Stands", one.standing, other.standing),
         _texts("Discharges", str(one.discharges), str(other.discharges)),
         _measures("Mean cell at 25 °C", one.per_cell, other.per_cell),
-        _texts("Mean cell × capacity, mΩ·Ah", one.per_ah or "–", other.per_ah or "–"),
+        _texts("Resistance for its size", one.per_ah or "–", other.per_ah or "–"),
         _measures("Sag at 100 A", one.sag, other.sag),
         _measures("Mass", one.mass, other.mass),
         _texts("First charge", first.first_charged_on or "–", second.first_charged_on or "–"),

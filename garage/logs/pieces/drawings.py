@@ -12,15 +12,17 @@ from garage.calc.track.cleaning import COUNTS, NO_READING
 from garage.calc.track.measure import Looked
 from garage.calc.track.slices import power_of
 from garage.units import KINDS, DisplayUnits, convert
-from garage.web.plot import Paper, Plot, ticks
+from garage.web.plot import Paper, Plot, percent, ticks
 from garage.web.shapes import shape, told, words
 
-_PAPER = Paper(960, 260, left=52, right=12, top=22, bottom=30, aside=7, drop=0, foot=10)
-_LOW_PAPER = replace(_PAPER, height=120)
-# The unit of time at the right end; numbers of time stay left of it.
-_SECONDS_AT, _NUMBERS_UNTIL = 958, 947
+_PAPER = Paper(264, top=30, bottom=32, drop=0, foot=10)
+_LOW_PAPER = replace(_PAPER, height=144)
+# The unit of time stands at the right end; numbers of time stay left of it.
+_UNIT_PX = 14
 _COLUMNS = 450
 _MOST_STRUCK = 150
+# In percent of the width: a span is never too thin to see.
+_THINNEST = 0.4
 # Telemetry often comes more rarely than places do.
 _CHANNEL_GAP_S = 5.0
 CHANNEL_WORDS: Mapping[str, tuple[str, str]] = {
@@ -90,8 +92,8 @@ def _over_time(paper: Paper, window: Window, low: float, high: float) -> tuple[P
 def _frame(plot: Plot, marks: Sequence[float], unit: str) -> list[Markup]:
     start, end = plot.across.low, plot.across.high
     times = [mark for mark in ticks(start, end, 8) if start <= mark <= end]
-    seconds = words(_SECONDS_AT, plot.paper.height - plot.paper.foot, "s", "end")
-    return [*plot.hairs(marks), *plot.numbers_along(times, until=_NUMBERS_UNTIL), *plot.axis(unit), seconds]
+    seconds = words("100%", plot.paper.height - plot.paper.foot, "s", "end")
+    return [*plot.hairs(marks), *plot.numbers_along(times, beyond_px=-_UNIT_PX), *plot.axis(unit), seconds]
 
 
 def _paths(plot: Plot, time: np.ndarray, values: np.ndarray, breaks: np.ndarray) -> Markup:
@@ -99,7 +101,7 @@ def _paths(plot: Plot, time: np.ndarray, values: np.ndarray, breaks: np.ndarray)
     lines = []
     for part in np.split(np.arange(len(time)), np.flatnonzero(np.diff(breaks)) + 1):
         lines.append(plot.line(zip(time[part].tolist(), values[part].tolist(), strict=True)))
-    return Markup("").join(lines)
+    return plot.stretched(*lines)
 
 
 def speed_trace(looked: Looked, window: Window, bands: Sequence[Band], units: DisplayUnits) -> Markup:
@@ -129,8 +131,6 @@ def speed_trace(looked: Looked, window: Window, bands: Sequence[Band], units: Di
         data_trace="",
         data_from=f"{window.start_s:.3f}",
         data_to=f"{window.end_s:.3f}",
-        data_left=_PAPER.left,
-        data_right=_PAPER.end,
     )
 
 
@@ -140,9 +140,9 @@ def _band(plot: Plot, band: Band) -> Markup:
         "rect",
         "band",
         told(band.words),
-        x=left,
+        x=percent(left),
         y=plot.paper.top,
-        width=round(max(right - left, 1.5), 1),
+        width=percent(round(max(right - left, _THINNEST), 2)),
         height=plot.paper.floor - plot.paper.top,
     )
 
@@ -150,8 +150,9 @@ def _band(plot: Plot, band: Band) -> Markup:
 def _cross(plot: Plot, time: float, value: float) -> Markup:
     """A sample that does not count; one beyond the scale stands at its top."""
     x, y = plot.place(time, min(value, plot.upward.high))
-    way = f"M{round(x - 4, 1)} {round(y - 4, 1)}l8 8m0-8l-8 8"
-    return shape("path", "struck", told(f"{time:.2f} s: does not count"), d=way)
+    said = told(f"{time:.2f} s: does not count")
+    # A place of its own, since a path knows no percent.
+    return shape("svg", "", shape("path", "struck", said, d="M-4-4l8 8m0-8l-8 8"), x=percent(x), y=y)
 
 
 def _struck(looked: Looked, window: Window, scale: float) -> tuple[np.ndarray, np.ndarray]:

@@ -29,7 +29,7 @@ def drive_rows(session: Session, looked: Looked, made: Run | None) -> tuple[list
             rows += _slip_row(
                 "Slip (measured shaft speed)",
                 measured_slip(speed, rpm, facts.pitch_mm),
-                f"best 2 s, {rpm:.0f} rpm from the log, pitch {facts.pitch_mm:g} mm",
+                f"mean over two seconds, {rpm:.0f} rpm from the log, pitch {facts.pitch_mm:g} mm",
             )
         elif facts.kv_rpm_v is None or (volts or facts.volts) is None:
             said.append("No slip: the log has no shaft speed, and Kv or volts are not known.")
@@ -39,7 +39,7 @@ def drive_rows(session: Session, looked: Looked, made: Run | None) -> tuple[list
             rows += _slip_row(
                 "Apparent slip (Kv and volts)",
                 apparent_slip(speed, facts.kv_rpm_v, used or 0, facts.pitch_mm, facts.kv_measured),
-                f"best 2 s, {kv}, {words} ({used:.1f} V), loaded motor at 80 to 92 % of Kv times volts",
+                f"mean over two seconds, {kv}, {words} ({used:.1f} V), loaded motor at 80 to 92 % of Kv times volts",
             )
     rows += _load_rows(looked)
     resistance = pack_resistance(track)

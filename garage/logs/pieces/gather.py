@@ -145,10 +145,11 @@ def _bands(looked: Looked) -> list[drawings.Band]:
     top = looked.measures.top
     if top is None:
         return []
-    return [drawings.Band(top.start_s, top.end_s, "best 2 s")]
+    return [drawings.Band(top.start_s, top.end_s, "the fastest two seconds")]
 
 
 def _speeds(looked: Looked) -> list[tuple[str, Measure]]:
+    """Both ways over the course first: wind and current are out of it; then what one way says."""
     found = looked.measures
     source = sheets.SOURCE_WORDS[found.source]
 
@@ -158,16 +159,11 @@ def _speeds(looked: Looked) -> list[tuple[str, Measure]]:
         how = how or (f"mean of {best.of_samples} samples in a row" if best.of_samples else "way over time")
         return Measure(best.speed_ms * _KMH, "speed", f"{how}, {source}, within {best.accuracy_ms * _KMH:.1f} km/h")
 
-    rows = [
-        ("Best mean over 2 s", mean(found.top)),
-        ("Best mean over 1 s", mean(found.best_1s)),
-        (f"Best over {found.course_m:g} m", mean(found.best_course, "course over time")),
+    return [
+        *(_two_way(found.two_way) if found.two_way else []),
+        ("Mean over two seconds", mean(found.top)),
+        (f"One way over {found.course_m:g} m", mean(found.best_course, "course over time")),
     ]
-    if found.two_way:
-        rows += _two_way(found.two_way)
-    if found.peak:
-        rows.append(("Highest single sample", _peak(found.peak, source, found.agreement.is_disputed)))
-    return rows
 
 
 def _two_way(both: TwoWay) -> list[tuple[str, Measure]]:
@@ -192,10 +188,13 @@ def _facts(looked: Looked) -> list[tuple[str, Measure]]:
     by_place = found.distance_from == "position"
     how = "places on the WGS 84 ellipsoid" if by_place else "the receiver's own speed over time"
     planing = f"time above 15 km/h, common practice, no source; within {found.planing_within_s:.2g} s"
+    source, peak = sheets.SOURCE_WORDS[found.source], found.peak
+    single = [("A single reading", _peak(peak, source, found.agreement.is_disputed))] if peak else []
     return [
         ("Distance", Measure(round(found.distance_m, 1 if far < 1 else 0), "distance", f"{how}, within {far:.2g} m")),
         ("Time", Measure(found.duration_s, "duration", "first to last sample")),
         ("Planing", Measure(found.planing_s, "duration", planing)),
+        *single,
     ]
 
 

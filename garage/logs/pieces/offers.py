@@ -32,7 +32,7 @@ def offered(looked: Looked, course_m: float) -> dict[str, dict[str, Any]]:
             "averaging_s": 2.0,
             "course_m": None,
             "passes": passes,
-            "words": "log, best 2 s, one way",
+            "words": "log, mean over two seconds, one way",
         }
     elif found.peak and found.peak.speed_ms * _KMH >= 0.1:
         offers["peak"] = {

@@ -8,10 +8,10 @@ from garage.calc.arrays import np
 from garage.calc.track.measure import Looked
 from garage.logs.pieces.drawings import Window, in_unit, longest_gap_s
 from garage.units import DisplayUnits
-from garage.web.plot import Paper, Plot
+from garage.web.plot import Scale, framed, percent
 from garage.web.shapes import shape, words
 
-_PAPER = Paper(520, 520, left=34, right=34, top=34, bottom=34)
+_SIDE, _EDGE = 520, 34
 _LEAST_SPAN_M = 5.0
 _PACES = 6
 _MOST_DRAWN = 4000
@@ -34,10 +34,11 @@ def plan(looked: Looked, window: Window, units: DisplayUnits) -> Markup:
     # Smoothed, so that jitter does not break the line into specks.
     smooth = looked.course.speed_ms if looked.course is not None else motion.speed_ms
     time, speed = motion.time_s[at], smooth[at]
-    plot = _to_scale(motion.east_m[at], motion.north_m[at])
-    x, y = plot.across.all_at(motion.east_m[at]), plot.upward.all_at(motion.north_m[at])
+    across, upward = _to_scale(motion.east_m[at], motion.north_m[at])
+    x, y = across.all_at(motion.east_m[at]), upward.all_at(motion.north_m[at])
     linked = np.diff(time) <= longest_gap_s(motion.interval_s)
-    pieces = [*_paced(x, y, speed, linked), _scale_bar(plot), _NORTH]
+    way = Markup("").join(_paced(x, y, speed, linked))
+    way = shape("svg", "stretched", way, viewBox=f"0 0 {_SIDE} {_SIDE}", width="100%", height="100%")
     unit = units.unit("speed")
     shown = in_unit(3.6, "speed", unit)
     step = max(1, len(at) // _MOST_POINTED_AT)
@@ -48,15 +49,16 @@ def plan(looked: Looked, window: Window, units: DisplayUnits) -> Markup:
         )
     )
     about = "North is up. The faster, the darker and thicker the line."
-    return plot.svg("Plan of the track", about, pieces, data_plan=points, data_unit=unit)
+    pieces = [way, *_scale_bar(across), *_NORTH]
+    return framed("Plan of the track", about, pieces, "", data_plan=points, data_unit=unit)
 
 
-def _to_scale(east: np.ndarray, north: np.ndarray) -> Plot:
-    """A plot around these places, a metre as long one way as the other."""
+def _to_scale(east: np.ndarray, north: np.ndarray) -> tuple[Scale, Scale]:
+    """The two scales around these places, a metre as long one way as the other."""
     half = max(float(np.ptp(east)), float(np.ptp(north)), _LEAST_SPAN_M) / 2
     middle = [(float(way.max()) + float(way.min())) / 2 for way in (east, north)]
-    across, upward = ((at - half, at + half) for at in middle)
-    return Plot(_PAPER, across, upward)
+    (west, easterly), (south, northerly) = ((at - half, at + half) for at in middle)
+    return Scale(west, easterly, _EDGE, _SIDE - _EDGE), Scale(south, northerly, _SIDE - _EDGE, _EDGE)
 
 
 def drawn(x: np.ndarray, y: np.ndarray, speed: np.ndarray) -> np.ndarray:
@@ -91,18 +93,21 @@ def _paced(x: np.ndarray, y: np.ndarray, speed: np.ndarray, linked: np.ndarray) 
         for run in np.split(of_pace, np.flatnonzero(np.diff(of_pace) > 1) + 1):
             at = np.concatenate((run, run[-1:] + 1))
             strokes.append("M" + "L".join(f"{px} {py}" for px, py in zip(x[at].tolist(), y[at].tolist(), strict=True)))
-        opacity, width = f"{0.3 + 0.14 * level:.2f}", f"{1.2 + 0.5 * level:.1f}"
+        # The slowest still stands out against the paper.
+        opacity, width = f"{0.65 + 0.07 * level:.2f}", f"{1 + 0.7 * level:.1f}"
         parts.append(shape("path", "pace", stroke_opacity=opacity, stroke_width=width, d="".join(strokes)))
     return parts
 
 
-def _scale_bar(plot: Plot) -> Markup:
-    span_m, left, low = plot.across.high - plot.across.low, _PAPER.left, _PAPER.height
+def _scale_bar(across: Scale) -> list[Markup]:
+    """A round number of metres at the lower left, and a foot at either end of it."""
+    span_m = across.high - across.low
     length = next(size for size in (1000, 500, 200, 100, 50, 20, 10, 5, 2, 1) if size <= span_m / 2 or size == 1)
-    end = plot.across.at(plot.across.low + length)
-    bar = shape("path", "axis", d=f"M{left} {low - 10}v-6v6H{end}v-6")
-    return bar + words(end + 6, low - 8, f"{length} m")
+    start, end = (percent(round(across.at(across.low + way) / _SIDE * 100, 2)) for way in (0, length))
+    feet = [shape("line", "axis", x1=at, x2=at, y1="96.5%", y2="98.5%") for at in (start, end)]
+    bar = shape("line", "axis", x1=start, x2=end, y1="98.5%", y2="98.5%")
+    return [bar, *feet, words(end, "98.5%", f"{length} m", dx=6)]
 
 
-_NORTH_AT = _PAPER.width - 18
-_NORTH = shape("path", "axis", d=f"M{_NORTH_AT} 40V12l-5 9m5-9l5 9") + words(_NORTH_AT, 54, "N", "mid")
+_ARROW = shape("path", "axis", d="M0 38V10l-5 9m5-9l5 9")
+_NORTH = [shape("svg", "", _ARROW, x="95%"), words("95%", 54, "N", "mid")]

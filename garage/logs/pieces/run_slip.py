@@ -23,7 +23,7 @@ def slip_of_run(session: Session, run_id: int) -> list[tuple[str, Measure]]:
         return []
     pitch_speed = pitch_speed_kmh(logged.shaft_rpm, facts.pitch_mm)
     share = slip(logged.speed_kmh, pitch_speed)
-    turned = f"{logged.shaft_rpm:.0f} rpm measured in log {logged.log}, best 2 s"
+    turned = f"{logged.shaft_rpm:.0f} rpm measured in log {logged.log}, mean over two seconds"
     return [
         ("Pitch speed (measured shaft speed)", Measure(pitch_speed, "speed", f"{turned}, × pitch of {facts.prop}")),
         (

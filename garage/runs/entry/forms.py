@@ -155,7 +155,7 @@ def read_off(reader: Reader, fields: Iterable[Field], row: str) -> FormData:
 def read_volts(reader: Reader, name: str) -> tuple[float | None, tuple[float, ...]]:
     """Voltages after the run: of the whole pack, and of each cell if they were read one by one.
 
-    Each cell has a field; written together they are parted by spaces, `3.71 3.70 3,72`. A single figure above a
+    Each cell has a field; written together they are separated by spaces, `3.71 3.70 3,72`. A single figure above a
     cell's is the whole pack, `11.1`.
     """
     cells = [cell for cell in list_in(reader, name, _volts_in) if cell.text]

@@ -36,7 +36,7 @@ MOST_QUICK = 4
 # How many cells are asked for one by one, while it is not known how many the boat runs on.
 USUAL_CELLS = 3
 # What is as usual with a pack, and not said beside its code.
-USUAL = ("in service",)
+USUAL = ("in service", "broken in")
 QUICK_SPOTS = (("t1", "Motor"), ("t2", "Controller"), ("t3", "Pack"))
 
 
@@ -178,8 +178,8 @@ def kept_state(number: int | None, last: Run | None, last_state: int | None) -> 
     """The build state the run will be pinned to."""
     if number is None:
         return Kept("state", "State", "1, as she stands", "her first" if last is None else "")
-    changed = last is not None and last_state != number
-    return Kept("state", "State", str(number), f"new since run {last.number}" if changed and last else "")
+    since = last.number if last is not None and last_state != number else None
+    return Kept("state", "State", str(number), "" if since is None else f"new since run {since}")
 
 
 def reading_text(last: Run | None, units: DisplayUnits) -> str:

@@ -153,7 +153,7 @@ def _reading(run: RunLook) -> list[Flag]:
     if run.averaging_s == 0 or (run.averaging_s is None and run.speed_how == "display"):
         found.append(
             Flag(
-                "raw peak",
+                "peak",
                 "A single reading is the highest of a noisy series: it reads high, up to 1 km/h.",
                 _GPS,
             )
@@ -178,7 +178,9 @@ def _reading(run: RunLook) -> list[Flag]:
             )
         )
     if not run.ways:
-        found.append(Flag("ways not known", "One way or both is not written: wind may be in it.", _FOLK, said=True))
+        found.append(
+            Flag("one way or both not known", "One way or both is not written: wind may be in it.", _FOLK, said=True)
+        )
     if run.passes is None:
         found.append(
             Flag("passes not known", "The best of many passes is higher than the best of few.", _GPS, said=True)

@@ -33,6 +33,7 @@ class RunLine:
     hull_id: int
     hull: str
     state_number: int
+    mark: str
     fingerprint: str
     prop: str
     packs: str
@@ -87,6 +88,7 @@ def line_of(run: Run, facts: LineFacts) -> RunLine:
         hull_id=run.hull_id,
         hull=place.hull,
         state_number=place.state_number,
+        mark=place.mark,
         fingerprint=place.fingerprint,
         prop=prop_text(facts.props.get(run.id, [])),
         packs=packs_text(facts.packs.get(run.id, [])),

@@ -5,6 +5,8 @@ from typing import Protocol
 from garage.runs.fields import FIELDS
 from garage.units import DisplayUnits, show
 
+# The usual windows, in words.
+_SPELLED = {1.0: "one second", 2.0: "two seconds", 5.0: "five seconds", 10.0: "ten seconds"}
 METRIC = DisplayUnits.metric()
 
 _RATINGS = tuple(field for field in FIELDS if field.kind == "rating")
@@ -31,7 +33,7 @@ class _Reading(Protocol):
 
 
 def known_words(run: _Reading, units: DisplayUnits = METRIC) -> str:
-    """Like `log, best 2 s, both ways over 100.58 m, best of 3 passes`; empty without a speed."""
+    """Like `log, mean over two seconds, both ways over 100.58 m, best of 3 passes`; empty without a speed."""
     return reading_words(run, units) if run.speed_kmh is not None else ""
 
 
@@ -40,7 +42,7 @@ def reading_words(run: _Reading, units: DisplayUnits = METRIC) -> str:
     words = [run.speed_how or "reading not known"]
     if run.speed_how != "by eye":
         words.append(averaging_words(run.averaging_s, units))
-    ways = run.ways or "ways not known"
+    ways = run.ways or "one way or both not known"
     words.append(f"{ways}{course_words(run.course_m, units)}")
     words.append(passes_words(run.passes))
     return ", ".join(word for word in words if word)
@@ -52,10 +54,12 @@ def course_words(course_m: float | None, units: DisplayUnits = METRIC) -> str:
 
 
 def averaging_words(averaging_s: float | None, units: DisplayUnits = METRIC) -> str:
-    """`best 2 s` for a window, `single reading` for 0, nothing if not known."""
+    """`mean over two seconds` for a window, `single reading` for 0, nothing if not known."""
     if averaging_s is None:
         return ""
-    return f"best {show(averaging_s, 'duration', units.unit('duration'))}" if averaging_s else "single reading"
+    if not averaging_s:
+        return "single reading"
+    return f"mean over {_SPELLED.get(averaging_s) or show(averaging_s, 'duration', units.unit('duration'))}"
 
 
 def passes_words(passes: int | None) -> str:

@@ -37,6 +37,7 @@ class RunPlace:
     speed_limit_kmh: float | None
     hull: str
     state_number: int
+    mark: str
     fingerprint: str
     state_before: int | None
     spoiled_by: list[str]
@@ -102,6 +103,7 @@ def _places(session: Session, ids: set[int]) -> dict[int, RunPlace]:
             Water.speed_limit_kmh,
             Hull.name,
             BuildState.number,
+            BuildState.mark,
             BuildState.fingerprint,
             _state_before(),
             _spoiled_by(),
@@ -116,10 +118,10 @@ def _places(session: Session, ids: set[int]) -> dict[int, RunPlace]:
     )
     return {
         run_id: RunPlace(
-            water, limit, hull, number, mark, before, json.loads(spoiled_by),
+            water, limit, hull, number, mark, fingerprint, before, json.loads(spoiled_by),
             DeniedLook(*json.loads(said)) if said else None, json.loads(hottest),
         )
-        for run_id, water, limit, hull, number, mark, before, spoiled_by, said, hottest in rows
+        for run_id, water, limit, hull, number, mark, fingerprint, before, spoiled_by, said, hottest in rows
     }  # fmt: skip
 
 

@@ -94,7 +94,7 @@ def test_no_plan_has_a_reason(ask):
 def test_sentences_tell_what_was_seen_and_what_is_not_known(ask):
     code, out, _ = ask(TABLE)
     assert code == 0
-    assert "You saw +2.8 km/h with tabs, against without tabs." in out
+    assert "You saw +2.8 km/h with it, compared with the runs without it." in out
     assert "+3.6 %, between +0.5 and +6.6" in out
     assert "Cannot tell yet: about 97 in 100 that it is faster" in out
     assert "Columns not used: note." in out
@@ -128,7 +128,7 @@ def test_a_drift_is_at_most_probable_with_the_reason_in_text_and_json(ask):
     assert found["verdict"] == "probably a gain"
     assert found["reason"].startswith("Not settled, for the two sides were never run in turn: all runs without tabs")
     code, out, _ = ask(_drift(in_turn=False))
-    assert code == 0 and "Probably a gain, but never run in turn:" in out and found["reason"] in out
+    assert code == 0 and "Probably faster, but never run in turn:" in out and found["reason"] in out
     turned = _json(ask, _drift(in_turn=True))
     assert turned["verdict"] == "gain" and "reason" not in turned
 

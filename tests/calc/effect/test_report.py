@@ -23,7 +23,7 @@ def _with_parts(*parts: tuple[str, float]):
 def test_a_pack_breaking_in_is_told_with_its_discharges_on_both_sides():
     """The fixture: the new pack ran without tabs on its first four discharges, with them on the next three."""
     assert seen_sentence(GIVEN) == (
-        "You saw +2.8 km/h with tabs, against without tabs. About +0.7 of that is pack new breaking in: "
+        "You saw +2.8 km/h with it, compared with the runs without it. About +0.7 of that is pack new breaking in: "
         "on discharges 1 to 4 without tabs, on discharges 5 to 7 with tabs."
     )
 
@@ -38,4 +38,7 @@ def test_a_pack_breaking_in_is_told_with_its_discharges_on_both_sides():
     ],
 )  # fmt: skip
 def test_the_largest_other_cause_is_told_if_it_is_worth_a_sentence(parts, words):
-    assert seen_sentence(_with_parts(*parts), "mph") == f"You saw +2.8 mph with tabs, against without tabs.{words}"
+    assert (
+        seen_sentence(_with_parts(*parts), "mph")
+        == f"You saw +2.8 mph with it, compared with the runs without it.{words}"
+    )

@@ -37,4 +37,6 @@ def _snake(chosen: tuple[int, ...], candidates: Sequence[Planned], level: Mappin
     half = len(high_first) // 2
     pairs = list(zip(high_first[:half], reversed(high_first[half:]), strict=False))
     order = [index for at, pair in enumerate(pairs) for index in (pair if at % 2 == 0 else pair[::-1])]
-    return tuple(order + ([high_first[-1]] if len(high_first) % 2 else []))
+    # Of an odd number one has no partner: it is neither early nor late.
+    alone = high_first[half : len(high_first) - half]
+    return (*order[:half], *alone, *order[half:])
