@@ -215,7 +215,7 @@ def test_an_over_hot_pack_is_offered_the_next_day_with_that_said(client, garage)
     words = "came back at 66 °C, over 60 °C, and was not looked at since</small>"
     assert words in client.get("/runs/new?hull=1").text and words[:18] in client.get("/pit?hull=1").text
     client.post("/packs/1/log", data={"kind": "look", "at": "2026-05-09T12:00", "volts": "3.8; 3.8; 3.8"})
-    assert "came back" not in client.get("/runs/new?hull=1").text
+    assert "came back at" not in client.get("/runs/new?hull=1").text
 
 
 def test_a_look_at_its_volts_frees_an_over_hot_pack(client, garage):

@@ -39,7 +39,7 @@ PAGES = (
 # Templates with the name of a pack whose words stand elsewhere: beside the lines of runs that they hold, or in the
 # head of the pack’s own page; a plan leaves such packs out.
 HISTORY = {
-    "boats/_chart.html", "findings/plan.html", "items/_use.html", "records/list.html", "outings/insertion.html",
+    "boats/_chart.html", "findings/plan.html", "items/_use.html", "outings/insertion.html",
     "outings/outing.html",
     "packs/_facts.html", "packs/_log.html", "packs/_log_form.html", "packs/_readings.html", "packs/_reasons.html",
 }  # fmt: skip
