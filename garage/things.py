@@ -50,9 +50,10 @@ class Binned:
 @dataclass(frozen=True)
 class TakesFields:
     """How things of a kind take fields that a person adds. `thing` is their name there and `title` that of all of them;
-    `labels` are taken. `values` is SQL for what was ever written into the own field :number, by `value` and its
-    `owner`, and `standing` for what of it was not taken back, where that can be less; `note` tells on the page of a new
-    field how it is filled in, where that is not by the thing's own form."""
+    `labels` are taken, as `names` are, of built-in fields that stand beside the own ones. `values` is SQL for what was
+    ever written into the own field :number, by `value` and its `owner`, and `standing` for what of it was not taken
+    back, where that can be less; `note` tells on the page of a new field how it is filled in, where that is not by the
+    thing's own form."""
 
     thing: str
     title: str
@@ -60,6 +61,7 @@ class TakesFields:
     values: str
     note: str = ""
     standing: str = ""
+    names: tuple[str, ...] = ()
 
 
 def takes_fields(

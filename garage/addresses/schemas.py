@@ -120,13 +120,14 @@ class Schemas:
             "properties": properties,
             "required": [name for name in properties if name not in missing],
             "additionalProperties": False,
-        } | (self._own() if takes_own(thing) else {})
+        } | (self._own(properties) if takes_own(thing) else {})
 
-    def _own(self) -> Schema:
-        """What may stand beside the fields that are known, by the name that `/own-fields.json` gives each."""
+    def _own(self, known: Iterable[str]) -> Schema:
+        """What may stand beside the `known` fields, by the name that `/own-fields.json` gives each."""
+        other = "|".join(f"{name}$" for name in known if name.startswith("own_"))
         measure = self._once("OwnMeasure", _own_measure())
         value = {"anyOf": [{"type": ["string", "number", "null"]}, self._measure(None), measure]}
-        return {"patternProperties": {"^own_": value | {"description": _OWN}}}
+        return {"patternProperties": {f"^(?!{other})own_" if other else "^own_": value | {"description": _OWN}}}
 
 
 def is_number(schema: Schema) -> bool:

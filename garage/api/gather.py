@@ -26,6 +26,7 @@ from garage.runs.lines.store import LineFacts, line_facts
 from garage.runs.tables import Run
 from garage.states import store as state_store
 from garage.states.gather import lines_of
+from garage.states.own_store import own_settings
 from garage.units import DisplayUnits
 from garage.waters.outing_store import outings, outings_by_id
 from garage.waters.store import waters_by_id
@@ -43,7 +44,9 @@ def in_use_first(session: Session, listed: Callable[..., list[_Thing]]) -> list[
 
 def hull_rows(session: Session) -> list[HullRow]:
     """Every hull, those in use first."""
-    return [_row(HullRow, hull) for hull in in_use_first(session, hull_store.hulls)]
+    found = in_use_first(session, hull_store.hulls)
+    settings = own_settings(session, [hull.id for hull in found])
+    return [_row(HullRow, hull, own=_own("hull", settings[hull.id])) for hull in found]
 
 
 def state_rows(session: Session, hull: Hull, units: DisplayUnits) -> list[StateRow]:

@@ -4,7 +4,7 @@ None is what is not known, '' what was not written. Moments are ISO 8601 with th
 A row of a thing with a list of fields has them all: those that it does not name itself stand at its end. It names what
 scripts and the type checker go by, in the order in which a table shows it.
 `own` is a JSON object of what stands in the fields that a person added, by the names that the page “Your own fields”
-tells, in storage units; what is open is left out.
+tells, in storage units; what is open is left out. Of a hull they are settings, as she is now.
 """
 
 from collections.abc import Callable, Sequence
@@ -64,6 +64,7 @@ class HullRow:
     retired_on: str
     retired_how: str
     retired_reason: str
+    own: str
 
 
 @dataclass(frozen=True)

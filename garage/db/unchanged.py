@@ -31,5 +31,11 @@ def while_unchanged(session: Session, name: Hashable, read: Callable[[], _Found]
     return found
 
 
+def found_so_far(session: Session, name: Hashable) -> dict[Any, Any]:
+    """What was found of single things under that `name`, by what tells them apart; to be added to. Like all that is
+    kept here it is empty again once anything has been written, and always in a session that writes."""
+    return while_unchanged(session, name, dict)
+
+
 def _version(driver: Any) -> tuple[int, int]:
     return driver.execute("PRAGMA data_version").fetchone()[0], driver.total_changes

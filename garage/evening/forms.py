@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from datetime import time
 from types import SimpleNamespace
 
-from garage.fields.definition import Field, FormData, in_row, own_number
+from garage.fields.definition import Field, FormData, in_row
 from garage.fields.forms import fill, read, read_as
 from garage.moments import Moment
 from garage.runs.entry.edit import cell_values, pack_values
@@ -43,10 +43,13 @@ def cells() -> tuple[Field, ...]:
     return _cells(run_fields())
 
 
+def put_away_cells() -> tuple[Field, ...]:
+    """Own fields put away: a table that was opened before still sends them."""
+    return tuple(_cell(field) for field in run_fields() if field.is_put_away)
+
+
 def _sent_cells() -> tuple[Field, ...]:
-    """The same with own fields put away: a table that was opened before still sends them."""
-    away = (_cell(field) for field in run_fields() if own_number(field.column) and not field.asked)
-    return (*cells(), *away)
+    return (*cells(), *put_away_cells())
 
 
 @dataclass(frozen=True)
@@ -104,7 +107,7 @@ def read_row(reader: Reader, row: str, was: RunFormData, day: Moment) -> RunForm
 def read_new_row(reader: Reader, typed: Mapping[str, str], row: str, day: Moment) -> NewRow | None:
     """A row for a run not written yet; None when nothing stands in it."""
     written = {name: text for name, text in typed.items() if name.startswith(f"{row}_")}
-    ready_made = {f"{row}_hull", f"{row}_pack_anyway"}
+    ready_made = {f"{row}_hull", f"{row}_hull_anyway", f"{row}_pack_anyway"}
     if not any(text.strip() for name, text in written.items() if name not in ready_made):
         return None
     hull = reader.text(f"{row}_hull", most=12)

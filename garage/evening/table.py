@@ -5,7 +5,7 @@ from dataclasses import dataclass, field, replace
 
 from sqlmodel import Session
 
-from garage.evening.forms import PACK_CELLS, NewRow, cells, evening_values, long_texts, read_new_row
+from garage.evening.forms import PACK_CELLS, NewRow, cells, evening_values, long_texts, put_away_cells, read_new_row
 from garage.evening.known import read_known
 from garage.fields.definition import Field, FormData
 from garage.hulls.offer import offered
@@ -21,7 +21,7 @@ from garage.runs.entry.pick_store import Option
 from garage.runs.entry.resolve_store import pack_uses, resolve_packs, resolve_props
 from garage.runs.entry.sheets import CARRIED, USUAL_CELLS, carried
 from garage.runs.entry.validate_store import Looked, look_at
-from garage.runs.entry.write import places_of
+from garage.runs.entry.write import ask_after_retirement, places_of
 from garage.runs.fields import PACK_FIELDS, READING_SECTIONS, RunField
 from garage.runs.form_data import PropUse, RunFormData
 from garage.runs.lines.line import RunLine, line_of
@@ -89,6 +89,7 @@ class EveningSheet:
     pack_cells: dict[str, int]
     fields: tuple[Field | RunField, ...] = field(default_factory=cells)
     pack_fields: tuple[Field | RunField, ...] = PACK_CELLS
+    put_away: tuple[Field, ...] = field(default_factory=put_away_cells)
 
 
 def evening_sheet(session: Session, outing_id: int, page: int, units: DisplayUnits) -> EveningSheet:
@@ -242,6 +243,7 @@ def _write_new(session: Session, reader: Reader, row: str, form: RunFormData | N
     if form is None:
         return
     looked = _note_problems(session, reader, form, row, now, None)
+    ask_after_retirement(reader, hull_by_id(session, form.hull_id), looked.start, f"{row}_hull_anyway")
     if not reader.errors:
         add_run(session, form, now, written_later=True, looked=looked)
 

@@ -96,6 +96,11 @@ class Field:
         return tuple(self.asked.split(", ")) if self.asked else ()
 
     @property
+    def is_put_away(self) -> bool:
+        """Whether it is an own field that no form asks for any more."""
+        return bool(own_number(self.column)) and not self.asked
+
+    @property
     def is_measure(self) -> bool:
         """Whether it is a quantity with a unit."""
         return self.kind in KINDS

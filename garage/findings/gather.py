@@ -4,7 +4,7 @@ import re
 
 from sqlmodel import Session
 
-from garage.calc.effect.answer import Answer, next_runs
+from garage.calc.effect.answer import Answer
 from garage.calc.effect.parts import UNEXPLAINED
 from garage.calc.effect.report import (
     effect_sentence,
@@ -26,6 +26,7 @@ from garage.findings.in_time import never_back
 from garage.findings.judge import Judged, judge
 from garage.findings.plan.planned_gather import planned_rows
 from garage.findings.plan.store import Wanted, available, means
+from garage.findings.remembered import next_runs_for
 from garage.findings.tables import Finding, FindingDecision
 from garage.hulls.store import hull
 from garage.moments import Moment
@@ -141,7 +142,7 @@ def _nothing() -> dict:
 def _figures(session: Session, asked: Finding, given: Answer, gathered: HullRuns, outcome: Outcome, unit: str) -> dict:
     own = given.design.question.name
     there = means(session, asked, given, gathered)
-    following = next_runs(given, available(given, there, Wanted()))
+    following = next_runs_for(given, available(given, there, Wanted()))
     bars = _bars(given, own)
     low, high = (given.amount(end) for end in given.effect.interval_90)
     verdict = verdict_words(given.tangled_verdict, outcome)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from sqlmodel import Session
 
-from garage.calc.effect.answer import Answer, Brief, answer, several
+from garage.calc.effect.answer import Answer, Brief, several
 from garage.calc.effect.design import NothingToCompare
 from garage.calc.effect.priors import Priors
 from garage.calc.effect.runs import EffectRun, Factor, Question
@@ -17,6 +17,7 @@ from garage.findings.evidence.factor import factor
 from garage.findings.evidence.outcomes import OUTCOMES, Outcome, stretched
 from garage.findings.evidence.pack_readings import priors_from_readings
 from garage.findings.evidence.runs_store import FactsOf, HullRuns, only_closed, read_runs
+from garage.findings.remembered import answer_to
 from garage.findings.subjects import Subject, subjects, title, two_states
 from garage.findings.tables import Finding
 from garage.hulls.store import hull
@@ -75,7 +76,7 @@ def answered(subject: Subject, gathered: HullRuns, priors: Priors) -> tuple[Answ
     """The answer from these runs, or why there is none."""
     runs = list(gathered.runs.values())
     try:
-        return answer(runs, varying(gathered), question(subject, gathered), priors), ""
+        return answer_to(runs, varying(gathered), question(subject, gathered), priors), ""
     except NothingToCompare as error:
         return None, str(error)
 

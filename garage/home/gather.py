@@ -19,7 +19,8 @@ from garage.records.broken_records import broken_records
 from garage.records.conditions import condition_words
 from garage.runs.against_store import Against, against_of
 from garage.runs.denied_store import news
-from garage.runs.lines.line import RunLine, run_lines
+from garage.runs.lines.line import RunLine, line_of
+from garage.runs.lines.store import line_facts
 from garage.runs.service_due import due_of
 from garage.runs.tables import DeniedSpeed, Run
 from garage.things import Thing, Things
@@ -54,9 +55,10 @@ def home_sheet(
     against = against_of(session, {run.id for run in (*of_month, *of_day, *([newest] if newest else []))})
     best = _fastest([run for run in of_month if run.id in against])[:MOST_LINES]
     # One reading serves the last outing, the best of the month and the runs with a denied speed.
-    told = {run.id: run for run in (*of_day, *([newest] if newest else []), *best, *(run for _, run in denied))}
-    lines = {line.id: line for line in run_lines(session, list(told.values()), packs.retire)}
-    lines_of_day = [lines[run.id] for run in of_day]
+    shown = of_day[:_MOST_RUNS_SHOWN]
+    told = {run.id: run for run in (*shown, *([newest] if newest else []), *best, *(run for _, run in denied))}
+    facts = line_facts(session, list({run.id: run for run in (*told.values(), *of_day)}.values()), packs.retire)
+    lines = {run_id: line_of(run, facts) for run_id, run in told.items()}
     findings = finding_news(session, changes=most, questions=_MOST_QUESTIONS)
     return sheets.HomeSheet(
         first_moves=sheets.first_moves(begun),
@@ -74,8 +76,8 @@ def home_sheet(
         low=[_low_line(one, packs.retire) for one in shelf.low],
         low_more=shelf.low_more,
         lent=[sheets.LentLine(one.name, one.url, words) for one, words in shelf.lent],
-        last=_last_outing(outings, lines_of_day, units),
-        fallen=broken_records(session, of_day, lines_of_day, units) if _may_be_records(of_day, against) else [],
+        last=_last_outing(outings, [lines[run.id] for run in shown], len(of_day) > len(shown), units),
+        fallen=broken_records(session, of_day, facts, units) if _may_be_records(of_day, against) else [],
         try_next=_try_next(runs, names),
         backups=ahead.words if ahead else "",
         latest=sheets.Told(lines[newest.id], against.get(newest.id)) if newest else None,
@@ -113,7 +115,7 @@ def _low_line(found: Thing, retire: Mapping[int, str]) -> sheets.LowLine:
 
 
 def _last_outing(
-    outings: list[tuple[Outing, Water]], lines: list[RunLine], units: DisplayUnits
+    outings: list[tuple[Outing, Water]], lines: list[RunLine], has_more: bool, units: DisplayUnits
 ) -> sheets.LastOuting | None:
     if not outings:
         return None
@@ -124,8 +126,8 @@ def _last_outing(
         water.name,
         condition_words(day, units),
         day.closed_at is None,
-        lines[:_MOST_RUNS_SHOWN],
-        len(lines) > _MOST_RUNS_SHOWN,
+        lines,
+        has_more,
     )
 
 

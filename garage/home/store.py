@@ -46,11 +46,13 @@ SELECT outing.id, outing.started_at, outing.offset_min, water.name,
      WHERE run.waiting = 1 AND run.outing_id = outing.id AND run.set_aside_at IS NULL)
 FROM waiting JOIN outing ON outing.id = waiting.outing_id JOIN water ON water.id = outing.water_id
 """)
-_OF_RUNS_OR_NEW_OR_DAMAGED = text("""
+_OF_RUNS_OR_NEW_OR_DAMAGED = col(Pack.id).in_(
+    text("""
 SELECT pack_id FROM run_pack WHERE run_id IN (SELECT value FROM json_each(:runs))
 UNION SELECT * FROM (SELECT id FROM pack WHERE retired_on = '' ORDER BY id DESC LIMIT :newest)
 UNION SELECT * FROM (SELECT id FROM pack WHERE damage <> '' AND retired_on = '' ORDER BY id DESC LIMIT :newest)
 """)
+)
 _READINGS = text("""
 SELECT pack.id, latest.at, (SELECT count(*) FROM (SELECT 1 FROM pack_log WHERE pack_log.pack_id = pack.id
     AND pack_log.at > coalesce(latest.at, '') AND pack_log.kind IN ('run', 'bench', 'capacity')
@@ -155,8 +157,8 @@ def packs_in_hand(session: Session, run_ids: list[int], also: Collection[int], n
     """The packs of the latest runs, the newest ones, those noted as damaged, and those that were measured to be done
     among the ones at hand; none that is retired. The verdict on the packs `also` is told too. Where
     nobody reads resistance (`are_read`), none is asked for."""
-    of_runs = _OF_RUNS_OR_NEW_OR_DAMAGED.bindparams(runs=json.dumps(run_ids), newest=_NEWEST_PACKS)
-    at_hand, others = packs_at_hand_and(session, _MOST_AT_HAND, col(Pack.id).in_(of_runs))
+    asked = {"runs": json.dumps(run_ids), "newest": _NEWEST_PACKS}
+    at_hand, others = packs_at_hand_and(session, _MOST_AT_HAND, _OF_RUNS_OR_NEW_OR_DAMAGED, **asked)
     found = verdicts(session, {*others, *also, *(pack.id for pack in at_hand)})
     wanted = others | {pack.id: pack for pack in at_hand if found[pack.id].measured_words}
     rows = dict(sorted(wanted.items()))

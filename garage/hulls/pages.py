@@ -1,13 +1,13 @@
-"""Routes of hulls: the set of pages of a collection, and the lists before launch. The hull's own page is in boats/."""
+"""Routes of hulls: the set of pages of a collection, and the lists before launch. Their list and the hull's own page
+are in boats/."""
 
 from garage.hulls import forms, sheets, store
 from garage.hulls.kinds import HULLS
-from garage.inventory.pages import add_edit, add_list, add_new, add_retiring
+from garage.inventory.pages import add_edit, add_new, add_retiring
 from garage.web.desk import Desk
 from garage.web.pages import Done, Pages
 
 pages = Pages()
-add_list(pages, HULLS)
 add_new(pages, HULLS)
 add_edit(pages, HULLS)
 add_retiring(pages, HULLS)

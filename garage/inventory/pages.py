@@ -1,15 +1,17 @@
 """Routes of collections: one set of pages, made anew for each; for those of this room here."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
 from sqlmodel import Session
 
 from garage.fields.definition import FormData
+from garage.fields.showing import values
 from garage.inventory import forms, sheets, store
 from garage.inventory.collection import Collection
 from garage.inventory.kinds import COLLECTIONS
 from garage.inventory.shapes import list_type, thing_type
+from garage.own_fields.at_hand import own
 from garage.photos.receipts import FIELD as RECEIPT_FIELD
 from garage.photos.receipts import attach_receipts
 from garage.photos.store import attachments, receipts
@@ -20,6 +22,8 @@ from garage.web.pages import RETIRED, Done, Pages
 
 # What speaks against a thing, '' if nothing does.
 Verdict = Callable[[Session, int], str]
+# What some things have in the fields that a person added, by id: something with the columns of these.
+OwnRows = Callable[[Session, Iterable[int]], Mapping[int, Any]]
 
 
 def _no_verdict(_session: Session, _row_id: int) -> str:
@@ -36,17 +40,21 @@ def add_pages(pages: Pages, collection: Collection) -> None:
     add_retiring(pages, collection)
 
 
-def add_list(pages: Pages, collection: Collection) -> None:
-    """The list, and its further side with those out of use."""
+def add_list(pages: Pages, collection: Collection, own_rows: OwnRows | None = None) -> None:
+    """The list, and its further side with those out of use; `own_rows` reads what its things have in own fields."""
 
     @pages.sheet(collection.url, "inventory/list.html", is_list=True, asks=RETIRED)
     def list_rows(desk: Desk) -> sheets.ListSheet:
         retired = desk.query.get("retired") == "yes"
         rows = store.rows_of(desk.session, collection, retired=retired, limit=desk.limit + 1, offset=desk.offset)
         lent = open_loans(desk.session, collection.owner, [row.id for row in rows]) if collection.is_lent else {}
-        return sheets.list_sheet(collection, rows, lent, desk.today, retired=retired, page=desk.page, limit=desk.limit)
+        found = own_rows(desk.session, [row.id for row in rows]) if own_rows else {}
+        told = {row_id: values(own(collection.owner), row) for row_id, row in found.items()}
+        return sheets.list_sheet(
+            collection, rows, lent, told, desk.today, retired=retired, page=desk.page, limit=desk.limit
+        )
 
-    list_rows.__annotations__["return"] = list_type(collection)
+    list_rows.__annotations__["return"] = list_type(collection, takes_own=own_rows is not None)
 
 
 def add_new(pages: Pages, collection: Collection) -> None:

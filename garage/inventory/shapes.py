@@ -4,22 +4,24 @@ from dataclasses import make_dataclass
 from functools import cache
 from typing import Annotated, Any
 
-from garage.fields.showing import FieldValues
+from garage.fields.showing import OWN, FieldValues
 from garage.inventory.collection import Collection
 from garage.inventory.sheets import Line, ListSheet, ThingSheet
 
 
 @cache
-def line_type(collection: Collection) -> type[Line]:
+def line_type(collection: Collection, *, takes_own: bool = False) -> type[Line]:
     """What a row of the list is."""
-    fields = Annotated[FieldValues, collection.told_fields]
+    fields: Any = Annotated[FieldValues, collection.told_fields]
+    if takes_own:
+        fields = Annotated[fields, OWN]
     return _made(collection, Line, f"{collection.words.a.capitalize()} in the list.", fields=fields)
 
 
 @cache
-def list_type(collection: Collection) -> type[ListSheet]:
-    """What the list is."""
-    many, rows = collection.words.many.capitalize(), list[line_type(collection)]  # type: ignore[misc]
+def list_type(collection: Collection, *, takes_own: bool = False) -> type[ListSheet]:
+    """What the list is; `takes_own` where fields that a person added stand with the others of a row."""
+    many, rows = collection.words.many.capitalize(), list[line_type(collection, takes_own=takes_own)]  # type: ignore[misc]
     return _made(collection, ListSheet, f"{many} in use, or those {collection.words.gone}.", rows=rows)
 
 

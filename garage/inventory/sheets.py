@@ -92,14 +92,16 @@ def list_sheet(
     collection: Collection,
     rows: Sequence[Any],
     lent: Mapping[int, Loan],
+    own: Mapping[int, FieldValues],
     today: str,
     *,
     retired: bool,
     page: int,
     limit: int,
 ) -> ListSheet:
-    """The list; `rows` holds one more than `limit` if there is a further page, `lent` the open loans of them."""
-    lines = [_line(collection, row, lent.get(row.id), today) for row in rows[:limit]]
+    """The list; `rows` holds one more than `limit` if there is a further page, `lent` the open loans of them,
+    `own` what stands in own fields of theirs."""
+    lines = [_line(collection, row, lent.get(row.id), today, own.get(row.id)) for row in rows[:limit]]
     return ListSheet(
         collection.words,
         collection.url,
@@ -179,8 +181,8 @@ def retire_sheet(collection: Collection, row: Any, today: str, verdict: str) -> 
     )
 
 
-def _line(collection: Collection, row: Any, loan: Loan | None, today: str) -> Line:
-    told = values(collection.all_fields, row) | (lent_values(loan) if collection.is_lent else {})
+def _line(collection: Collection, row: Any, loan: Loan | None, today: str, own: FieldValues | None = None) -> Line:
+    told = (own or {}) | values(collection.all_fields, row) | (lent_values(loan) if collection.is_lent else {})
     return Line(row.id, FieldValues(told), standing_of(row, loan, today))
 
 

@@ -24,7 +24,7 @@ def new_own_field(desk: Desk, thing: str) -> sheets.OwnFieldFormSheet:
 def add_own_field(desk: Desk, thing: str) -> Done:
     of = store.takes(desk.things, thing)
     form = forms.read_own_field(desk.reader(), store.labels_taken(desk.session, of))
-    row = store.add_own_field(desk.session, thing, form, desk.moment)
+    row = store.add_own_field(desk.session, thing, form, desk.moment, of.names)
     return Done("/own-fields", f"{row.label} is asked for from now on: {of.title.lower()}.")
 
 

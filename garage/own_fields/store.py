@@ -67,9 +67,9 @@ def counts(session: Session, things: Things, rows: Iterable[OwnField], *, ever: 
     return {row[0]: row[1] for row in found}
 
 
-def add_own_field(session: Session, thing: str, form: FormData, at: Moment) -> OwnField:
-    """Add a field to a kind of thing."""
-    taken = session.exec(select(OwnField.name).where(OwnField.thing == thing)).all()
+def add_own_field(session: Session, thing: str, form: FormData, at: Moment, names: Iterable[str] = ()) -> OwnField:
+    """Add a field to a kind of thing, of which these `names` of fields are taken besides those that were added."""
+    taken = [*names, *session.exec(select(OwnField.name).where(OwnField.thing == thing))]
     row = OwnField(thing=thing, name=_name(form["label"], taken), created_at=at.utc, **form)
     session.add(row)
     session.flush()

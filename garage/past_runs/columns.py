@@ -1,7 +1,7 @@
 """What the columns of a spreadsheet may be, and what their headings suggest; pure."""
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Container, Iterable, Mapping, Sequence
 from dataclasses import replace
 
 from garage.fields.definition import Field
@@ -47,9 +47,9 @@ FIELDS = (
 )
 
 
-def past_fields() -> tuple[Field, ...]:
-    """The same, with the fields of a run that a person added."""
-    return (*FIELDS, *(field for field in own("run") if field.asked))
+def past_fields(chosen: Container[str] = ()) -> tuple[Field, ...]:
+    """The same, with the fields of a run that a person added; of those put away only the `chosen`, by name."""
+    return (*FIELDS, *(field for field in own("run") if field.asked or field.name in chosen))
 
 
 _IN_BRACKETS = re.compile(r"^(.*?)\s*[\[(]([^\])]*)[\])]\s*$")
@@ -109,5 +109,5 @@ def columns_of(choices: Mapping[str, object], width: int) -> dict[str, int]:
     """The chosen columns that are there, by field."""
     columns = choices.get("columns", {})
     assert isinstance(columns, dict)
-    names = {field.name for field in past_fields()}
+    names = {field.name for field in past_fields(columns)}
     return {name: number for name, number in columns.items() if name in names and 0 <= number < width}

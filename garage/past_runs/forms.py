@@ -15,6 +15,7 @@ from garage.units import KINDS, DisplayUnits
 from garage.web.fields import Reader
 
 ENDING = "csv"
+_COLUMN = "column_"
 
 
 @dataclass(frozen=True)
@@ -28,6 +29,7 @@ class Choices:
     water: str = ""
     speed_how: str = ""
     ways: str = ""
+    retired_too: bool = False
 
     def rules(self, width: int) -> RowRules:
         """How rows of so many cells are to be read."""
@@ -78,7 +80,8 @@ def read_choices(reader: Reader, width: int) -> Choices:
     columns: dict[str, int] = {}
     units: dict[str, str] = {}
     numbers = ("", *(str(number) for number in range(width)))
-    for one in past_fields():
+    # A form that was opened before an own field was put away still sends it.
+    for one in past_fields({name.removeprefix(_COLUMN) for name in reader.names() if name.startswith(_COLUMN)}):
         chosen = reader.choice(f"column_{one.name}", numbers)
         if chosen:
             if int(chosen) in columns.values():
@@ -105,6 +108,7 @@ def read_choices(reader: Reader, width: int) -> Choices:
         water,
         reader.choice("all_speed_how", SPEED_HOWS),
         reader.choice("all_ways", WAYS),
+        reader.flag("retired_too"),
     )
     reader.finish()
     return choices
@@ -120,4 +124,5 @@ def choice_values(choices: Choices) -> dict[str, str]:
         "all_water": choices.water,
         "all_speed_how": choices.speed_how,
         "all_ways": choices.ways,
+        "retired_too": "yes" if choices.retired_too else "",
     }

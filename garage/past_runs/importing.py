@@ -17,6 +17,7 @@ from garage.past_runs.row import PastRow, Refused, local_moment, read_row
 from garage.past_runs.tables import PastImportLine
 from garage.props.store import edition_by_code, editions
 from garage.runs.entry.change_store import wave_away
+from garage.runs.entry.write import retired_before
 from garage.runs.fields import FIELDS as RUN_FIELDS
 from garage.runs.fields import PACK_FIELDS, READING_SECTIONS, run_fields
 from garage.runs.form_data import PackUse, PropUse, RunFormData, TemperatureFormData, run_facts
@@ -66,6 +67,8 @@ class PastRuns:
         noon = Moment.of(local_moment(row.day, row.clock or _NOON))
         if noon.utc > self._now.utc:
             raise Refused(f"{day_text(row.day.isoformat())} is still to come.")
+        if not self._choices.retired_too and (words := retired_before(hull, noon)):
+            raise Refused(f"{words} Tick above that she really ran, if so.")
         props, packs, temperatures = self._props(row, start or noon), self._packs(row), _temperatures(row)
         day, is_new = self._outing(row, noon)
         form = RunFormData(hull.id, day.id, self._facts(row), start, props, packs, temperatures)
@@ -137,7 +140,6 @@ def _temperatures(row: PastRow) -> tuple[TemperatureFormData, ...]:
     return tuple(TemperatureFormData(spot, row.measures[name]) for name, spot in _SPOTS.items() if name in row.measures)
 
 
-def hull_names(session: Session) -> Sequence[tuple[int, str]]:
+def offered_hulls(session: Session) -> Sequence[Hull]:
     """The hulls that rows may be of, by name."""
-    rows = session.exec(select(Hull.id, Hull.name).order_by(Hull.name).limit(300))
-    return [(hull_id, name) for hull_id, name in rows if hull_id is not None]
+    return session.exec(select(Hull).order_by(Hull.name).limit(300)).all()

@@ -2,7 +2,7 @@
 
 from garage.errors import Conflict, NotFound
 from garage.past_runs import forms, sheets, store
-from garage.past_runs.importing import PastRuns, hull_names
+from garage.past_runs.importing import PastRuns, offered_hulls
 from garage.past_runs.reading import SheetOfRows, read_table
 from garage.past_runs.tables import PastImport
 from garage.web.desk import Desk
@@ -31,7 +31,7 @@ def bring_file(desk: Desk) -> Done:
 def show_import(desk: Desk, import_id: int) -> sheets.ImportSheet:
     found = store.past_import(desk.session, import_id)
     return sheets.import_sheet(
-        found, _table(desk, found), store.choices_of(found), hull_names(desk.session),
+        found, _table(desk, found), store.choices_of(found), offered_hulls(desk.session),
         store.outcome_of(desk.session, import_id),
         store.lines_of(desk.session, import_id, refused=True, limit=desk.limit + 1, offset=desk.offset),
         store.lines_of(desk.session, import_id, refused=False, limit=SHOWN_GOOD),

@@ -61,7 +61,7 @@ def read_row(cells: tuple[str, ...], rules: RowRules) -> PastRow:
     wrong: list[str] = []
     texts: dict[str, str] = {}
     measures: dict[str, float] = {}
-    for one in past_fields():
+    for one in past_fields(rules.columns):
         written = cells[rules.columns[one.name]] if one.name in rules.columns else ""
         if not written:
             continue

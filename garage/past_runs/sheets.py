@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from garage.fields.definition import Field
+from garage.hulls.tables import Hull
 from garage.moments import day_text
 from garage.past_runs.columns import past_fields
 from garage.past_runs.forms import Choices, choice_values
@@ -60,7 +61,7 @@ class ImportSheet:
     """One spreadsheet: its first rows, how its columns are read, and what became of each row.
 
     `stage` is new, looked at, taken in or taken back. `same_as` is the number of a spreadsheet of the very same
-    content whose runs are in the notebook, if there is one.
+    content whose runs are in the notebook, if there is one; `some_retired`, whether a hull is out of use.
     """
 
     id: int
@@ -72,6 +73,7 @@ class ImportSheet:
     columns: list[ColumnChoice]
     options: list[tuple[str, str]]
     hulls: list[tuple[str, str]]
+    some_retired: bool
     date_orders: tuple[str, ...]
     speed_hows: tuple[str, ...]
     ways: tuple[str, ...]
@@ -101,7 +103,7 @@ def import_sheet(
     found: PastImport,
     table: SheetOfRows,
     choices: Choices,
-    hulls: Sequence[tuple[int, str]],
+    hulls: Sequence[Hull],
     outcome: Outcome,
     refused: Sequence[PastImportLine],
     good: Sequence[PastImportLine],
@@ -117,9 +119,10 @@ def import_sheet(
         headings=table.headings,
         first_rows=[tuple(cell[:SHOWN_SIGNS] for cell in cells) for _, cells in table.rows[:SHOWN_ROWS]],
         count=len(table.rows),
-        columns=[_column_choice(one) for one in past_fields()],
+        columns=[_column_choice(one) for one in past_fields(choices.columns)],
         options=[(str(number), heading or f"column {number + 1}") for number, heading in enumerate(table.headings)],
-        hulls=[(str(hull_id), name) for hull_id, name in hulls],
+        hulls=[(str(hull.id), hull.name) for hull in hulls],
+        some_retired=any(hull.retired_on for hull in hulls),
         date_orders=DATE_ORDERS,
         speed_hows=SPEED_HOWS,
         ways=WAYS,

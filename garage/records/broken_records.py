@@ -10,7 +10,8 @@ from garage.measures import Measure
 from garage.records.store import Narrowing, best_of_hulls, combinations_of
 from garage.records.ways import Way, way_of
 from garage.runs.lines.flags import keeps_from_records
-from garage.runs.lines.line import RunLine
+from garage.runs.lines.line import RunLine, all_flags, line_of
+from garage.runs.lines.store import LineFacts
 from garage.runs.tables import Run
 from garage.units import DisplayUnits
 
@@ -27,12 +28,10 @@ class BrokenRecord:
     before: Measure
 
 
-def broken_records(
-    session: Session, runs: Sequence[Run], lines: Sequence[RunLine], units: DisplayUnits
-) -> list[BrokenRecord]:
-    """Which runs of one outing, with their lines, are records that fell. A first speed beats nothing."""
-    spoken = {line.id: line for line in lines}
-    best = _best_of_each(runs, spoken)
+def broken_records(session: Session, runs: Sequence[Run], facts: LineFacts, units: DisplayUnits) -> list[BrokenRecord]:
+    """Which runs of one outing, of which these `facts` were read, are records that fell. A first speed beats
+    nothing."""
+    best = _best_of_each(runs, facts)
     before = _best_before(session, list(best), min((run.started_at for run in runs), default=""))
     found = []
     for (_, _, way), run in best.items():
@@ -40,15 +39,15 @@ def broken_records(
         if fallen is not None and run.speed_kmh is not None and run.speed_kmh > fallen:
             words = way.words(units)
             origin = f"her best before, on as many cells: {words[:1].lower()}{words[1:]}"
-            found.append(BrokenRecord(spoken[run.id], words, Measure(fallen, "speed", origin)))
+            found.append(BrokenRecord(line_of(run, facts), words, Measure(fallen, "speed", origin)))
     return sorted(found, key=lambda record: (record.run.hull, -(record.run.speed.value or 0)))
 
 
-def _best_of_each(runs: Sequence[Run], lines: dict[int, RunLine]) -> dict[_Key, Run]:
+def _best_of_each(runs: Sequence[Run], facts: LineFacts) -> dict[_Key, Run]:
     best: dict[_Key, Run] = {}
     for run in runs:
-        counts = run.speed_kmh and run.set_aside_at is None and run.id in lines
-        if not counts or any(keeps_from_records(flag) for flag in lines[run.id].flags):
+        counts = run.speed_kmh and run.set_aside_at is None
+        if not counts or any(keeps_from_records(flag.text) for flag in all_flags(run, facts) if not flag.said):
             continue
         key = (run.hull_id, run.cells_s, way_of(run.speed_how, run.averaging_s, run.ways, run.course_m))
         if key not in best or run.speed_kmh > (best[key].speed_kmh or 0):  # type: ignore[operator]

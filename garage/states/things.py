@@ -42,6 +42,7 @@ _OWN_SETTINGS = TakesFields(
     _OWN_VALUES,
     note="On a hull it is a setting: it is written at a workshop visit, from the day it holds, and every build state "
     "keeps its own.",
+    names=tuple(field.name for field in HULL_FIELDS),
     standing=f"{_OWN_VALUES} AND build_state.id NOT IN (SELECT old_state_id FROM supersession)",
 )
 CHANGE = Kind(

@@ -22,6 +22,7 @@ from garage.paths import TEMPLATES_DIR
 from garage.units import DisplayUnits, Shown, show
 from garage.web import numbers
 from garage.web.compiled import CompiledTemplates
+from garage.web.controls import asked_as
 from garage.web.desk import Typed
 from garage.web.fields import TO_THE_SECOND, to_the_minute
 from garage.web.guard import is_loopback
@@ -240,6 +241,7 @@ def make_environment() -> Environment:
         "by_month": _by_month,
         "paragraphs": _paragraphs,
         "preferred_unit": _unit,
+        "asked_as": asked_as,
         "sentence": _sentence,
         "as_lines": as_lines,
         "with_roles": with_roles,

@@ -8,7 +8,7 @@ import pytest
 from sqlmodel import text
 
 from garage.db.engine import open_engine, reading, writing
-from garage.db.unchanged import while_unchanged
+from garage.db.unchanged import found_so_far, while_unchanged
 
 
 class Notes:
@@ -68,3 +68,17 @@ def test_what_a_session_wrote_and_took_back_is_never_given_to_another(notes):
         assert notes.read(session) == ["never kept"]
         raise ZeroDivisionError
     assert notes.asked() == []
+
+
+def test_what_was_found_of_single_things_gathers_until_something_is_written(notes):
+    def known(**more: int) -> dict:
+        with reading(notes.engine) as session:
+            found = found_so_far(session, "lengths")
+            found |= more
+            return dict(found)
+
+    assert [known(one=1), known(two=2)] == [{"one": 1}, {"one": 1, "two": 2}]
+    notes.write("INSERT INTO note VALUES ('ours')")
+    with writing(notes.engine) as session:
+        found_so_far(session, "lengths")["three"] = 3
+    assert known() == {}

@@ -133,6 +133,25 @@ def test_what_was_typed_before_it_was_put_away_is_kept_or_said(garage):
     assert answer.status_code == 422 and "put away since this page was opened" in answer.text
 
 
+@pytest.mark.parametrize(
+    ("form", "typed", "at"),
+    [
+        ("/packs/1/edit", THINGS["pack"][1], ""),
+        ("/runs/1/edit", THINGS["run"][1], ""),
+        ("/outings/1/evening", {"r1_here": "1", "r1_speed": "80", "r1_how": ""}, "r1_"),
+    ],
+)
+def test_typed_out_of_bounds_before_it_was_put_away_it_stands_in_the_form_with_what_is_wrong(garage, form, typed, at):
+    thing = "pack" if "packs" in form else "run"
+    name = add(garage, thing, label=f"Bounded {form}", kind="number", low="0", high="9", evening="yes" * bool(at))
+    garage.post(f"/own-fields/{number_of(garage, name)}/put-away")
+    answer = garage.post(form, data=typed | {f"{at}{name}": "99.5"})
+    assert answer.status_code == 422 and f'name="{at}{name}"' in answer.text and 'value="99.5"' in answer.text
+    assert f'id="e-{at}{name}"' in answer.text
+    assert garage.post(form, data=typed | {f"{at}{name}": "5"}).status_code == 200
+    assert f"Bounded {form}" in garage.get(THINGS[thing][2]).text
+
+
 def test_the_evening_keeps_names_apart_and_what_was_typed_before_one_was_put_away(garage):
     names = [add(garage, "run", label=label, kind="text", evening="yes") for label in ("Spray", "Spray rating")]
     page = garage.get("/outings/1/evening").text
@@ -222,6 +241,18 @@ def test_a_spreadsheet_of_past_runs_may_hold_it(garage):
     assert "High" in values(garage.get("/runs.json").json(), name)
 
 
+def test_put_away_between_the_look_and_taking_in_it_is_taken_in_all_the_same(garage):
+    name = add(garage, "run", label="Reeds seen", kind="text")
+    sheet = "date,boat,water,speed,Reeds seen\n2026-04-02,Quince,Hollow Mere,70,on the left\n"
+    address = garage.post("/import", files={"sheet": ("past.csv", sheet.encode(), "text/csv")}).url.path
+    typed = garage.get(f"{address}.json").json()["values"]
+    garage.post(f"/own-fields/{number_of(garage, name)}/put-away")
+    assert garage.post(address, data=typed).status_code == 200
+    assert f'name="column_{name}"' in garage.get(address).text
+    garage.post(f"{address}/take-in")
+    assert "on the left" in values(garage.get("/runs.json").json(), name)
+
+
 def test_on_a_hull_it_is_a_setting_that_a_visit_writes_and_her_pages_show(garage):
     before = garage.get("/hulls/1/states.json").json()["rows"][0]["fingerprint"]
     add(garage, "hull", label="Bilge tape", kind="choice", choices="blue\nred")
@@ -243,6 +274,23 @@ def test_on_a_hull_it_is_a_setting_that_a_visit_writes_and_her_pages_show(garage
     assert f'name="set_own_{tape}_single"' not in form and f'name="clear_own_{tape}_single"' in form
     assert f'name="set_own_{screws}_single"' in form
     assert "set Bilge tape" in garage.get("/search?q=red").text
+
+
+def test_lists_of_hulls_have_the_settings_of_now_and_the_description_says_so(garage, app_of_module):
+    assert add(garage, "hull", label="Design", kind="text") == "own_design_2"  # a hull has an own_design already
+    name = add(garage, "hull", label="Fin shim", kind="length")
+    field = f"set_own_{number_of(garage, name)}_single"
+    hull = garage.post("/hulls/new", data={"name": "Teasel", "kind": "mono", "built_on": "2026-01-01"}).url.path
+    for day, typed in (("01", "1.5 mm"), ("02", "2 mm")):
+        garage.post(f"{hull}/changes/new", data={"at": f"2026-02-{day}T14:30", field: typed})
+    listed, description = garage.get("/hulls.json").json(), garage.get("/openapi.json").json()
+    validators_of(description)[path_of(patterns_of(description["paths"]), "/hulls.json"), 200].validate(listed)
+    assert values(listed, name) == [None, 2]
+    table = csv.DictReader(io.StringIO(garage.get("/hulls.csv").text.lstrip("\ufeff")))
+    assert {row["name"]: row[f"{name} [mm]"] for row in table} == {"Quince": "", "Teasel": "2"}
+    with Garage(app_of_module.state.settings.data_dir) as kept:
+        told = {row.name: json.loads(row.own).get(name) for row in kept.hulls()}
+    assert told == {"Quince": None, "Teasel": 2}
 
 
 def test_what_was_taken_back_is_not_counted_and_still_keeps_its_kind(garage):

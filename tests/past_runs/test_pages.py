@@ -164,3 +164,18 @@ def test_a_note_too_long_for_a_run_is_refused_not_cut(stocked: httpx.Client):
     assert sheet["outcome"] == {"good": 1, "refused": 1}
     assert "5001 characters" in sheet["rows"][0]["said"]
     assert len(sheet["first_rows"][0][3]) <= 300, "the look at the file stays a look"
+
+
+def test_a_line_of_a_hull_that_was_retired_before_is_left_out_until_that_is_said_to_be_right(stocked: httpx.Client):
+    _bring(stocked, "date,boat,water,speed\n2026-04-02,Quince,Hollow Mere,70\n2026-04-09,Quince,Hollow Mere,71\n")
+    assert 'name="retired_too"' not in stocked.get("/import/1").text
+    quince = next(row["id"] for row in stocked.get("/hulls.json").json()["rows"] if row["name"] == "Quince")
+    stocked.post(f"/hulls/{quince}/retire", data={"retired_on": "2026-04-05", "retired_how": "other"})
+    stocked.post("/import/1", data=_form(stocked))
+    (left_out,) = stocked.get("/import/1.json").json()["rows"]
+    assert left_out["row"] == 3 and "is retired since 5 April 2026, before this run" in left_out["said"]
+    assert 'name="retired_too"' in stocked.get("/import/1").text
+    stocked.post("/import/1", data=_form(stocked) | {"retired_too": "yes"})
+    assert _form(stocked)["retired_too"] == "yes"
+    stocked.post("/import/1/take-in")
+    assert [row["speed"]["value"] for row in stocked.get("/runs.json").json()["rows"]] == [71, 70]

@@ -3,7 +3,7 @@
 import re
 
 import pytest
-from sqlmodel import Session, select
+from sqlmodel import Session, col, select
 
 from garage.db.engine import reading, writing
 from garage.hulls.tables import Hull
@@ -362,3 +362,14 @@ def test_a_retirement_before_the_last_run_and_a_run_after_it_are_asked_about_and
     assert asked.status_code == 422 and "is retired since 8 May 2026, before this run" in asked.text
     assert client.post("/runs/new", data=later | {"hull_anyway": "yes"}).url.path.startswith("/runs/")
     assert [row.speed_kmh for row in look.exec(select(Run))][-2:] == [61, 62]
+    # The runs of after stand: the evening, and another speed, go as ever; a further run is asked about there as well.
+    evening, new = (
+        f"/outings/{ids['outing']}/evening",
+        {"n1_hull": str(ids["medlar"]), "n1_pack": "J", "n1_speed": "63"},
+    )
+    asked = client.post(evening, data=new | {"n1_clock": "11:10"})
+    assert asked.status_code == 422 and 'name="n1_hull_anyway"' in asked.text and "before this run" in asked.text
+    assert client.post(evening, data=new | {"n1_clock": "11:10", "n1_hull_anyway": "yes"}).status_code == 200
+    last = look.exec(select(Run.id).order_by(col(Run.id).desc())).first()
+    kept = form_of(client.get(f"/runs/{last}/edit").text)
+    assert client.post(f"/runs/{last}/edit", data=kept | {"speed": "64", "why": "misread"}).url.path == f"/runs/{last}"

@@ -3,6 +3,7 @@
 from garage.measures import Measure
 from garage.units import DisplayUnits
 from garage.web import templates
+from garage.web.shown import kept_units
 
 _PAGE = """{% from "parts/page.html" import row, fold %}
 {% call row("now") %}{{ mass | shown }}{{ mass | shown }}
@@ -13,7 +14,7 @@ _PAGE = """{% from "parts/page.html" import row, fold %}
 
 
 def test_each_group_with_origins_has_one_mark_and_what_is_in_none_is_in_sight():
-    templates._units.set(DisplayUnits())
+    kept_units.set(DisplayUnits())
     mass = Measure(12.0, "mass", origin="weighed <twice>")
     page = templates.make_environment().from_string(_PAGE).render(mass=mass)
     assert page.count('<details class="known') == 3

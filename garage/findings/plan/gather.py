@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from sqlmodel import Session
 
-from garage.calc.effect.answer import Answer, Next, next_runs
+from garage.calc.effect.answer import Answer, Next
 from garage.calc.effect.planning.planner import smallest_found_percent
 from garage.calc.effect.planning.plans import SETUP_MINUTES, Plan
 from garage.calc.effect.report import next_lines, planned_words
@@ -15,6 +15,7 @@ from garage.findings.gather import minus, open_width
 from garage.findings.judge import Judged, judge
 from garage.findings.plan.planned_gather import planned_rows
 from garage.findings.plan.store import Means, Wanted, available, means
+from garage.findings.remembered import next_runs_for
 from garage.findings.store import planned_runs
 from garage.findings.tables import Finding, PlannedRun
 from garage.hulls.store import hull
@@ -49,7 +50,7 @@ def planning(session: Session, asked: Finding, count: int, wanted: Wanted, units
     if given is None:
         return Planning(asked, judged, count, wanted, None, None, [])
     there = means(session, asked, given, judged.gathered)
-    following = next_runs(given, available(given, there, wanted), count)
+    following = next_runs_for(given, available(given, there, wanted), count)
     words = [planned_words(given, run, following.plan) for run in following.plan.runs] if following.plan else []
     return Planning(asked, judged, count, wanted, there, following, words)
 

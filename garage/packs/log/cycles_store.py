@@ -4,6 +4,8 @@ import json
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
+from functools import cache
+from typing import Any
 
 from sqlalchemy import ColumnElement, func, literal, text
 from sqlmodel import Session, col, select
@@ -13,6 +15,7 @@ from garage.packs.store import LATER_THAN_ALL
 from garage.packs.tables import DISCHARGES, Pack, PackLog
 
 _LATEST_ENTRIES = 300
+_NO_OTHERS: ColumnElement[bool] = literal(False)
 _USE = text("""
     SELECT asked.value AS pack_id, count(entry.id), coalesce(sum(entry.charge_mah), 0),
            coalesce(sum(entry.id IS NOT NULL AND entry.charge_mah IS NULL), 0), max(entry.at)
@@ -42,23 +45,31 @@ def use_before(session: Session, pack_ids: Iterable[int], utc: str = LATER_THAN_
 
 def packs_at_hand(session: Session, limit: int) -> list[Pack]:
     """Packs in use: those of the latest entries first, others by code to fill up to `limit`."""
-    return packs_at_hand_and(session, limit, literal(False))[0]
+    return packs_at_hand_and(session, limit, _NO_OTHERS)[0]
 
 
-def packs_at_hand_and(session: Session, limit: int, also: ColumnElement[bool]) -> tuple[list[Pack], dict[int, Pack]]:
-    """The packs at hand, and by id those others in use that the condition `also` is true of."""
+def packs_at_hand_and(
+    session: Session, limit: int, also: ColumnElement[bool], **asked: Any
+) -> tuple[list[Pack], dict[int, Pack]]:
+    """The packs at hand, and by id those others in use that the condition `also` is true of, with what is `asked` in
+    it by name."""
+    found = session.exec(_at_hand(limit, also), params=asked).all()
+    at_hand = [pack for pack, entry_id, other, _ in found if entry_id is not None or other][:limit]
+    return at_hand, {pack.id: pack for pack, _, _, is_also in found if is_also}
+
+
+@cache
+def _at_hand(limit: int, also: ColumnElement[bool]) -> Any:
     written = select(PackLog.pack_id, PackLog.id).order_by(col(PackLog.id).desc()).limit(_LATEST_ENTRIES).subquery()
     last = select(written.c.pack_id, func.max(written.c.id).label("entry_id")).group_by(written.c.pack_id).subquery()
     by_code = select(Pack.id).where(Pack.retired_on == "").order_by(func.length(Pack.code), Pack.code).limit(limit)
     is_other = col(Pack.id).in_(by_code)
-    found = session.exec(
+    return (
         select(Pack, last.c.entry_id, is_other, also)
         .outerjoin(last, last.c.pack_id == col(Pack.id))
         .where(last.c.entry_id.is_not(None) | is_other | also, Pack.retired_on == "")
         .order_by(last.c.entry_id.desc().nulls_last(), func.length(Pack.code), Pack.code)
-    ).all()
-    at_hand = [pack for pack, entry_id, other, _ in found if entry_id is not None or other][:limit]
-    return at_hand, {pack.id: pack for pack, _, _, is_also in found if is_also}
+    )
 
 
 def day_after(day: str, offset_min: int = 0) -> str:

@@ -52,7 +52,7 @@ def write_run(session: Session, reader: Reader, now: Moment) -> Run:
     looked = None
     if hull and day and not reader.errors:
         looked = note_problems(session, reader, form, now, bool(pick.codes), places, before=before)
-        _ask_after_retirement(reader, hull, looked.start)
+        ask_after_retirement(reader, hull, looked.start)
     reader.finish()
     return add_run(session, form, now, looked=looked, before=before)
 
@@ -67,10 +67,17 @@ def _facts(session: Session, reader: Reader, hull: Hull | None) -> FormData:
     return run_forms.read_way(reader, run_forms.read_facts(reader), of_last)
 
 
-def _ask_after_retirement(reader: Reader, hull: Hull, start: Moment) -> None:
-    if hull.retired_on and start.date() > hull.retired_on and not reader.flag("hull_anyway"):
-        words = f"{hull.name} is retired since {day_text(hull.retired_on)}, before this run."
-        reader.fail("hull_anyway", f"{words} Tick this if she really ran.")
+def ask_after_retirement(reader: Reader, hull: Hull, start: Moment, field: str = "hull_anyway") -> None:
+    """Put a message at a tick beside a run of a hull that was retired before it, unless that is ticked."""
+    if (words := retired_before(hull, start)) and not reader.flag(field):
+        reader.fail(field, f"{words} Tick this if she really ran.")
+
+
+def retired_before(hull: Hull, start: Moment) -> str:
+    """That a hull was retired before a run, in words; '' if she was not."""
+    if not hull.retired_on or start.date() <= hull.retired_on:
+        return ""
+    return f"{hull.name} is retired since {day_text(hull.retired_on)}, before this run."
 
 
 def note_problems(
