@@ -91,6 +91,11 @@ class EveningSheet:
     pack_fields: tuple[Field | RunField, ...] = PACK_CELLS
     put_away: tuple[Field, ...] = field(default_factory=put_away_cells)
 
+    @property
+    def proposes(self) -> frozenset[str]:
+        """The boat of a new row is that of the last run: who fills the row in means the one that was shown."""
+        return frozenset(_boat_cell(row) for row in self.new_rows)
+
 
 def evening_sheet(session: Session, outing_id: int, page: int, units: DisplayUnits) -> EveningSheet:
     """The table of an outing, page by page. Raises NotFound."""
@@ -100,7 +105,7 @@ def evening_sheet(session: Session, outing_id: int, page: int, units: DisplayUni
     rows, values, cells_s = _rows(session, shown, units)
     boats = [Option(str(one.id), name) for one, name in offered(session, limit=MOST_HULLS)]
     usual = str(runs[-1].hull_id) if runs else boats[0].value if len(boats) == 1 else ""
-    values |= {f"{row}_hull": usual for row in NEW_ROWS}
+    values |= {_boat_cell(row): usual for row in NEW_ROWS}
     return EveningSheet(
         outing_id,
         began(day),
@@ -115,6 +120,10 @@ def evening_sheet(session: Session, outing_id: int, page: int, units: DisplayUni
         values,
         cells_s | dict.fromkeys((f"{row}_p0" for row in NEW_ROWS), max(cells_s.values(), default=USUAL_CELLS)),
     )
+
+
+def _boat_cell(row: str) -> str:
+    return f"{row}_hull"
 
 
 def _known_packs(session: Session) -> list[Option]:

@@ -10,7 +10,7 @@ from garage.db.last_action import action_since
 from garage.moments import Moment
 from garage.web.desk import Desk, Typed
 from garage.web.fields import FormErrors
-from garage.web.shown import FormShown, Meanwhile, Texts, shown
+from garage.web.shown import FormShown, Meanwhile, Texts, shown, standing
 
 BOTH_WROTE = "Something else was written here meanwhile. Saving once more keeps yours."
 
@@ -63,7 +63,7 @@ def _now(desk: Desk, was: FormShown, form: Callable, path_values: Mapping[str, A
         return was.values
     untouched = Typed()
     untouched.units = desk.typed.units
-    return shown(was.mark, form(replace(desk, typed=untouched), **path_values).values).values
+    return shown(was.mark, standing(form(replace(desk, typed=untouched), **path_values))).values
 
 
 def _told(desk: Desk, was: FormShown, both: Mapping[str, Texts]) -> Meanwhile:

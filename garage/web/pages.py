@@ -29,7 +29,7 @@ from garage.web.sending import (
     sent_as,
     sent_before,
 )
-from garage.web.shown import NOBODY, shown
+from garage.web.shown import NOBODY, shown, standing
 from garage.web.templates import Entry, render
 
 
@@ -116,7 +116,7 @@ class Pages:
                     sheet = view(desk, **request.path_params)
                     if onwards := getattr(sheet, "opens", ""):
                         return RedirectResponse(onwards, status_code=303)
-                    kept = shown(mark, sheet.values) if getattr(view, "is_edit_form", False) else None
+                    kept = shown(mark, standing(sheet)) if getattr(view, "is_edit_form", False) else None
                     return render(request, template, sheet, representations=representations, shown=kept)
 
             def as_json(request: Request) -> Response:
@@ -269,7 +269,7 @@ def _once_more(request: Request, on_error: Callable, typed: Typed, error: Except
         # A form that was refused still shows what it did, unless it was told what stands there now.
         kept = typed.shown
         if kept is None and getattr(on_error, "is_edit_form", False):
-            kept = shown(mark, sheet.values)
+            kept = shown(mark, standing(sheet))
         status = 422 if errors else 200
         return render(request, template, sheet, entry, status=status, number=number, shown=kept, units=desk.units)
 

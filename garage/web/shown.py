@@ -53,6 +53,12 @@ kept_shown: ContextVar[FormShown | None] = ContextVar("kept_shown", default=None
 kept_units: ContextVar[DisplayUnits] = ContextVar("kept_units")
 
 
+def standing(sheet: Any) -> Mapping[str, Any]:
+    """What stands in the fields of a form's sheet, without what it merely `proposes` for something new."""
+    proposed = getattr(sheet, "proposes", ())
+    return {name: value for name, value in sheet.values.items() if name not in proposed}
+
+
 def shown(mark: str, values: Mapping[str, Any]) -> FormShown:
     """What a form with these `values` shows."""
     return FormShown(mark, {name: _texts(value) for name, value in values.items()})
@@ -87,6 +93,8 @@ def read_shown(texts: Iterable[str]) -> FormShown | None:
     for text in texts:
         try:
             mark, values = json.loads(text)
+            # Half of a sign, as `\ud800` may stand for, cannot be written onto a page again.
+            json.dumps(values, ensure_ascii=False).encode()
         except (ValueError, TypeError, RecursionError):
             continue
         if isinstance(mark, str) and _MARK.fullmatch(mark) and isinstance(values, dict):

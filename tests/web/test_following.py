@@ -6,11 +6,13 @@ from pathlib import Path
 
 import pytest
 from fastapi.testclient import TestClient
+from sqlmodel import col, select
 
-from garage.db.engine import writing
+from garage.db.engine import reading, writing
 from garage.db.tables import LastAction
 from garage.hulls.tables import Hull
 from garage.moments import Moment
+from garage.runs.tables import Run
 from garage.web.numbers import NUMBER_FIELD
 from garage.web.shown import SHOWN_FIELD, read_shown
 from tests.demo.conftest import client_on
@@ -63,6 +65,19 @@ def test_each_of_two_who_change_a_run_finds_both_changes_in_it(notebook):
     assert _save(notebook, other, try_next="the longer fin").status_code == 303
     told = notebook.get("/runs/227.json").json()
     assert (told["note"], told["try_next"]) == ("weed at the far end", "the longer fin")
+
+
+def test_two_who_write_runs_into_one_evening_table_each_write_them_for_the_boat_that_was_shown(notebook):
+    address, new = "/outings/54/evening", {"n1_hull_anyway": "yes", "n1_pack_anyway": "yes"}
+    one, other = (_edit_form(notebook, address) for _ in range(2))
+    usual = other.data["n1_hull"]
+    another = next(boat for boat in one.fields["n1_hull"].choices if boat not in ("", usual))
+    assert _save(notebook, one, n1_hull=another, n1_pack_1="J", n1_prop="P1", **new).status_code == 303
+    assert _edit_form(notebook, address).data["n1_hull"] == another
+    assert _save(notebook, other, n1_pack_1="K", n1_prop="P1", **new).status_code == 303
+    with reading(notebook.app.state.engine) as session:
+        last = session.exec(select(Run.hull_id).order_by(col(Run.id).desc()).limit(2)).all()
+    assert last == [int(usual), int(another)]
 
 
 @pytest.mark.parametrize(

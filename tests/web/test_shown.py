@@ -64,5 +64,6 @@ def test_what_a_form_showed_is_read_back_as_it_was_written():
 
 def test_what_is_none_of_ours_is_nothing():
     hostile = ["", "{", "[]", '["x:1", {}]', '["0123abcd:1", []]', "[" * 20_000, '[7, {"a": "b"}]', "null"]
+    hostile += ['["0123abcd:1", {"a": "\\ud800"}]', '["0123abcd:1", {"\\ud800": "b"}]']
     assert [read_shown([text]) for text in hostile] == [None] * len(hostile)
     assert read_shown(['["0123abcd:1", {"a": {"b": 1}}]']) == FormShown("0123abcd:1", {"a": ["{'b': 1}"]})
