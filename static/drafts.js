@@ -40,6 +40,8 @@
   const UNITS = "form_units";
   const initial = new WeakMap();
   const restored = new WeakSet();
+  // The number of the draft that a form wrote or took up: another tab's is not its own, to be said to be sent.
+  const own = new WeakMap();
   const silent = new Set(["file", "password", "submit", "button", "reset", "fieldset", "output"]);
   function partsOf(form) {
     const seen = {};
@@ -65,6 +67,7 @@
     if (typed.length === 0 && Object.keys(files).length === 0) return drafts.drop(key);
     // A form that was refused stands at the address it was sent to: the way back is that of the form it was.
     const earlier = answeredWithErrors(form) ? drafts.read(key) : null;
+    own.set(form, textOf(form, NUMBER));
     drafts.write(key, {
       typed, at: Date.now(), place: earlier?.place ?? here(), name: earlier?.name ?? nameOfPage(),
       number: textOf(form, NUMBER), shown: earlier?.shown ?? textOf(form, SHOWN), units: textOf(form, UNITS), files: Object.keys(files).length,
@@ -89,6 +92,7 @@
     const key = form.dataset.keep;
     const draft = drafts.read(key);
     if (!draft) return;
+    own.set(form, draft.number);
     const typed = new Map(draft.typed.map(([id, was, value]) => [id, { was, value }]));
     if (answeredWithErrors(form)) { // the page itself shows what was typed: keep the draft, put nothing in
       typed.forEach(({ was }, id) => { initial.get(form)[id] = was; });
@@ -169,7 +173,7 @@
   on("submit", (event) => {
     const key = event.target.dataset.keep;
     const draft = key !== undefined ? drafts.read(key) : null;
-    if (draft) drafts.write(key, { ...draft, number: textOf(event.target, NUMBER), sent: true });
+    if (draft && draft.number === own.get(event.target)) drafts.write(key, { ...draft, number: textOf(event.target, NUMBER), sent: true });
   });
   on("htmx:after:process", begin);
   on("htmx:after:request", begin);

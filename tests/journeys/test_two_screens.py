@@ -38,6 +38,21 @@ def test_an_open_form_hears_of_the_other_screen_and_saves_only_its_own(garage, o
     expect(desk.locator("main")).to_contain_text("the longer fin")
 
 
+def test_a_form_that_is_saved_leaves_what_another_tab_typed_last(garage, open_page):
+    one = open_page(garage, size=DESK)
+    other = one.context.new_page()
+    one.goto("/hulls/3/edit")
+    other.goto(f"{garage}/hulls/3/edit")
+    one.fill("[name=notes]", "from the one")
+    other.fill("[name=material]", "typed in the other")
+    one.click("#the-form .thumbed, button.go >> visible=true")
+    expect(one).to_have_url(f"{garage}/hulls/3")
+    other.close()
+    one.goto("/hulls/3/edit")
+    expect(one.locator("[name=material]")).to_have_value("typed in the other")
+    expect(one.locator("[name=notes]")).to_have_value("from the one")
+
+
 def test_what_a_dead_line_swallowed_waits_on_home_and_is_saved_once(garage, open_page):
     phone = open_page(garage, size=PHONE)
     phone.goto(EDIT)
