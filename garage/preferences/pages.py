@@ -11,7 +11,8 @@ pages = Pages()
 
 @pages.sheet("/preferences", "preferences/edit.html")
 def show_preferences(desk: Desk) -> sheets.PreferencesSheet:
-    return sheets.preferences_sheet(desk.units)
+    # Those that stand now, whatever the form at hand was shown in.
+    return sheets.preferences_sheet(desk.request.app.state.units)
 
 
 @pages.action("/preferences", on_error=show_preferences, edits=True)
