@@ -13,6 +13,8 @@ from garage.web.fields import FormErrors
 from garage.web.shown import FormShown, Meanwhile, Texts, shown, standing
 
 BOTH_WROTE = "Something else was written here meanwhile. Saving once more keeps yours."
+# Of a row that is gone the page has perhaps no field any more: the words alone keep what was typed into it.
+TAKEN_OUT = "What stood here was taken out meanwhile. You typed “{}”: look whether it still has a place."
 
 
 class ChangedMeanwhile(FormErrors):
@@ -20,9 +22,13 @@ class ChangedMeanwhile(FormErrors):
     now, `meanwhile` what stands against it."""
 
     def __init__(self, typed: Typed, meanwhile: Meanwhile) -> None:
-        super().__init__(dict.fromkeys(meanwhile.values, BOTH_WROTE))
+        super().__init__({name: _words(typed.all(name), stands) for name, stands in meanwhile.values.items()})
         self.typed = typed
         self.meanwhile = meanwhile
+
+
+def _words(mine: Texts, stands: Texts) -> str:
+    return TAKEN_OUT.format(", ".join(mine)) if mine and not stands else BOTH_WROTE
 
 
 @dataclass

@@ -113,8 +113,9 @@ def merge(
     """
     merged = {name: texts for name, texts in typed.items() if not name.startswith(THEIRS)}
     both: dict[str, Texts] = {}
-    for name, earlier in was.items():
-        mine, stands = _texts(merged.get(name)), now.get(name, [])
+    # A form's values need not name what is blank, nor a row that came since.
+    for name in {**was, **now}:
+        earlier, mine, stands = was.get(name, []), _texts(merged.get(name)), now.get(name, [])
         if _same(mine, earlier) or THEIRS + name in typed:
             # Nothing is said as the form said it: a box that is not ticked does not come with it at all.
             merged[name] = stands or [text for text in merged.get(name, []) if not text]

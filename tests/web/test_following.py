@@ -81,6 +81,33 @@ def test_two_who_write_runs_into_one_evening_table_each_write_them_for_the_boat_
 
 
 @pytest.mark.parametrize(
+    ("address", "changed"),
+    [
+        ("/runs/226/edit", {"t6_spot": "motor end bell", "t6_temperature": "66"}),
+        ("/preferences", {"unit_wind": "kn"}),
+    ],
+)
+def test_what_was_blank_or_a_unit_when_a_form_was_opened_stays_as_the_other_wrote_it(notebook, address, changed):
+    one, other = (_edit_form(notebook, address) for _ in range(2))
+    assert _save(notebook, one, **changed, why="looked again").status_code == 303
+    stands = _edit_form(notebook, address).data
+    assert _save(notebook, other).status_code == 303
+    del stands[NUMBER_FIELD], stands[SHOWN_FIELD]
+    after = _edit_form(notebook, address).data
+    assert after | stands == after
+    assert address != "/preferences" or after["unit_wind"] == "kn"
+
+
+def test_what_was_typed_into_a_row_that_is_gone_is_told(notebook):
+    one, other = (_edit_form(notebook, "/runs/49/edit") for _ in range(2))
+    gone = {name: "" for name in one.data if name.startswith("pack2_")}
+    done = _save(notebook, one, **gone, pack_code_2="", wiring="", pack_anyway="yes", why="only one")
+    assert done.status_code == 303
+    asked = _save(notebook, other, pack2_charge="777", why="misread")
+    assert asked.status_code == 422 and "You typed “777”" in asked.text
+
+
+@pytest.mark.parametrize(
     ("hull", "answer", "notes"), [(2, {}, "from the pond"), (3, {"theirs_notes": "yes"}, "from the shed")]
 )
 def test_two_words_in_one_field_are_shown_side_by_side_and_the_person_says(notebook, hull, answer, notes):

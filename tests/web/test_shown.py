@@ -17,17 +17,17 @@ def _plain(texts: dict, name: str) -> list[str]:
 @given(FORMS, FORMS, FORMS)
 def test_a_field_changed_on_one_side_only_is_as_that_side_left_it(mine, was, now):
     texts, both = merge(mine, was, now)
-    for name in was:
-        if _plain(mine, name) == was[name]:
+    for name in {**was, **now}:
+        if _plain(mine, name) == was.get(name, []):
             assert _plain(texts, name) == now.get(name, [])
-        elif now.get(name, []) == was[name]:
+        elif now.get(name, []) == was.get(name, []):
             assert _plain(texts, name) == _plain(mine, name)
 
 
 @given(FORMS, FORMS, FORMS)
 def test_only_what_both_changed_to_something_else_is_asked_about_and_keeps_what_was_typed(mine, was, now):
     texts, both = merge(mine, was, now)
-    for name in was:
+    for name in {**was, **now}:
         differ = len({tuple(_plain(form, name)) for form in (mine, was, now)}) == 3
         assert (name in both) == differ
         if differ:
