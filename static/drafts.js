@@ -62,9 +62,13 @@
     if (!restored.has(form)) return undefined; // what was typed earlier is still to be put back
     const key = form.dataset.keep;
     const before = initial.get(form) ?? {};
-    const typed = Object.entries(snapshot(form)).filter(([id, value]) => value !== before[id]).map(([id, value]) => [id, before[id], value]);
+    const stands = Object.entries(snapshot(form)).map(([id, value]) => [id, before[id], value]);
+    const changed = stands.filter(([, was, value]) => value !== was);
     const files = filesOf(form);
-    if (typed.length === 0 && Object.keys(files).length === 0) return drafts.drop(key);
+    if (changed.length === 0 && Object.keys(files).length === 0) return drafts.drop(key);
+    // What is only proposed, the boat of a new row, may be another by then: the one that was seen is meant.
+    const proposed = new Set(partsOf(form).filter(({ part }) => "proposed" in part.dataset).map(({ id }) => id));
+    const typed = stands.filter(([id, was, value]) => value !== was || proposed.has(id));
     // A form that was refused stands at the address it was sent to: the way back is that of the form it was.
     const earlier = answeredWithErrors(form) ? drafts.read(key) : null;
     own.set(form, textOf(form, NUMBER));

@@ -53,6 +53,23 @@ def test_a_form_that_is_saved_leaves_what_another_tab_typed_last(garage, open_pa
     expect(one.locator("[name=notes]")).to_have_value("from the one")
 
 
+def test_a_row_put_back_is_of_the_boat_that_was_seen_though_another_was_written_meanwhile(garage, open_page):
+    one, other = (open_page(garage, size=DESK) for _ in range(2))
+    for page in (one, other):
+        page.goto("/outings/54/evening")
+    seen = one.locator("[name=n1_hull]").input_value()
+    one.fill("[name=n1_speed]", "44")
+    other.select_option("[name=n1_hull]", "1")
+    assert seen != "1"
+    other.fill("[name=n1_pack_1]", "J")
+    other.fill("[name=n1_prop]", "P1")
+    other.click("button:has-text('Save all') >> visible=true")
+    expect(other.locator("[name=n1_hull]")).to_have_value("1")
+    one.goto("/outings/54/evening")
+    expect(one.locator("[name=n1_speed]")).to_have_value("44")
+    expect(one.locator("[name=n1_hull]")).to_have_value(seen)
+
+
 def test_what_a_dead_line_swallowed_waits_on_home_and_is_saved_once(garage, open_page):
     phone = open_page(garage, size=PHONE)
     phone.goto(EDIT)
