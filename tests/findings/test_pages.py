@@ -34,7 +34,7 @@ def ask(client, what: str) -> str:
 def test_a_modification_is_answered_with_figures_that_add_up(client, tabs):
     page, sheet = client.get(tabs), client.get(tabs + ".json").json()
     assert "Trim tabs: what did it gain?" in page.text and "<svg" in page.text
-    assert sheet["verdict"] == "cannot tell yet"
+    assert sheet["verdict"] == "cannot tell yet" and '<p class="big">Cannot tell yet</p>' in page.text
     assert sheet["effect"]["low"] < sheet["effect"]["percent"] < sheet["effect"]["high"]
     assert sum(part["amount"] for part in sheet["parts"]) == pytest.approx(sheet["seen"])
     assert len(sheet["spoken"]) == 11
