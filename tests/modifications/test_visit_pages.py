@@ -288,7 +288,7 @@ def test_two_states_are_set_against_each_other_with_the_runs_on_each_side(client
 def test_the_list_of_states_has_its_csv_and_counts_runs(client, app):
     old = _past(app)
     rows = client.get(f"/hulls/{old}/states.csv").text.splitlines()
-    assert rows[0].lstrip("\ufeff").split(",")[:3] == ["number", "made", "fingerprint"] and len(rows) == 3
+    assert rows[0].lstrip("\ufeff").split(",")[:3] == ["number", "made", "mark"] and len(rows) == 3
     assert client.get(f"/hulls/{old}/states.json").json()["rows"][0]["runs"] == 1
     assert at(1)
 
