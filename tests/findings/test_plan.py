@@ -173,13 +173,13 @@ def test_runs_written_since_tick_the_plan_off_and_the_width_shrinks(client, tabs
     done = {one["words"].split(" ")[0]: one["run_id"] for one in plan["kept"] if one["ticked"]}
     assert list(done) == ["with"] and done["with"]
     assert plan["open_outing"] == day
-    first = float(re.search(r"so far: ±([\d.]+)", plan["kept_widths"])[1])
+    first = float(re.search(r"so far, ([\d.]+)", plan["kept_widths"])[1])
     off = ChangeFormData("take off", modification_id=garage.modifications["Trim tabs"])
     make_changes(session, garage.hulls["Medlar"], [off], at("05-09", "10:20"), NOW, rests_store)
     garage.run(day, at("05-09", "10:30"), speed_kmh=80.0)
     session.commit()
     plan = _plan(client, tabs)
-    planned, so_far, expected = (float(each) for each in re.findall(r"±([\d.]+) %", plan["kept_widths"]))
+    planned, so_far, expected = (float(each) for each in re.findall(r"([\d.]+) percent", plan["kept_widths"]))
     assert [one["ticked"] for one in plan["kept"]] == [True, True]
     assert expected < planned and so_far < first
     assert client.get(tabs + ".json").json()["verdict"] == "cannot tell yet"

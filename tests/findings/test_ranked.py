@@ -26,6 +26,6 @@ def test_two_settings_moved_together_are_tied_by_a_bracket_and_by_name(client, s
     assert tied["strut height, per step"] == "strut angle" and tied["strut angle, per step"] == "strut height"
     page = client.get(f"/hulls/{medlar}/findings").text
     figure = page[page.index("<figure") : page.index("</figure>")]
-    # One whisker for every effect, and one bracket with two feet.
-    assert figure.count('class="whisker"') == len(rows) + 1
+    # One whisker for every effect, a line with a foot at each end, and one bracket with two feet.
+    assert figure.count('<line class="whisker"') == 3 * len(rows) and figure.count('<path class="whisker"') == 1
     assert figure.count("h4") == 2

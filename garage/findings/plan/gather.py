@@ -123,6 +123,6 @@ def _kept_widths(rows: Sequence[PlannedRun], judged: Judged) -> str:
     half = (high - low) / 2 if judged.with_open is None else judged.with_open
     return (
         f"Give or take {rows[0].half_width_now:.1f} percent when this was planned; "
-        f"with the runs written so far: ±{100 * half:.1f} %; "
-        f"expected once all are made: ±{rows[0].half_width_after:.1f} %."
+        f"with the runs written so far, {100 * half:.1f} percent; "
+        f"expected once all are made, {rows[0].half_width_after:.1f} percent."
     )

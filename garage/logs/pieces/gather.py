@@ -8,7 +8,7 @@ from sqlmodel import Session
 
 from garage.calc.arrays import np
 from garage.calc.track.means import Best
-from garage.calc.track.measure import Looked
+from garage.calc.track.measure import Looked, Measures
 from garage.calc.track.passes import TwoWay
 from garage.calc.track.track import Track
 from garage.errors import NotFound
@@ -148,21 +148,21 @@ def _bands(looked: Looked) -> list[drawings.Band]:
     return [drawings.Band(top.start_s, top.end_s, "the fastest two seconds")]
 
 
+def _mean(best: Best | None, found: Measures, how: str = "") -> Measure:
+    if best is None:
+        return Measure(None, "speed")
+    how = how or (f"mean of {best.of_samples} samples in a row" if best.of_samples else "way over time")
+    within = f"within {best.accuracy_ms * _KMH:.1f} km/h"
+    return Measure(best.speed_ms * _KMH, "speed", f"{how}, {sheets.SOURCE_WORDS[found.source]}, {within}")
+
+
 def _speeds(looked: Looked) -> list[tuple[str, Measure]]:
     """Both ways over the course first: wind and current are out of it; then what one way says."""
     found = looked.measures
-    source = sheets.SOURCE_WORDS[found.source]
-
-    def mean(best: Best | None, how: str = "") -> Measure:
-        if best is None:
-            return Measure(None, "speed")
-        how = how or (f"mean of {best.of_samples} samples in a row" if best.of_samples else "way over time")
-        return Measure(best.speed_ms * _KMH, "speed", f"{how}, {source}, within {best.accuracy_ms * _KMH:.1f} km/h")
-
     return [
         *(_two_way(found.two_way) if found.two_way else []),
-        ("Mean over two seconds", mean(found.top)),
-        (f"One way over {found.course_m:g} m", mean(found.best_course, "course over time")),
+        ("Mean over two seconds", _mean(found.top, found)),
+        (f"One way over {found.course_m:g} m", _mean(found.best_course, found, "course over time")),
     ]
 
 
@@ -194,6 +194,7 @@ def _facts(looked: Looked) -> list[tuple[str, Measure]]:
         ("Distance", Measure(round(found.distance_m, 1 if far < 1 else 0), "distance", f"{how}, within {far:.2g} m")),
         ("Time", Measure(found.duration_s, "duration", "first to last sample")),
         ("Planing", Measure(found.planing_s, "duration", planing)),
+        ("Mean over one second", _mean(found.best_1s, found)),
         *single,
     ]
 
