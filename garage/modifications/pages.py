@@ -31,7 +31,7 @@ def new_modification(desk: Desk, hull_id: int) -> sheets.ModificationFormSheet:
 def add_modification(desk: Desk, hull_id: int) -> Done:
     boat = hull(desk.session, hull_id)
     added = store.add_modification(desk.session, hull_id, forms.read_modification(desk.reader()), desk.moment)
-    return Done(f"/modifications/{added.id}", f"{added.title} is planned for {boat.name}.")
+    return Done(f"/modifications/{added.id}", f"Planned for {boat.name}: {added.title}")
 
 
 @pages.sheet(_PAGE + "/sheet", "modifications/sheet.html")
@@ -93,13 +93,13 @@ def ask_drop(desk: Desk, modification_id: int) -> sheets.DropSheet:
 def drop(desk: Desk, modification_id: int) -> Done:
     kept = store.drop(desk.session, modification_id, desk.moment.utc, forms.read_reason(desk.reader()))
     page = f"/modifications/{modification_id}"
-    return Done(page, f"{kept.title} is dropped.", undo=f"{page}/pick-up")
+    return Done(page, f"Dropped: {kept.title}", undo=f"{page}/pick-up")
 
 
 @pages.action(_PAGE + "/pick-up")
 def pick_up(desk: Desk, modification_id: int) -> Done:
     kept = store.drop(desk.session, modification_id, None, "")
-    return Done(f"/modifications/{modification_id}", f"{kept.title} is picked up again.")
+    return Done(f"/modifications/{modification_id}", f"Picked up again: {kept.title}")
 
 
 def _ask(desk: Desk, modification_id: int, act: str) -> sheets.FitSheet:

@@ -88,7 +88,7 @@ def _changed(before: RunLine | None, line: RunLine) -> list[str]:
     asked = (
         ("state", before.state_number != line.state_number, f"state {line.state_number}"),
         ("prop", before.prop != line.prop, f"prop {line.prop}"),
-        ("packs", before.packs != line.packs, f"packs {line.packs}"),
+        ("packs", before.packs != line.packs, f"{'packs' if ' + ' in line.packs else 'pack'} {line.packs}"),
         ("reading", before.known != line.known and bool(line.known), "another way of reading"),
     )
     return [words for _, is_new, words in asked if is_new]

@@ -144,10 +144,8 @@ def since_then(props: list[PropThen], packs: list[PackThen], latest_props: str, 
     for pack in packs:
         more = pack.now.discharges - pack.then.discharges
         if more > 0:
-            said.append(
-                f"Pack {pack.text.code} was {pack.then.text} then and has had {more} more "
-                f"discharge{'' if more == 1 else 's'} since, this run’s own among them."
-            )
+            since = "discharge since, that of this run" if more == 1 else "discharges since, this run’s own among them"
+            said.append(f"Pack {pack.text.code} was {pack.then.text} then and has had {more} more {since}.")
         if pack.damage:
             said.append(f"Pack {pack.text.code} is noted as damaged: {pack.damage}.")
         if pack.retire:

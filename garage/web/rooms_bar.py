@@ -25,7 +25,7 @@ BAR = (
              ("/hulls", "/modifications", "/steps", "/attachments/hull", "/attachments/state",
               "/attachments/modification", "/attachments/step")),
     RoomLink("Outings", "/outings", "days at the water, their runs and logs",
-             ("/outings", "/runs", "/logs", "/waters", "/pit", "/import", "/hulls/#/corners", "/attachments/run",
+             ("/outings", "/runs", "/logs", "/waters", "/pit", "/import", "/attachments/run",
               "/attachments/outing", "/attachments/unsorted")),
     RoomLink("Findings", "/findings", "what a change really gained", ("/findings", "/hulls/#/findings")),
     RoomLink("Records", "/records", "the fastest figures, one list for each way of measuring",

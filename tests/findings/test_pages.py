@@ -34,7 +34,7 @@ def ask(client, what: str) -> str:
 def test_a_modification_is_answered_with_figures_that_add_up(client, tabs):
     page, sheet = client.get(tabs), client.get(tabs + ".json").json()
     assert "Trim tabs: what did it gain?" in page.text and "<svg" in page.text
-    assert sheet["verdict"] == "cannot tell yet"
+    assert sheet["verdict"] == "cannot tell yet" and '<p class="big">Cannot tell yet</p>' in page.text
     assert sheet["effect"]["low"] < sheet["effect"]["percent"] < sheet["effect"]["high"]
     assert sum(part["amount"] for part in sheet["parts"]) == pytest.approx(sheet["seen"])
     assert len(sheet["spoken"]) == 11
@@ -224,7 +224,10 @@ def test_everything_that_moves_a_hull_is_ranked(client, garage, tabs):
     effects = [row["percent"] for row in sheet["rows"]]
     assert effects == sorted(effects, reverse=True)
     assert {row["about"] for row in sheet["rows"]} == {"change", "pack", "prop"}
-    assert "<svg" in client.get(address).text
+    page = client.get(address).text
+    open_ones = [row["name"] for row in sheet["rows"] if row["verdict"] == "cannot tell yet"]
+    assert "<svg" in page and len(open_ones) > 4
+    assert f"{', '.join(open_ones[:4])} and {len(open_ones) - 4} more" in page
     own = next(row for row in sheet["rows"] if row["about"] == "change")
     assert own["percent"] == pytest.approx(client.get(tabs + ".json").json()["effect"]["percent"])
 

@@ -236,6 +236,17 @@ def test_packs_that_fit_come_with_the_ready_first(client, garage):
     assert "do not pick: puffed" in client.get("/packs/which?cells=3").text
 
 
+def test_a_damaged_pack_is_not_asked_to_be_charged_or_broken_in_any_further(client, garage):
+    asked = ("Write down a storage charge", "a gentle discharge")
+    garage.session.commit()
+    assert asked[1] in client.get("/packs/2").text
+    pack_row(garage.session, garage.packs["K"]).damage = "puffed"
+    garage.session.commit()
+    page = client.get("/packs/2").text
+    assert not [words for words in asked if words in page]
+    assert client.get("/packs/2.json").json()["due"] == []
+
+
 def test_packs_read_by_different_methods_are_said_not_to_compare(client, garage):
     reading(garage, "J"), reading(garage, "K")
     garage.session.commit()

@@ -232,6 +232,15 @@ def test_what_stands_in_the_form_of_a_step_reads_back_as_the_same_step(client, w
     assert sheet(client, with_steps)["steps"] == before
 
 
+def test_what_is_said_after_an_act_leaves_the_title_as_it_was_typed(client, hull_id):
+    typed = {"title": "Trim tabs, longer", "permanence": "removable"}
+    added = client.post(f"/hulls/{hull_id}/modifications/new", data=typed)
+    assert "Planned for Tern: Trim tabs, longer" in added.text
+    dropped = client.post(f"{added.url.path}/drop", data={"reason": "too heavy"})
+    assert "Dropped: Trim tabs, longer" in dropped.text
+    assert "Picked up again: Trim tabs, longer" in client.post(f"{added.url.path}/pick-up").text
+
+
 def test_strakes_bring_the_class_rules_as_hints_and_no_error(client, hull_id):
     answer = client.post(f"/hulls/{hull_id}/modifications/new",
                          data={"title": "Outer strakes", "permanence": "permanent"})  # fmt: skip

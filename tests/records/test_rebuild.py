@@ -55,6 +55,17 @@ def test_the_pack_stands_as_it_stood_then_not_as_now(client, session, garage):
     assert any("K was breaking in" in words for words in sheet["since"])
 
 
+@pytest.mark.parametrize(
+    "runs, said", [(0, "1 more discharge since, that of"), (1, "2 more discharges since, this run’s own")]
+)
+def test_of_one_discharge_since_it_is_said_that_it_is_of_this_run(client, session, garage, runs, said):
+    run = garage.run(garage.outings[1], at("04-12", "14:00"), pack="K", speed_kmh=77)
+    for number in range(runs):
+        garage.run(garage.outings[1], at("04-12", f"15:{number}0"), pack="K", speed_kmh=78)
+    session.commit()
+    assert any(said in words for words in client.get(f"/runs/{run.id}/rebuild.json").json()["since"])
+
+
 def test_what_is_different_now_is_told_and_nothing_when_nothing_is(client, session, garage):
     run, latest = run_of(session, 80.2), run_of(session, 83.4)
     make_changes(

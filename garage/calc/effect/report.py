@@ -180,8 +180,9 @@ def verdict_sentence(
     """
     said = verdict_said(verdict or given.tangled_verdict)
     chance = odds(given.effect.probability_gain, more, less)
-    doubtful = round(100 * max(given.wide.probability_gain, 1 - given.wide.probability_gain))
-    text = f"{said}: {chance}; {doubtful} in 100 if packs, props and days differ more than usual."
+    doubtful = max(given.wide.probability_gain, 1 - given.wide.probability_gain)
+    in_100 = "more than 99" if doubtful >= 0.995 else f"{round(100 * doubtful)}"
+    text = f"{said}: {chance}; {in_100} in 100 if packs, props and days differ more than usual."
     if given.settled:
         return text
     on, off = (percent(cost) for cost in (given.effect.cost_if_left_on, given.effect.cost_if_taken_off))

@@ -146,7 +146,7 @@ def pack_sheet(pack: Pack, standing: Standing, kept: PackRows, use: Use, now: Mo
         use=use,
         plan=kept.plan,
         cycles=cycles_of(pack, kept.use),
-        due=[] if pack.retired_on else reminders(care.last, looked, now.date()),
+        due=[] if pack.retired_on or pack.damage else reminders(care.last, looked, now.date()),
         blocked=blocked,
         reasons=[] if pack.retired_on else kept.verdict.measured,
         rested=care.rested,

@@ -245,6 +245,8 @@ def test_the_price_of_a_wrong_guess_is_told_while_nothing_is_settled():
     assert turned.startswith("Whatever: about 4 in 5 that it is more;")
     assert turned.endswith(f"{price}: less than 0.1 % if you keep it, 2.0 % if you go back.")
     assert price not in verdict_sentence(_given("gain", effect=_effect(0.99), wide=_effect(0.96)))
+    sure = verdict_sentence(_given("gain", effect=_effect(0.999), wide=_effect(0.999)))
+    assert "; more than 99 in 100 if packs" in sure and "100 in 100" not in sure
     tenth = _given("cannot tell yet", effect=_effect(0.8, on=0.00101, off=0.00099), wide=_effect(0.8))
     assert verdict_sentence(tenth).endswith("0.1 % if you keep it, less than 0.1 % if you go back.")
 
