@@ -70,6 +70,11 @@ class Entry:
     def error(self, name: str) -> str:
         return self.errors.get(name, "")
 
+    def touched(self, names: Iterable[object], before: str = "") -> bool:
+        """Whether something stands in one of some fields, or is wrong with it, so that it has to be in sight; what they
+        are called begins with `before`."""
+        return any(self.value(name) or self.error(name) for name in (f"{before}{one}" for one in names))
+
     def minute(self, name: str) -> str:
         """The day and time in field `name` without its seconds."""
         return to_the_minute(self.value(name))
