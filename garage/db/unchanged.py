@@ -5,13 +5,14 @@ of another program), and how many rows it has written itself. Both are asked of 
 so that they speak of the same moment of the file as everything that is read there.
 """
 
-from collections.abc import Callable, Hashable
+from collections.abc import Callable, Hashable, Iterable, Mapping
 from typing import Any, TypeVar
 
 from sqlmodel import Session
 
 _KEPT = "unchanged since"
 _Found = TypeVar("_Found")
+_Key = TypeVar("_Key", int, str)
 
 
 def while_unchanged(session: Session, name: Hashable, read: Callable[[], _Found]) -> _Found:
@@ -31,10 +32,16 @@ def while_unchanged(session: Session, name: Hashable, read: Callable[[], _Found]
     return found
 
 
-def found_so_far(session: Session, name: Hashable) -> dict[Any, Any]:
-    """What was found of single things under that `name`, by what tells them apart; to be added to. Like all that is
-    kept here it is empty again once anything has been written, and always in a session that writes."""
-    return while_unchanged(session, name, dict)
+def each_while_unchanged(
+    session: Session, name: Hashable, wanted: Iterable[_Key], read: Callable[[list[_Key]], Mapping[_Key, _Found]]
+) -> dict[_Key, _Found]:
+    """The same of single things, by what tells them apart and in their order: `read` is asked for those alone of which
+    nothing is kept, and what it does not find is left out."""
+    asked = sorted(set(wanted))
+    known: dict[_Key, _Found] = while_unchanged(session, name, dict)
+    if missing := [one for one in asked if one not in known]:
+        known |= read(missing)
+    return {one: known[one] for one in asked if one in known}
 
 
 def _version(driver: Any) -> tuple[int, int]:

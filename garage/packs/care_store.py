@@ -8,7 +8,7 @@ from statistics import fmean
 from sqlalchemy import text
 from sqlmodel import Session
 
-from garage.db.unchanged import found_so_far
+from garage.db.unchanged import each_while_unchanged
 from garage.moments import Moment
 from garage.packs.care import LastKnown
 
@@ -54,15 +54,10 @@ class Care:
 
 def care_of(session: Session, pack_ids: Iterable[int]) -> dict[int, Care]:
     """The newest entries of some packs, by id; they hold while nothing is written."""
-    wanted = sorted(set(pack_ids))
-    known: dict[int, Care] = found_so_far(session, "care")
-    known |= _read(session, [one for one in wanted if one not in known])
-    return {one: known[one] for one in wanted}
+    return each_while_unchanged(session, "care", pack_ids, lambda wanted: _read(session, wanted))
 
 
 def _read(session: Session, wanted: list[int]) -> dict[int, Care]:
-    if not wanted:
-        return {}
     rows = session.execute(_LAST, {"ids": json.dumps(wanted)})
     care = {}
     for pack_id, last, rest, warm in rows:

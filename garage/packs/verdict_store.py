@@ -7,7 +7,7 @@ from typing import Any, NamedTuple
 from sqlalchemy import text
 from sqlmodel import Session
 
-from garage.db.unchanged import found_so_far
+from garage.db.unchanged import each_while_unchanged
 from garage.packs.ageing.capacity import share_of_first
 from garage.packs.ageing.store import MOST_READINGS, MOST_TESTS, point_of
 from garage.packs.ageing.trend import TIMES_FIRST, Point
@@ -70,15 +70,10 @@ def verdicts(session: Session, pack_ids: Iterable[int]) -> dict[int, Verdict]:
 def _verdicts(session: Session, pack_ids: Iterable[int]) -> dict[int, tuple[Verdict, float | None]]:
     """The same, each with how warm the pack came back if nobody looked at it since. A pack stands on page after page:
     what was found of it holds while nothing is written."""
-    wanted = sorted(set(pack_ids))
-    known = found_so_far(session, "verdicts")
-    known |= _read(session, [one for one in wanted if one not in known])
-    return {one: known[one] for one in wanted if one in known}
+    return each_while_unchanged(session, "verdicts", pack_ids, lambda wanted: _read(session, wanted))
 
 
 def _read(session: Session, wanted: list[int]) -> dict[int, tuple[Verdict, float | None]]:
-    if not wanted:
-        return {}
     most = {"entries": _NEWEST_ENTRIES, "tests": MOST_TESTS, "readings": MOST_READINGS}
     facts = session.execute(_FACTS, {"ids": json.dumps(wanted), **most}).all()
     points = _points(session, {row.id: row for row in facts})

@@ -8,7 +8,7 @@ import pytest
 from sqlmodel import text
 
 from garage.db.engine import open_engine, reading, writing
-from garage.db.unchanged import found_so_far, while_unchanged
+from garage.db.unchanged import each_while_unchanged, while_unchanged
 
 
 class Notes:
@@ -70,15 +70,21 @@ def test_what_a_session_wrote_and_took_back_is_never_given_to_another(notes):
     assert notes.asked() == []
 
 
-def test_what_was_found_of_single_things_gathers_until_something_is_written(notes):
-    def known(**more: int) -> dict:
-        with reading(notes.engine) as session:
-            found = found_so_far(session, "lengths")
-            found |= more
-            return dict(found)
+def test_of_single_things_only_those_not_known_are_read_until_something_is_written(notes):
+    asked: list[list[str]] = []
 
-    assert [known(one=1), known(two=2)] == [{"one": 1}, {"one": 1, "two": 2}]
+    def read(missing: list[str]) -> dict[str, int]:
+        asked.append(missing)
+        return {one: len(one) for one in missing if one != "nobody"}
+
+    def known(*wanted: str) -> dict[str, int]:
+        with reading(notes.engine) as session:
+            return each_while_unchanged(session, "lengths", wanted, read)
+
+    assert known("two", "one", "two") == {"one": 3, "two": 3} and asked == [["one", "two"]]
+    assert known("three", "one", "nobody") == {"one": 3, "three": 5} and asked[1:] == [["nobody", "three"]]
+    assert known() == {} and len(asked) == 2
     notes.write("INSERT INTO note VALUES ('ours')")
     with writing(notes.engine) as session:
-        found_so_far(session, "lengths")["three"] = 3
-    assert known() == {}
+        assert each_while_unchanged(session, "lengths", ["one"], read) == {"one": 3}
+    assert known("one") == {"one": 3} and asked[2:] == [["one"], ["one"]]
