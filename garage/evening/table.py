@@ -27,14 +27,7 @@ from garage.runs.form_data import PropUse, RunFormData
 from garage.runs.lines.line import RunLine, line_of
 from garage.runs.lines.missing import missing
 from garage.runs.lines.store import PackOn, line_facts
-from garage.runs.store import (
-    add_run,
-    last_run_of_hull,
-    next_number,
-    props_of,
-    runs_of_outing,
-    start_of,
-)
+from garage.runs.store import add_run, last_run_of_hull, props_of, runs_of_outing, so_far, start_of
 from garage.runs.tables import Run
 from garage.shelf.lending import named_lent
 from garage.shelf.loan_store import open_loans
@@ -112,7 +105,7 @@ def evening_sheet(session: Session, outing_id: int, page: int, units: DisplayUni
         water(session, day.water_id).name,
         rows,
         NEW_ROWS,
-        next_number(session, outing_id),
+        so_far(session, outing_id).next_number,
         boats,
         _known_packs(session),
         page,

@@ -199,12 +199,6 @@ def add_run(
     return new
 
 
-def next_number(session: Session, outing_id: int) -> int:
-    """The number of the next run of an outing; a run set aside keeps its own."""
-    last = session.exec(select(func.max(Run.number)).where(Run.outing_id == outing_id)).one()
-    return (last or 0) + 1
-
-
 def cells_of(session: Session, packs: Sequence[PackUse]) -> int | None:
     """Cells in series of these packs together."""
     texts = pack_texts(session, {use.pack_id for use in packs})

@@ -14,7 +14,7 @@ from garage.props.store import latest_of
 from garage.runs.entry import sheets
 from garage.runs.entry.pick_store import Option, pack_options, prop_options, with_picked
 from garage.runs.entry.write import places_of
-from garage.runs.store import last_run_of_hull, next_number, props_of
+from garage.runs.store import last_run_of_hull, props_of, so_far
 from garage.runs.tables import Run
 from garage.states.store import current_state, state_at, state_texts
 from garage.units import DisplayUnits
@@ -80,7 +80,7 @@ def _blank(
         outing=brief,
         older_open=sheets.outing_brief(older, water(session, older.water_id), today, units) if older else None,
         waters=[] if day else [Option(str(one.id), one.name) for one in waters(session)],
-        number=next_number(session, day.id) if day and day.id else 1,
+        number=so_far(session, day.id).next_number if day and day.id else 1,
         as_run=None,
         as_day=None,
         state=None,

@@ -15,7 +15,7 @@ from garage.runs.entry.pick_store import Option, pack_options, pack_options_of, 
 from garage.runs.entry.validate_store import look_at
 from garage.runs.form_data import IncidentFormData, PackUse, PropUse, RunFormData, TemperatureFormData, run_facts
 from garage.runs.since_store import runs_since
-from garage.runs.store import add_run, last_runs_of_hulls, next_number, runs_listed, runs_of_outing
+from garage.runs.store import add_run, last_runs_of_hulls, runs_listed, runs_of_outing, so_far
 from tests.runs.conftest import AT, MORNING
 
 
@@ -105,7 +105,7 @@ def test_runs_are_listed_newest_first_page_by_page_and_counted_on_from_the_last(
     assert [run.id for run in runs_listed(world.session, hull_id=world.medlar)] == [ids[2], ids[0]]
     assert [run.number for run in runs_of_outing(world.session, world.outing)] == [1, 2, 3]
     assert [run.number for run in runs_of_outing(world.session, world.outing, limit=1, offset=2)] == [3]
-    assert next_number(world.session, world.outing) == 4 and next_number(world.session, 99) == 1
+    assert so_far(world.session, world.outing).next_number == 4 and so_far(world.session, 99).next_number == 1
     change_store.set_run_aside(world.session, ids[2], AT.utc, "no log")
     lasts = last_runs_of_hulls(world.session, [world.medlar, world.quince])
     assert {hull_id: run.id for hull_id, run in lasts.items()} == {world.medlar: ids[0], world.quince: ids[1]}
