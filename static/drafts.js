@@ -9,7 +9,11 @@
   const drafts = {
     read: (key) => { try { return JSON.parse(localStorage.getItem(BEGINNING + key)); } catch { return null; } },
     write: (key, draft) => { try { localStorage.setItem(BEGINNING + key, JSON.stringify(draft)); } catch { /* full: no draft */ } },
-    drop: (key) => { try { localStorage.removeItem(BEGINNING + key); } catch { /* storage refused */ } pictures.drop(key); },
+    drop: (key) => {
+      const hasPictures = drafts.read(key)?.files > 0;
+      try { localStorage.removeItem(BEGINNING + key); } catch { /* storage refused */ }
+      if (hasPictures) pictures.drop(key);
+    },
     keys: () => { try { return Object.keys(localStorage).filter((key) => key.startsWith(BEGINNING)).map((key) => key.slice(BEGINNING.length)); } catch { return []; } },
   };
 
@@ -72,6 +76,7 @@
     // A form that was refused stands at the address it was sent to: the way back is that of the form it was.
     const earlier = answeredWithErrors(form) ? drafts.read(key) : null;
     own.set(form, textOf(form, NUMBER));
+    if (Object.keys(files).length === 0 && drafts.read(key)?.files > 0) pictures.drop(key);
     drafts.write(key, {
       typed, at: Date.now(), place: earlier?.place ?? here(), name: earlier?.name ?? nameOfPage(),
       number: textOf(form, NUMBER), shown: earlier?.shown ?? textOf(form, SHOWN), units: textOf(form, UNITS), files: Object.keys(files).length,

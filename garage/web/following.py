@@ -1,7 +1,7 @@
 """An edit form that comes back after somebody else wrote: what was left alone in it follows what stands there now."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 from fastapi import Request
@@ -31,21 +31,21 @@ def _words(mine: Texts, stands: Texts) -> str:
     return TAKEN_OUT.format(", ".join(mine)) if mine and not stands else BOTH_WROTE
 
 
-@dataclass
 class Written:
-    """The number of the newest action of a person: `done` is committed, `begun` perhaps not yet. What is read after
+    """The numbers of the newest actions of people: `done` is committed, `begun` perhaps not yet. What is read after
     `done` was asked holds at least that; who writes and asks `begun` misses none."""
 
-    done: int
-    begun: int = 0
+    def __init__(self, newest: int) -> None:
+        """`newest` is the number of the last action in the file."""
+        self.done = self.begun = newest
 
-    def begin(self, number: int | None) -> None:
-        """An action of that number is about to be committed; of nothing that was written there is none."""
-        self.begun = max(self.begun, number or 0)
+    def begin(self, number: int) -> None:
+        """The action of that number is about to be committed."""
+        self.begun = max(self.begun, number)
 
-    def end(self) -> None:
-        """What was begun is committed, or is no more."""
-        self.done = max(self.done, self.begun)
+    def end(self, number: int) -> None:
+        """The action of that number is committed. Of another that was begun meanwhile this says nothing."""
+        self.done = max(self.done, number)
 
 
 def follow(desk: Desk, form: Callable, path_values: Mapping[str, Any]) -> Desk:
@@ -64,8 +64,7 @@ def follow(desk: Desk, form: Callable, path_values: Mapping[str, Any]) -> Desk:
 
 def _now(desk: Desk, was: FormShown, form: Callable, path_values: Mapping[str, Any]) -> Mapping[str, Texts]:
     """What the form would show if it were opened now: the same, as long as nothing was written since."""
-    written: Written = desk.request.app.state.written
-    if was.mark == mark(desk.request, max(written.done, written.begun)):
+    if was.mark == mark(desk.request, desk.request.app.state.written.begun):
         return was.values
     untouched = Typed()
     untouched.units = desk.typed.units

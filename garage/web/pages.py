@@ -29,7 +29,7 @@ from garage.web.sending import (
     sent_as,
     sent_before,
 )
-from garage.web.shown import NOBODY, shown, standing
+from garage.web.shown import NOBODY, FormShown, shown, standing
 from garage.web.templates import Entry, render
 
 
@@ -116,7 +116,7 @@ class Pages:
                     sheet = view(desk, **request.path_params)
                     if onwards := getattr(sheet, "opens", ""):
                         return RedirectResponse(onwards, status_code=303)
-                    kept = shown(mark, standing(sheet)) if getattr(view, "is_edit_form", False) else None
+                    kept = _shown(view, mark, sheet)
                     return render(request, template, sheet, representations=representations, shown=kept)
 
             def as_json(request: Request) -> Response:
@@ -192,8 +192,9 @@ class Pages:
                         desk = Desk(request, session, typed)
                         if on_error is not None and edits:
                             desk = follow(desk, on_error, _values_of(on_error, request))
-                        done, undo = _performed(desk, view, sent)
-                    written.end()
+                        done, undo, action_id = _performed(desk, view, sent)
+                        written.begin(action_id)
+                    written.end(action_id)
                 except (FormErrors, Conflict, SentAlready) as error:
                     # An equal form that came in at the same time may have been the quicker one.
                     if answer := answer_as_before(request, sent, sent_before(request, sent), is_page):
@@ -223,8 +224,9 @@ def _answer(done: Done, undo: str, number: str) -> Response:
     return response
 
 
-def _performed(desk: Desk, view: Callable, sent: Sent | None) -> tuple[Done, str]:
-    """What a view said it did, and the address that takes it back, if any does."""
+def _performed(desk: Desk, view: Callable, sent: Sent | None) -> tuple[Done, str, int]:
+    """What a view said it did, the address that takes it back, if any does, and the number of the action; 0 where
+    nothing was written."""
     with watched(desk.session) as seen:
         outcome = view(desk, **desk.request.path_params)
         desk.session.flush()
@@ -237,14 +239,13 @@ def _performed(desk: Desk, view: Callable, sent: Sent | None) -> tuple[Done, str
         path=path, who=desk.who, number=desk.typed.number,
     )  # fmt: skip
     act_id = keep_action(desk.session, seen, action)
-    desk.request.app.state.written.begin(action.id)
     undo = done.undo or (f"/undo/{act_id}" if act_id else "")
     if sent is not None:
         row = SentForm(
             **asdict(sent), url=done.url, said=done.said, undo=undo, act_id=act_id, at=desk.moment.utc
         )  # fmt: skip
         keep_sent(desk.session, seen, row)
-    return done, undo
+    return done, undo, action.id or 0
 
 
 def _in_words(error: Exception) -> Exception:
@@ -267,11 +268,14 @@ def _once_more(request: Request, on_error: Callable, typed: Typed, error: Except
         sheet = on_error(desk, **_values_of(on_error, request))
         entry = Entry(typed, errors, meanwhile=meanwhile)
         # A form that was refused still shows what it did, unless it was told what stands there now.
-        kept = typed.shown
-        if kept is None and getattr(on_error, "is_edit_form", False):
-            kept = shown(mark, standing(sheet))
+        kept = typed.shown or _shown(on_error, mark, sheet)
         status = 422 if errors else 200
         return render(request, template, sheet, entry, status=status, number=number, shown=kept, units=desk.units)
+
+
+def _shown(view: Callable, mark: str, sheet: object) -> FormShown | None:
+    """What the form on the page of `view` shows, where it is one that changes what is there."""
+    return shown(mark, standing(sheet)) if getattr(view, "is_edit_form", False) else None
 
 
 def _values_of(view: Callable, request: Request) -> dict[str, object]:

@@ -13,6 +13,7 @@ from garage.db.tables import LastAction
 from garage.hulls.tables import Hull
 from garage.moments import Moment
 from garage.runs.tables import Run
+from garage.web.following import Written
 from garage.web.numbers import NUMBER_FIELD
 from garage.web.shown import SHOWN_FIELD, read_shown
 from tests.demo.conftest import client_on
@@ -169,3 +170,17 @@ def test_a_bare_number_counts_in_the_units_its_form_was_shown_in(notebook):
     notebook.post("/preferences/metric")
     stands = _edit_form(notebook, "/hulls/2/edit").data
     assert (stands["length"], stands["beam"], stands["bare_mass"]) == ("612", "150", "900")
+
+
+def test_that_one_action_is_committed_says_nothing_of_another_that_was_begun_meanwhile():
+    written = Written(4)
+    written.begin(5)
+    written.begin(6)
+    written.end(5)
+    assert (written.done, written.begun) == (5, 6)
+    # Nothing was written by that one, and 6 is given up: its number may be another's yet.
+    written.end(0)
+    assert (written.done, written.begun) == (5, 6)
+    written.begin(6)
+    written.end(6)
+    assert (written.done, written.begun) == (6, 6)
