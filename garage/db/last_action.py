@@ -23,7 +23,7 @@ KEPT_ACTIONS = 50
 # Rows that only grow and are not undone by themselves, and rows that say who may come in.
 _NOT_TAKEN_BACK = {"supersession", "fingerprint", "device"}
 # Rows that only grow: another one with these two columns changed about says that it was taken back.
-_ANSWERED = {"correction": ("old", "new")}
+_ANSWERED = {"correction": ("old", "new"), "run_move": ("from_value", "to_value")}
 # Files that came in are set aside: they stay on the disk.
 _SET_ASIDE = ("attachment", "log_file")
 _WRITES = ("INSERT", "UPDATE", "DELETE", "REPLACE")
@@ -137,9 +137,13 @@ def take_back(session: Session, act_id: int, at: str) -> LastAction:
     added, changed, removed = (*json.loads(action.changes), [])[:3]
     # Rows refer to each other in any order: what holds at the end is what counts.
     session.connection().exec_driver_sql("PRAGMA defer_foreign_keys = ON")
+    # Ledgers first: they have to say so before what stands in other rows may go back.
+    ledgers = [one for one in added if one[0] in _ANSWERED]
+    for table, key in reversed(ledgers):
+        _undo_addition(session, SQLModel.metadata.tables[table], key, at)
     for table, key, values in reversed(changed):
         _put_back(session, SQLModel.metadata.tables[table], key, values)
-    for table, key in reversed(added):
+    for table, key in reversed([one for one in added if one[0] not in _ANSWERED]):
         _undo_addition(session, SQLModel.metadata.tables[table], key, at)
     for table, row in reversed(removed):
         session.connection().execute(insert(SQLModel.metadata.tables[table]).values(**row))

@@ -17,7 +17,7 @@ from garage.errors import GarageError
 # as often as one likes, since it ends in the same.
 ONLY_SETS = {
     "correction", "device", "fact", "finding_result", "finding_run_choice", "fingerprint", "log_channel",
-    "log_columns", "log_corner", "log_piece", "pack_set_member", "pin_move", "preference", "prior_choice", "run_pack",
+    "log_columns", "log_corner", "log_piece", "pack_set_member", "preference", "prior_choice", "run_move", "run_pack",
     "run_prop", "run_temperature", "service_rule", "supersession",
 }  # fmt: skip
 

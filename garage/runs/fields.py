@@ -9,6 +9,7 @@ from garage.waters.fields import SUNS
 
 RUN_KINDS = ("speed", "lap", "tune", "maiden", "break-in")
 SPEED_HOWS = ("by eye", "display", "log")
+COUNTS = ("counts", "does not count", "not known")
 WAYS = ("one way", "both ways")
 OUTLETS = ("running", "weak", "none")
 TEMPERATURE_SPOTS = ("motor end bell", "speed controller", "pack", "wires and plugs", "other")
@@ -108,6 +109,8 @@ FIELDS = (
     RunField("water_inside", "Water inside", "volume", low=0, high=100000, asked="more", origin="measured or judged"),
     RunField("depth", "Depth", "distance", low=0, high=500, asked="more", origin=_WRITTEN),
     RunField("sun", "Sky", "choice", choices=SUNS, asked="more"),
+    # Asked where something happened in the run that may have spoiled its speed.
+    RunField("speed_counts", "Does the speed count?", "choice", choices=COUNTS, asked="", listed=False),
 )  # fmt: skip
 
 # The columns of all that tells how a speed was read.

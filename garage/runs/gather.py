@@ -1,11 +1,12 @@
 """Gathers what a run's own page shows."""
 
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from sqlmodel import Session, col, select
+from sqlmodel import Session
 
+from garage.corrections.sheets import Mended
 from garage.corrections.store import corrections_of
 from garage.fields.forms import held
 from garage.fields.showing import facts as facts_of
@@ -27,9 +28,11 @@ from garage.runs.fields import FIELDS, PACK_FIELDS, run_fields
 from garage.runs.lines.line import all_flags, line_of
 from garage.runs.lines.missing import missing
 from garage.runs.lines.store import PackOn, PropOn, line_facts
+from garage.runs.moved_store import moved_words
+from garage.runs.moves_store import moves_of
 from garage.runs.service_due import due
 from garage.runs.store import incidents_of, run, temperatures_of
-from garage.runs.tables import PinMove, Run, RunPack
+from garage.runs.tables import Run, RunMove, RunPack
 from garage.states.store import state_texts
 from garage.units import DisplayUnits, show
 from garage.waters.outing_store import outing
@@ -43,7 +46,7 @@ def run_page(session: Session, run_id: int, units: DisplayUnits, measured_slip: 
     packs, props = facts.packs[run_id], facts.props[run_id]
     uses, read = [on.use for on in packs], temperatures_of(session, [run_id])[run_id]
     codes = _codes(session, packs, {row.pack_id for row in read if row.pack_id})
-    mended = corrections_of(session, "run", [run_id]).get(run_id, [])
+    moves = moves_of(session, [run_id]).get(run_id, [])
     return sheets.RunSheet(
         line=line,
         start_known=found.start_time_known,
@@ -76,8 +79,8 @@ def run_page(session: Session, run_id: int, units: DisplayUnits, measured_slip: 
         missing=missing(held(FIELDS, found), uses, len(read), len(props)),
         waiting=found.waiting,
         waved=found.waved_away_at is not None,
-        pins=_pins(session, run_id),
-        corrections=mended_words(mended, units),
+        pins=_pins(session, moves),
+        corrections=_mended(session, run_id, moves, units),
         attached=attached("run", run_id, attachments(session, "run", run_id)),
         values={},
         fields=values(run_fields(), found),
@@ -150,12 +153,15 @@ def _incidents(session: Session, run_id: int) -> list[sheets.IncidentRow]:
     ]
 
 
-def _pins(session: Session, run_id: int) -> list[sheets.PinRow]:
-    moves = session.exec(select(PinMove).where(PinMove.run_id == run_id).order_by(col(PinMove.id))).all()
-    if not moves:
+def _pins(session: Session, moves: Sequence[RunMove]) -> list[sheets.PinRow]:
+    pins = [(move, int(move.from_value), int(move.to_value)) for move in moves if move.what == "state"]
+    if not pins:
         return []
-    names = state_texts(session, {state for move in moves for state in (move.from_state_id, move.to_state_id)})
-    return [
-        sheets.PinRow(Moment(move.at, 0), names[move.from_state_id][0], names[move.to_state_id][0], move.why)
-        for move in moves
-    ]
+    names = state_texts(session, {state for _, old, new in pins for state in (old, new)})
+    return [sheets.PinRow(Moment(move.at, 0), names[old][0], names[new][0], move.why) for move, old, new in pins]
+
+
+def _mended(session: Session, run_id: int, moves: Sequence[RunMove], units: DisplayUnits) -> list[Mended]:
+    """What stood in a run before, oldest first."""
+    rows = corrections_of(session, "run", [run_id]).get(run_id, [])
+    return sorted((*mended_words(rows, units), *moved_words(session, moves)), key=lambda one: one.at.utc)

@@ -2,14 +2,14 @@
 
 from collections.abc import Mapping
 
-from sqlalchemy import ColumnElement, func, insert, literal, update
+from sqlalchemy import ColumnElement, String, cast, func, insert, literal, update
 from sqlalchemy import select as sql_select
 from sqlmodel import Session, col, select
 
 from garage.db.in_ids import in_
 from garage.errors import Conflict
 from garage.moments import Moment
-from garage.runs.tables import PinMove, Run
+from garage.runs.tables import Run, RunMove
 from garage.states.past import BEGINNING, PUT_IN, PastPlan
 from garage.states.store import given_way, state
 
@@ -31,12 +31,12 @@ def move_back(session: Session, run_id: int, now: Moment) -> int:
 
     Raises NotFound, and Conflict if it was never moved or that state gave way since.
     """
-    moves = select(PinMove).where(PinMove.run_id == run_id)
-    last = session.exec(moves.order_by(col(PinMove.id).desc()).limit(1)).first()
+    moves = select(RunMove.from_value).where(RunMove.run_id == run_id, RunMove.what == "state")
+    last = session.exec(moves.order_by(col(RunMove.id).desc()).limit(1)).first()
     if last is None:
         raise Conflict("This run was never moved.")
-    move_pins(session, [run_id], last.from_state_id, "taken back", now)
-    return last.from_state_id
+    move_pins(session, [run_id], int(last), "taken back", now)
+    return int(last)
 
 
 def runs_to_move(plan: PastPlan) -> ColumnElement[bool]:
@@ -95,10 +95,11 @@ def _ways(plan: PastPlan, instead: Mapping[int, int]) -> list[tuple[ColumnElemen
 
 
 def _move(session: Session, chosen: list[ColumnElement[bool]], to_state_id: int, why: str, now: Moment) -> int:
-    columns = ["run_id", "from_state_id", "to_state_id", "at", "why"]
-    values = (col(Run.id), col(Run.state_id), literal(to_state_id), literal(now.utc), literal(why))
+    columns = ["run_id", "what", "from_value", "to_value", "at", "why"]
+    stood = cast(col(Run.state_id), String)
+    values = (col(Run.id), literal("state"), stood, literal(str(to_state_id)), literal(now.utc), literal(why))
     rows = sql_select(*values).where(*chosen)
-    moved = session.connection().execute(insert(PinMove).from_select(columns, rows))
+    moved = session.connection().execute(insert(RunMove).from_select(columns, rows))
     session.connection().execute(update(Run).where(*chosen).values(state_id=to_state_id))
     for row in [row for row in session.identity_map.values() if isinstance(row, Run)]:
         session.expire(row)

@@ -115,6 +115,31 @@ def incidents_of(session: Session, run_ids: Iterable[int]) -> dict[int, list[Inc
     return _by_run(session.exec(wanted))
 
 
+def packs_written(rows: Iterable[RunPack]) -> tuple[PackUse, ...]:
+    """Packs of a run as they are written now, each with what was read off it."""
+    return tuple(_pack_use(row) for row in rows)
+
+
+def _pack_use(row: RunPack) -> PackUse:
+    volts = tuple(json.loads(row.volts_after)) if row.volts_after else ()
+    return PackUse(row.pack_id, row.wiring, row.start_temperature_c, row.rested_v, row.charge_mah, row.end_v, volts)
+
+
+def props_written(rows: Iterable[RunProp]) -> tuple[PropUse, ...]:
+    """Props of a run as they are written now."""
+    return tuple(PropUse(row.edition_id, row.place) for row in rows)
+
+
+def temperatures_written(rows: Iterable[RunTemperature]) -> tuple[TemperatureFormData, ...]:
+    """Readings after a run as they are written now."""
+    return tuple(_temperature(row) for row in rows)
+
+
+def _temperature(row: RunTemperature) -> TemperatureFormData:
+    told = (row.spot, row.temperature_c, row.seconds_after, row.place, row.pack_id, row.note)
+    return TemperatureFormData(*told, row_id=row.id)
+
+
 def _by_run(rows: Iterable[_Part]) -> dict[int, list[_Part]]:
     sorted_rows: dict[int, list[_Part]] = defaultdict(list)
     for row in rows:

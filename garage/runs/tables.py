@@ -9,11 +9,16 @@ from garage.db.columns import choice_check, number_check, utc_check
 from garage.fields.table import FieldTable, own_values_column
 from garage.runs.fields import FIELDS, INCIDENT_FIELDS, PACK_FIELDS, RUN_PLACES, TEMPERATURE_FIELDS
 
+# What a run rests on.
+MOVED = ("state", "boat", "outing", "number", "start", "packs", "props")
+
 
 class Run(FieldTable, table=True, fields=FIELDS):
     """One run, pinned to a build state. `hull_id` and `cells_s` repeat what the pins say, for quick records.
 
-    `waiting` is true while something that the evening asks for is missing and was not waved away.
+    `waiting` is true while something that the evening asks for is missing and was not waved away. `not_known` has the
+    words, parted by blanks, of what a person said that nobody knows any more; `speed_typed` is the speed as it was
+    typed, where that was in another unit than it is kept in.
     """
 
     __table_args__ = (
@@ -54,6 +59,8 @@ class Run(FieldTable, table=True, fields=FIELDS):
     try_next_done_at: str | None = None
     waiting: bool = True
     waved_away_at: str | None = None
+    not_known: str = Field(default="", sa_column_kwargs={"server_default": ""})
+    speed_typed: str = Field(default="", sa_column_kwargs={"server_default": ""})
     set_aside_at: str | None = None
     set_aside_reason: str = ""
     created_at: str
@@ -76,6 +83,7 @@ class Run(FieldTable, table=True, fields=FIELDS):
         water_inside_ml: float | None
         note: str
         try_next: str
+        speed_counts: str
 
 
 class RunProp(SQLModel, table=True):
@@ -141,17 +149,25 @@ class Incident(FieldTable, table=True, fields=INCIDENT_FIELDS):
         note: str
 
 
-class PinMove(SQLModel, table=True):
-    """A run's pin moved from one build state to another: the only way it may. Append-only."""
+class RunMove(SQLModel, table=True):
+    """What a run rests on, moved from one to another: the only way it may be. Append-only; the run's own row says what
+    is true now, the first `from_value` what was written first.
 
-    __tablename__ = "pin_move"
+    Values are texts: the id of a build state, a hull or an outing, a number in the order of the day, or JSON of a
+    start, of packs or of props (`runs/moves.py`).
+    """
+
+    __tablename__ = "run_move"
+    __table_args__ = (Index("ix_run_move_run_id_what", "run_id", "what"), choice_check("what", MOVED), utc_check("at"))
 
     id: int = Field(default=None, primary_key=True)
-    run_id: int = Field(foreign_key="run.id", index=True)
-    from_state_id: int = Field(foreign_key="build_state.id")
-    to_state_id: int = Field(foreign_key="build_state.id")
-    at: str
+    run_id: int = Field(foreign_key="run.id")
+    what: str
+    from_value: str
+    to_value: str
     why: str = ""
+    at: str
+    mending_id: int | None = Field(default=None, foreign_key="mending.id")
 
 
 class DeniedSpeed(SQLModel, table=True):

@@ -6,7 +6,7 @@ delete triggers, so an insert with an existing id or key is refused as well; and
 would take another's id or key (UPDATE OR REPLACE deletes that other without a word).
 """
 
-from garage.db.triggers import append_only, refusal
+from garage.db.triggers import Trigger, append_only, refusal
 
 _RESTED_ON = """EXISTS (SELECT 1 FROM build_state AS later JOIN run ON run.state_id = later.id
     WHERE later.hull_id = {hull} AND later.number >= {number})"""
@@ -27,6 +27,35 @@ _STEP_RESTED_ON = (
     + ")"
 )
 _FROZEN = "a run rests on this {}: write a correction, or put the change in at its date"
+
+_FROM_TO = "move.from_value = CAST(OLD.{column} AS TEXT) AND move.to_value = CAST(NEW.{column} AS TEXT)"
+_IN_LEDGER = "a run keeps its {}: move it through the ledger of moved runs"
+
+
+def _last_move(what: str, run_id: str, says: str) -> str:
+    """Whether the last line of the ledger about `what` of a run says so."""
+    return (
+        f"EXISTS (SELECT 1 FROM run_move AS move WHERE {says} AND move.id = (SELECT max(last.id) FROM run_move AS last"
+        f" WHERE last.run_id = {run_id} AND last.what = '{what}'))"
+    )
+
+
+def _part_of_a_run(table: str, what: str, columns: tuple[str, ...], key: str, words: str) -> list[Trigger]:
+    """A pack or a prop that a run was made with goes only where the ledger says that the run has it there no more."""
+
+    def listed(value: str) -> str:
+        same = " AND ".join(f"one.value ->> '{column}' = OLD.{column}" for column in columns)
+        return f"EXISTS (SELECT 1 FROM json_each(move.{value}) AS one WHERE {same})"
+
+    gone = "NOT " + _last_move(what, "OLD.run_id", f"{listed('from_value')} AND NOT {listed('to_value')}")
+    other = " OR ".join(f"NEW.{column} <> OLD.{column}" for column in ("run_id", *columns))
+    there = f"EXISTS (SELECT 1 FROM {table} AS old WHERE old.run_id = NEW.run_id AND old.{key} = NEW.{key})"
+    return [
+        refusal(f"{table}_gone", "DELETE", table, gone, _IN_LEDGER.format(words)),
+        refusal(f"{table}_moved", "UPDATE", table, f"({other}) AND {gone}", _IN_LEDGER.format(words)),
+        refusal(f"{table}_replaced", "INSERT", table, there, f"this {words} of a run is there already"),
+    ]
+
 
 TRIGGERS = [
     refusal("build_state_frozen_update", "UPDATE", "build_state", _state_rested_on("OLD"), _FROZEN.format("state")),
@@ -91,16 +120,33 @@ TRIGGERS = [
         "EXISTS (SELECT 1 FROM step AS old WHERE old.id = NEW.id)",
         "this step is there already",
     ),
-    refusal(
-        "run_pin_moved",
-        "UPDATE OF state_id, hull_id, id",
-        "run",
-        "NEW.id <> OLD.id OR NEW.hull_id <> OLD.hull_id OR (NEW.state_id <> OLD.state_id AND NOT EXISTS ("
-        "SELECT 1 FROM pin_move AS move WHERE move.run_id = OLD.id AND move.from_state_id = OLD.state_id"
-        " AND move.to_state_id = NEW.state_id"
-        " AND move.id = (SELECT max(last.id) FROM pin_move AS last WHERE last.run_id = OLD.id)))",
-        "a run keeps its build state: move it through the ledger of moved pins",
+    refusal("run_id_kept", "UPDATE OF id", "run", "NEW.id <> OLD.id", "a run keeps its id"),
+    *(
+        refusal(
+            f"run_{what}_moved",
+            f"UPDATE OF {column}",
+            "run",
+            f"NEW.{column} <> OLD.{column} AND NOT " + _last_move(what, "OLD.id", _FROM_TO.format(column=column)),
+            _IN_LEDGER.format(words),
+        )
+        for what, column, words in (
+            ("state", "state_id", "build state"),
+            ("boat", "hull_id", "boat"),
+            ("outing", "outing_id", "outing"),
+        )
     ),
+    refusal(
+        "run_start_moved",
+        "UPDATE OF started_at",
+        "run",
+        "NEW.started_at <> OLD.started_at AND NOT "
+        + _last_move(
+            "start", "OLD.id", "move.from_value ->> 'at' = OLD.started_at AND move.to_value ->> 'at' = NEW.started_at"
+        ),
+        _IN_LEDGER.format("start"),
+    ),
+    *_part_of_a_run("run_pack", "packs", ("pack_id",), "pack_id", "pack"),
+    *_part_of_a_run("run_prop", "props", ("place", "edition_id"), "place", "prop"),
     refusal(
         "run_number_taken",
         "UPDATE OF outing_id, number",
@@ -118,7 +164,8 @@ TRIGGERS = [
         " OR (old.outing_id = NEW.outing_id AND old.number = NEW.number))",
         "this run is there already",
     ),
-    *append_only("pin_move"),
+    *append_only("run_move"),
+    *append_only("mending"),
     *append_only("supersession"),
     *append_only("fingerprint"),
     refusal(

@@ -205,8 +205,8 @@ def test_a_run_moved_to_another_state_is_moved_back_and_the_ledger_keeps_both(ap
     assert back.status_code == 303
     with reading(app.state.engine) as session:
         connection = session.connection()
-        moves = connection.exec_driver_sql("SELECT from_state_id, to_state_id FROM pin_move ORDER BY id").all()
-        assert [tuple(move) for move in moves] == [(2, 3), (3, 2)]
+        moves = connection.exec_driver_sql("SELECT from_value, to_value FROM run_move ORDER BY id").all()
+        assert [tuple(move) for move in moves] == [("2", "3"), ("3", "2")]
         assert connection.exec_driver_sql("SELECT state_id FROM run WHERE id = 1").scalar() == 2
     assert client.post(_undo_of(back)).status_code == 200
     assert client.get("/runs/1.json").json()["line"] == before["line"]

@@ -33,7 +33,7 @@ from garage.packs.store import pack_standings
 from garage.packs.tables import Pack, PackLog, PackReading, PackSet
 from garage.photos.tables import Attachment
 from garage.props.tables import Prop, PropEdition
-from garage.runs.tables import Incident, PinMove, Run, RunPack, RunProp, RunTemperature
+from garage.runs.tables import Incident, Run, RunMove, RunPack, RunProp, RunTemperature
 from garage.services.tables import Service
 from garage.shelf.tables import ShelfEntry
 from garage.states.fold import fingerprint, fold
@@ -198,13 +198,13 @@ def test_every_state_is_the_fold_of_its_changes_onto_the_one_before(demo_session
 
 
 def test_a_forgotten_change_moved_runs_through_the_ledger(demo_session: Session):
-    moves = demo_session.exec(select(PinMove)).all()
+    moves = demo_session.exec(select(RunMove)).all()
     assert moves
     gone = set(demo_session.exec(select(Supersession.old_state_id)))
-    assert {move.from_state_id for move in moves} & gone
+    assert {int(move.from_value) for move in moves} & gone
     for move in moves:
         run = demo_session.get(Run, move.run_id)
-        assert run is not None and run.state_id == move.to_state_id
+        assert run is not None and run.state_id == int(move.to_value)
 
 
 def test_no_row_refers_to_something_that_is_not_there(demo_session: Session):

@@ -11,7 +11,7 @@ from garage.hulls.store import hull
 from garage.moments import Moment
 from garage.outings.insertion import insert_in_past, withdraw_from_past
 from garage.runs.reassign import affected_count, affected_runs, move_pins
-from garage.runs.tables import PinMove, Run
+from garage.runs.tables import Run, RunMove
 from garage.states.fold import EMPTY, ChangeFormData, Content, fold
 from garage.states.past import Written, plan_past, plan_without
 from garage.states.past_store import past_plan
@@ -59,8 +59,8 @@ def test_runs_since_the_change_move_to_states_that_have_it_and_earlier_runs_stay
 def test_every_move_stands_in_the_ledger_with_its_reason(boat):
     before = [run.state_id for run in boat.runs]
     _insert(boat, set_to(1.5, "strut_angle"), day=6)
-    moves = boat.session.exec(select(PinMove).order_by(PinMove.run_id)).all()
-    assert [(move.run_id, move.from_state_id, move.why) for move in moves] == [
+    moves = boat.session.exec(select(RunMove).order_by(RunMove.run_id)).all()
+    assert [(move.run_id, int(move.from_value), move.why) for move in moves] == [
         (boat.runs[1].id, before[1], "forgot it"),
         (boat.runs[2].id, before[2], "forgot it"),
     ]

@@ -68,7 +68,7 @@ def test_the_next_run_is_read_as_the_last_one_was_and_nothing_that_happened_is_c
 
 def test_what_a_page_tells_in_its_own_way_is_not_among_its_facts():
     told = {field.name for field in FIELDS if not field.listed}
-    assert told == {"speed", "speed_how", "ways", "note", "try_next"} | {
+    assert told == {"speed", "speed_how", "ways", "note", "try_next", "speed_counts"} | {
         field.name for field in FIELDS if field.kind == "rating"
     }
     assert not any(field.listed for field in PACK_FIELDS)

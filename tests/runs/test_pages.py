@@ -8,8 +8,9 @@ from garage.db.engine import reading, writing
 from garage.moments import Moment
 from garage.packs.tables import Pack, PackLog
 from garage.runs import rests_store
+from garage.runs.moves import packs_of_text
 from garage.runs.service_due import due
-from garage.runs.tables import PinMove, Run, RunPack, RunTemperature
+from garage.runs.tables import Run, RunMove, RunPack, RunTemperature
 from garage.states.store import ChangeFormData, make_changes
 from garage.waters.tables import Outing, Water
 from tests.runs.conftest import AT, make_world
@@ -89,7 +90,12 @@ def test_swapping_the_pack_moves_the_discharge_to_the_other_log(client, ids, loo
     counted = {entry.pack_id: entry.set_aside_at is None for entry in look.exec(select(PackLog))}
     assert counted == {ids["J"]: False, ids["K"]: True}
     assert look.exec(select(RunPack)).one().pack_id == ids["K"]
-    assert look.exec(select(Correction)).one().new == "K"
+    move = look.exec(select(RunMove)).one()
+    assert [use.pack_id for text in (move.from_value, move.to_value) for use in packs_of_text(text)] == [
+        ids["J"],
+        ids["K"],
+    ]
+    assert "packs was <span" in client.get(f"/runs/{ids['run']}").text
     client.post(f"/runs/{ids['run']}/set-aside", data={"reason": "GPS fell off"})
     client.post(f"/runs/{ids['run']}/bring-back")
     look.rollback()
@@ -157,7 +163,7 @@ def test_a_pin_moves_only_through_the_ledger_and_to_states_of_the_same_hull(clie
     url = f"/runs/{ids['run']}/pin"
     assert client.post(url, data={"state": "", "pin_why": ""}).status_code == 422
     assert client.post(url, data={"state": "77", "pin_why": "no such"}).status_code == 404
-    assert look.exec(select(PinMove)).first() is None
+    assert look.exec(select(RunMove)).first() is None
 
 
 def test_a_run_moves_to_another_state_of_its_boat_through_the_ledger(client, ids, app, look: Session):
@@ -168,8 +174,8 @@ def test_a_run_moves_to_another_state_of_its_boat_through_the_ledger(client, ids
     typed = {"state": str(number), "pin_why": "changed before the run"}
     page = client.post(f"/runs/{ids['run']}/pin", data=typed)
     assert page.status_code == 200 and f"from state 1 to {number}: changed before the run" in page.text
-    move = look.exec(select(PinMove)).one()
-    assert look.exec(select(Run)).one().state_id == move.to_state_id != move.from_state_id
+    move = look.exec(select(RunMove)).one()
+    assert look.exec(select(Run)).one().state_id == int(move.to_value) != int(move.from_value)
 
 
 def test_an_outing_is_open_until_it_is_closed(client, ids, look: Session):

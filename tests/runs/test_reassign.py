@@ -7,7 +7,7 @@ from garage.errors import Conflict
 from garage.hulls.tables import Hull
 from garage.moments import Moment
 from garage.runs import reassign
-from garage.runs.tables import PinMove, Run
+from garage.runs.tables import Run, RunMove
 from garage.states.past_store import past_plan, plan_of_withdrawal, write_plan
 from garage.states.store import state_by_number, state_texts
 from tests.states.boat import NOW, at, make_boat, set_to
@@ -56,7 +56,7 @@ def test_a_change_put_in_takes_the_runs_since_then_and_those_of_what_gives_way(b
     instead = write_plan(boat.session, boat.hull_id, plan, "forgotten", NOW)
     assert reassign.move_for_plan(boat.session, plan, instead, "forgotten", NOW) == 4
     assert before != _numbers(boat) == {"02": 1, "04": 2, "06": 4, "08": 4, "11": 5, "12": 5}
-    moves = boat.session.exec(select(PinMove)).all()
+    moves = boat.session.exec(select(RunMove)).all()
     assert len(moves) == 4 and {(move.why, move.at) for move in moves} == {("forgotten", NOW.utc)}
 
 
@@ -95,7 +95,7 @@ def test_a_move_goes_to_a_state_of_the_same_boat_that_stands_and_back_again(boat
     assert reassign.move_pins(session, [run.id], target.id, "slip", NOW) == 0
     assert reassign.move_back(session, run.id, NOW) == old and _numbers(boat)["02"] == 1
     assert reassign.move_back(session, run.id, NOW) == target.id and _numbers(boat)["02"] == 2
-    assert [move.why for move in session.exec(select(PinMove).order_by(PinMove.id))] == [
+    assert [move.why for move in session.exec(select(RunMove).order_by(RunMove.id))] == [
         "slip",
         "taken back",
         "taken back",

@@ -30,7 +30,7 @@ def no_log(_session: Session, _run_id: int) -> list:
 
 def _chosen(rows) -> list[int]:
     few = [id_ for (id_,) in rows("SELECT id FROM run WHERE id % 11 = 3 OR set_aside_at IS NOT NULL OR waiting")]
-    moved = [id_ for (id_,) in rows("SELECT DISTINCT run_id FROM pin_move ORDER BY run_id LIMIT 2")]
+    moved = [id_ for (id_,) in rows("SELECT DISTINCT run_id FROM run_move ORDER BY run_id LIMIT 2")]
     wired = [id_ for (id_,) in rows("SELECT min(run_id) FROM run_pack GROUP BY wiring")]
     return sorted({*few, *moved, *wired, *OWN})
 
@@ -226,9 +226,9 @@ def test_the_props_of_a_run_and_the_ledger_of_its_states(pages, rows):
         for told, row in zip(page.props, turned, strict=True):
             assert told.text.startswith(f"{row['code']} ed. {row['number']}, ")
         moves = rows(
-            "SELECT at, old.number AS was, new.number AS is_now, why FROM pin_move JOIN build_state AS old"
-            " ON old.id = from_state_id JOIN build_state AS new ON new.id = to_state_id WHERE run_id = :id"
-            " ORDER BY pin_move.id",
+            "SELECT at, old.number AS was, new.number AS is_now, why FROM run_move JOIN build_state AS old"
+            " ON old.id = from_value JOIN build_state AS new ON new.id = to_value WHERE run_id = :id"
+            " ORDER BY run_move.id",
             id=run_id,
         )
         told = [(one.day.utc, one.from_number, one.to_number, one.why) for one in page.pins]

@@ -83,8 +83,10 @@ ON_LEDGERS = {
                   " VALUES ('state', 1, 'note', '', 'x', '', '2026-04-06T00:00:00Z')",
     "supersession": "INSERT INTO supersession(old_state_id, new_state_id, at, why)"
                     " VALUES (1, 2, '2026-04-06T00:00:00Z', '')",
-    "pin_move": "INSERT INTO pin_move(run_id, from_state_id, to_state_id, at, why)"
-                " VALUES (1, 2, 1, '2026-04-06T00:00:00Z', '')",
+    "run_move": "INSERT INTO run_move(run_id, what, from_value, to_value, at, why)"
+                " VALUES (1, 'state', '2', '1', '2026-04-06T00:00:00Z', '')",
+    "mending": "INSERT INTO mending(kind, said, why, steps, who, at)"
+               " VALUES ('day', 'x', '', '[]', '', '2026-04-06T00:00:00Z')",
 }  # fmt: skip
 
 
@@ -117,7 +119,7 @@ def test_a_ledger_only_grows(file, ledger, act):
 
 def test_a_pin_moves_once_the_ledger_says_so_and_only_there(file):
     connection = sqlite3.connect(file)
-    connection.execute(ON_LEDGERS["pin_move"])
+    connection.execute(ON_LEDGERS["run_move"])
     with pytest.raises(sqlite3.IntegrityError, match="ledger"):
         connection.execute("UPDATE run SET state_id = 3 WHERE id = 1")
     connection.execute("UPDATE run SET state_id = 1 WHERE id = 1")

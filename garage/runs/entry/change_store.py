@@ -1,6 +1,5 @@
 """Changing a run already written: filling a blank is free, what stood there is kept as a correction."""
 
-import json
 from collections.abc import Iterable, Sequence
 
 from sqlmodel import Session, select
@@ -11,23 +10,26 @@ from garage.errors import NotFound
 from garage.fields.forms import held
 from garage.moments import Moment
 from garage.packs.store import pack_texts, set_aside_run_discharges
-from garage.props.store import edition_texts
 from garage.runs.entry.written import stored_text
 from garage.runs.fields import PACK_FIELDS, run_fields
-from garage.runs.form_data import IncidentFormData, PackUse, PropUse, RunFormData, TemperatureFormData
-from garage.runs.lines.missing import missing
+from garage.runs.form_data import IncidentFormData, PackUse, RunFormData, TemperatureFormData
+from garage.runs.lines.missing import is_waiting
+from garage.runs.moves import Move, Start, packs_text, props_text, start_text
+from garage.runs.moves_store import enter, put_props
 from garage.runs.store import (
     add_incidents,
-    add_props,
     add_temperatures,
     cells_of,
     packs_of,
+    packs_written,
     props_of,
+    props_written,
     put_packs,
     run,
     temperatures_of,
+    temperatures_written,
 )
-from garage.runs.tables import Incident, Run, RunPack, RunProp, RunTemperature
+from garage.runs.tables import Incident, Run, RunPack, RunTemperature
 
 _PACK_COLUMNS = tuple(field.column for field in PACK_FIELDS if field.name != "wiring")
 
@@ -47,24 +49,12 @@ def forms_of(session: Session, runs: Sequence[Run]) -> dict[int, RunFormData]:
             outing_id=kept.outing_id,
             facts=held(run_fields(), kept),
             started=Moment(kept.started_at, kept.offset_min) if kept.start_time_known else None,
-            props=tuple(PropUse(use.edition_id, use.place) for use in props[kept.id]),
-            packs=tuple(pack_use(use) for use in packs[kept.id]),
-            temperatures=tuple(temperature(row) for row in temperatures[kept.id]),
+            props=props_written(props[kept.id]),
+            packs=packs_written(packs[kept.id]),
+            temperatures=temperatures_written(temperatures[kept.id]),
         )
         for kept in runs
     }
-
-
-def pack_use(row: RunPack) -> PackUse:
-    """A pack of a run as it is written now."""
-    volts = tuple(json.loads(row.volts_after)) if row.volts_after else ()
-    return PackUse(row.pack_id, row.wiring, row.start_temperature_c, row.rested_v, row.charge_mah, row.end_v, volts)
-
-
-def temperature(row: RunTemperature) -> TemperatureFormData:
-    """A reading as it is written now."""
-    told = (row.spot, row.temperature_c, row.seconds_after, row.place, row.pack_id, row.note)
-    return TemperatureFormData(*told, row_id=row.id)
 
 
 def change_run(
@@ -81,10 +71,15 @@ def change_run(
     for column, value in new.facts.items():
         ledger.note(column, old.facts[column], value)
         setattr(kept, column, value)
-    _change_start(kept, old, new, ledger)
+    began = Start(Moment(kept.started_at, kept.offset_min), kept.start_time_known)
+    begins = Start(new.started, True) if new.started and new.started != old.started else began
+    enter(session, _moves(run_id, old, new, began, begins), why, at)
+    session.flush()
+    kept.started_at, kept.offset_min = begins.moment.utc, begins.moment.offset_min
+    kept.start_time_known = begins.known
     session.add(kept)
     if set(old.props) != set(new.props):
-        _change_props(session, run_id, old.props, new.props, ledger)
+        put_props(session, run_id, old.props, new.props)
     if (old.packs, old.temperatures, old.started) != (new.packs, new.temperatures, new.started):
         _change_packs(session, kept, old.packs, new, ledger)
     if old.temperatures != new.temperatures:
@@ -92,15 +87,27 @@ def change_run(
     ledger.keep()
     add_incidents(session, run_id, new.incidents)
     kept.cells_s = cells_of(session, new.packs)
-    kept.waiting = is_waiting(kept, new)
+    kept.waiting = _is_waiting(kept, new)
     session.flush()
     return kept
 
 
-def is_waiting(kept: Run, form: RunFormData) -> bool:
-    """Whether the evening still asks for something of a run."""
-    lacking = missing(form.facts, form.packs, len(form.temperatures), len(form.props))
-    return bool(lacking) and kept.waved_away_at is None and kept.set_aside_at is None
+def _is_waiting(kept: Run, form: RunFormData) -> bool:
+    return is_waiting(kept, form.facts, form.packs, len(form.temperatures), len(form.props))
+
+
+def _moves(run_id: int, old: RunFormData, new: RunFormData, began: Start, begins: Start) -> list[Move]:
+    """What the run rests on that it does not any more."""
+    moves = [Move(run_id, "start", start_text(began), start_text(begins))]
+    if set(old.props) != set(new.props):
+        moves.append(Move(run_id, "props", props_text(old.props), props_text(new.props)))
+    if _on_board(old.packs) != _on_board(new.packs):
+        moves.append(Move(run_id, "packs", packs_text(old.packs), packs_text(new.packs)))
+    return moves
+
+
+def _on_board(packs: Iterable[PackUse]) -> set[tuple[int, str]]:
+    return {(use.pack_id, use.wiring) for use in packs}
 
 
 class _Ledger:
@@ -120,41 +127,10 @@ class _Ledger:
         add_corrections(self._session, "run", self._run_id, self._noted, self._why, self.at)
 
 
-def _change_start(kept: Run, old: RunFormData, new: RunFormData, ledger: _Ledger) -> None:
-    if new.started is None or new.started == old.started:
-        return
-    if old.started:
-        ledger.note("started_at", old.started.local_text(), new.started.local_text())
-    kept.started_at, kept.offset_min, kept.start_time_known = new.started.utc, new.started.offset_min, True
-
-
-def _change_props(
-    session: Session, run_id: int, old: Iterable[PropUse], new: Iterable[PropUse], ledger: _Ledger
-) -> None:
-    names = edition_texts(session, {use.edition_id for use in (*old, *new)})
-
-    def words(uses: Iterable[PropUse]) -> str:
-        return "; ".join(
-            (f"{use.place}: " if use.place != "single" else "") + names[use.edition_id].text for use in uses
-        )
-
-    ledger.note("prop", words(old), words(new))
-    rows = {use.place: session.get_one(RunProp, {"run_id": run_id, "place": use.place}) for use in old}
-    for use in new:
-        if use.place in rows:
-            rows.pop(use.place).edition_id = use.edition_id
-        else:
-            add_props(session, run_id, [use])
-    for row in rows.values():
-        session.delete(row)
-
-
 def _change_packs(session: Session, kept: Run, old: tuple[PackUse, ...], form: RunFormData, ledger: _Ledger) -> None:
     new, start = form.packs, Moment(kept.started_at, kept.offset_min)
     names = pack_texts(session, {use.pack_id for use in (*old, *new)})
     before = {use.pack_id: use for use in old}
-    if {(use.pack_id, use.wiring) for use in old} != {(use.pack_id, use.wiring) for use in new}:
-        ledger.note("packs", *(_pack_words(uses, names) for uses in (old, new)))
     for use in new:
         was = before.get(use.pack_id, PackUse(use.pack_id))
         for column in _PACK_COLUMNS:
@@ -163,10 +139,6 @@ def _change_packs(session: Session, kept: Run, old: tuple[PackUse, ...], form: R
     put_packs(session, kept.id, start, new, form.temperatures, known, ledger.at.utc)
     if kept.set_aside_at:
         set_aside_run_discharges(session, kept.id, kept.set_aside_at)
-
-
-def _pack_words(uses: Iterable[PackUse], names: dict) -> str:
-    return " + ".join(names[use.pack_id].code + (f" ({use.wiring})" if use.wiring != "single" else "") for use in uses)
 
 
 def _change_temperatures(
@@ -198,7 +170,7 @@ def set_run_aside(session: Session, run_id: int, at: str | None, reason: str = "
     kept = run(session, run_id)
     kept.set_aside_at, kept.set_aside_reason = at, reason
     written = form_of(session, kept)
-    kept.waiting = is_waiting(kept, written)
+    kept.waiting = _is_waiting(kept, written)
     # Not all of the run: a pack that was swapped out of it keeps its entry set aside.
     set_aside_run_discharges(session, run_id, at, {use.pack_id for use in written.packs})
     session.add(kept)
@@ -209,7 +181,7 @@ def wave_away(session: Session, run_id: int, at: str | None) -> Run:
     """Stop asking for what a run lacks, or ask again with None."""
     kept = run(session, run_id)
     kept.waved_away_at = at
-    kept.waiting = is_waiting(kept, form_of(session, kept))
+    kept.waiting = _is_waiting(kept, form_of(session, kept))
     session.add(kept)
     return kept
 

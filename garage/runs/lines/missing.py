@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterable, Sequence
 
 from garage.fields.definition import FormData, is_open
 from garage.runs.fields import FIELDS, PACK_FIELDS, READING_SECTIONS, RunField
+from garage.runs.tables import Run
 
 _ABOUT_SPEED = READING_SECTIONS | {"speed"}
 _OF_SPEED = [field for field in FIELDS if _ABOUT_SPEED & {*field.sections}]
@@ -26,6 +27,12 @@ def missing(run: FormData, packs: Sequence[object], temperatures: int, props: in
         *["temperatures after"] * (not temperatures),
         *_lacking(_RATINGS, run),
     ]
+
+
+def is_waiting(kept: Run, facts: FormData, packs: Sequence[object], temperatures: int, props: int) -> bool:
+    """Whether the evening still asks for something of a run that is written."""
+    lacking = missing(facts, packs, temperatures, props)
+    return bool(lacking) and kept.waved_away_at is None and kept.set_aside_at is None
 
 
 def _lacking(fields: Iterable[RunField], run: FormData) -> list[str]:

@@ -14,6 +14,8 @@ from garage.runs.entry import change_store
 from garage.runs.entry.pick_store import Option, pack_options, pack_options_of, prop_options_of, with_picked
 from garage.runs.entry.validate_store import look_at
 from garage.runs.form_data import IncidentFormData, PackUse, PropUse, RunFormData, TemperatureFormData, run_facts
+from garage.runs.moved_store import moved_words
+from garage.runs.moves_store import moves_of
 from garage.runs.since_store import runs_since
 from garage.runs.store import add_run, last_runs_of_hulls, runs_listed, runs_of_outing, so_far
 from tests.runs.conftest import AT, MORNING
@@ -192,12 +194,16 @@ def test_what_stood_in_a_run_is_kept_and_what_was_blank_is_not(world):
     changed = change_store.change_run(session, run.id, new, "misread", AT)
     kept = {row.field: (row.old, row.new) for row in session.exec(select(Correction))}
     assert kept == {
-        "speed_kmh": ("80.0", "82.0"), "started_at": ("2026-05-09T10:00", "2026-05-09T10:05"),
-        "prop": ("P1 ed. 1, 44 × 66", ""), "packs": ("J", "J (series) + K (series)"),
+        "speed_kmh": ("80.0", "82.0"),
         "pack J: rested_v": ("12.5", "12.6"), "temperature 1": ("pack 41 °C, 30 s after", "pack 42 °C, 30 s after"),
         "temperature 2": ("other 30 °C", ""),
     }  # fmt: skip
-    assert {row.why for row in session.exec(select(Correction))} == {"misread"}
+    moves = moves_of(session, [run.id])[run.id]
+    assert {one.what: (one.old, one.new) for one in moved_words(session, moves)} == {
+        "start": ("9 May 2026, 10:00", "9 May 2026, 10:05"), "prop": ("P1 ed. 1, 44 × 66", "not known"),
+        "packs": ("J", "J (series) + K (series)"),
+    }  # fmt: skip
+    assert {row.why for row in (*session.exec(select(Correction)), *moves)} == {"misread"}
     assert (changed.started_at, changed.start_time_known, changed.cells_s) == ("2026-05-09T10:05:00Z", True, 6)
     assert change_store.form_of(session, changed) == replace(new, incidents=())
     entries = session.exec(select(PackLog)).all()
