@@ -50,6 +50,21 @@ def test_bars_and_words_of_parts_stay_on_the_paper(seen, parts, interval):
     assert svg.count("whisker") == (3 if parts and interval else 0)
 
 
+def test_the_axis_of_nought_goes_from_edge_to_edge_and_bars_begin_at_it():
+    for svg in (
+        parts_chart(2.0, [Bar("a", 2.0, True)], None, "km/h"),
+        ranked_chart([Ranked("x", 3.0, 0.0, 4.0, False)]),
+    ):
+        drawn = ElementTree.fromstring(str(svg))
+        [axis] = [line for line in drawn.findall("line") if line.get("class") == "axis"]
+        begins = [place(bar, "x") for bar in drawn.findall("rect")] + [
+            place(line, "x1") for line in drawn.findall("line") if line.get("y1") == line.get("y2")
+        ]
+        assert place(axis, "x1") == place(axis, "x2") == min(begins)
+        height, top, floor = (float(text) for text in (drawn.get("height"), axis.get("y1"), axis.get("y2")))
+        assert 0 < top == height - floor < height / 4
+
+
 @given(effects)
 def test_every_effect_lies_within_its_whisker_and_on_the_paper(some):
     drawn = ElementTree.fromstring(str(ranked_chart(some)))

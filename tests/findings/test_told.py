@@ -133,6 +133,13 @@ def test_each_question_is_judged_with_its_own_choices_and_against_its_own_last_a
     assert judging.last_id == max(row.id for row in session.exec(select(FindingResult)))
 
 
+def test_of_more_questions_than_are_judged_the_latest_are_and_no_fewer(session, asked, garage, monkeypatch):
+    more = [store.ask(session, asked.hull_id, "setting", f"{key}@single", NOW) for key in ("strut_angle", "ballast")]
+    monkeypatch.setattr(store, "MOST_OF_A_HULL", 2)
+    judging = store.to_judge(session, {asked.hull_id: []}, garage.outings[1], NOW)
+    assert [one.asked.id for one in judging.questions[asked.hull_id]] == [more[1].id, more[0].id]
+
+
 def test_of_a_hull_the_latest_twenty_modifications_are_asked_about_unasked():
     keys = [f"modification:{number}" for number in range(21)] + ["setting:strut_angle@single", "part:1@single"]
     assert _modifications(keys) == [str(number) for number in range(1, 21)]
@@ -176,6 +183,12 @@ def test_how_many_verdicts_another_outing_changed_is_told(session, asked, garage
     # As it stands by then: judged once more for a later outing nothing changes, and for the same one nothing is news.
     assert judge_hull(session, asked.hull_id, garage.outings[-1], NOW, DisplayUnits()) == 0
     last = store.latest_results(session, [asked.id])[asked.id]
+    # A question from which its owner took a run is judged without it.
+    run = session.exec(select(Run).where(Run.hull_id == asked.hull_id, Run.speed_kmh > 0)).first()
+    store.choose_run(session, asked.id, run.id, False, NOW.utc)
+    judge_hull(session, asked.hull_id, garage.outings[-1], NOW, DisplayUnits())
+    session.flush()
+    assert store.latest_results(session, [asked.id])[asked.id].runs == last.runs - 1
     assert last.outing_id == garage.outings[-1] and last.verdict_before in ("loss", "") and last.verdict != "loss"
 
 

@@ -8,19 +8,23 @@ import pytest
 from sqlmodel import select
 
 from garage.findings import ask_store, changed, store
+from garage.findings.evidence.causes import possible_causes
 from garage.findings.evidence.factor import factor, factors_of, names_of, setting_name, setting_number
 from garage.findings.evidence.outcomes import OUTCOMES
 from garage.findings.evidence.runs_store import HullRuns, discharge_number, hull_runs, only_closed
-from garage.findings.gather import answer_sheet, minus, verdict_words
+from garage.findings.gather import _step_words, answer_sheet, minus, verdict_words
 from garage.findings.hull_gather import hull_effects_sheet
 from garage.findings.judge import varying
 from garage.findings.list_gather import finding_list_sheet
 from garage.findings.tables import Finding
+from garage.own_fields.at_hand import forget
+from garage.own_fields.tables import OwnField
 from garage.packs.tables import Pack
 from garage.packs.verdict_store import retire_words
 from garage.states.fold import Content
 from garage.units import DisplayUnits
 from garage.waters.fields import SURFACES
+from tests.seeded import NOW
 
 METRIC = DisplayUnits({})
 HULLS = (1, 2, 3, 4)
@@ -82,6 +86,11 @@ def test_each_run_speaks_of_its_speed_with_all_that_may_have_moved_it(gathered, 
         assert len({spoken.outing for spoken in found.runs.values()}) == len(
             {row.outing_id for run_id, row in found.rows.items() if run_id in found.runs}
         )
+
+
+def test_only_a_speed_is_the_best_of_several_passes_and_has_a_wind_ahead(demo_session):
+    found = [run for hull in HULLS for run in hull_runs(demo_session, hull, OUTCOMES["motor"], METRIC).runs.values()]
+    assert found and {(run.passes, run.headwind_ms) for run in found} == {(1, None)}
 
 
 def test_runs_that_cannot_speak_say_why_and_the_others_speak(gathered, rows):
@@ -198,6 +207,16 @@ def test_the_answer_of_each_question_adds_up_and_shows_its_runs(demo_session, ro
         assert [one.line.id for one in sheet.spoken if one.is_open] == [
             run_id for run_id in reversed(found.runs) if run_id in found.open_ids
         ]
+        # In points of a hundred, as the effect is: no run lies further off what the answer says of it.
+        assert all(abs(one.residual_points) < 40 for one in sheet.spoken) and any(
+            one.residual_points for one in counted
+        )
+        assert all((one.weight, one.residual_points) == (0, 0) for one in sheet.spoken if one not in counted)
+        # The runs of the plan are listed, and what they would do to the interval is said beneath.
+        if sheet.next_words:
+            several = len({run.prop for run_id, run in found.runs.items() if run_id not in found.open_ids}) > 1
+            first = "All with prop" if several and asked.about != "prop" else "The interval would shrink from"
+            assert sheet.next_lines[0].startswith(first) and sheet.next_lines[-2].startswith("The interval would")
         outings = {found.runs[one.line.id].outing for one in counted}
         assert f"on {len(outings)} outing" in sheet.lede
         few = any("Fewer than four outings" in note for note in sheet.notes)
@@ -321,3 +340,18 @@ def test_minus_signs_and_words_of_other_outcomes():
     assert {key: one.more_is_better for key, one in OUTCOMES.items()} == {
         "speed": True, "corners": True, "pack": False, "motor": False, "controller": False, "energy": False
     }  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("facts", "words"),
+    [
+        ({"kind": "number", "unit": "turns", "step": 0.5}, "0.5 turns"), ({"kind": "number"}, "1"),
+        ({"kind": "length", "step": 2.0}, "2 mm"),
+        ({"kind": "choice", "choices": "a\nb"}, "one choice against the others"),
+    ],
+)  # fmt: skip
+def test_what_one_step_of_an_own_field_is(session, facts, words):
+    session.add(OwnField(thing="run", name="it", label="It", created_at=NOW.utc, **facts))
+    session.flush()
+    forget(session)
+    assert [_step_words(one) for one in possible_causes()] == [words]

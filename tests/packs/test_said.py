@@ -415,6 +415,9 @@ def test_the_page_of_ageing_shows_one_group_and_names_the_others():
     assert [(test.charge.value, test.share.caution) for test in sheet.tests] == [
         (3900, "under 80 %"), (4900, ""), (5000, "")
     ]  # fmt: skip
+    at_limit = History({}, _tests(5000, 4000), 80, 60, 360.0)
+    [last, _] = ageing_sheet(_pack(), at_limit, verdict_on(Condition()), "", TODAY, DisplayUnits()).tests
+    assert (last.share.value, last.share.caution) == (80.0, "")
     assert sheet.tests[0].share.value == pytest.approx(78) and sheet.capacity_reaches == "at the limit now, as measured"
     bare = ageing_sheet(_pack(break_in_charges=0), History({}, [], 0, 0, 0.0), verdict_on(Condition()), "", TODAY,
                         DisplayUnits())  # fmt: skip

@@ -7,6 +7,7 @@ from garage.moments import Moment
 from garage.runs.lines.line import all_flags, run_lines
 from garage.runs.lines.store import line_facts
 from garage.runs.store import runs_of_outing
+from tests.states.boat import NOW, make_boat, set_to
 
 
 def queries_of(session, act) -> int:
@@ -72,3 +73,16 @@ def test_a_back_dated_discharge_changes_what_a_line_says_of_its_pack(world):
     assert run_lines(world.session, [late])[0].flags == ["K breaking in (2 of 4)", "peak"]
     world.run("K", started=Moment("2026-05-09T10:00:00Z", 0))
     assert run_lines(world.session, [late])[0].flags == ["K breaking in (3 of 4)", "peak"]
+
+
+def test_the_state_of_the_run_before_is_that_of_the_same_boat_and_counted(session):
+    boat, other = make_boat(session), make_boat(session, name="Medlar")
+    first, elsewhere = boat.run(3), other.run(4)
+    boat.visit(set_to(4.0), day=5)
+    mistaken, second = boat.run(6), boat.run(7)
+    boat.visit(set_to(5.0), day=8)
+    third = boat.run(9)
+    mistaken.set_aside_at = NOW.utc
+    session.flush()
+    found = line_facts(session, [first, elsewhere, second, third]).places
+    assert [found[run.id].state_before for run in (first, elsewhere, second, third)] == [None, None, 1, 2]

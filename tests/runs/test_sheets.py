@@ -103,8 +103,12 @@ def test_a_reading_has_its_rise_over_the_air(air_c, rise):
 
 
 def test_a_run_without_an_outing_is_likely_at_the_water_of_the_latest_one(session):
-    assert run_form(session, "", "", NOW, DisplayUnits()).values == {"water": ""}
+    bare = run_form(session, "", "", NOW, DisplayUnits())
+    assert bare.values == {"water": ""} and bare.number == 1 and bare.outing is None
     garage = with_history(session)
+    for outing in garage.outings:
+        assert run_form(session, "", str(outing), NOW, DisplayUnits()).outing.id == outing
+    assert run_form(session, "", "999", NOW, DisplayUnits()).outing is None
     for outing in garage.outings:
         close_outing(session, outing, NOW.utc)
     later = Moment("2026-07-01T10:00:00Z", 0)

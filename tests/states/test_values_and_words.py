@@ -7,11 +7,20 @@ from hypothesis import strategies as st
 from garage.hulls.store import hull
 from garage.hulls.tables import Hull
 from garage.moments import Moment
+from garage.own_fields.at_hand import forget, own
+from garage.own_fields.tables import OwnField
+from garage.runs import rests_store
+from garage.states.gather import sheet_beside
+from garage.states.mending_forms import SlipFormData
+from garage.states.mending_store import mend, notes_mended
+from garage.states.own_store import own_settings
+from garage.states.query_store import changes_of
 from garage.states.settings_list import name_at
 from garage.states.store import ensure_first_state
 from garage.states.visit_forms import balance_value
 from garage.states.wording import step_text
-from tests.states.boat import NOW, make_boat
+from garage.units import DisplayUnits
+from tests.states.boat import NOW, make_boat, set_to
 
 HULL = Hull(name="Quince", kind="mono", length_mm=740.0, created_at=NOW.utc)
 
@@ -64,3 +73,42 @@ def test_a_hull_of_unknown_age_begins_with_what_came_first_of_its_page_and_what_
     written = hull(session, make_boat(session, built_on="").hull_id)
     first = ensure_first_state(session, written, Moment(asked, 0))
     assert first.made_at == min(written.created_at, asked)
+
+
+def test_a_state_is_shown_beside_what_the_boat_is_in_now_where_she_is_in_another(session):
+    boat = make_boat(session)
+    then, now = boat.visit(set_to(3.0), day=2), boat.visit(set_to(4.0), day=3)
+    kept, shown = hull(session, boat.hull_id), DisplayUnits()
+    sheet, differs = sheet_beside(session, kept, then, now, shown, rests_store)
+    assert (sheet.number, sheet.is_current, differs is None) == (then.number, False, False)
+    assert "4" in str(differs) and "3" in str(differs)
+    alone, nothing = sheet_beside(session, kept, then, None, shown, rests_store)
+    assert alone.number == then.number and nothing is None
+
+
+def test_slips_in_a_note_and_in_the_value_of_a_change_are_told_apart(session):
+    boat = make_boat(session)
+    state = boat.visit(set_to(3.0), day=2)
+    [change] = changes_of(session, [state.id])[state.id]
+    mend(session, state, SlipFormData("strut_height", "single", 3.5, None, "", "misread"), NOW)
+    mend(session, state, SlipFormData("", "single", None, change.id, "by the rule", "misread"), NOW)
+    mend(session, state, SlipFormData("", "single", None, None, "of the state", "misread"), NOW)
+    told = {key: [row.new for row in rows] for key, rows in notes_mended(session, state, [change]).items()}
+    assert told == {
+        f"value:{change.id}": ["3.5"], f"change:{change.id}": ["by the rule"], "state": ["of the state"],
+    }  # fmt: skip
+
+
+def test_own_settings_are_those_of_the_state_each_boat_is_in_now(session):
+    own_field = {"thing": "hull", "name": "guard", "label": "Weed guard", "kind": "number", "created_at": NOW.utc}
+    session.add(OwnField(**own_field))
+    session.flush()
+    forget(session)
+    boat, bare = make_boat(session), make_boat(session, name="Medlar")
+    [field] = own("hull")
+    for day, value in ((2, 3), (3, 5)):
+        boat.visit(set_to(value, field.column), day=day)
+    found = own_settings(session, [boat.hull_id, bare.hull_id])
+    assert {hull_id: getattr(row, field.column) for hull_id, row in found.items()} == {
+        boat.hull_id: 5, bare.hull_id: None,
+    }  # fmt: skip

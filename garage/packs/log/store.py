@@ -10,7 +10,7 @@ from garage.packs.store import pack
 from garage.packs.tables import PackLog, PackReading
 
 
-def log_entries(session: Session, pack_id: int, *, limit: int = 50, offset: int = 0) -> list[PackLog]:
+def log_entries(session: Session, pack_id: int, *, limit: int, offset: int = 0) -> list[PackLog]:
     """A pack's log, newest first, with what was set aside."""
     newest_first = select(PackLog).where(PackLog.pack_id == pack_id).order_by(col(PackLog.at).desc())
     return list(session.exec(newest_first.limit(limit).offset(offset)))
@@ -37,7 +37,7 @@ def set_aside_log_entry(session: Session, pack_id: int, entry_id: int, at: str |
     return row
 
 
-def readings(session: Session, pack_id: int, *, limit: int = 50, offset: int = 0) -> list[PackReading]:
+def readings(session: Session, pack_id: int, *, limit: int, offset: int = 0) -> list[PackReading]:
     """A pack's resistance readings, newest first, without those set aside."""
     kept = select(PackReading).where(PackReading.pack_id == pack_id, col(PackReading.set_aside_at).is_(None))
     return list(session.exec(kept.order_by(col(PackReading.at).desc()).limit(limit).offset(offset)))
@@ -52,14 +52,13 @@ def add_reading(session: Session, pack_id: int, form: FormData, at: Moment) -> P
     return row
 
 
-def set_aside_reading(session: Session, pack_id: int, reading_id: int, at: str | None) -> PackReading:
+def set_aside_reading(session: Session, pack_id: int, reading_id: int, at: str | None) -> None:
     """Set a reading aside, or bring it back with `at` None. Raises NotFound."""
     row = session.get(PackReading, reading_id)
     if row is None or row.pack_id != pack_id:
         raise NotFound("There is no such reading of this pack.")
     row.set_aside_at = at
     session.add(row)
-    return row
 
 
 def set_several_aside(session: Session, entry_ids: list[int], at: str | None) -> None:

@@ -8,15 +8,11 @@ from garage.runs.store import run
 from garage.runs.tables import Run
 
 
-def next_lines(
-    session: Session, *, hull_id: int | None = None, done: bool = False, limit: int = 50, offset: int = 0
-) -> list[Run]:
+def next_lines(session: Session, *, done: bool, limit: int, offset: int) -> list[Run]:
     """Runs with a line to try next, newest first: those still to do, or those done."""
     state = col(Run.try_next_done_at).is_not(None) if done else col(Run.try_next_done_at).is_(None)
     # Written out and not bound, so that the index kept of these runs alone can serve.
     wanted = select(Run).where(text("run.try_next <> ''"), state, COUNTS)
-    if hull_id is not None:
-        wanted = wanted.where(Run.hull_id == hull_id)
     return list(session.exec(wanted.order_by(col(Run.started_at).desc()).limit(limit).offset(offset)))
 
 

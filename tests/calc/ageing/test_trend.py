@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from garage.calc.ageing.trend import Trend, forecast, trend
+from garage.calc.ageing.trend import NO_END_IN_SIGHT, Trend, forecast, trend
 
 
 def simulated(count: int, draws: random.Random) -> tuple[list[int], list[float], float]:
@@ -118,3 +118,8 @@ def test_the_order_of_the_readings_does_not_matter(order):
     cycles, read, _ = simulated(12, random.Random(4))
     one, other = trend(cycles, read), trend([cycles[i] for i in order], [read[i] for i in order])
     assert one.slope == pytest.approx(other.slope) and one.level == pytest.approx(other.level)
+
+
+def test_a_line_that_surely_moves_away_from_a_limit_nearby_has_no_end_in_sight():
+    """However near: 1.5 times what it reads is less than a logarithm of one away."""
+    assert forecast(line(slope=-0.01), 1.5 * math.exp(line().level)) == NO_END_IN_SIGHT

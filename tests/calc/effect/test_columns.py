@@ -76,6 +76,14 @@ def test_a_setting_counts_in_steps_from_its_mean_and_bends_with_three_levels():
     assert _values(_runs({"factors": {"fin": 1.0}}, {}), [Factor("fin")]) == {"fin": [1, 0]}
 
 
+def test_how_speeds_were_read_is_a_cause_only_where_they_were_read_in_several_ways():
+    display, log = {"how": "display"}, {"how": "log"}
+    assert _values(_runs(display, log))["display"] == [1, 0]
+    for alike in (_runs(display, display), _runs(log, log)):
+        found = columns(alike, [])
+        assert not any("display" in cause for cause in (*found.left_out, *(one.cause for one in found.kept)))
+
+
 def test_each_prop_and_pack_has_its_share_of_a_run():
     two = {"packs": (PackUse("A"), PackUse("B")), "prop": "P1"}
     assert _values(_runs(two, {"packs": (PackUse("B"),), "prop": "P2"}, {"prop": "P2"})) == {

@@ -2,6 +2,7 @@
 
 from collections import Counter
 from dataclasses import replace
+from itertools import combinations_with_replacement
 from math import sqrt
 
 import pytest
@@ -10,7 +11,8 @@ from garage.calc.effect.answer import CANNOT_SETTLE, answer, next_runs
 from garage.calc.effect.availability import available_from
 from garage.calc.effect.design import design
 from garage.calc.effect.planning.planner import best_plan, outings_needed, sd_after, smallest_found_percent
-from garage.calc.effect.planning.plans import Available, Planned, as_run, candidates
+from garage.calc.effect.planning.plans import Available, Planned, as_run, candidates, counted_on, least_minutes
+from garage.calc.effect.planning.search import best_of_all, search
 from garage.calc.effect.point import at_point
 from garage.calc.effect.priors import DEFAULT_PRIORS
 from garage.calc.effect.runs import EffectRun, Factor, PackUse, Question
@@ -170,3 +172,20 @@ def test_what_alternating_runs_find(runs_a_side, expected):
     assert found == pytest.approx(expected, abs=0.051)
     with pytest.raises(ValueError):
         smallest_found_percent(0.01, 0)
+
+
+def test_an_hour_more_at_the_water_is_worth_a_hundredth_of_the_width():
+    """Of all choices of three runs, tried one by one: the narrowest once each width is 1 % greater an hour."""
+    possible = candidates(REMOVABLE)
+    setting = search(MADE, DEFAULT_PRIORS, (SIGMA, TAU), REMOVABLE, possible, 3)
+
+    def cost(choice: tuple[int, ...], an_hour: float) -> float:
+        runs = [possible[each] for each in choice]
+        hours = least_minutes(runs) / 60
+        return sd_after(MADE, DEFAULT_PRIORS, SIGMA, TAU, [counted_on(runs, REMOVABLE, {})], REMOVABLE) * (
+            1 + an_hour * hours
+        )
+
+    threes = list(combinations_with_replacement(range(len(possible)), 3))
+    assert best_of_all(setting, 3) == min(threes, key=lambda three: cost(three, 0.01))
+    assert min(threes, key=lambda three: cost(three, 0.01)) != min(threes, key=lambda three: cost(three, 36))

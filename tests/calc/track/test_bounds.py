@@ -8,6 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from garage.calc.track.cleaning import BACKWARDS, JUMP, NO_READING, NO_TIME, TOO_FAST, TOO_SUDDEN, clean, noise_of
+from garage.calc.track.course import course_of
 from garage.calc.track.cuts import runs_between_rests
 from garage.calc.track.means import best_over_distance, best_over_time, peak, windows_over
 from garage.calc.track.measure import Looked, look_at
@@ -481,3 +482,11 @@ def test_a_way_holds_within_what_jitter_and_bends_make_of_it():
     sparse = straight_run(np.full(30, 15.0), 1 / 3).track()
     assert look_at(sparse).measures.distance_from == "position"
     assert look_at(replace(sparse, lat_deg=None)).measures.distance_from == "doppler"
+
+
+@pytest.mark.parametrize(("rate", "is_smoothed"), [(3, False), (4, True), (5, True)])
+def test_speeds_four_times_a_second_are_smoothed_and_rarer_ones_stand_as_they_are(rate, is_smoothed):
+    speed = 10.0 + np.arange(60) % 2
+    track = _speeds(speed, rate=rate)
+    found = course_of(motion_of(track, clean(track))).speed_ms
+    assert np.array_equal(found, speed) != is_smoothed

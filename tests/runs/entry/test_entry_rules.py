@@ -10,8 +10,10 @@ from garage.errors import Conflict, NotFound
 from garage.hulls.tables import Hull
 from garage.moments import Moment
 from garage.packs.tables import Pack, PackLog
+from garage.props.tables import PropEdition
 from garage.runs.entry import change_store
 from garage.runs.entry.pick_store import Option, pack_options, pack_options_of, prop_options_of, with_picked
+from garage.runs.entry.resolve_store import wirings_of
 from garage.runs.entry.validate_store import look_at
 from garage.runs.form_data import IncidentFormData, PackUse, PropUse, RunFormData, TemperatureFormData, run_facts
 from garage.runs.moved_store import moved_words
@@ -167,6 +169,17 @@ def test_packs_that_ran_together_are_offered_together_and_first_if_the_last_run_
     assert values[0] == str(ids["L"]) and values[-1] == first.value and len(others) == 3
 
 
+@pytest.mark.parametrize(
+    ("count", "wiring", "each"),
+    [
+        (0, "series", []), (1, "parallel", ["single"]), (2, "parallel", ["parallel"] * 2), (2, "", ["series"] * 2),
+        (2, "left", ["left", "right"]), (3, "right", ["left", "right", "right"]), (2, "else", ["series"] * 2),
+    ],
+)  # fmt: skip
+def test_packs_beside_each_other_are_wired_alike_or_one_to_each_side(count, wiring, each):
+    assert list(wirings_of(count, wiring)) == each
+
+
 def test_what_was_chosen_is_offered_still(world):
     ids, options = world.packs, [Option("1", "x")]
     assert with_picked(world.session, options, "1") is options is with_picked(world.session, options, "")
@@ -233,3 +246,24 @@ def test_a_run_copied_in_later_begins_with_its_outing_or_after_the_run_before(wo
     starts = [run.started_at for run in (first, second, third)]
     assert starts == ["2026-05-09T09:00:00Z", "2026-05-09T09:01:30Z", AT.utc]
     assert not any(run.start_time_known for run in (first, second, third))
+
+
+def test_another_prop_takes_the_place_of_the_one_there_and_one_that_is_not_told_of_goes(world):
+    session, now = world.session, world.edition
+    sharper = PropEdition(prop_id=1, number=2, diameter_mm=44, pitch_mm=66, made_at=AT.utc, created_at=AT.utc)
+    session.add(sharper)
+    session.flush()
+    form = RunFormData(
+        world.medlar, world.outing, started=at("10:00:00"), props=(PropUse(now, "left"), PropUse(now, "right"))
+    )
+    run = add_run(session, form, AT)
+    for props in (
+        (PropUse(sharper.id, "left"), PropUse(now, "right")), (PropUse(sharper.id, "left"), PropUse(now, "single")),
+        (PropUse(now, "single"),),
+    ):  # fmt: skip
+        change_store.change_run(session, run.id, replace(form, props=props), "misread", AT)
+        session.expire_all()
+        assert set(change_store.form_of(session, run).props) == set(props)
+    assert [(one.what, one.from_value == one.to_value) for one in moves_of(session, [run.id])[run.id]] == [
+        ("props", False)
+    ] * 3
