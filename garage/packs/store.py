@@ -177,14 +177,14 @@ def enter_run_discharges(
     *,
     gone: Collection[int] = (),
     gone_at: str = "",
-    is_new: bool = False,
+    entries: Iterable[PackLog] | None = None,
 ) -> None:
     """Write a run's discharge into the log of each of its packs, by their ids, or write it anew when the run changed.
-    Those of packs that are `gone` from it are set aside. `is_new` says that the run has none yet."""
-    kept = [] if is_new else session.exec(select(PackLog).where(PackLog.run_id == run_id)).all()
+    Those of packs that are `gone` from it are set aside. `entries` are those of before, if they were read."""
+    kept = run_entries(session, [run_id])[run_id] if entries is None else entries
     rows, new = {row.pack_id: row for row in kept}, []
-    for row in kept:
-        row.set_aside_at = gone_at if row.pack_id in gone else row.set_aside_at
+    for pack_id in rows.keys() & set(gone):
+        rows[pack_id].set_aside_at = gone_at
     for pack_id, read in packs.items():
         if pack_id not in rows:
             rows[pack_id] = PackLog(pack_id=pack_id, run_id=run_id, kind="run", at=at.utc, created_at=at.utc)
@@ -192,7 +192,16 @@ def enter_run_discharges(
         row = rows[pack_id]
         row.at, row.offset_min, row.set_aside_at = at.utc, at.offset_min, None
         row.charge_mah, row.temperature_c, row.volts = read.charge_mah, read.temperature_c, kept_volts(read.volts)
-    add_many(session, new)
+    if new:
+        add_many(session, new)
+
+
+def run_entries(session: Session, run_ids: Iterable[int]) -> dict[int, list[PackLog]]:
+    """What some runs entered into the logs of their packs, by run; what was set aside among it."""
+    found: dict[int, list[PackLog]] = {run_id: [] for run_id in run_ids}
+    for row in session.exec(select(PackLog).where(in_(PackLog.run_id, found))):
+        found[row.run_id or 0].append(row)
+    return found
 
 
 def set_aside_run_discharges(

@@ -83,7 +83,14 @@ def edition_texts(session: Session, ids: Iterable[int]) -> dict[int, EditionText
 
 
 def latest_of(session: Session, edition_ids: Iterable[int]) -> dict[int, EditionText]:
-    """What the props of some editions are now, by the ids of those editions."""
+    """How what the props of some editions are now is named, by the ids of those editions."""
+    rows = latest_rows_of(session, edition_ids)
+    unit = display_units(session).unit("length")
+    return {edition_id: edition_text(row, made, unit) for edition_id, (row, made) in rows.items()}
+
+
+def latest_rows_of(session: Session, edition_ids: Iterable[int]) -> dict[int, tuple[Prop, PropEdition]]:
+    """The props of some editions, each with its latest edition, by the ids of those editions."""
     ids = set(edition_ids)
     if not ids:
         return {}
@@ -91,8 +98,7 @@ def latest_of(session: Session, edition_ids: Iterable[int]) -> dict[int, Edition
     rows = session.exec(
         _with_latest().add_columns(asked.id).join(asked, col(asked.prop_id) == Prop.id).where(in_(asked.id, ids))
     )
-    unit = display_units(session).unit("length")
-    return {edition_id: edition_text(row, made, unit) for row, made, edition_id in rows}
+    return {edition_id: (row, made) for row, made, edition_id in rows}
 
 
 @cache

@@ -1,6 +1,6 @@
 """The ledger of what runs rest on: written first, and what stands in the run's own rows follows it."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from sqlmodel import Session, col, select
 
@@ -9,7 +9,7 @@ from garage.db.many import add_many
 from garage.errors import Conflict
 from garage.fields.forms import held
 from garage.moments import Moment
-from garage.packs.store import set_aside_run_discharges
+from garage.packs.store import run_entries, set_aside_run_discharges
 from garage.runs.fields import run_fields
 from garage.runs.form_data import PackUse, PropUse
 from garage.runs.lines.missing import is_waiting
@@ -102,9 +102,10 @@ def move_runs(
             put_props(session, move.run_id, props_of_text(move.old), props_of_text(move.new))
     _keep_numbers(moved, runs, now_standing)
     session.flush()
-    packs = {move.run_id: (packs_of_text(move.old), packs_of_text(move.new)) for move in moved if move.what == "packs"}
-    for run_id in {move.run_id for move in moved if move.what in ("packs", "start")}:
-        _put_packs(session, runs[run_id], packs.get(run_id), now)
+    packs = {run_id: (packs_of_text(now_standing[run_id, "packs"]),) * 2 for run_id in runs}
+    packs |= {move.run_id: (packs_of_text(move.old), packs_of_text(move.new)) for move in moved if move.what == "packs"}
+    began = {move.run_id for move in moved if move.what in ("packs", "start")}
+    _put_packs(session, [one for one in runs.values() if one.id in began], packs, now)
     session.flush()
     _look_again(session, list(runs.values()))
     return moved
@@ -142,15 +143,24 @@ def put_props(session: Session, run_id: int, old: Iterable[PropUse], new: Iterab
 
 
 def _put_packs(
-    session: Session, one: Run, packs: tuple[tuple[PackUse, ...], tuple[PackUse, ...]] | None, now: Moment
+    session: Session,
+    runs: Sequence[Run],
+    packs: Mapping[int, tuple[tuple[PackUse, ...], tuple[PackUse, ...]]],
+    now: Moment,
 ) -> None:
-    """Write the packs of a run anew, or only when they ran, into the run and into each pack's log."""
-    before, new = packs or (packs_written(packs_of(session, [one.id])[one.id]),) * 2
-    readings = temperatures_written(temperatures_of(session, [one.id])[one.id])
-    known = {use.pack_id: session.get_one(RunPack, {"run_id": one.id, "pack_id": use.pack_id}) for use in before}
-    put_packs(session, one.id, Moment(one.started_at, one.offset_min), new, readings, known, now.utc)
-    if one.set_aside_at:
-        set_aside_run_discharges(session, one.id, one.set_aside_at)
+    """Write the packs of runs anew (before and after, by run), or only when they ran, into the runs and into each
+    pack's log."""
+    ids = [one.id for one in runs]
+    temperatures, entries = temperatures_of(session, ids), run_entries(session, ids)
+    for one in runs:
+        before, new = packs[one.id]
+        readings = temperatures_written(temperatures[one.id])
+        # The session holds on to them: nothing is asked.
+        known = {use.pack_id: session.get_one(RunPack, {"run_id": one.id, "pack_id": use.pack_id}) for use in before}
+        start = Moment(one.started_at, one.offset_min)
+        put_packs(session, one.id, start, new, readings, known, now.utc, entries[one.id])
+        if one.set_aside_at:
+            set_aside_run_discharges(session, one.id, one.set_aside_at)
 
 
 def _look_again(session: Session, runs: Sequence[Run]) -> None:

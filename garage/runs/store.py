@@ -4,6 +4,7 @@ import json
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import TypeVar
 
 from sqlalchemy import func, text
@@ -16,6 +17,7 @@ from garage.hulls.store import hull as hull_by_id
 from garage.hulls.tables import Hull
 from garage.moments import Moment
 from garage.packs.store import AfterRun, enter_run_discharges, pack_texts
+from garage.packs.tables import PackLog
 from garage.runs.entry.start_time import guessed_start, later
 from garage.runs.entry.validate_store import Looked, look_at
 from garage.runs.form_data import IncidentFormData, PackUse, PropUse, RunFormData, TemperatureFormData
@@ -217,7 +219,7 @@ def add_run(
     session.flush()
     _begin_day_earlier(session, day, start)
     add_props(session, new.id, form.props)
-    put_packs(session, new.id, start, form.packs, form.temperatures)
+    put_packs(session, new.id, start, form.packs, form.temperatures, entries=())
     add_temperatures(session, new.id, form.temperatures)
     add_incidents(session, new.id, form.incidents)
     session.flush()
@@ -241,20 +243,22 @@ def put_packs(
     start: Moment,
     packs: Sequence[PackUse],
     readings: Sequence[TemperatureFormData] = (),
-    known: Mapping[int, RunPack] | None = None,
+    known: Mapping[int, RunPack] = MappingProxyType({}),
     now_utc: str = "",
+    entries: Iterable[PackLog] | None = None,
 ) -> None:
     """Pin packs to a run, and enter its discharge into each pack's own log with what was read after it. `known` are
-    those that a run written before has already, by pack; None for a new run. What it has no more is let go."""
+    those that a run written before has already, by pack, `entries` its discharges in the logs, if they were read. What
+    it has no more is let go."""
     for use in packs:
         facts = vars(use) | {"volts_after": json.dumps(use.volts_after) if use.volts_after else ""}
-        row = known.get(use.pack_id) if known else None
+        row = known.get(use.pack_id)
         session.add(row.sqlmodel_update(facts) if row else RunPack(run_id=run_id, **facts))
     after = {use.pack_id: AfterRun(use.charge_mah, _came_back_at(use, readings), use.volts_after) for use in packs}
-    gone = set(known or ()) - set(after)
+    gone = known.keys() - after.keys()
     for pack_id in gone:
-        session.delete((known or {})[pack_id])
-    enter_run_discharges(session, run_id, start, after, gone=gone, gone_at=now_utc, is_new=known is None)
+        session.delete(known[pack_id])
+    enter_run_discharges(session, run_id, start, after, gone=gone, gone_at=now_utc, entries=entries)
 
 
 def _came_back_at(use: PackUse, readings: Sequence[TemperatureFormData]) -> float | None:

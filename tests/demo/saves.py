@@ -43,9 +43,9 @@ SAVES = [
         "/runs/226/edit",
         {"speed": "60", "duration": "170", "pack1_charge": "1700", **_WHY},
     ),
-    # Another pack and another prop: both are looked up and questioned as in a new run (4), what stood there is named
-    # for the corrections (2), and both packs' logs are written (3).
-    Save("/runs/226/edit", "/runs/226/edit", {"pack_code_1": "J", "prop_single_code": "P1", **_WHY}, most=23),
+    # Another pack and another prop: both are looked up and questioned as in a new run (4), the ledger is told first (2),
+    # and both packs' logs are written (3).
+    Save("/runs/226/edit", "/runs/226/edit", {"pack_code_1": "J", "prop_single_code": "P1", **_WHY}, most=21),
     Save("/runs/226", "/runs/226/incidents", {"i1_kind": "flip", "i1_damaged": "yes"}),
     Save("/runs/226", "/runs/226/set-aside", _WHY),
     Save("/bin", "/runs/91/bring-back"),
@@ -128,8 +128,8 @@ SAVES = [
     Save("/hulls/1/findings", "/findings/ask"),
     Save("/hulls/1/findings", "/hulls/1/findings/states"),
     Save("/findings/10/decide", "/findings/10/decide", {"kind": "leave on", "reason": "She is steadier."}),
-    # What is kept is the plan worked out once more: the evidence (13) and what can still be run (6).
-    Save("/findings/9/plan", "/findings/9/plan", {"side": ["with", "without"], "pack": ["L", "M"]}, most=24),
+    # What is kept is the plan worked out once more: the evidence (11) and what can still be run (3).
+    Save("/findings/9/plan", "/findings/9/plan", {"side": ["with", "without"], "pack": ["L", "M"]}, most=20),
     Save("/findings/11", "/findings/11/runs/116/in"),
     Save("/findings/assumptions", "/findings/assumptions", {"change_sd": "0.07", "pack_sd": "0.05"}),
     # Notes, and how the notebook shows itself

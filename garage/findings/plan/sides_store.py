@@ -13,7 +13,7 @@ from garage.errors import NotFound
 from garage.findings.evidence.runs_store import HullRuns, edition_name
 from garage.findings.tables import Finding
 from garage.modifications.store import modification
-from garage.props.store import edition_texts, editions, latest_edition, prop
+from garage.props.store import latest_of, latest_rows_of
 
 _MOST_LEVELS, _MOST_PROPS = 5, 3
 
@@ -101,14 +101,12 @@ def _recent_props(gathered: HullRuns) -> dict[str, list[int]]:
 
 
 def _is_as_it_was(session: Session, edition_ids: list[int]) -> bool:
-    for text in edition_texts(session, edition_ids).values():
-        latest = latest_edition(session, text.prop_id)
-        if latest.id != text.id or latest.condition == "unusable" or prop(session, text.prop_id).retired_on:
-            return False
-    return True
+    return not any(
+        latest.id != edition_id or latest.condition == "unusable" or row.retired_on
+        for edition_id, (row, latest) in latest_rows_of(session, edition_ids).items()
+    )
 
 
 def _grown(session: Session, edition_ids: list[int]) -> str:
-    texts = edition_texts(session, edition_ids)
-    latest = edition_texts(session, [editions(session, texts[each].prop_id)[0].id or 0 for each in edition_ids])
-    return " + ".join(edition_name(text) for text in latest.values())
+    latest = latest_of(session, edition_ids)
+    return " + ".join(edition_name(latest[edition_id]) for edition_id in edition_ids)

@@ -12,7 +12,6 @@ from garage.findings.evidence.runs_store import HullRuns
 from garage.findings.plan.packs_store import UsablePacks, usable_packs
 from garage.findings.plan.sides_store import Side, prop_now, sides_of
 from garage.findings.tables import Finding
-from garage.states.fold import EMPTY
 from garage.states.mending_store import mended_content
 from garage.states.query_store import current_state
 
@@ -71,7 +70,9 @@ def available(given: Answer, there: Means, wanted: Wanted) -> Available | None:
 
 def _now(session: Session, asked: Finding, gathered: HullRuns) -> dict[str, float]:
     current = current_state(session, asked.hull_id)
-    content = mended_content(session, current) if current else EMPTY
+    if current is None:
+        return {}
+    content = gathered.contents.get(current.id) or mended_content(session, current)
     return {gathered.names[key]: value for key, value in factors_of(content).items() if key in gathered.names}
 
 

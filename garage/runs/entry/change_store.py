@@ -129,7 +129,7 @@ class _Ledger:
 
 def _change_packs(session: Session, kept: Run, old: tuple[PackUse, ...], form: RunFormData, ledger: _Ledger) -> None:
     new, start = form.packs, Moment(kept.started_at, kept.offset_min)
-    names = pack_texts(session, {use.pack_id for use in (*old, *new)})
+    names = pack_texts(session, {use.pack_id for use in new})
     before = {use.pack_id: use for use in old}
     for use in new:
         was = before.get(use.pack_id, PackUse(use.pack_id))
