@@ -43,7 +43,7 @@ SAVES = [
         "/runs/226/edit",
         {"speed": "60", "duration": "170", "pack1_charge": "1700", **_WHY},
     ),
-    # Another pack and another prop: both are looked up and questioned as in a new run (4), the ledger is told first (2),
+    # Another pack and another prop: both are looked up and questioned as in a new run (4), the ledger is told (2),
     # and both packs' logs are written (3).
     Save("/runs/226/edit", "/runs/226/edit", {"pack_code_1": "J", "prop_single_code": "P1", **_WHY}, most=21),
     Save("/runs/226", "/runs/226/incidents", {"i1_kind": "flip", "i1_damaged": "yes"}),
