@@ -211,25 +211,18 @@ def states_with_mark(session: Session, mark: str) -> list[BuildState]:
     return list(session.exec(select(BuildState).where(col(BuildState.id).in_(bearer)))) if mark else []
 
 
-def free_mark(session: Session, fingerprint: str) -> str:
-    """The first mark of a fingerprint that no state of this garage has or ever had."""
+def next_number_and_mark(session: Session, hull_id: int, fingerprint: str) -> tuple[int, str]:
+    """The number for a hull's next state, never used twice, and the first mark of a fingerprint that no state of this
+    garage has or ever had; asked for together."""
+    last = select(func.max(BuildState.number)).where(BuildState.hull_id == hull_id).scalar_subquery()
     tries = marks(fingerprint)
     while True:
         some = list(islice(tries, _MARKS_AT_ONCE))
-        borne = set(session.exec(select(Fingerprint.mark).where(col(Fingerprint.mark).in_(some))))
-        if free := next((mark for mark in some if mark not in borne), ""):
-            return free
-
-
-def next_number_and_mark(session: Session, hull_id: int, fingerprint: str) -> tuple[int, str]:
-    """The number for a hull's next state, never used twice, and a mark that none has yet; asked for together."""
-    some = list(islice(marks(fingerprint), _MARKS_AT_ONCE))
-    last = select(func.max(BuildState.number)).where(BuildState.hull_id == hull_id).scalar_subquery()
-    borne = select(func.json_group_array(Fingerprint.mark)).where(col(Fingerprint.mark).in_(some)).scalar_subquery()
-    number, given = session.exec(select(last, borne)).one()
-    taken = set(json.loads(given))
-    free = next((mark for mark in some if mark not in taken), "")
-    return (number or 0) + 1, free or free_mark(session, fingerprint)
+        borne = select(func.json_group_array(Fingerprint.mark)).where(col(Fingerprint.mark).in_(some)).scalar_subquery()
+        number, given = session.exec(select(last, borne)).one()
+        taken = set(json.loads(given))
+        if free := next((mark for mark in some if mark not in taken), ""):
+            return (number or 0) + 1, free
 
 
 def fingerprints_of(session: Session, state_id: int) -> list[Fingerprint]:

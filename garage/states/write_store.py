@@ -8,7 +8,7 @@ from sqlmodel import Session, select
 from garage.db.many import add_many
 from garage.moments import Moment
 from garage.states.fold import ChangeFormData, Content, canonical, content_text, fingerprint
-from garage.states.query_store import free_mark, next_number_and_mark
+from garage.states.query_store import next_number_and_mark
 from garage.states.tables import BuildState, Change, Fingerprint, Supersession
 
 
@@ -85,7 +85,7 @@ def rewrite_state(session: Session, found: BuildState, content: Content, note: s
         select(Fingerprint.mark).where(Fingerprint.fingerprint == told, Fingerprint.state_id == found.id)
     ).first()
     found.content, found.fingerprint = content_text(content), told
-    found.mark = before or free_mark(session, told)
+    found.mark = before or next_number_and_mark(session, found.hull_id, told)[1]
     found.note = "\n".join(part for part in (found.note, note) if part)
     session.add(found)
     session.flush()

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from garage.db.restore import restore
 from garage.paths import DATABASE_NAME
 from garage.states.marks import as_mark, marks
-from garage.states.query_store import fingerprints_of, free_mark, states_with_mark
+from garage.states.query_store import fingerprints_of, next_number_and_mark, states_with_mark
 from garage.states.tables import Fingerprint
 from garage.words import BITS, words
 from tests.durability.pages import CLOCK
@@ -68,7 +68,8 @@ def test_where_all_marks_of_a_fingerprint_are_borne_the_next_are_made(boat):
         for number, mark in enumerate(tries[1:-1])
     )
     boat.session.flush()
-    assert (state.mark, free_mark(boat.session, state.fingerprint)) == (tries[0], tries[-1])
+    free = next_number_and_mark(boat.session, boat.hull_id, state.fingerprint)
+    assert (state.mark, free) == (tries[0], (state.number + 1, tries[-1]))
 
 
 def test_a_state_still_being_written_has_another_mark_and_the_earlier_one_still_leads_to_it(boat):
