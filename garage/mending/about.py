@@ -32,9 +32,14 @@ def _outing(session: Session, outing_id: int) -> tuple[str, str]:
 
 
 def _run(session: Session, run_id: int) -> tuple[str, str]:
+    return run_name(session, run_id), f"/runs/{run_id}"
+
+
+def run_name(session: Session, run_id: int) -> str:
+    """`Brindle, run 3 of 18 October 2026`."""
     found = run(session, run_id)
     day = Moment(found.started_at, found.offset_min).day()
-    return f"{hull(session, found.hull_id).name}, run {found.number} of {day}", f"/runs/{run_id}"
+    return f"{hull(session, found.hull_id).name}, run {found.number} of {day}"
 
 
 _NAMED = {"outing": _outing, "run": _run}

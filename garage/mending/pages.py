@@ -1,6 +1,6 @@
 """Routes of what was otherwise: choosing, looking at what would come of it, saving, taking back."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from urllib.parse import urlencode
 
 from sqlmodel import Session
@@ -10,8 +10,9 @@ from garage.errors import Conflict
 from garage.mending import sheets
 from garage.mending.about import about
 from garage.mending.catalog import operation, operations_of
-from garage.mending.operation import Operation, Planned
+from garage.mending.operation import Ask, Operation, Planned, Refused
 from garage.mending.preview import Ahead, look_ahead
+from garage.mending.steps import mark_of
 from garage.mending.store import carry_out, mending, plan_back, take_back, taken_back_by
 from garage.moments import Moment
 from garage.web.desk import Desk
@@ -22,7 +23,9 @@ pages = Pages()
 # What was mended stands before the kinds of things: its address would be taken for one of theirs.
 # Behind the question mark, once the form was filled in.
 LOOK = "look"
-_NOT_OF_THE_FORM = (LOOK, "why")
+SEEN = "seen"
+_NOT_OF_THE_FORM = (LOOK, "why", SEEN)
+_OTHERWISE_BY_NOW = "Something was written since you looked. This is what would come of it now: look once more."
 
 
 def _ahead(desk: Desk, kind: str, plan: Callable[[Session], Planned]) -> Ahead:
@@ -35,11 +38,12 @@ def show_mending(desk: Desk, mending_id: int) -> sheets.MendingSheet:
     found = mending(desk.session, mending_id)
     back = taken_back_by(desk.session, mending_id)
     ahead, against = None, ""
+    helps: tuple[tuple[str, str], ...] = ()
     if back is None:
         try:
             ahead = _ahead(desk, found.kind, lambda session: plan_back(mending(session, mending_id)))
         except Conflict as conflict:
-            against = str(conflict)
+            against, helps = str(conflict), helps_of(conflict)
     return sheets.MendingSheet(
         found.id,
         found.said,
@@ -51,6 +55,7 @@ def show_mending(desk: Desk, mending_id: int) -> sheets.MendingSheet:
         ahead,
         against,
         {"why": ""},
+        helps,
     )
 
 
@@ -81,6 +86,7 @@ def otherwise(desk: Desk, kind: str, thing_id: int, name: str) -> sheets.Otherwi
     typed = _typed(desk)
     wrong: dict[str, str] = {}
     ahead, against = None, found.refused(desk.session, thing_id)
+    helps: tuple[tuple[str, str], ...] = ()
     if not against and (LOOK in desk.query or len(desk.typed)):
         reader = desk.reader() if len(desk.typed) else desk.query_reader()
         try:
@@ -88,11 +94,30 @@ def otherwise(desk: Desk, kind: str, thing_id: int, name: str) -> sheets.Otherwi
         except FormErrors as errors:
             wrong = dict(errors.errors)
         except Conflict as conflict:
-            against = str(conflict)
-    values = {ask.name: ask.value for ask in asks} | {"why": ""} | dict(typed)
+            against, helps = str(conflict), helps_of(conflict)
+    values = _values(asks, typed)
     edit = f"/otherwise/{kind}/{thing_id}/{name}?{urlencode(typed)}"
     way = _way(desk.session, found, thing_id)
-    return sheets.OtherwiseSheet(thing, way, asks, ahead, against, typed, edit, values, wrong)
+    return sheets.OtherwiseSheet(thing, way, asks, ahead, against, typed, edit, values, wrong, helps)
+
+
+def helps_of(conflict: Conflict) -> tuple[tuple[str, str], ...]:
+    """Where what stands against it is put right."""
+    return conflict.helps if isinstance(conflict, Refused) else ()
+
+
+def _values(asks: Sequence[Ask], typed: Sequence[tuple[str, str]]) -> dict[str, str | list[str]]:
+    """What stands in the form: what was typed, if anything was; of several that may be ticked, all that were."""
+    told: dict[str, list[str]] = {}
+    for name, text in typed:
+        told.setdefault(name, []).append(text)
+    several = {ask.name for ask in asks if ask.kind == "many"}
+    at_first = {} if typed else {ask.name: ask.value for ask in asks}
+    values: dict[str, str | list[str]] = {"why": ""}
+    for name in {**at_first, **told, **dict.fromkeys(several)}:
+        texts = told.get(name, at_first.get(name, "").split() if name in several else [at_first.get(name, "")])
+        values[name] = texts if name in several else texts[-1]
+    return values
 
 
 def _typed(desk: Desk) -> list[tuple[str, str]]:
@@ -112,6 +137,8 @@ def save(desk: Desk, kind: str, thing_id: int, name: str) -> Done:
     reader = desk.reader()
     why = reader.text("why", most=300)
     planned = found.plan(desk.session, reader, thing_id, desk.moment)
+    if desk.typed.get(SEEN) != mark_of(planned.steps):
+        raise Conflict(_OTHERWISE_BY_NOW)
     done = carry_out(desk.session, f"{kind} {name}", planned, why, desk.who, desk.moment)
     url = planned.url or about(desk.session, kind, thing_id).url
     return Done(url, f"{planned.said}.", undo=f"/otherwise/done/{done.id}/back")

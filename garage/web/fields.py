@@ -56,6 +56,10 @@ class Reader:
         """The units in which bare numbers count."""
         return self._units
 
+    def blank(self) -> "Reader":
+        """A reader of an empty form in the same units, for what is wrong with something that is written."""
+        return Reader({}, self._units, self._now)
+
     def holds(self, name: str) -> bool:
         """Whether the form that was sent has a field of this name."""
         return name in self._typed
@@ -119,6 +123,16 @@ class Reader:
             self.fail(name, "Choose one from the list.")
             return ""
         return written
+
+    def several(self, name: str, choices: Iterable[str]) -> list[str]:
+        """Those of `choices` that were ticked, in the order of the form."""
+        # What a browser sent tells all texts under a name; a plain mapping has one.
+        told = getattr(self._typed, "all", None)
+        ticked = [one.strip() for one in (told(name) if told else [self._raw(name)]) if one.strip()]
+        if set(ticked) - set(choices):
+            self.fail(name, "Choose from the list.")
+            return []
+        return list(dict.fromkeys(ticked))
 
     def flag(self, name: str) -> bool:
         """Whether a box was ticked."""
