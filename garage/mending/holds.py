@@ -9,8 +9,8 @@ from sqlalchemy import or_
 from sqlmodel import Session, col, select
 
 from garage.db.in_ids import in_, rows_by_ids
+from garage.errors import Conflict
 from garage.hulls.tables import Hull
-from garage.mending.operation import Refused
 from garage.mending.steps import Put, RunMoved, Step
 from garage.moments import Moment, day_text
 from garage.packs.tables import Pack
@@ -44,7 +44,7 @@ class RunAt:
 
 
 def hold_together(session: Session, steps: Sequence[Step], now: Moment) -> None:
-    """Raises Refused, in words, where what would stand after `steps` cannot be true; what could not be before is left
+    """Raises Conflict, in words, where what would stand after `steps` cannot be true; what could not be before is left
     as it was."""
     moved = [step for step in steps if isinstance(step, RunMoved) and step.old != step.new]
     puts = [step for step in steps if isinstance(step, Put) and step.owner == "outing"]
@@ -108,13 +108,13 @@ def _on_their_day(session: Session, then: Mapping[int, RunAt], puts: Iterable[Pu
     for one in sorted(then.values(), key=lambda run: run.start.moment.utc):
         day, ran = begins[one.outing_id], one.start.moment
         if ran.date() != day.date():
-            raise Refused(
+            raise Conflict(
                 f"The outing was on {day.day()}, run {one.number} on {ran.day()}.",
                 (f"/otherwise/run/{one.id}/outing", "The run was of another outing"),
                 (f"/otherwise/outing/{one.outing_id}/day", "The whole outing was on another day"),
             )
         if ran.utc < day.utc:
-            raise Refused(
+            raise Conflict(
                 f"Run {one.number} began at {ran.clock()}: the outing began no later than its first run.",
                 (f"/otherwise/run/{one.id}/start", f"Run {one.number} began at another time"),
             )
@@ -126,13 +126,13 @@ def _of_their_boat(session: Session, changed: Sequence[RunAt], was: Mapping[int,
     for one in changed:
         hull, start = hulls[one.hull_id], one.start.moment
         if states[one.state_id].hull_id != one.hull_id:
-            raise Refused(f"Run {one.number} would stand on a build state of another boat.")
+            raise Conflict(f"Run {one.number} would stand on a build state of another boat.")
         if (one.start, one.hull_id) == (was[one.id].start, was[one.id].hull_id):
             continue
         if start.date() > now.date():
-            raise Refused(f"{start.day()} is still to come.")
+            raise Conflict(f"{start.day()} is still to come.")
         if hull.built_on and start.date() < hull.built_on:
-            raise Refused(
+            raise Conflict(
                 f"{hull.name} was built on {day_text(hull.built_on)}: run {one.number} would be before that.",
                 (f"/hulls/{hull.id}/edit", f"Put right when {hull.name} was built"),
             )
@@ -173,12 +173,12 @@ def _clash(one: RunAt, other: RunAt) -> bool:
     return first < end and begin < last and (one.hull_id == other.hull_id or bool(one.packs & other.packs))
 
 
-def _clash_words(session: Session, one: RunAt, other: RunAt) -> Refused:
+def _clash_words(session: Session, one: RunAt, other: RunAt) -> Conflict:
     at = other.start.moment
     help_it = (f"/otherwise/run/{other.id}", f"Run {other.number} of {at.day()} was otherwise")
     if shared := one.packs & other.packs:
         code = rows_by_ids(session, Pack, shared)[min(shared)].code
         words = f"Pack {code} was in run {other.number} of {at.day()} at {at.clock()}"
-        return Refused(f"{words}: a pack is in one boat at a time.", help_it)
+        return Conflict(f"{words}: a pack is in one boat at a time.", help_it)
     words = f"Run {other.number} of this boat was going on at {at.clock()} on {at.day()}"
-    return Refused(f"{words}, when run {one.number} would be.", help_it)
+    return Conflict(f"{words}, when run {one.number} would be.", help_it)

@@ -5,19 +5,10 @@ from dataclasses import dataclass
 
 from sqlmodel import Session
 
-from garage.errors import Conflict
 from garage.mending.steps import Step
 from garage.moments import Moment
 from garage.units import DisplayUnits
 from garage.web.fields import Reader
-
-
-class Refused(Conflict):
-    """It cannot be done as it is; `helps` are the pages that would help, each with what is done there."""
-
-    def __init__(self, words: str, *helps: tuple[str, str]) -> None:
-        super().__init__(words)
-        self.helps = helps
 
 
 @dataclass(frozen=True)

@@ -4,13 +4,14 @@ from collections.abc import Collection, Sequence
 
 from sqlmodel import Session, col, select
 
+from garage.errors import Conflict
 from garage.fields.definition import is_open
 from garage.fields.forms import held
 from garage.fields.showing import by_column, in_words
 from garage.findings.tables import FindingResult
 from garage.logs.store import pieces_of_logs
 from garage.logs.tables import LogFile
-from garage.mending.operation import Ask, Operation, Planned, Refused
+from garage.mending.operation import Ask, Operation, Planned
 from garage.mending.order import numbers_after, put_among
 from garage.mending.outings import MOST_RUNS, days_between, on_day
 from garage.mending.run_steps import (
@@ -172,7 +173,7 @@ def _plan_join(session: Session, reader: Reader, outing_id: int, now: Moment) ->
     reader.finish()
     other = others[chosen]
     if kept.set_aside_at:
-        raise Refused(
+        raise Conflict(
             "This outing is set aside: join it from the other one.", (f"/otherwise/outing/{other.id}", "There")
         )
     here = runs_of_outing(session, outing_id, limit=MOST_RUNS)

@@ -8,7 +8,7 @@ from sqlmodel import Session
 from garage.errors import Conflict
 from garage.logs.store import logs
 from garage.mending.operation import Ask, Operation, Planned
-from garage.mending.run_steps import StatesThen, by_hand_notes, run_start_steps, started
+from garage.mending.run_steps import StatesThen, by_hand_notes, listed, run_start_steps, started
 from garage.mending.steps import Put, Step
 from garage.moments import Moment, day_text
 from garage.runs.store import runs_of_outing
@@ -65,14 +65,17 @@ def on_day(moment: Moment, shift: timedelta) -> Moment:
 
 def _log_notes(session: Session, outing_id: int, day: str) -> list[str]:
     """What the logs of the day say by their own clocks, where that is another day."""
-    notes = []
+    said: dict[str, list[str]] = {}
     for log in logs(session, outing_id=outing_id):
-        if log.set_aside_at or not log.start_unix_s:
-            continue
-        said = Moment.of(datetime.fromtimestamp(log.start_unix_s, UTC).astimezone())
-        if said.date() != day:
-            notes.append(f"The log {log.name} says {said.day()} by its own clock; it stays with this outing.")
-    return notes
+        if log.start_unix_s and not log.set_aside_at:
+            began_on = Moment.of(datetime.fromtimestamp(log.start_unix_s, UTC).astimezone())
+            said.setdefault(began_on.date(), []).append(log.name)
+    return [
+        f"{'The log' if len(names) == 1 else 'The logs'} {listed(names)} {'says' if len(names) == 1 else 'say'}"
+        f" {day_text(other)} by {'its' if len(names) == 1 else 'their'} own clock."
+        for other, names in said.items()
+        if other != day
+    ]
 
 
 def _asks_began(session: Session, outing_id: int, _units: DisplayUnits) -> Sequence[Ask]:

@@ -10,7 +10,7 @@ from garage.errors import Conflict
 from garage.mending import sheets
 from garage.mending.about import about
 from garage.mending.catalog import operation, operations_of
-from garage.mending.operation import Ask, Operation, Planned, Refused
+from garage.mending.operation import Ask, Operation, Planned
 from garage.mending.preview import Ahead, look_ahead
 from garage.mending.steps import mark_of
 from garage.mending.store import carry_out, mending, plan_back, take_back, taken_back_by
@@ -43,7 +43,7 @@ def show_mending(desk: Desk, mending_id: int) -> sheets.MendingSheet:
         try:
             ahead = _ahead(desk, found.kind, lambda session: plan_back(mending(session, mending_id)))
         except Conflict as conflict:
-            against, helps = str(conflict), helps_of(conflict)
+            against, helps = str(conflict), conflict.helps
     return sheets.MendingSheet(
         found.id,
         found.said,
@@ -94,16 +94,11 @@ def otherwise(desk: Desk, kind: str, thing_id: int, name: str) -> sheets.Otherwi
         except FormErrors as errors:
             wrong = dict(errors.errors)
         except Conflict as conflict:
-            against, helps = str(conflict), helps_of(conflict)
+            against, helps = str(conflict), conflict.helps
     values = _values(asks, typed)
     edit = f"/otherwise/{kind}/{thing_id}/{name}?{urlencode(typed)}"
     way = _way(desk.session, found, thing_id)
     return sheets.OtherwiseSheet(thing, way, asks, ahead, against, typed, edit, values, wrong, helps)
-
-
-def helps_of(conflict: Conflict) -> tuple[tuple[str, str], ...]:
-    """Where what stands against it is put right."""
-    return conflict.helps if isinstance(conflict, Refused) else ()
 
 
 def _values(asks: Sequence[Ask], typed: Sequence[tuple[str, str]]) -> dict[str, str | list[str]]:

@@ -136,7 +136,7 @@ def run_reading(sheet: RunSheet, units: DisplayUnits) -> dict[str, str]:
         "packs": line.packs or "not known",
         "cells": f"{line.cells_s}S" if line.cells_s else "not known",
         "how the pack stood": "; ".join(f"{pack.code}: {pack.standing}" for pack in sheet.packs),
-        "what was read off it": "; ".join(_pack_read(pack, units) for pack in sheet.packs),
+        "what was read off it": "; ".join(_pack_read(pack, units, len(sheet.packs) > 1) for pack in sheet.packs),
         "pack now": "; ".join(pack.retire for pack in sheet.packs if pack.retire),
         "flags": _flags(sheet.flags),
         "against her best": _measured(against.over_best, units) if against else "",
@@ -154,16 +154,17 @@ def run_reading(sheet: RunSheet, units: DisplayUnits) -> dict[str, str]:
     }
 
 
-def _pack_read(pack: PackRow, units: DisplayUnits) -> str:
-    """What was read off a pack, and what follows from that, in one line."""
+def _pack_read(pack: PackRow, units: DisplayUnits, is_one_of_two: bool) -> str:
+    """What was read off a pack, and what follows from that."""
     read = (
         ("at the start", pack.start_temperature), ("rested", pack.rested), ("each cell", pack.rested_per_cell),
         ("put back", pack.charge), ("of its capacity", pack.share), ("mean current", pack.average_current),
         ("after", pack.voltage_after), ("cells apart", pack.spread),
     )  # fmt: skip
     words = [f"{name} {_measured(measure, units)}" for name, measure in read if measure.value is not None]
-    cells = [f"cells after {pack.volts_after}"] * bool(pack.volts_after)
-    return f"{pack.code}{f', {pack.wiring}' if pack.wiring else ''}: {', '.join([*words, *cells]) or 'nothing'}"
+    words += [f"cells after {pack.volts_after}"] * bool(pack.volts_after)
+    whose = f"{pack.code} " if is_one_of_two else ""
+    return "; ".join(whose + one for one in words)
 
 
 def _measured(measure: Measure, units: DisplayUnits) -> str:
@@ -294,13 +295,24 @@ def otherwise(
     for thing in names.values():
         old, new = before.get(thing, {}), after.get(thing, {})
         lines = [
-            Otherwise(what, old.get(what, ""), new.get(what, ""))
+            Otherwise(what, *_what_differs(old.get(what, ""), new.get(what, "")))
             for what in dict.fromkeys((*old, *new))
             if old.get(what, "") != new.get(what, "")
         ]
         if lines:
             found[thing] = lines
     return [one for group in GROUPS for one in _said_once({t: ls for t, ls in found.items() if t.group == group})]
+
+
+def _what_differs(old: str, new: str) -> tuple[str, str]:
+    """Of two lists those entries that are not in both."""
+    olds, news = old.split(_BETWEEN), new.split(_BETWEEN)
+    left = [_BETWEEN.join(one for one in mine if one not in other) for mine, other in ((olds, news), (news, olds))]
+    return (left[0], left[1]) if any(left) else (old, new)
+
+
+# Between the entries of a list.
+_BETWEEN = "; "
 
 
 def _said_once(found: Mapping[Thing, Sequence[Otherwise]]) -> list[ThingOtherwise]:

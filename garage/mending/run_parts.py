@@ -7,7 +7,7 @@ from sqlmodel import Session, col, select
 
 from garage.errors import Conflict
 from garage.hulls.store import hull
-from garage.mending.operation import Ask, Operation, Planned, Refused
+from garage.mending.operation import Ask, Operation, Planned
 from garage.mending.outing_parts import run_choices
 from garage.mending.outings import MOST_RUNS
 from garage.mending.run_steps import listed, moving, not_known_steps, started, state_step
@@ -17,7 +17,7 @@ from garage.packs.store import pack_text, packs_by_ids
 from garage.packs.tables import Pack
 from garage.props.store import edition_texts
 from garage.props.tables import PropEdition
-from garage.runs.entry.resolve_store import check_readings, wirings_of
+from garage.runs.entry.resolve_store import HIGHEST_CELL_V, LOWEST_CELL_V, wirings_of
 from garage.runs.entry.write import places_of
 from garage.runs.form_data import PackUse, PropUse
 from garage.runs.moves import packs_of_text, packs_text, props_text
@@ -107,7 +107,7 @@ class _Uses:
 
 
 def _with_readings(kept: Run, before: Sequence[PackUse], packs: Sequence[tuple[int, str]]) -> _Uses:
-    """Other packs in a run, with what was read off those that stood there. Raises Refused where there is no place for
+    """Other packs in a run, with what was read off those that stood there. Raises Conflict where there is no place for
     readings of two."""
     ids = [pack_id for pack_id, _ in packs]
     instead = {use.pack_id: use.pack_id for use in before if use.pack_id in ids}
@@ -118,7 +118,7 @@ def _with_readings(kept: Run, before: Sequence[PackUse], packs: Sequence[tuple[i
             instead[use.pack_id] = alike[0]
             free.remove(alike)
         elif _was_read(use) and packs:
-            raise Refused(
+            raise Conflict(
                 f"Run {kept.number} has readings of {len(before)} packs: there would be no pack for some of them.",
                 (f"/runs/{kept.id}/edit", f"Take the readings off that are not of run {kept.number}"),
             )
@@ -162,9 +162,18 @@ def _unfit(reader: Reader, kept: Run, uses: Iterable[PackUse], packs: Mapping[in
     """What was read and cannot be of the pack it is of then."""
     notes = []
     for use in uses:
-        probe = reader.blank()
-        check_readings(probe, packs[use.pack_id], use, "pack")
-        notes += [f"Run {kept.number}: {words} It stays as it is written." for words in probe.errors.values()]
+        pack = packs[use.pack_id]
+        cells = pack.cells_s
+        words = []
+        if use.volts_after and len(use.volts_after) != cells:
+            words.append(f"{len(use.volts_after)} cell voltages, and it has {cells} cells")
+        if use.rested_v is not None and not LOWEST_CELL_V * cells <= use.rested_v <= HIGHEST_CELL_V * cells:
+            words.append(f"{reader.shown(use.rested_v, 'voltage')} rested, which {cells} cells do not have")
+        if use.charge_mah is not None and use.charge_mah > 2 * pack.capacity_mah:
+            words.append(f"{reader.shown(use.charge_mah, 'charge')} put back, more than twice what it holds")
+        if words:
+            told = f"What is written for run {kept.number} does not fit pack {pack.code}: {'; '.join(words)}."
+            notes.append(f"{told} It stays as it is written.")
     return notes
 
 
@@ -278,7 +287,7 @@ def _same_places(session: Session, runs: Sequence[Run], places: Sequence[str]) -
     for one in runs:
         boat = hull(session, one.hull_id)
         if places_of(boat) != tuple(places):
-            raise Refused(
+            raise Conflict(
                 f"{boat.name} of run {one.number} carries her props at other places.",
                 (f"/otherwise/run/{one.id}/props", f"Put the props of run {one.number} right by themselves"),
             )
@@ -391,7 +400,7 @@ def _plan_swap(session: Session, reader: Reader, run_id: int, _now: Moment) -> P
         ways = [(kept, other), (other, kept)]
         new = {one.id: [(use.pack_id, use.wiring) for use in uses[with_.id]] for one, with_ in ways}
         if not all(new.values()):
-            raise Refused(
+            raise Conflict(
                 "Of one of the two no pack is known: say which it was, there is nothing to change places with.",
                 (f"/otherwise/run/{run_id}/packs", f"Run {kept.number} had another pack"),
                 (f"/otherwise/run/{other.id}/packs", f"Run {other.number} had another pack"),
@@ -405,7 +414,7 @@ def _plan_swap(session: Session, reader: Reader, run_id: int, _now: Moment) -> P
         steps += _prop_steps(session, {kept.id: written[other.id], other.id: written[kept.id]}, [kept, other])
     if "state" in parts:
         if kept.hull_id != other.hull_id:
-            raise Refused(
+            raise Conflict(
                 f"Run {kept.number} and run {other.number} are of two boats: their build states are not the other’s.",
                 (f"/otherwise/run/{run_id}/boat", f"Run {kept.number} was another boat’s"),
                 (f"/otherwise/run/{other.id}/boat", f"Run {other.number} was another boat’s"),

@@ -4,8 +4,8 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from sqlmodel import Session
 
+from garage.errors import Conflict
 from garage.hulls.store import hull
-from garage.mending.operation import Refused
 from garage.mending.order import USUAL_LENGTH_S, Placed
 from garage.mending.steps import Put, RunMoved
 from garage.moments import Moment, day_text
@@ -36,7 +36,7 @@ class StatesThen:
         return states[0] if built_on and local_midnight(built_on).utc <= start.utc else None
 
     def at(self, hull_id: int, start: Moment) -> BuildState:
-        """The same. Raises Refused before her first, saying what would help."""
+        """The same. Raises Conflict before her first, saying what would help."""
         found = self.found(hull_id, start)
         if found is None:
             raise self._refusal(hull_id, start)
@@ -47,16 +47,16 @@ class StatesThen:
             self._of[hull_id] = live_states_after(self._session, hull_id, "")
         return self._of[hull_id]
 
-    def _refusal(self, hull_id: int, start: Moment) -> Refused:
+    def _refusal(self, hull_id: int, start: Moment) -> Conflict:
         boat, at = hull(self._session, hull_id), f"/hulls/{hull_id}"
         if boat.built_on and start.date() < boat.built_on:
             words = f"{boat.name} was built on {day_text(boat.built_on)}: {start.day()} is before that."
-            return Refused(words, (f"{at}/edit", f"Put right when {boat.name} was built"))
+            return Conflict(words, (f"{at}/edit", f"Put right when {boat.name} was built"))
         if not self._all(hull_id):
             words = f"Nothing is written of what is on {boat.name}."
-            return Refused(words, (f"{at}/changes/new", f"Write what is on {boat.name}"))
+            return Conflict(words, (f"{at}/changes/new", f"Write what is on {boat.name}"))
         words = f"{boat.name} has no build state as early as {start.day()}, {start.clock()}."
-        return Refused(words, (f"{at}/edit", f"Say when {boat.name} was built"))
+        return Conflict(words, (f"{at}/edit", f"Say when {boat.name} was built"))
 
 
 def started(run: Run) -> Moment:
@@ -126,7 +126,7 @@ def listed(words: Sequence[str]) -> str:
 
 
 def state_then(session: Session, hull_id: int, start: Moment) -> BuildState:
-    """The build state of a boat at a time. Raises Refused before her first."""
+    """The build state of a boat at a time. Raises Conflict before her first."""
     return StatesThen(session).at(hull_id, start)
 
 

@@ -6,7 +6,7 @@ from sqlmodel import Session
 
 from garage.errors import Conflict
 from garage.hulls.store import hull, hulls
-from garage.mending.operation import Ask, Operation, Planned, Refused
+from garage.mending.operation import Ask, Operation, Planned
 from garage.mending.order import OutOfOrder, numbers_after, put_among, starts_in_order
 from garage.mending.outing_parts import logs_along
 from garage.mending.outings import MOST_RUNS, days_between, on_day
@@ -139,7 +139,7 @@ def _plan_start(session: Session, reader: Reader, run_id: int, _now: Moment) -> 
     if unknown == (not kept.start_time_known) and (unknown or start == stands):
         raise Conflict("That is what stands there already.")
     if start.date() != began(day).date():
-        raise Refused(
+        raise Conflict(
             f"The outing was on {began(day).day()}, this is {start.day()}.",
             (f"/otherwise/run/{run_id}/outing", "The run was of another outing"),
             (f"/otherwise/outing/{day.id}/day", "The whole outing was on another day"),
@@ -165,8 +165,8 @@ def _order_notes(session: Session, kept: Run, start: Moment) -> list[str]:
     early = [one for one in known if one.number > kept.number and one.started_at < start.utc]
     if not late and not early:
         return []
-    words = [f"after run {late[0].number}"] * bool(late) + [f"before run {early[0].number}"] * bool(early)
-    return [f"By the clocks it stands {listed(words)} in a wrong place: its place in the order is put right by itself."]
+    where = listed([f"before run {one.number}" for one in late[:1]] + [f"after run {one.number}" for one in early[:1]])
+    return [f"By the clocks it was {where}: its place in the order is put right by itself."]
 
 
 def _asks_place(session: Session, run_id: int, _units: DisplayUnits) -> Sequence[Ask]:
@@ -215,7 +215,7 @@ def _starts(order: Sequence[Run], day: Outing) -> dict[int, Moment]:
         numbers = {one.id: one.number for one in order}
         first, second = out.first, out.second
         words = f"Run {numbers[first.run_id]} began at {first.start.clock()}, run {numbers[second.run_id]} at "
-        raise Refused(
+        raise Conflict(
             f"{words}{second.start.clock()}: clocks that somebody looked at say another order.",
             *(
                 (f"/otherwise/run/{one.run_id}/start", f"Run {numbers[one.run_id]} began at another time")

@@ -11,7 +11,7 @@ from garage.errors import Conflict, NotFound
 from garage.logs.tables import LogFile
 from garage.mending.about import run_name
 from garage.mending.holds import hold_together
-from garage.mending.operation import Planned, Refused
+from garage.mending.operation import Planned
 from garage.mending.steps import Overlaid, Put, RunMoved, Step, backwards, steps_of_text, steps_text
 from garage.moments import Moment
 from garage.photos.tables import Attachment
@@ -107,7 +107,7 @@ def _move(session: Session, steps: Sequence[RunMoved], why: str, now: Moment, me
     stood = standing(session, {step.run_id for step in steps})
     if changed := [step for step in steps if stood.get((step.run_id, step.what)) != step.old]:
         words = f"{run_name(session, changed[0].run_id)}: {_WHAT.get(changed[0].what, changed[0].what)}"
-        raise Refused(_CHANGED.format(words), (f"/runs/{changed[0].run_id}", "What is written of it now"))
+        raise Conflict(_CHANGED.format(words), (f"/runs/{changed[0].run_id}", "What is written of it now"))
     move_runs(session, [step.move for step in steps], why, now, mending_id, stood)
 
 

@@ -56,10 +56,6 @@ class Reader:
         """The units in which bare numbers count."""
         return self._units
 
-    def blank(self) -> "Reader":
-        """A reader of an empty form in the same units, for what is wrong with something that is written."""
-        return Reader({}, self._units, self._now)
-
     def holds(self, name: str) -> bool:
         """Whether the form that was sent has a field of this name."""
         return name in self._typed

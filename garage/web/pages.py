@@ -276,7 +276,7 @@ def _once_more(request: Request, on_error: Callable, typed: Typed, error: Except
     with reading(request.app.state.engine) as session:
         desk = Desk(request, session, typed)
         sheet = on_error(desk, **_values_of(on_error, request))
-        entry = Entry(typed, errors, meanwhile=meanwhile)
+        entry = Entry(typed, errors, meanwhile=meanwhile, helps=getattr(error, "helps", ()))
         # A form that was refused still shows what it did, unless it was told what stands there now.
         kept = typed.shown or _shown(on_error, mark, sheet)
         status = 422 if errors else 200
