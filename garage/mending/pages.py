@@ -38,12 +38,12 @@ def show_mending(desk: Desk, mending_id: int) -> sheets.MendingSheet:
     found = mending(desk.session, mending_id)
     back = taken_back_by(desk.session, mending_id)
     ahead, against = None, ""
-    helps: tuple[tuple[str, str], ...] = ()
+    helps: list[tuple[str, str]] = []
     if back is None:
         try:
             ahead = _ahead(desk, found.kind, lambda session: plan_back(mending(session, mending_id)))
         except Conflict as conflict:
-            against, helps = str(conflict), conflict.helps
+            against, helps = str(conflict), list(conflict.helps)
     return sheets.MendingSheet(
         found.id,
         found.said,
@@ -86,7 +86,7 @@ def otherwise(desk: Desk, kind: str, thing_id: int, name: str) -> sheets.Otherwi
     typed = _typed(desk)
     wrong: dict[str, str] = {}
     ahead, against = None, found.refused(desk.session, thing_id)
-    helps: tuple[tuple[str, str], ...] = ()
+    helps: list[tuple[str, str]] = []
     if not against and (LOOK in desk.query or len(desk.typed)):
         reader = desk.reader() if len(desk.typed) else desk.query_reader()
         try:
@@ -94,7 +94,7 @@ def otherwise(desk: Desk, kind: str, thing_id: int, name: str) -> sheets.Otherwi
         except FormErrors as errors:
             wrong = dict(errors.errors)
         except Conflict as conflict:
-            against, helps = str(conflict), conflict.helps
+            against, helps = str(conflict), list(conflict.helps)
     values = _values(asks, typed)
     edit = f"/otherwise/{kind}/{thing_id}/{name}?{urlencode(typed)}"
     way = _way(desk.session, found, thing_id)

@@ -53,18 +53,21 @@ def look_ahead(
     return Ahead(planned.said, mark_of(planned.steps), list(planned.notes), otherwise(before, after), more)
 
 
-def subjects(session: Session, steps: Iterable[Step]) -> tuple[Subjects, int]:
+def subjects(session: Session, steps: Sequence[Step]) -> tuple[Subjects, int]:
     """The things of which steps may change what is said, and how many runs are left out as too many."""
     moved = [step for step in steps if isinstance(step, RunMoved)]
-    ids = sorted({step.run_id for step in moved})
+    puts = [step for step in steps if isinstance(step, Put)]
+    ids = sorted({step.run_id for step in moved} | {step.row_id for step in puts if step.owner == "run"})
     looked = ids[:MOST_RUNS]
     runs = runs_by_ids(session, looked)
     packs = {use.pack_id for uses in packs_of(session, looked).values() for use in uses}
     packs |= {use.pack_id for step in moved if step.what == "packs" for use in _packs_in(step)}
     hulls = {one.hull_id for one in runs.values()} | _named(moved, "boat")
     days = {one.outing_id for one in runs.values()} | _named(moved, "outing")
-    days |= {step.row_id for step in steps if isinstance(step, Put) and step.owner == "outing"}
-    near = _near(session, moved, runs, packs, hulls)
+    put_days = {step.row_id for step in puts if step.owner == "outing"}
+    days |= put_days
+    of_days = session.exec(select(Run.id).where(in_(Run.outing_id, put_days)).limit(_MOST_NEAR)).all()
+    near = _near(session, moved, runs, packs, hulls) | {one for one in of_days if one and one not in runs}
     of = Subjects(frozenset(looked), near, frozenset(days), frozenset(packs), frozenset(hulls))
     return of, len(ids) - len(looked)
 

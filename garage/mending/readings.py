@@ -28,6 +28,7 @@ from garage.runs.lines.flags import Flag
 from garage.runs.lines.line import RunLine, all_flags, line_of, run_lines
 from garage.runs.lines.store import line_facts
 from garage.runs.not_known import not_known_of
+from garage.runs.service_due import due
 from garage.runs.sheets import PackRow, RunSheet
 from garage.runs.store import runs_by_ids
 from garage.runs.tables import Run
@@ -38,6 +39,8 @@ from garage.waters.store import waters_by_id
 
 # A boat has a few questions at a time; each may take the better part of a second.
 _MOST_QUESTIONS = 12
+# Between the entries of a list.
+_BETWEEN = "; "
 
 
 @dataclass(frozen=True)
@@ -107,11 +110,15 @@ def _of_near_runs(session: Session, ids: Iterable[int], units: DisplayUnits) -> 
     found: Readings = {}
     for one in rows:
         told_against = told.get(one.id)
-        found[_run(line_of(one, known))] = {
+        line = line_of(one, known)
+        due_then = [service.text for service in due(session, one.hull_id, one.started_at) if service.due]
+        found[_run(line)] = {
+            "water": line.water,
             "how the pack stood": "; ".join(f"{on.pack.code}: {on.standing.text}" for on in known.packs[one.id]),
             "flags": _flags(all_flags(one, known)),
             "against her best": _measured(told_against.over_best, units) if told_against else "",
             "against the run before": _measured(told_against.over_before, units) if told_against else "",
+            "service that was due": _BETWEEN.join(due_then),
         }
     return found
 
@@ -277,12 +284,11 @@ class Otherwise:
 
 @dataclass(frozen=True)
 class ThingOtherwise:
-    """A thing of which something reads otherwise, or several of which the same does; those have no page of their
-    own."""
+    """A thing of which something reads otherwise, or several of which the same does: `urls` are the pages of all."""
 
     group: str
     name: str
-    url: str
+    urls: list[str]
     lines: list[Otherwise]
 
 
@@ -311,10 +317,6 @@ def _what_differs(old: str, new: str) -> tuple[str, str]:
     return (left[0], left[1]) if any(left) else (old, new)
 
 
-# Between the entries of a list.
-_BETWEEN = "; "
-
-
 def _said_once(found: Mapping[Thing, Sequence[Otherwise]]) -> list[ThingOtherwise]:
     """The same change of several things is said once, before what is said of single ones."""
     of_line: dict[Otherwise, list[Thing]] = {}
@@ -325,10 +327,13 @@ def _said_once(found: Mapping[Thing, Sequence[Otherwise]]) -> list[ThingOtherwis
     for line, things in of_line.items():
         if len(things) > 1:
             together.setdefault(tuple(things), []).append(line)
-    said = [ThingOtherwise(things[0].group, names_of(things), "", lines) for things, lines in together.items()]
+    said = [
+        ThingOtherwise(things[0].group, names_of(things), [one.url for one in things], lines)
+        for things, lines in together.items()
+    ]
     for thing, lines in found.items():
         if alone := [line for line in lines if len(of_line[line]) == 1]:
-            said.append(ThingOtherwise(thing.group, thing.name, thing.url, alone))
+            said.append(ThingOtherwise(thing.group, thing.name, [thing.url], alone))
     return said
 
 

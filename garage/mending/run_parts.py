@@ -39,7 +39,7 @@ from garage.web.fields import Reader
 
 NOT_KNOWN = "none"
 _OPEN = (NOT_KNOWN, "not known any more")
-_TWO_PACKS = (("series", "in series"), ("parallel", "in parallel"), ("left", "one on each side"))
+_TWO_PACKS = [("series", "in series"), ("parallel", "in parallel"), ("left", "one on each side")]
 _AROUND, _MOST_OFFERED = 12, 400
 
 
@@ -368,7 +368,7 @@ def _plan_state(session: Session, reader: Reader, run_id: int, _now: Moment) -> 
 # Two runs that changed places
 
 
-_PARTS = (("packs", "the packs"), ("props", "the props"), ("state", "the build state"))
+_PARTS = [("packs", "the packs"), ("props", "the props"), ("state", "the build state")]
 
 
 def _asks_swap(session: Session, run_id: int, _units: DisplayUnits) -> Sequence[Ask]:

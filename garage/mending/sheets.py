@@ -1,6 +1,6 @@
 """What the pages show on which something is put right."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from garage.mending.about import About
@@ -42,7 +42,7 @@ class OtherwiseSheet:
     edit: str
     values: dict[str, str | list[str]]
     wrong: Mapping[str, str] = field(default_factory=dict)
-    helps: Sequence[tuple[str, str]] = ()
+    helps: list[tuple[str, str]] = field(default_factory=list)
 
     @property
     def groups(self) -> list[tuple[str, list[ThingOtherwise]]]:
@@ -64,7 +64,7 @@ class MendingSheet:
     ahead: Ahead | None
     stands_against: str
     values: dict[str, str]
-    helps: Sequence[tuple[str, str]] = ()
+    helps: list[tuple[str, str]] = field(default_factory=list)
 
     @property
     def groups(self) -> list[tuple[str, list[ThingOtherwise]]]:
