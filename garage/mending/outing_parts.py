@@ -11,9 +11,10 @@ from garage.fields.showing import by_column, in_words
 from garage.findings.tables import FindingResult
 from garage.logs.store import pieces_of_logs
 from garage.logs.tables import LogFile
+from garage.mending.asked import once, runs_of_day, the_outing
 from garage.mending.operation import Ask, Operation, Planned
 from garage.mending.order import numbers_after, put_among
-from garage.mending.outings import MOST_RUNS, days_between, on_day
+from garage.mending.outings import days_between, on_day
 from garage.mending.run_steps import (
     StatesThen,
     by_hand_notes,
@@ -28,11 +29,10 @@ from garage.mending.steps import Put, RunMoved, Step
 from garage.moments import Moment
 from garage.photos.tables import Attachment
 from garage.runs.lines.line import run_lines
-from garage.runs.store import runs_of_outing
 from garage.runs.tables import Run
 from garage.units import DisplayUnits
 from garage.waters.fields import outing_fields
-from garage.waters.outing_store import began, outing, outings_by_id, outings_of_day
+from garage.waters.outing_store import began, outings_by_id, outings_of_day
 from garage.waters.store import water, waters, waters_by_id
 from garage.waters.tables import Outing
 from garage.web.fields import Reader
@@ -53,8 +53,8 @@ def run_choices(session: Session, runs: Sequence[Run], *, day: bool = False) -> 
 
 
 def _asks_part(session: Session, outing_id: int, _units: DisplayUnits) -> Sequence[Ask]:
-    kept = outing(session, outing_id)
-    runs = runs_of_outing(session, outing_id, limit=MOST_RUNS)
+    kept = the_outing(session, outing_id)
+    runs = runs_of_day(session, outing_id)
     places = [(str(one.id), one.name) for one in waters(session)]
     return [
         Ask("runs", "Runs of the other outing", "many", options=run_choices(session, runs)),
@@ -65,13 +65,13 @@ def _asks_part(session: Session, outing_id: int, _units: DisplayUnits) -> Sequen
 
 
 def _part_refused(session: Session, outing_id: int) -> str:
-    few = len(runs_of_outing(session, outing_id, limit=2)) < 2
+    few = len(runs_of_day(session, outing_id)) < 2
     return "It has no two runs that could be parted." if few else ""
 
 
 def _plan_part(session: Session, reader: Reader, outing_id: int, now: Moment) -> Planned:
-    kept = outing(session, outing_id)
-    runs = runs_of_outing(session, outing_id, limit=MOST_RUNS)
+    kept = the_outing(session, outing_id)
+    runs = runs_of_day(session, outing_id)
     ticked = set(map(int, reader.several("runs", [str(run.id) for run in runs])))
     begins = reader.moment("began", required=True, was=began(kept))
     place = reader.choice("water", [str(one.id) for one in waters(session)], required=True)
@@ -144,12 +144,16 @@ def _attached(session: Session, outing_id: int) -> list[Attachment]:
 
 def _same_day(session: Session, kept: Outing) -> list[Outing]:
     """Other outings of the day."""
+    return once(session, ("same day", kept.id), lambda: _read_same_day(session, kept))
+
+
+def _read_same_day(session: Session, kept: Outing) -> list[Outing]:
     found = outings_by_id(session, set(outings_of_day(session, began(kept))) - {kept.id})
     return [one for one in found.values() if one.set_aside_at is None]
 
 
 def _join_refused(session: Session, outing_id: int) -> str:
-    kept = outing(session, outing_id)
+    kept = the_outing(session, outing_id)
     if _same_day(session, kept):
         return ""
     return (
@@ -158,7 +162,7 @@ def _join_refused(session: Session, outing_id: int) -> str:
 
 
 def _asks_join(session: Session, outing_id: int, _units: DisplayUnits) -> Sequence[Ask]:
-    others = _same_day(session, outing(session, outing_id))
+    others = _same_day(session, the_outing(session, outing_id))
     names = waters_by_id(session, {one.water_id for one in others})
     options = [(str(one.id), f"{began(one).clock()}, {names[one.water_id].name}") for one in others]
     hint = "its runs come here; what differs between the two is told before"
@@ -167,7 +171,7 @@ def _asks_join(session: Session, outing_id: int, _units: DisplayUnits) -> Sequen
 
 
 def _plan_join(session: Session, reader: Reader, outing_id: int, now: Moment) -> Planned:
-    kept = outing(session, outing_id)
+    kept = the_outing(session, outing_id)
     others = {str(one.id): one for one in _same_day(session, kept)}
     chosen = reader.choice("other", others, required=True)
     reader.finish()
@@ -176,8 +180,8 @@ def _plan_join(session: Session, reader: Reader, outing_id: int, now: Moment) ->
         raise Conflict(
             "This outing is set aside: join it from the other one.", (f"/otherwise/outing/{other.id}", "There")
         )
-    here = runs_of_outing(session, outing_id, limit=MOST_RUNS)
-    come = runs_of_outing(session, other.id, limit=MOST_RUNS)
+    here = runs_of_day(session, outing_id)
+    come = runs_of_day(session, other.id)
     order = put_among([placed(run) for run in here], [placed(run) for run in come])
     numbers = {run_id: number for number, run_id in enumerate(order, 1)}
     moves = [RunMoved(run.id, "outing", str(other.id), str(outing_id)) for run in come]

@@ -7,36 +7,34 @@ from sqlmodel import Session
 
 from garage.errors import Conflict
 from garage.logs.store import logs
+from garage.mending.asked import runs_of_day, the_outing
 from garage.mending.operation import Ask, Operation, Planned
 from garage.mending.run_steps import StatesThen, by_hand_notes, listed, run_start_steps, started
 from garage.mending.steps import Put, Step
 from garage.moments import Moment, day_text
-from garage.runs.store import runs_of_outing
 from garage.units import DisplayUnits
-from garage.waters.outing_store import began, outing
+from garage.waters.outing_store import began
 from garage.waters.store import water, waters
 from garage.waters.tables import Outing
 from garage.web.fields import Reader
 
-MOST_RUNS = 400
-
 
 def _asks_day(session: Session, outing_id: int, _units: DisplayUnits) -> Sequence[Ask]:
-    stands = began(outing(session, outing_id))
+    stands = began(the_outing(session, outing_id))
     hint = "every run goes along and keeps its clock, typed or not"
     return [Ask("day", "The day it really was", "date", hint, value=stands.date(), required=True)]
 
 
 def _plan_day(session: Session, reader: Reader, outing_id: int, _now: Moment) -> Planned:
     day = reader.date("day", required=True)
-    kept = outing(session, outing_id)
+    kept = the_outing(session, outing_id)
     stands = began(kept)
     if day == stands.date():
         reader.fail("day", f"{stands.day()} is what stands there already.")
     reader.finish()
     shift = days_between(stands, day)
     moved, states = on_day(stands, shift), StatesThen(session)
-    runs = runs_of_outing(session, outing_id, limit=MOST_RUNS)
+    runs = runs_of_day(session, outing_id)
     starts = [(run, on_day(started(run), shift)) for run in runs]
     steps: list[Step] = [began_step(kept, moved), *run_start_steps(session, starts, states)]
     notes = ["Every run keeps its clock, on the other day."] if runs else []
@@ -79,17 +77,17 @@ def _log_notes(session: Session, outing_id: int, day: str) -> list[str]:
 
 
 def _asks_began(session: Session, outing_id: int, _units: DisplayUnits) -> Sequence[Ask]:
-    stands = began(outing(session, outing_id))
+    stands = began(the_outing(session, outing_id))
     return [Ask("began", "When it began", "moment", "no later than its first run", value=stands.local_text())]
 
 
 def _plan_began(session: Session, reader: Reader, outing_id: int, _now: Moment) -> Planned:
-    kept = outing(session, outing_id)
+    kept = the_outing(session, outing_id)
     stands = began(kept)
     begins = reader.moment("began", required=True, was=stands)
     if begins and begins.date() != stands.date():
         reader.fail("began", f"The outing was on {stands.day()}: another day is put right by itself, with its runs.")
-    first = min(map(started, runs_of_outing(session, outing_id, limit=MOST_RUNS)), default=None)
+    first = min(map(started, runs_of_day(session, outing_id)), default=None)
     if begins and first and begins.utc > first.utc:
         reader.fail("began", f"Its first run was at {first.clock()}: the outing began no later than that.")
     reader.finish()
@@ -105,7 +103,7 @@ def _asks_water(session: Session, outing_id: int, _units: DisplayUnits) -> Seque
 
 
 def _plan_water(session: Session, reader: Reader, outing_id: int, _now: Moment) -> Planned:
-    kept = outing(session, outing_id)
+    kept = the_outing(session, outing_id)
     chosen = reader.choice("water", [str(one.id) for one in waters(session)], required=True)
     reader.finish()
     if int(chosen) == kept.water_id:

@@ -85,7 +85,8 @@ def otherwise(desk: Desk, kind: str, thing_id: int, name: str) -> sheets.Otherwi
     asks = list(found.asks(desk.session, thing_id, desk.units))
     typed = _typed(desk)
     wrong: dict[str, str] = {}
-    ahead, against = None, found.refused(desk.session, thing_id)
+    way = _way(desk.session, found, thing_id)
+    ahead, against = None, way.refused
     helps: list[tuple[str, str]] = []
     if not against and (LOOK in desk.query or len(desk.typed)):
         reader = desk.reader() if len(desk.typed) else desk.query_reader()
@@ -97,7 +98,6 @@ def otherwise(desk: Desk, kind: str, thing_id: int, name: str) -> sheets.Otherwi
             against, helps = str(conflict), list(conflict.helps)
     values = _values(asks, typed)
     edit = f"/otherwise/{kind}/{thing_id}/{name}?{urlencode(typed)}"
-    way = _way(desk.session, found, thing_id)
     return sheets.OtherwiseSheet(thing, way, asks, ahead, against, typed, edit, values, wrong, helps)
 
 

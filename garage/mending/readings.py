@@ -231,7 +231,7 @@ def _of_packs(session: Session, ids: Iterable[int], units: DisplayUnits, now: Mo
             "discharges counted": str(stand.discharges),
             "how it stands": stand.text,
             "what speaks against it": judged[pack_id].words or "nothing",
-            "forecast": "; ".join(filter(None, forecasts)),
+            "forecast": _BETWEEN.join(words.replace(_BETWEEN, ", ") for words in forecasts if words),
         }
     return said
 

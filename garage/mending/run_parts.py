@@ -7,9 +7,9 @@ from sqlmodel import Session, col, select
 
 from garage.errors import Conflict
 from garage.hulls.store import hull
+from garage.mending.asked import once, runs_of_day, the_run
 from garage.mending.operation import Ask, Operation, Planned
 from garage.mending.outing_parts import run_choices
-from garage.mending.outings import MOST_RUNS
 from garage.mending.run_steps import listed, moving, not_known_steps, started, state_step
 from garage.mending.steps import Put, RunMoved, Step
 from garage.moments import Moment
@@ -27,9 +27,7 @@ from garage.runs.store import (
     packs_written,
     props_of,
     props_written,
-    run,
     runs_by_ids,
-    runs_of_outing,
     temperatures_of,
 )
 from garage.runs.tables import Run
@@ -45,14 +43,19 @@ _AROUND, _MOST_OFFERED = 12, 400
 
 def _around(session: Session, kept: Run, *, same_boat: bool = False) -> list[Run]:
     """The runs that something may have been mixed up with: those of its outing, and of its boat before and after."""
+    around = once(session, ("around", kept.id), lambda: _read_around(session, kept))
+    return [one for one in around if one.hull_id == kept.hull_id or not same_boat]
+
+
+def _read_around(session: Session, kept: Run) -> list[Run]:
     before = select(Run).where(Run.hull_id == kept.hull_id, Run.started_at < kept.started_at)
     after = select(Run).where(Run.hull_id == kept.hull_id, Run.started_at > kept.started_at)
     found = [
         *session.exec(before.order_by(col(Run.started_at).desc(), col(Run.id).desc()).limit(_AROUND)),
         *session.exec(after.order_by(col(Run.started_at), col(Run.id)).limit(_AROUND)),
-        *(one for one in runs_of_outing(session, kept.outing_id, limit=MOST_RUNS)),
+        *(one for one in runs_of_day(session, kept.outing_id)),
     ]
-    others = {one.id: one for one in found if one.id != kept.id and (one.hull_id == kept.hull_id or not same_boat)}
+    others = {one.id: one for one in found if one.id != kept.id}
     return sorted(others.values(), key=lambda one: (one.outing_id != kept.outing_id, one.started_at, one.number))
 
 
@@ -186,12 +189,12 @@ def _had(session: Session, kept: Run, uses: Sequence[PackUse]) -> Sequence[PackU
 
 
 def _asks_packs(session: Session, run_id: int, _units: DisplayUnits) -> Sequence[Ask]:
-    kept = run(session, run_id)
+    kept = the_run(session, run_id)
     return [*_pack_asks(session, _uses_of(session, [kept])[run_id]), *_also_ask(session, kept)]
 
 
 def _plan_packs(session: Session, reader: Reader, run_id: int, _now: Moment) -> Planned:
-    kept = run(session, run_id)
+    kept = the_run(session, run_id)
     runs = _also(session, reader, kept)
     return _packs_planned(session, reader, runs)
 
@@ -225,16 +228,16 @@ def _asks_day_packs(session: Session, outing_id: int, _units: DisplayUnits) -> S
 
 
 def _runs_ask(session: Session, outing_id: int) -> Ask:
-    runs = runs_of_outing(session, outing_id, limit=MOST_RUNS)
+    runs = runs_of_day(session, outing_id)
     return Ask("runs", "Which runs", "many", options=run_choices(session, runs))
 
 
 def _no_runs(session: Session, outing_id: int) -> str:
-    return "" if runs_of_outing(session, outing_id, limit=1) else "It has no runs."
+    return "" if runs_of_day(session, outing_id) else "It has no runs."
 
 
 def _ticked(session: Session, reader: Reader, outing_id: int) -> list[Run]:
-    known = {str(one.id): one for one in runs_of_outing(session, outing_id, limit=MOST_RUNS)}
+    known = {str(one.id): one for one in runs_of_day(session, outing_id)}
     ticked = reader.several("runs", known)
     if not ticked and "runs" not in reader.errors:
         reader.fail("runs", "Tick the runs it is about.")
@@ -249,6 +252,10 @@ def _plan_day_packs(session: Session, reader: Reader, outing_id: int, _now: Mome
 
 
 def _prop_options(session: Session) -> list[tuple[str, str]]:
+    return once(session, "props", lambda: _read_prop_options(session))
+
+
+def _read_prop_options(session: Session) -> list[tuple[str, str]]:
     ids = session.exec(select(PropEdition.id).order_by(col(PropEdition.id).desc()).limit(_MOST_OFFERED)).all()
     made = edition_texts(session, [one for one in ids if one])
     named = sorted(made.values(), key=lambda one: (one.prop_id, one.id))
@@ -294,14 +301,14 @@ def _same_places(session: Session, runs: Sequence[Run], places: Sequence[str]) -
 
 
 def _asks_props(session: Session, run_id: int, _units: DisplayUnits) -> Sequence[Ask]:
-    kept = run(session, run_id)
+    kept = the_run(session, run_id)
     places = places_of(hull(session, kept.hull_id))
     uses = props_written(props_of(session, [run_id])[run_id])
     return [*_prop_asks(session, places, uses), *_also_ask(session, kept)]
 
 
 def _plan_props(session: Session, reader: Reader, run_id: int, _now: Moment) -> Planned:
-    kept = run(session, run_id)
+    kept = the_run(session, run_id)
     return _props_planned(session, reader, _also(session, reader, kept), places_of(hull(session, kept.hull_id)))
 
 
@@ -326,7 +333,7 @@ def _plan_day_props(session: Session, reader: Reader, outing_id: int, _now: Mome
 
 
 def _asks_state(session: Session, run_id: int, _units: DisplayUnits) -> Sequence[Ask]:
-    kept = run(session, run_id)
+    kept = the_run(session, run_id)
     hint = "a change that was forgotten is put in at its date instead, and moves all its runs"
     stands = str(kept.state_id)
     options = [_OPEN, *_state_choices(session, kept.hull_id)]
@@ -345,7 +352,7 @@ def _state_choices(session: Session, hull_id: int) -> list[tuple[str, str]]:
 
 
 def _plan_state(session: Session, reader: Reader, run_id: int, _now: Moment) -> Planned:
-    kept = run(session, run_id)
+    kept = the_run(session, run_id)
     runs = _also(session, reader, kept, same_boat=True)
     values = [value for value, _ in _state_choices(session, kept.hull_id)]
     chosen = reader.choice("state", [NOT_KNOWN, *values], required=True)
@@ -372,7 +379,7 @@ _PARTS = [("packs", "the packs"), ("props", "the props"), ("state", "the build s
 
 
 def _asks_swap(session: Session, run_id: int, _units: DisplayUnits) -> Sequence[Ask]:
-    kept = run(session, run_id)
+    kept = the_run(session, run_id)
     options = run_choices(session, _around(session, kept), day=True)
     hint = "what was read stays with each run"
     return [
@@ -382,11 +389,11 @@ def _asks_swap(session: Session, run_id: int, _units: DisplayUnits) -> Sequence[
 
 
 def _swap_refused(session: Session, run_id: int) -> str:
-    return "" if _around(session, run(session, run_id)) else "There is no other run of its day or its boat."
+    return "" if _around(session, the_run(session, run_id)) else "There is no other run of its day or its boat."
 
 
 def _plan_swap(session: Session, reader: Reader, run_id: int, _now: Moment) -> Planned:
-    kept = run(session, run_id)
+    kept = the_run(session, run_id)
     other_id = reader.choice("other", [str(one.id) for one in _around(session, kept)], required=True)
     parts = reader.several("what", [value for value, _ in _PARTS])
     if not parts and "what" not in reader.errors:

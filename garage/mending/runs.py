@@ -6,10 +6,11 @@ from sqlmodel import Session
 
 from garage.errors import Conflict
 from garage.hulls.store import hull, hulls
+from garage.mending.asked import once, runs_of_day, the_outing, the_run
 from garage.mending.operation import Ask, Operation, Planned
 from garage.mending.order import OutOfOrder, numbers_after, put_among, starts_in_order
 from garage.mending.outing_parts import logs_along
-from garage.mending.outings import MOST_RUNS, days_between, on_day
+from garage.mending.outings import days_between, on_day
 from garage.mending.run_steps import (
     StatesThen,
     begin_steps,
@@ -28,10 +29,10 @@ from garage.mending.run_steps import (
 from garage.mending.steps import RunMoved, Step
 from garage.moments import Moment
 from garage.runs.entry.write import places_of
-from garage.runs.store import props_of, run, runs_of_outing
+from garage.runs.store import props_of
 from garage.runs.tables import Run
 from garage.units import DisplayUnits
-from garage.waters.outing_store import began, outing, outings
+from garage.waters.outing_store import began, outings
 from garage.waters.store import waters_by_id
 from garage.waters.tables import Outing
 from garage.web.fields import Reader
@@ -40,23 +41,27 @@ _MOST_OFFERED = 100
 
 
 def _asks_boat(session: Session, run_id: int, _units: DisplayUnits) -> Sequence[Ask]:
-    kept = run(session, run_id)
+    kept = the_run(session, run_id)
     hint = "props, packs and readings stay with the run; she gets the build state that the boat was in then"
     return [Ask("boat", "The boat it really was", "choice", hint, _boats(session, kept), required=True)]
 
 
 def _boats(session: Session, kept: Run) -> list[tuple[str, str]]:
+    return once(session, ("boats", kept.id), lambda: _read_boats(session, kept))
+
+
+def _read_boats(session: Session, kept: Run) -> list[tuple[str, str]]:
     in_use = [(str(one.id), one.name) for one in hulls(session, limit=_MOST_OFFERED)]
     retired = [(str(one.id), f"{one.name}, retired") for one in hulls(session, retired=True, limit=_MOST_OFFERED)]
     return [one for one in (*in_use, *retired) if one[0] != str(kept.hull_id)]
 
 
 def _boat_refused(session: Session, run_id: int) -> str:
-    return "" if _boats(session, run(session, run_id)) else "There is no other boat in this notebook."
+    return "" if _boats(session, the_run(session, run_id)) else "There is no other boat in this notebook."
 
 
 def _plan_boat(session: Session, reader: Reader, run_id: int, _now: Moment) -> Planned:
-    kept = run(session, run_id)
+    kept = the_run(session, run_id)
     chosen = reader.choice("boat", [value for value, _ in _boats(session, kept)], required=True)
     reader.finish()
     boat, before = hull(session, int(chosen)), hull(session, kept.hull_id)
@@ -73,31 +78,35 @@ def _plan_boat(session: Session, reader: Reader, run_id: int, _now: Moment) -> P
 
 
 def _asks_outing(session: Session, run_id: int, _units: DisplayUnits) -> Sequence[Ask]:
-    options = _outing_choices(session, run(session, run_id))
+    options = _outing_choices(session, the_run(session, run_id))
     hint = "the run goes to that day and keeps its clock, its place is by its start"
     return [Ask("outing", "The outing it was of", "choice", hint, options, required=True)]
 
 
 def _outing_choices(session: Session, kept: Run) -> list[tuple[str, str]]:
+    return once(session, ("outings", kept.id), lambda: _read_outing_choices(session, kept))
+
+
+def _read_outing_choices(session: Session, kept: Run) -> list[tuple[str, str]]:
     found = [one for one in outings(session, limit=_MOST_OFFERED) if one.id != kept.outing_id]
     names = waters_by_id(session, {one.water_id for one in found})
     return [(str(one.id), f"{began(one).day()}, {began(one).clock()}, {names[one.water_id].name}") for one in found]
 
 
 def _outing_refused(session: Session, run_id: int) -> str:
-    others = _outing_choices(session, run(session, run_id))
+    others = _outing_choices(session, the_run(session, run_id))
     return "" if others else "There is no other outing: begin it first, or say that its outing was two."
 
 
 def _plan_outing(session: Session, reader: Reader, run_id: int, _now: Moment) -> Planned:
-    kept = run(session, run_id)
+    kept = the_run(session, run_id)
     chosen = reader.choice("outing", [value for value, _ in _outing_choices(session, kept)], required=True)
     reader.finish()
-    here, there = outing(session, kept.outing_id), outing(session, int(chosen))
+    here, there = the_outing(session, kept.outing_id), the_outing(session, int(chosen))
     shift, states = days_between(started(kept), began(there).date()), StatesThen(session)
     start = on_day(started(kept), shift) if shift else started(kept)
-    left = [one for one in runs_of_outing(session, here.id, limit=MOST_RUNS) if one.id != run_id]
-    others = runs_of_outing(session, there.id, limit=MOST_RUNS)
+    left = [one for one in runs_of_day(session, here.id) if one.id != run_id]
+    others = runs_of_day(session, there.id)
     order = put_among([placed(one) for one in others], [placed(kept, start)])
     numbers = _numbers_there(order, run_id, others)
     numbers |= numbers_after({one.id: one.number for one in [*left, kept]}, [run_id])
@@ -121,7 +130,7 @@ def _numbers_there(order: Sequence[int], run_id: int, others: Sequence[Run]) -> 
 
 
 def _asks_start(session: Session, run_id: int, _units: DisplayUnits) -> Sequence[Ask]:
-    kept = run(session, run_id)
+    kept = the_run(session, run_id)
     value = started(kept).local_text() if kept.start_time_known else ""
     return [
         Ask("started", "When it began", "moment", "by a clock, on the day of its outing", value=value),
@@ -130,8 +139,8 @@ def _asks_start(session: Session, run_id: int, _units: DisplayUnits) -> Sequence
 
 
 def _plan_start(session: Session, reader: Reader, run_id: int, _now: Moment) -> Planned:
-    kept = run(session, run_id)
-    stands, day = started(kept), outing(session, kept.outing_id)
+    kept = the_run(session, run_id)
+    stands, day = started(kept), the_outing(session, kept.outing_id)
     unknown = reader.flag("unknown")
     start = stands if unknown else reader.moment("started", required=True, was=stands)
     reader.finish()
@@ -159,7 +168,7 @@ def _plan_start(session: Session, reader: Reader, run_id: int, _now: Moment) -> 
 
 def _order_notes(session: Session, kept: Run, start: Moment) -> list[str]:
     """That a run stands in another place than its clock says, which is put right by itself."""
-    others = [one for one in runs_of_outing(session, kept.outing_id, limit=MOST_RUNS) if one.id != kept.id]
+    others = [one for one in runs_of_day(session, kept.outing_id) if one.id != kept.id]
     known = [one for one in others if one.start_time_known]
     late = [one for one in known if one.number < kept.number and one.started_at > start.utc]
     early = [one for one in known if one.number > kept.number and one.started_at < start.utc]
@@ -170,8 +179,8 @@ def _order_notes(session: Session, kept: Run, start: Moment) -> list[str]:
 
 
 def _asks_place(session: Session, run_id: int, _units: DisplayUnits) -> Sequence[Ask]:
-    kept = run(session, run_id)
-    runs = runs_of_outing(session, kept.outing_id, limit=MOST_RUNS)
+    kept = the_run(session, run_id)
+    runs = runs_of_day(session, kept.outing_id)
     options = [(str(place), f"{_th(place)} of {len(runs)}") for place in range(1, len(runs) + 1)]
     stands = str([one.id for one in runs].index(run_id) + 1)
     hint = "clocks that were looked at stay; starts that nobody wrote go along with the order"
@@ -184,20 +193,20 @@ def _th(place: int) -> str:
 
 
 def _place_refused(session: Session, run_id: int) -> str:
-    few = len(runs_of_outing(session, run(session, run_id).outing_id, limit=2)) < 2
+    few = len(runs_of_day(session, the_run(session, run_id).outing_id)) < 2
     return "It is the only run of its outing." if few else ""
 
 
 def _plan_place(session: Session, reader: Reader, run_id: int, _now: Moment) -> Planned:
-    kept = run(session, run_id)
-    runs = runs_of_outing(session, kept.outing_id, limit=MOST_RUNS)
+    kept = the_run(session, run_id)
+    runs = runs_of_day(session, kept.outing_id)
     place = reader.choice("place", [str(one) for one in range(1, len(runs) + 1)], required=True)
     reader.finish()
     order = [one for one in runs if one.id != run_id]
     order.insert(int(place) - 1, kept)
     if order == runs:
         raise Conflict("That is its place already.")
-    day = outing(session, kept.outing_id)
+    day = the_outing(session, kept.outing_id)
     starts = _starts(order, day)
     numbers = dict(zip((one.id for one in order), (one.number for one in runs), strict=True))
     steps: list[Step] = [*moving(number_steps(runs, numbers))]

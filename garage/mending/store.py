@@ -111,7 +111,7 @@ def _move(session: Session, steps: Sequence[RunMoved], why: str, now: Moment, me
     move_runs(session, [step.move for step in steps], why, now, mending_id, stood)
 
 
-_CHANGED = "Something was written over it since. {} reads otherwise by now: look at it once more."
+_CHANGED = "Something was written over it since: {}. Look at it once more."
 _WHAT = {"state": "the build state", "number": "the place in the order"} | {
     what: f"the {what}" for what in ("boat", "outing", "start", "packs", "props")
 }
@@ -139,8 +139,10 @@ def _row_words(session: Session, step: Put, row: SQLModel | None) -> str:
     if isinstance(row, Outing):
         changed = [column for column, value in step.old.items() if getattr(row, column) != value]
         return f"The outing of {began(row).day()}: {_COLUMN_WORDS.get(changed[0], changed[0].replace('_', ' '))}"
-    if isinstance(row, Run | RunTemperature):
-        return run_name(session, row.id if isinstance(row, Run) else row.run_id)
+    if isinstance(row, RunTemperature):
+        return f"{run_name(session, row.run_id)}: the packs"
+    if isinstance(row, Run):
+        return run_name(session, row.id)
     return step.owner.replace("_", " ").capitalize()
 
 

@@ -110,7 +110,10 @@ def move_runs(
     for run_id in {move.run_id for move in moved if move.what in ("packs", "start")}:
         _put_packs(session, runs[run_id], packs.get(run_id), now)
     session.flush()
-    _look_again(session, list(runs.values()))
+    # When and where a run was says nothing of its cells and of what is missing.
+    _look_again(
+        session, [runs[run_id] for run_id in {move.run_id for move in moved if move.what in ("packs", "props")}]
+    )
     return moved
 
 
@@ -159,6 +162,8 @@ def _put_packs(
 
 def _look_again(session: Session, runs: Sequence[Run]) -> None:
     """What is kept of a run because its packs and props are as they are."""
+    if not runs:
+        return
     ids = [one.id for one in runs]
     packs, props, temperatures = packs_of(session, ids), props_of(session, ids), temperatures_of(session, ids)
     for one in runs:

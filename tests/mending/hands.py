@@ -16,13 +16,13 @@ Typed = list[tuple[str, str]]
 # What a run's data says, by what the preview calls it; what is told of how it came about is left out.
 _SAYS = {
     "line.hull": {"boat"}, "line.started": {"day", "start"}, "line.water": {"water"},
-    "line.number": {"place in the order"}, "line.outing_id": {"of the outing"}, "line.state_number": {"build state"}, "line.mark": {"build state"},
-    "line.fingerprint": {"build state"}, "line.prop": {"prop"}, "line.packs": {"packs"}, "line.cells_s": {"cells"},
-    "line.retire": {"packs", "pack now"}, "line.flags": {"flags"}, "line.speed.caution": {"flags"},
-    "start_known": {"start"}, "against": {"against her best", "against the run before"}, "flags": {"flags"},
-    "props": {"prop"}, "packs": {"packs", "what was read off it", "how the pack stood", "pack now"},
-    "worked_out": {"worked out"}, "temperatures": {"readings after", "warmer than the air"},
-    "services": {"service", "service that was due"},
+    "line.number": {"place in the order"}, "line.outing_id": {"of the outing"}, "line.state_number": {"build state"},
+    "line.mark": {"build state"}, "line.fingerprint": {"build state"}, "line.prop": {"prop"},
+    "line.packs": {"packs"}, "line.cells_s": {"cells"}, "line.retire": {"packs", "pack now"},
+    "line.flags": {"flags"}, "line.speed.caution": {"flags"}, "start_known": {"start"},
+    "against": {"against her best", "against the run before"}, "flags": {"flags"}, "props": {"prop"},
+    "packs": {"packs", "what was read off it", "how the pack stood", "pack now"}, "worked_out": {"worked out"},
+    "temperatures": {"readings after", "warmer than the air"}, "services": {"service", "service that was due"},
     "missing": {"still missing"}, "waiting": {"still missing"},
 }  # fmt: skip
 _HOW_IT_CAME = ("corrections", "pins")
