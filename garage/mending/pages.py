@@ -1,6 +1,7 @@
 """Routes of what was otherwise: choosing, looking at what would come of it, saving, taking back."""
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from urllib.parse import urlencode
 
 from sqlmodel import Session
@@ -134,6 +135,9 @@ def save(desk: Desk, kind: str, thing_id: int, name: str) -> Done:
     planned = found.plan(desk.session, reader, thing_id, desk.moment)
     if desk.typed.get(SEEN) != mark_of(planned.steps):
         raise Conflict(_OTHERWISE_BY_NOW)
-    done = carry_out(desk.session, f"{kind} {name}", planned, why, desk.who, desk.moment)
-    url = planned.url or about(desk.session, kind, thing_id).url
+    thing = about(desk.session, kind, thing_id)
+    # Long after, nobody remembers of which day run 1 was.
+    kept = replace(planned, said=f"{planned.said} ({thing.name})")
+    done = carry_out(desk.session, f"{kind} {name}", kept, why, desk.who, desk.moment)
+    url = planned.url or thing.url
     return Done(url, f"{planned.said}.", undo=f"/otherwise/done/{done.id}/back")
