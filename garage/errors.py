@@ -10,7 +10,12 @@ class NotFound(GarageError):
 
 
 class Conflict(GarageError):
-    """What was asked goes against something already recorded."""
+    """What was asked goes against something already recorded. `helps` are pages on which that is put right, each with
+    what is done there."""
+
+    def __init__(self, words: str = "", *helps: tuple[str, str]) -> None:
+        super().__init__(words)
+        self.helps = helps
 
 
 class UnusableData(GarageError):

@@ -8,13 +8,14 @@ from garage.moments import Moment
 
 @dataclass(frozen=True)
 class Mended:
-    """One slip mended, in words."""
+    """One slip mended, in words; `mending_id` is what it was put right with, if with other things in one go."""
 
     what: str
     old: str
     new: str
     why: str
     at: Moment
+    mending_id: int | None = None
 
 
 def mended(correction: Correction, what: str = "", old: str | None = None, new: str | None = None) -> Mended:
@@ -24,5 +25,6 @@ def mended(correction: Correction, what: str = "", old: str | None = None, new: 
         correction.old if old is None else old,
         correction.new if new is None else new,
         correction.why,
-        Moment(correction.at, 0),
+        Moment.here(correction.at),
+        correction.mending_id,
     )

@@ -5,9 +5,9 @@ from dataclasses import dataclass
 from sqlmodel import Session
 
 from garage.hulls.store import hull
+from garage.mending.asked import the_outing, the_run
 from garage.moments import Moment
-from garage.runs.store import run
-from garage.waters.outing_store import began, outing
+from garage.waters.outing_store import began
 from garage.waters.store import water
 
 
@@ -27,14 +27,19 @@ def about(session: Session, kind: str, thing_id: int) -> About:
 
 
 def _outing(session: Session, outing_id: int) -> tuple[str, str]:
-    found = outing(session, outing_id)
+    found = the_outing(session, outing_id)
     return f"{began(found).day()}, {water(session, found.water_id).name}", f"/outings/{outing_id}"
 
 
 def _run(session: Session, run_id: int) -> tuple[str, str]:
-    found = run(session, run_id)
+    return run_name(session, run_id), f"/runs/{run_id}"
+
+
+def run_name(session: Session, run_id: int) -> str:
+    """`Brindle, run 3 of 18 October 2026`."""
+    found = the_run(session, run_id)
     day = Moment(found.started_at, found.offset_min).day()
-    return f"{hull(session, found.hull_id).name}, run {found.number} of {day}", f"/runs/{run_id}"
+    return f"{hull(session, found.hull_id).name}, run {found.number} of {day}"
 
 
 _NAMED = {"outing": _outing, "run": _run}

@@ -1,6 +1,7 @@
 """Routes of what was otherwise: choosing, looking at what would come of it, saving, taking back."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from dataclasses import replace
 from urllib.parse import urlencode
 
 from sqlmodel import Session
@@ -10,8 +11,9 @@ from garage.errors import Conflict
 from garage.mending import sheets
 from garage.mending.about import about
 from garage.mending.catalog import operation, operations_of
-from garage.mending.operation import Operation, Planned
+from garage.mending.operation import Ask, Operation, Planned
 from garage.mending.preview import Ahead, look_ahead
+from garage.mending.steps import mark_of
 from garage.mending.store import carry_out, mending, plan_back, take_back, taken_back_by
 from garage.moments import Moment
 from garage.web.desk import Desk
@@ -22,7 +24,9 @@ pages = Pages()
 # What was mended stands before the kinds of things: its address would be taken for one of theirs.
 # Behind the question mark, once the form was filled in.
 LOOK = "look"
-_NOT_OF_THE_FORM = (LOOK, "why")
+SEEN = "seen"
+_NOT_OF_THE_FORM = (LOOK, "why", SEEN)
+_OTHERWISE_BY_NOW = "Something was written since you looked. This is what would come of it now: look once more."
 
 
 def _ahead(desk: Desk, kind: str, plan: Callable[[Session], Planned]) -> Ahead:
@@ -35,11 +39,12 @@ def show_mending(desk: Desk, mending_id: int) -> sheets.MendingSheet:
     found = mending(desk.session, mending_id)
     back = taken_back_by(desk.session, mending_id)
     ahead, against = None, ""
+    helps: list[tuple[str, str]] = []
     if back is None:
         try:
             ahead = _ahead(desk, found.kind, lambda session: plan_back(mending(session, mending_id)))
         except Conflict as conflict:
-            against = str(conflict)
+            against, helps = str(conflict), list(conflict.helps)
     return sheets.MendingSheet(
         found.id,
         found.said,
@@ -51,6 +56,7 @@ def show_mending(desk: Desk, mending_id: int) -> sheets.MendingSheet:
         ahead,
         against,
         {"why": ""},
+        helps,
     )
 
 
@@ -80,7 +86,9 @@ def otherwise(desk: Desk, kind: str, thing_id: int, name: str) -> sheets.Otherwi
     asks = list(found.asks(desk.session, thing_id, desk.units))
     typed = _typed(desk)
     wrong: dict[str, str] = {}
-    ahead, against = None, found.refused(desk.session, thing_id)
+    way = _way(desk.session, found, thing_id)
+    ahead, against = None, way.refused
+    helps: list[tuple[str, str]] = []
     if not against and (LOOK in desk.query or len(desk.typed)):
         reader = desk.reader() if len(desk.typed) else desk.query_reader()
         try:
@@ -88,11 +96,24 @@ def otherwise(desk: Desk, kind: str, thing_id: int, name: str) -> sheets.Otherwi
         except FormErrors as errors:
             wrong = dict(errors.errors)
         except Conflict as conflict:
-            against = str(conflict)
-    values = {ask.name: ask.value for ask in asks} | {"why": ""} | dict(typed)
+            against, helps = str(conflict), list(conflict.helps)
+    values = _values(asks, typed)
     edit = f"/otherwise/{kind}/{thing_id}/{name}?{urlencode(typed)}"
-    way = _way(desk.session, found, thing_id)
-    return sheets.OtherwiseSheet(thing, way, asks, ahead, against, typed, edit, values, wrong)
+    return sheets.OtherwiseSheet(thing, way, asks, ahead, against, typed, edit, values, wrong, helps)
+
+
+def _values(asks: Sequence[Ask], typed: Sequence[tuple[str, str]]) -> dict[str, str | list[str]]:
+    """What stands in the form: what was typed, if anything was; of several that may be ticked, all that were."""
+    told: dict[str, list[str]] = {}
+    for name, text in typed:
+        told.setdefault(name, []).append(text)
+    several = {ask.name for ask in asks if ask.kind == "many"}
+    at_first = {} if typed else {ask.name: ask.value for ask in asks}
+    values: dict[str, str | list[str]] = {"why": ""}
+    for name in {**at_first, **told, **dict.fromkeys(several)}:
+        texts = told.get(name, at_first.get(name, "").split() if name in several else [at_first.get(name, "")])
+        values[name] = texts if name in several else texts[-1]
+    return values
 
 
 def _typed(desk: Desk) -> list[tuple[str, str]]:
@@ -112,6 +133,11 @@ def save(desk: Desk, kind: str, thing_id: int, name: str) -> Done:
     reader = desk.reader()
     why = reader.text("why", most=300)
     planned = found.plan(desk.session, reader, thing_id, desk.moment)
-    done = carry_out(desk.session, f"{kind} {name}", planned, why, desk.who, desk.moment)
-    url = planned.url or about(desk.session, kind, thing_id).url
+    if desk.typed.get(SEEN) != mark_of(planned.steps):
+        raise Conflict(_OTHERWISE_BY_NOW)
+    thing = about(desk.session, kind, thing_id)
+    # Long after, nobody remembers of which day run 1 was.
+    kept = replace(planned, said=f"{planned.said} ({thing.name})")
+    done = carry_out(desk.session, f"{kind} {name}", kept, why, desk.who, desk.moment)
+    url = planned.url or thing.url
     return Done(url, f"{planned.said}.", undo=f"/otherwise/done/{done.id}/back")

@@ -1,29 +1,34 @@
 """What would come of a mending: it is carried out in a session that keeps nothing, and read before and after."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from sqlmodel import Session
+from sqlmodel import Session, col, select
 
+from garage.db.in_ids import in_
 from garage.handed_down import MeasuredSlip
 from garage.mending.operation import Planned
 from garage.mending.readings import Subjects, ThingOtherwise, otherwise, readings
-from garage.mending.steps import Put, RunMoved, Step
+from garage.mending.steps import Put, RunMoved, Step, mark_of
 from garage.mending.store import carry_out
 from garage.moments import Moment
-from garage.runs.moves import packs_of_text
+from garage.runs.moves import packs_of_text, start_of_text
 from garage.runs.store import packs_of, runs_by_ids
+from garage.runs.tables import Run, RunPack
 from garage.units import DisplayUnits
 
 # So many things are laid beside each other; of more, how many is told.
 MOST_RUNS = 60
+_MOST_NEAR = 60
 
 
 @dataclass(frozen=True)
 class Ahead:
-    """What would be done, in words, and what would read otherwise. `more_runs` are runs that were not looked at."""
+    """What would be done, in words, and what would read otherwise. `mark` tells the steps apart from any others;
+    `more_runs` are runs that were not looked at."""
 
     said: str
+    mark: str = ""
     notes: list[str] = field(default_factory=list)
     things: list[ThingOtherwise] = field(default_factory=list)
     more_runs: int = 0
@@ -45,22 +50,41 @@ def look_ahead(
     carry_out(session, kind, planned, "", "", now)
     session.expire_all()
     after = readings(session, of, units, measured_slip, now)
-    return Ahead(planned.said, list(planned.notes), otherwise(before, after), more)
+    return Ahead(planned.said, mark_of(planned.steps), list(planned.notes), otherwise(before, after), more)
 
 
-def subjects(session: Session, steps: Iterable[Step]) -> tuple[Subjects, int]:
+def subjects(session: Session, steps: Sequence[Step]) -> tuple[Subjects, int]:
     """The things of which steps may change what is said, and how many runs are left out as too many."""
     moved = [step for step in steps if isinstance(step, RunMoved)]
-    ids = sorted({step.run_id for step in moved})
+    puts = [step for step in steps if isinstance(step, Put)]
+    ids = sorted({step.run_id for step in moved} | {step.row_id for step in puts if step.owner == "run"})
     looked = ids[:MOST_RUNS]
     runs = runs_by_ids(session, looked)
     packs = {use.pack_id for uses in packs_of(session, looked).values() for use in uses}
     packs |= {use.pack_id for step in moved if step.what == "packs" for use in _packs_in(step)}
     hulls = {one.hull_id for one in runs.values()} | _named(moved, "boat")
     days = {one.outing_id for one in runs.values()} | _named(moved, "outing")
-    days |= {step.row_id for step in steps if isinstance(step, Put) and step.owner == "outing"}
-    of = Subjects(frozenset(looked), frozenset(days), frozenset(packs), frozenset(hulls))
+    put_days = {step.row_id for step in puts if step.owner == "outing"}
+    days |= put_days
+    of_days = session.exec(select(Run.id).where(in_(Run.outing_id, put_days)).limit(_MOST_NEAR)).all()
+    near = _near(session, moved, runs, packs, hulls) | {one for one in of_days if one and one not in runs}
+    of = Subjects(frozenset(looked), near, frozenset(days), frozenset(packs), frozenset(hulls))
     return of, len(ids) - len(looked)
+
+
+def _near(
+    session: Session, moved: Sequence[RunMoved], runs: Mapping[int, Run], packs: Iterable[int], hulls: Iterable[int]
+) -> frozenset[int]:
+    """Runs after those that move, of the same boats and with the same packs: what is counted before them changes."""
+    starts = [one.started_at for one in runs.values()]
+    starts += [start_of_text(step.new).moment.utc for step in moved if step.what == "start"]
+    if not starts:
+        return frozenset()
+    with_pack = select(RunPack.run_id).where(in_(RunPack.pack_id, packs))
+    its = in_(Run.hull_id, hulls) | col(Run.id).in_(with_pack)
+    later = select(Run.id).where(its, Run.started_at >= min(starts), col(Run.set_aside_at).is_(None))
+    found = session.exec(later.order_by(col(Run.started_at), col(Run.id)).limit(_MOST_NEAR + len(runs))).all()
+    return frozenset(run_id for run_id in found if run_id and run_id not in runs)
 
 
 def _packs_in(step: RunMoved) -> list:

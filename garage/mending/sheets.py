@@ -31,7 +31,7 @@ class WaysSheet:
 @dataclass(frozen=True)
 class OtherwiseSheet:
     """One way: its form, or what would come of what was typed. `typed` is sent along, and `wrong` is what is wrong with
-    it, by field; `stands_against` says why it cannot be done as it is."""
+    it, by field; `stands_against` says why it cannot be done as it is, `helps` where that is put right."""
 
     about: About
     way: Way
@@ -40,8 +40,9 @@ class OtherwiseSheet:
     stands_against: str
     typed: list[tuple[str, str]]
     edit: str
-    values: dict[str, str]
+    values: dict[str, str | list[str]]
     wrong: Mapping[str, str] = field(default_factory=dict)
+    helps: list[tuple[str, str]] = field(default_factory=list)
 
     @property
     def groups(self) -> list[tuple[str, list[ThingOtherwise]]]:
@@ -63,6 +64,7 @@ class MendingSheet:
     ahead: Ahead | None
     stands_against: str
     values: dict[str, str]
+    helps: list[tuple[str, str]] = field(default_factory=list)
 
     @property
     def groups(self) -> list[tuple[str, list[ThingOtherwise]]]:

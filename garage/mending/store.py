@@ -6,16 +6,28 @@ from typing import Any
 from sqlmodel import Session, SQLModel, col, select
 
 from garage.corrections.store import add_corrections
-from garage.corrections.tables import Mending
+from garage.corrections.tables import CORRECTED, Mending
 from garage.errors import Conflict, NotFound
+from garage.logs.tables import LogFile
+from garage.mending.about import run_name
+from garage.mending.holds import hold_together
 from garage.mending.operation import Planned
 from garage.mending.steps import Overlaid, Put, RunMoved, Step, backwards, steps_of_text, steps_text
 from garage.moments import Moment
-from garage.runs.moves_store import move_runs
+from garage.photos.tables import Attachment
+from garage.runs.moves_store import move_runs, standing
+from garage.runs.tables import Run, RunTemperature
+from garage.waters.outing_store import began
 from garage.waters.tables import Outing
 
 # The rows of which columns may be put.
-_TABLES: dict[str, type[SQLModel]] = {"outing": Outing}
+_TABLES: dict[str, type[SQLModel]] = {
+    "outing": Outing,
+    "run": Run,
+    "run_temperature": RunTemperature,
+    "attachment": Attachment,
+    "log_file": LogFile,
+}
 # What is no word of a person.
 _NOT_SAID = ("offset_min", "set_aside_at", "closed_at")
 
@@ -39,6 +51,7 @@ def carry_out(
     """Do all steps and write them down. Raises Conflict where something else stands than a step says."""
     if not any(_does_something(step) for step in planned.steps):
         raise Conflict("That is what stands there already.")
+    hold_together(session, planned.steps, now)
     row = Mending(
         kind=kind, said=planned.said, why=why, steps=steps_text(planned.steps), who=who, at=now.utc,
         takes_back_id=takes_back_id,
@@ -48,7 +61,7 @@ def carry_out(
     for steps in _together(planned.steps):
         first = steps[0]
         if isinstance(first, RunMoved):
-            move_runs(session, [step.move for step in steps if isinstance(step, RunMoved)], why, now, row.id)
+            _move(session, [step for step in steps if isinstance(step, RunMoved)], why, now, row.id)
         elif isinstance(first, Put):
             _put(session, first, why, now, row.id)
         else:
@@ -79,9 +92,10 @@ def _does_something(step: Step) -> bool:
 
 
 def _together(steps: Iterable[Step]) -> list[list[Step]]:
-    """Steps in their order; those of runs that follow each other are done at once, since runs change places."""
+    """Steps in their order; those of runs that follow each other are done at once, since runs change places. Whose
+    reading it is comes first: a pack's log is written by that."""
     groups: list[list[Step]] = []
-    for step in steps:
+    for step in sorted(steps, key=lambda one: not (isinstance(one, Put) and one.owner == "run_temperature")):
         if groups and isinstance(step, RunMoved) and isinstance(groups[-1][0], RunMoved):
             groups[-1].append(step)
         else:
@@ -89,10 +103,24 @@ def _together(steps: Iterable[Step]) -> list[list[Step]]:
     return groups
 
 
+def _move(session: Session, steps: Sequence[RunMoved], why: str, now: Moment, mending_id: int) -> None:
+    stood = standing(session, {step.run_id for step in steps})
+    if changed := [step for step in steps if stood.get((step.run_id, step.what)) != step.old]:
+        words = f"{run_name(session, changed[0].run_id)}: {_WHAT.get(changed[0].what, changed[0].what)}"
+        raise Conflict(_CHANGED.format(words), (f"/runs/{changed[0].run_id}", "What is written of it now"))
+    move_runs(session, [step.move for step in steps], why, now, mending_id, stood)
+
+
+_CHANGED = "Something was written over it since: {}. Look at it once more."
+_WHAT = {"state": "the build state", "number": "the place in the order"} | {
+    what: f"the {what}" for what in ("boat", "outing", "start", "packs", "props")
+}
+
+
 def _put(session: Session, step: Put, why: str, now: Moment, mending_id: int) -> None:
     row = session.get(_TABLES[step.owner], step.row_id)
     if row is None or any(getattr(row, column) != value for column, value in step.old.items()):
-        raise Conflict("It was changed since: look at it once more.")
+        raise Conflict(_CHANGED.format(_row_words(session, step, row)))
     for column, value in step.new.items():
         setattr(row, column, value)
     session.add(row)
@@ -102,7 +130,28 @@ def _put(session: Session, step: Put, why: str, now: Moment, mending_id: int) ->
         for column, old in step.old.items()
         if column not in _NOT_SAID and old != step.new[column]
     ]
-    add_corrections(session, step.owner, step.row_id, said, why, now, mending_id)
+    if step.owner in CORRECTED:
+        add_corrections(session, step.owner, step.row_id, said, why, now, mending_id)
+
+
+def _row_words(session: Session, step: Put, row: SQLModel | None) -> str:
+    """Which row, and what of it."""
+    if isinstance(row, Outing):
+        changed = [column for column, value in step.old.items() if getattr(row, column) != value]
+        return f"The outing of {began(row).day()}: {_COLUMN_WORDS.get(changed[0], changed[0].replace('_', ' '))}"
+    if isinstance(row, RunTemperature):
+        return f"{run_name(session, row.run_id)}: the packs"
+    if isinstance(row, Run):
+        return run_name(session, row.id)
+    return step.owner.replace("_", " ").capitalize()
+
+
+_COLUMN_WORDS = {
+    "started_at": "when it began",
+    "offset_min": "when it began",
+    "water_id": "the water",
+    "set_aside_at": "whether it is set aside",
+}
 
 
 def _overlay(session: Session, step: Overlaid, why: str, now: Moment, mending_id: int) -> None:

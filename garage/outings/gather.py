@@ -13,7 +13,7 @@ from garage.outings import sheets
 from garage.outings.store import OutingCount, run_counts
 from garage.photos.sheets import attached
 from garage.photos.store import attachments
-from garage.runs.entry.written import mended_words
+from garage.runs.entry.written import mended_words, waters_told
 from garage.runs.fields import FIELDS
 from garage.runs.lines.line import RunLine, run_lines
 from garage.runs.lines.missing import missing
@@ -59,11 +59,15 @@ def outing_page(
         rows=_rows(session, runs[:limit], found.air_c),
         page=page,
         more=len(runs) > limit,
-        corrections=mended_words(mended, units),
+        corrections=mended_words(mended, units, _water_names(session, waters_told(mended))),
         attached=attached("outing", outing_id, attachments(session, "outing", outing_id)),
         values={},
         fields=values(outing_fields(), found),
     )
+
+
+def _water_names(session: Session, ids: set[int]) -> dict[int, str]:
+    return {one: found.name for one, found in waters_by_id(session, ids).items()} if ids else {}
 
 
 def _rows(session: Session, runs: Sequence[Run], air_c: float | None) -> list[sheets.OutingRun]:

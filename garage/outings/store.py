@@ -37,7 +37,8 @@ def set_outing_aside(session: Session, outing_id: int, at: str | None) -> Outing
     kept = outing(session, outing_id)
     refusal = set_aside_refusal(session, outing_id) if at else ""
     if refusal:
-        raise Conflict(refusal)
+        help_it = (f"/otherwise/outing/{outing_id}", "Or were they of another outing? It was otherwise")
+        raise Conflict(refusal, help_it)
     kept.set_aside_at = at
     session.add(kept)
     return kept

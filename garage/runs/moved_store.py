@@ -12,7 +12,8 @@ from garage.props.store import edition_texts
 from garage.runs.form_data import PackUse, PropUse
 from garage.runs.moves import Start, packs_of_text, props_of_text, start_of_text
 from garage.runs.tables import RunMove
-from garage.waters.outing_store import outings_by_id
+from garage.waters.outing_store import began, outings_by_id
+from garage.waters.tables import Outing
 
 # Build states are told apart (`sheets.PinRow`), and the number in the order of a day is nothing that a run rests on.
 _WHAT = {"boat": "boat", "outing": "outing", "start": "start", "packs": "packs", "props": "prop"}
@@ -22,13 +23,13 @@ def moved_words(session: Session, moves: Iterable[RunMove]) -> list[Mended]:
     """What a run rested on before, in words; a blank that was filled is no correction."""
     told = [move for move in moves if move.what in _WHAT and not _was_blank(move)]
     names = _namers(session, told)
-    return [
-        Mended(
-            _WHAT[move.what], names[move.what](move.from_value), names[move.what](move.to_value), move.why,
-            Moment(move.at, 0),
-        )
-        for move in told
-    ]  # fmt: skip
+    found = []
+    for move in told:
+        what, old, new = _WHAT[move.what], names[move.what](move.from_value), names[move.what](move.to_value)
+        if move.what == "start":
+            what, old, new = _start_words(start_of_text(move.from_value), start_of_text(move.to_value))
+        found.append(Mended(what, old, new, move.why, Moment.here(move.at), move.mending_id))
+    return found
 
 
 def _was_blank(move: RunMove) -> bool:
@@ -50,8 +51,8 @@ def _namers(session: Session, moves: Sequence[RunMove]) -> dict[str, Callable[[s
     made = edition_texts(session, editions) if editions else {}
     return {
         "boat": lambda kept: hulls[int(kept)].name,
-        "outing": lambda kept: Moment(days[int(kept)].started_at, days[int(kept)].offset_min).day(),
-        "start": lambda kept: _start_words(start_of_text(kept)),
+        "outing": lambda kept: _outing_words(days[int(kept)]),
+        "start": lambda kept: kept,
         "packs": lambda kept: _pack_words(packs_of_text(kept), codes) or NOT_KNOWN,
         "props": lambda kept: (
             _prop_words(props_of_text(kept), {key: one.text for key, one in made.items()}) or NOT_KNOWN
@@ -62,8 +63,22 @@ def _namers(session: Session, moves: Sequence[RunMove]) -> dict[str, Callable[[s
 NOT_KNOWN = "not known"
 
 
-def _start_words(start: Start) -> str:
-    return f"{start.moment.day()}, {start.moment.clock()}" if start.known else f"{start.moment.day()}, no clock"
+def _start_words(old: Start, new: Start) -> tuple[str, str, str]:
+    """What moved of a start: the day alone, the clock alone, or both."""
+    if old.moment.date() == new.moment.date():
+        return "start", _clock(old), _clock(new)
+    if (old.known, old.moment.clock()) == (new.known, new.moment.clock()):
+        return "day", old.moment.day(), new.moment.day()
+    return "start", f"{old.moment.day()}, {_clock(old)}", f"{new.moment.day()}, {_clock(new)}"
+
+
+def _clock(start: Start) -> str:
+    return start.moment.clock() if start.known else "no clock"
+
+
+def _outing_words(day: Outing) -> str:
+    at = began(day)
+    return f"that of {at.day()}, {at.clock()}"
 
 
 def _pack_words(packs: Iterable[PackUse], codes: dict[int, str]) -> str:

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from sqlmodel import Session, col, select
 
-from garage.db.in_ids import in_
+from garage.db.in_ids import in_, rows_by_ids
 from garage.db.many import add_many
 from garage.errors import Conflict
 from garage.fields.forms import held
@@ -31,7 +31,6 @@ from garage.runs.store import (
     props_of,
     props_written,
     put_packs,
-    runs_by_ids,
     temperatures_of,
     temperatures_written,
 )
@@ -65,7 +64,7 @@ def enter(session: Session, moves: Iterable[Move], why: str, now: Moment, mendin
 
 def standing(session: Session, run_ids: Iterable[int]) -> dict[tuple[int, str], str]:
     """What some runs rest on now, by run and what, as the ledger would keep it."""
-    runs = runs_by_ids(session, run_ids)
+    runs = rows_by_ids(session, Run, run_ids)
     packs, props = packs_of(session, runs), props_of(session, runs)
     found: dict[tuple[int, str], str] = {}
     for one in runs.values():
@@ -77,21 +76,26 @@ def standing(session: Session, run_ids: Iterable[int]) -> dict[tuple[int, str], 
 
 
 def move_runs(
-    session: Session, moves: Sequence[Move], why: str, now: Moment, mending_id: int | None = None
+    session: Session,
+    moves: Sequence[Move],
+    why: str,
+    now: Moment,
+    mending_id: int | None = None,
+    stood: Mapping[tuple[int, str], str] | None = None,
 ) -> list[Move]:
     """Move what runs rest on, through the ledger; what was moved, without what stood so already.
 
     Packs and props are written anew with what was read off them, starts move the discharges in the packs' logs too.
-    Raises Conflict if something else stands there than a move says.
+    `stood` is what they rest on now, if that was read. Raises Conflict if something else stands there than a move says.
     """
     moved = [move for move in moves if move.old != move.new]
-    now_standing = standing(session, {move.run_id for move in moved})
+    now_standing = stood or standing(session, {move.run_id for move in moved})
     for move in moved:
         if now_standing.get((move.run_id, move.what)) != move.old:
             raise Conflict("It was changed since: look at it once more.")
     enter(session, moved, why, now, mending_id)
     session.flush()
-    runs = runs_by_ids(session, {move.run_id for move in moved})
+    runs = rows_by_ids(session, Run, {move.run_id for move in moved})
     _put_numbers_by(session, [runs[move.run_id] for move in moved if move.what in ("number", "outing")])
     for move in moved:
         if column := _COLUMNS.get(move.what):
@@ -107,7 +111,10 @@ def move_runs(
     began = {move.run_id for move in moved if move.what in ("packs", "start")}
     _put_packs(session, [one for one in runs.values() if one.id in began], packs, now)
     session.flush()
-    _look_again(session, list(runs.values()))
+    # When and where a run was says nothing of its cells and of what is missing.
+    _look_again(
+        session, [runs[run_id] for run_id in {move.run_id for move in moved if move.what in ("packs", "props")}]
+    )
     return moved
 
 
@@ -118,7 +125,7 @@ def _put_numbers_by(session: Session, runs: Sequence[Run]) -> None:
     session.flush()
 
 
-def _keep_numbers(moved: Sequence[Move], runs: dict[int, Run], stood: dict[tuple[int, str], str]) -> None:
+def _keep_numbers(moved: Sequence[Move], runs: dict[int, Run], stood: Mapping[tuple[int, str], str]) -> None:
     """A run that goes to another outing and is told no number keeps its own."""
     told = {move.run_id for move in moved if move.what == "number"}
     for move in moved:
@@ -165,6 +172,8 @@ def _put_packs(
 
 def _look_again(session: Session, runs: Sequence[Run]) -> None:
     """What is kept of a run because its packs and props are as they are."""
+    if not runs:
+        return
     ids = [one.id for one in runs]
     packs, props, temperatures = packs_of(session, ids), props_of(session, ids), temperatures_of(session, ids)
     for one in runs:

@@ -172,4 +172,5 @@ class Desk:
 
     def query_reader(self) -> Reader:
         """A reader of what stands behind the question mark of the address."""
-        return Reader(self.query, self.units, self.now)
+        asked = self.request.query_params
+        return Reader(Typed({name: asked.getlist(name) for name in asked}), self.units, self.now)

@@ -23,12 +23,13 @@ class FaultSheet:
 
     title: str
     words: str
+    helps: tuple[tuple[str, str], ...] = ()
 
 
-def _page(request: Request, status: int, title: str, words: str) -> Response:
+def _page(request: Request, status: int, title: str, words: str, helps: tuple[tuple[str, str], ...] = ()) -> Response:
     if request.url.path.endswith(".json"):
         return JSONResponse({"title": title, "words": words}, status_code=status)
-    return render(request, "fault.html", FaultSheet(title, words), status=status)
+    return render(request, "fault.html", FaultSheet(title, words, helps), status=status)
 
 
 def _not_found(request: Request, error: Exception) -> Response:
@@ -37,7 +38,7 @@ def _not_found(request: Request, error: Exception) -> Response:
 
 
 def _conflict(request: Request, error: Exception) -> Response:
-    return _page(request, 409, "That does not go together", str(error))
+    return _page(request, 409, "That does not go together", str(error), getattr(error, "helps", ()))
 
 
 def _refused_by_database(request: Request, error: Exception) -> Response:

@@ -120,6 +120,16 @@ class Reader:
             return ""
         return written
 
+    def several(self, name: str, choices: Iterable[str]) -> list[str]:
+        """Those of `choices` that were ticked, in the order of the form."""
+        # What a browser sent tells all texts under a name; a plain mapping has one.
+        told = getattr(self._typed, "all", None)
+        ticked = [one.strip() for one in (told(name) if told else [self._raw(name)]) if one.strip()]
+        if set(ticked) - set(choices):
+            self.fail(name, "Choose from the list.")
+            return []
+        return list(dict.fromkeys(ticked))
+
     def flag(self, name: str) -> bool:
         """Whether a box was ticked."""
         return self._raw(name).casefold() not in _UNTICKED

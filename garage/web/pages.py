@@ -131,10 +131,11 @@ class Pages:
 
             as_json.represents = Representation(view, False, asks)  # type: ignore[attr-defined]
             as_csv.represents = Representation(view, True, asks)  # type: ignore[attr-defined]
-            self._add("GET", path, page)
+            # Data first: a word at the end of a page's address would take the ending for part of it.
             self._add("GET", (representation or path) + ".json", as_json)
             if is_list:
                 self._add("GET", (representation or path) + ".csv", as_csv)
+            self._add("GET", path, page)
             view.template, view.path = template, path  # type: ignore[attr-defined]
             return view
 
@@ -276,7 +277,7 @@ def _once_more(request: Request, on_error: Callable, typed: Typed, error: Except
     with reading(request.app.state.engine) as session:
         desk = Desk(request, session, typed)
         sheet = on_error(desk, **_values_of(on_error, request))
-        entry = Entry(typed, errors, meanwhile=meanwhile)
+        entry = Entry(typed, errors, meanwhile=meanwhile, helps=getattr(error, "helps", ()))
         # A form that was refused still shows what it did, unless it was told what stands there now.
         kept = typed.shown or _shown(on_error, mark, sheet)
         status = 422 if errors else 200

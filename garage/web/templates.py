@@ -40,7 +40,8 @@ _SHOWS_NOTHING = {"x-upload", "x-look"}
 
 @dataclass(frozen=True)
 class Entry:
-    """What stands in a form's fields: what was typed, else what the sheet says; and what was wrong."""
+    """What stands in a form's fields: what was typed, else what the sheet says; and what was wrong. `helps` are pages
+    on which what stands against it is put right."""
 
     typed: Typed | None = None
     errors: Mapping[str, str] = field(default_factory=dict)
@@ -48,6 +49,7 @@ class Entry:
     labels: dict[str, str] = field(default_factory=dict)
     row_asked: Mapping[str, str] = field(default_factory=dict)
     meanwhile: Meanwhile = NOBODY
+    helps: tuple[tuple[str, str], ...] = ()
 
     def labelled(self, name: str, label: str) -> str:
         """`label` itself, remembered, so that the summary of what was wrong calls field `name` as the form does."""

@@ -17,7 +17,9 @@ DESK = ("127.0.0.1", 50000)
 # How many numbers of each address are looked at where not all are: rows and files are held against each other besides.
 SOME = 1
 OWNERS = ("hull", "run", "prop", "pack", "outing", "step")
-_VALUE = re.compile(r"\{(\w+)(?::int)?\}")
+# What may stand in an address that is no number.
+WORDS = {"kind": ("outing", "run"), "name": ("day", "part", "packs", "swap", "start")}
+_VALUE = re.compile(r"\{(\w+)(?::(?:int|str))?\}")
 
 
 def addresses(app, folder: Path, ending: str, of_each: int | None) -> list[str]:
@@ -51,6 +53,8 @@ def every_twin(make_app: Callable, folder: Path, of_each: int | None = 5, ending
 def _values(connection: sqlite3.Connection, name: str, of_each: int | None) -> list[str]:
     if name == "owner":
         return list(OWNERS)
+    if name in WORDS:
+        return list(WORDS[name])
     table = name.removesuffix("_id")
     known = connection.execute("SELECT 1 FROM sqlite_master WHERE type = 'table' AND name = ?", (table,)).fetchone()
     if not known:

@@ -22,11 +22,8 @@ from garage.runs.fields import INCIDENT_FIELDS, PACK_FIELDS, TEMPERATURE_FIELDS,
 from garage.runs.form_data import PackUse, RunFormData, TemperatureFormData
 from garage.runs.store import run, run_with_place
 from garage.runs.tables import Run
-from garage.states.store import moment_of, states
 from garage.units import DisplayUnits, entry_text
 from garage.web.fields import Reader
-
-MOST_STATES = 40
 
 
 @dataclass(frozen=True)
@@ -41,7 +38,6 @@ class RunEditSheet:
     prop_options: list[Option]
     pack_rows: list[tuple[str, str]]
     cells: int
-    states: list[Option]
     values: dict[str, str]
     temperature_rows: tuple[str, ...]
     incident_rows: tuple[str, ...] = ("i1",)
@@ -62,7 +58,6 @@ def edit_sheet(session: Session, run_id: int, units: DisplayUnits) -> RunEditShe
     retire = retire_words(session, codes)
     titles = [f"Pack {codes[use.pack_id]}" + _but(retire.get(use.pack_id, "")) for use in form.packs]
     rows = [(f"pack{n}", title) for n, title in enumerate(titles, 1)]
-    offered = states(session, kept.hull_id, limit=MOST_STATES)
     return RunEditSheet(
         run_id,
         kept.number,
@@ -72,7 +67,6 @@ def edit_sheet(session: Session, run_id: int, units: DisplayUnits) -> RunEditShe
         [Option(str(one.id), one.text) for one in options],
         rows or [("pack1", "Pack")],
         max(1, (kept.cells_s or USUAL_CELLS) // (len(form.packs) if _in_series(form) else 1)),
-        [Option(str(one.number), f"{one.number}, of {moment_of(one).day()}") for one in offered],
         edit_values(form, codes, units),
         tuple(f"t{n}" for n in range(1, _temperature_rows(form) + 1)),
     )

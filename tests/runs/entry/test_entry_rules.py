@@ -213,7 +213,7 @@ def test_what_stood_in_a_run_is_kept_and_what_was_blank_is_not(world):
     }  # fmt: skip
     moves = moves_of(session, [run.id])[run.id]
     assert {one.what: (one.old, one.new) for one in moved_words(session, moves)} == {
-        "start": ("9 May 2026, 10:00", "9 May 2026, 10:05"), "prop": ("P1 ed. 1, 44 × 66", "not known"),
+        "start": ("10:00", "10:05"), "prop": ("P1 ed. 1, 44 × 66", "not known"),
         "packs": ("J", "J (series) + K (series)"),
     }  # fmt: skip
     assert {row.why for row in (*session.exec(select(Correction)), *moves)} == {"misread"}
