@@ -101,7 +101,9 @@ def keeps_from_records(flag: str) -> bool:
 
 def _unknown(run: RunLook) -> list[Flag]:
     """What nobody knows of the run any more."""
-    return [
+    no_pack = run.speed_kmh is not None and not run.packs and "pack" not in run.not_known
+    found = [Flag("pack not written", _WHY_UNKNOWN["pack"])] if no_pack else []
+    return found + [
         Flag(words, _WHY_UNKNOWN[word]) for word in _WHY_UNKNOWN for words in not_known_words({word} & {*run.not_known})
     ]
 
