@@ -41,12 +41,12 @@ def run_figures(facts: RunFacts) -> dict[str, Figure]:
     run, name = facts.run, f"run {facts.run.number}"
     told = dict(facts.motor) | dict(facts.prop)
     told |= figure("speed", run.speed_kmh, "km/h", name, run.speed_how or "as written")
-    told |= figure("duration", run.duration_s, "s", name, "by the clock")
+    told |= figure("duration", run.duration_s, "s", name, "as written")
     told |= figure("air_temperature", facts.outing.air_c, "°C", "outing", "air")
     told |= figure("water_temperature", facts.outing.water_c, "°C", "outing", "water")
     if run.duration_s and run.full_throttle_s:
         share = min(1.0, run.full_throttle_s / run.duration_s)
-        told |= figure("full_throttle_share", round(share, 4), "", name, "full throttle by duration, by the clock")
+        told |= figure("full_throttle_share", round(share, 4), "", name, "full throttle by duration, as written")
     told |= _pack_side(facts, name)
     return told | _shaft_speed(facts, told) | _motor_side(facts, told, name) | _logged(facts.logged)
 

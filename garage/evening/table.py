@@ -7,7 +7,7 @@ from sqlmodel import Session
 
 from garage.evening.forms import PACK_CELLS, NewRow, cells, evening_values, long_texts, put_away_cells, read_new_row
 from garage.evening.known import read_known
-from garage.fields.definition import Field, FormData
+from garage.fields.definition import Field, FormData, is_open
 from garage.hulls.offer import offered
 from garage.hulls.store import hull as hull_by_id
 from garage.hulls.store import hull_names, hulls_by_ids
@@ -217,7 +217,7 @@ def _settle(session: Session, outing_id: int, reader: Reader, new: NewRow) -> Ru
     _move_errors(reader, new.row)
     read = {field.column: getattr(new.reading, field.column) for field in PACK_FIELDS if field.column != "wiring"}
     uses = pack_uses(reader, packs, "", [read], [f"{new.row}_p0"]) if packs or "pack" in new.not_known else []
-    facts = new.facts if last is None else {**new.facts, **_as_last(new.facts, carried(last))}
+    facts = new.facts if last is None else {**new.facts, **_as_last(new.facts, last, outing_id)}
     props = _props(session, reader, new, last, places_of(hull))
     readings = tuple(
         replace(one, pack_id=packs[0].id) if one.spot == "pack" and len(packs) == 1 else one for one in new.temperatures
@@ -228,10 +228,14 @@ def _settle(session: Session, outing_id: int, reader: Reader, new: NewRow) -> Ru
     )  # fmt: skip
 
 
-def _as_last(facts: FormData, last: FormData) -> FormData:
-    """The kind of run, and of how the speed was read what is blank, as in the run before."""
-    asked = [field for field in CARRIED if READING_SECTIONS & {*field.sections}]
-    return {"kind": last["kind"]} | {one.column: facts[one.column] or last[one.column] for one in asked}
+def _as_last(facts: FormData, last: Run, outing_id: int) -> FormData:
+    """The kind of run, and of how the speed was read what is blank, as in the run before; how another day's was read
+    says nothing of this one."""
+    before = carried(last)
+    asked = [field for field in CARRIED if READING_SECTIONS & {*field.sections} and last.outing_id == outing_id]
+    return {"kind": before["kind"]} | {
+        one.column: before[one.column] if is_open(facts[one.column]) else facts[one.column] for one in asked
+    }
 
 
 def _props(session: Session, reader: Reader, new: NewRow, last: Run | None, places: tuple[str, ...]) -> list[PropUse]:

@@ -8,7 +8,7 @@ from sqlmodel import Session
 
 from garage.fields.definition import Field, in_row
 from garage.fields.forms import fill
-from garage.hulls.store import hull as hull_by_id
+from garage.measures import Measure
 from garage.moments import Moment
 from garage.packs.store import pack_texts
 from garage.packs.tables import Pack
@@ -23,10 +23,11 @@ from garage.runs.entry.write import ask_after_retirement, note_problems, places_
 from garage.runs.fields import INCIDENT_FIELDS, PACK_FIELDS, TEMPERATURE_FIELDS, RunField, run_fields
 from garage.runs.form_data import PackUse, RunFormData, TemperatureFormData
 from garage.runs.not_known import NOT_KNOWN
-from garage.runs.store import run, run_with_place
+from garage.runs.store import run_with_place
 from garage.runs.tables import Run
 from garage.states.store import moment_of, state_texts, states
 from garage.units import DisplayUnits, entry_text, shortest_entry
+from garage.waters.store import water
 from garage.web.fields import Reader
 
 MOST_STATES = 40
@@ -46,6 +47,7 @@ class RunEditSheet:
     cells: int
     states: list[Option]
     state_number: int
+    course: Measure
     values: dict[str, str]
     temperature_rows: tuple[str, ...]
     incident_rows: tuple[str, ...] = ("i1",)
@@ -57,8 +59,7 @@ class RunEditSheet:
 
 def edit_sheet(session: Session, run_id: int, units: DisplayUnits) -> RunEditSheet:
     """The form of a run. Raises NotFound."""
-    kept = run(session, run_id)
-    hull = hull_by_id(session, kept.hull_id)
+    kept, hull, day = run_with_place(session, run_id)
     form = form_of(session, kept)
     codes = {found.id: found.code for found in pack_texts(session, {use.pack_id for use in form.packs}).values()}
     made = edition_texts(session, {use.edition_id for use in form.props})
@@ -78,6 +79,7 @@ def edit_sheet(session: Session, run_id: int, units: DisplayUnits) -> RunEditShe
         max(1, (kept.cells_s or USUAL_CELLS) // (len(form.packs) if _in_series(form) else 1)),
         [Option(str(one.number), f"{one.number}, of {moment_of(one).day()}") for one in offered],
         state_texts(session, [kept.state_id])[kept.state_id][0],
+        Measure(water(session, day.water_id).course_m, "distance", "of this water"),
         edit_values(form, codes, units, places_of(hull)),
         tuple(f"t{n}" for n in range(1, _temperature_rows(form) + 1)),
     )
@@ -153,7 +155,7 @@ def temperature_values(
 
 def save_run(session: Session, run_id: int, reader: Reader, now: Moment) -> Run:
     """Write the run anew as typed. Raises FormErrors, NotFound."""
-    kept, hull, _ = run_with_place(session, run_id)
+    kept, hull, day = run_with_place(session, run_id)
     places = places_of(hull)
     was = form_of(session, kept)
     packs, uses = _packs(session, reader, was)
@@ -161,7 +163,9 @@ def save_run(session: Session, run_id: int, reader: Reader, now: Moment) -> Run:
     form = RunFormData(
         hull_id=kept.hull_id,
         outing_id=kept.outing_id,
-        facts=run_forms.read_facts(reader),
+        facts=run_forms.read_course_here(
+            reader, run_forms.read_facts(reader), lambda: water(session, day.water_id).course_m
+        ),
         started=run_forms.read_start(reader, was.started) or was.started,
         props=tuple(resolve_props(session, reader, picks, kept=was.props)),
         packs=uses,

@@ -31,6 +31,8 @@ INCIDENT_ROWS = 2
 PACK_ROWS = 4
 # Volts of a cell after a run.
 LOWEST_END_V, HIGHEST_END_V = 0.5, 4.6
+# The choice of the course that is measured out at the water, and its one answer.
+COURSE_HERE, HERE = "course_here", "here"
 _PACK = by_column(PACK_FIELDS)
 _MOST_PACK_V = _PACK["end_v"].high or 0
 _SPLIT = re.compile(r"[\s;/|]+")
@@ -76,12 +78,29 @@ def read_way(reader: Reader, facts: FormData, last: Callable[[], FormData | None
     way = read_as(WAY.name, WAY, reader)
     if way == AS_LAST:
         before = last() or {}
-        return {**facts, **{name: before[name] for name in READING_COLUMNS if is_open(facts[name]) and name in before}}
+        # A course belongs to the water of that day.
+        taken = (name for name in READING_COLUMNS if name != "course_m" and name in before and is_open(facts[name]))
+        return {**facts, **{name: before[name] for name in taken}}
     if not way:
         return facts
     if facts["speed_how"] not in ("", way):
         reader.fail(WAY.name, f"Further down stands “{facts['speed_how']}”: which of the two was it?")
     return {**facts, "speed_how": way}
+
+
+def read_course_here(reader: Reader, facts: FormData, course_of: Callable[[], float | None]) -> FormData:
+    """`facts` with the course of the water, if that was chosen; `course_of` finds it, and is asked only then.
+
+    Does not raise: whoever chooses it and types another gets a message.
+    """
+    if not reader.choice(COURSE_HERE, (HERE,)):
+        return facts
+    course_m = course_of()
+    if course_m is None:
+        reader.fail(COURSE_HERE, "No course is written for this water: type its length.")
+    elif facts["course_m"] not in (None, course_m):
+        reader.fail(COURSE_HERE, "Another course is typed beside it: which of the two?")
+    return {**facts, "course_m": course_m}
 
 
 def _read_averaging(reader: Reader, window: float | None) -> float | None:

@@ -9,6 +9,7 @@ from garage.hulls.offer import offered
 from garage.hulls.store import hull as hull_by_id
 from garage.hulls.store import hulls
 from garage.hulls.tables import Hull
+from garage.measures import Measure
 from garage.moments import Moment
 from garage.props.store import latest_of
 from garage.runs.entry import sheets
@@ -60,7 +61,7 @@ def run_form(
         props=sheets.kept_props(places, props, was, {one.id: one for one in latest.values()}),
         prop_options=[Option(str(one.id), one.text) for one in options],
         pack_options=with_picked(session, packs, picked),
-        reading=sheets.reading_text(last, units),
+        reading=sheets.reading_text(last, is_first, units),
         kind=last.kind if last else "speed",
         is_first=is_first,
         cells=(last.cells_s if last else None) or sheets.USUAL_CELLS,
@@ -91,6 +92,7 @@ def _blank(
         reading="",
         is_first=True,
         kind="speed",
+        course=Measure(place.course_m if place else None, "distance", "of this water"),
         values={} if day else {"water": _last_water(session)},
     )
 

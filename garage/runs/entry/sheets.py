@@ -7,6 +7,7 @@ from typing import Any
 
 from garage.fields.definition import Field, FormData
 from garage.fields.forms import blank, fill, held
+from garage.measures import Measure
 from garage.moments import Moment
 from garage.props.store import EditionText
 from garage.runs.entry.forms import INCIDENT_ROWS, PACK_ROWS, TEMPERATURE_ROWS
@@ -87,6 +88,7 @@ class RunFormSheet:
     reading: str
     is_first: bool
     kind: str
+    course: Measure
     values: dict[str, str]
     temperature_rows: tuple[str, ...] = tuple(f"t{number}" for number in range(1, TEMPERATURE_ROWS + 1))
     incident_rows: tuple[str, ...] = tuple(f"i{number}" for number in range(1, INCIDENT_ROWS + 1))
@@ -182,6 +184,9 @@ def kept_state(number: int | None, last: Run | None, last_state: int | None) -> 
     return Kept("state", "State", str(number), "" if since is None else f"new since run {since}")
 
 
-def reading_text(last: Run | None, units: DisplayUnits) -> str:
-    """How the speed of the last run was read; '' if that is not known."""
-    return reading_words(last, units) if last and last.speed_how else ""
+def reading_text(last: Run | None, is_first: bool, units: DisplayUnits) -> str:
+    """How the speed of the last run was read; '' if that is not known. The first of a day takes no course from it."""
+    if last is None or not last.speed_how:
+        return ""
+    read = held((*CARRIED, *(field for field in FIELDS if field.column == "speed_kmh")), last)
+    return reading_words(SimpleNamespace(**read | ({"course_m": None} if is_first else {})), units)

@@ -14,7 +14,6 @@ from garage.runs.entry.validate_store import Looked, look_at
 from garage.runs.form_data import RunFormData
 from garage.runs.store import SoFar, add_run, last_run_of_hull, so_far, start_of
 from garage.runs.tables import Run
-from garage.waters.fields import USUAL_COURSE_M
 from garage.waters.forms import read_outing, read_water_choice
 from garage.waters.outing_store import add_outing, outing
 from garage.waters.store import begin_water, water, water_by_name
@@ -43,7 +42,7 @@ def write_run(session: Session, reader: Reader, now: Moment) -> Run:
     form = RunFormData(
         hull_id=hull.id if hull else 0,
         outing_id=day.id if day else 0,
-        facts=_facts(session, reader, hull),
+        facts=_facts(session, reader, hull, day),
         started=run_forms.read_start(reader),
         props=tuple(props),
         packs=tuple(pack_uses(reader, packs, pick.wiring, readings, rows)),
@@ -68,14 +67,15 @@ def _not_both(reader: Reader, form: RunFormData) -> None:
         reader.fail(f"{word}_known", f"A {word} was typed, and it is said to be not known: which of the two?")
 
 
-def _facts(session: Session, reader: Reader, hull: Hull | None) -> FormData:
+def _facts(session: Session, reader: Reader, hull: Hull | None, day: Outing | None) -> FormData:
     """What is written of the run itself, with what is taken over from the last one if that is asked for."""
 
     def of_last() -> FormData | None:
         last = last_run_of_hull(session, hull.id) if hull else None
         return carried(last) if last else None
 
-    return run_forms.read_way(reader, run_forms.read_facts(reader), of_last)
+    facts = run_forms.read_way(reader, run_forms.read_facts(reader), of_last)
+    return run_forms.read_course_here(reader, facts, lambda: water(session, day.water_id).course_m if day else None)
 
 
 def ask_after_retirement(reader: Reader, hull: Hull, start: Moment, field: str = "hull_anyway") -> None:
@@ -153,5 +153,5 @@ def water_of(session: Session, reader: Reader, now: Moment) -> int | None:
             return None
     if not name or reader.errors:
         return None
-    known = water_by_name(session, name) or begin_water(session, {"name": name, "course_m": USUAL_COURSE_M}, now)
+    known = water_by_name(session, name) or begin_water(session, {"name": name}, now)
     return known.id

@@ -56,8 +56,10 @@ class RunLook:
     speed_limit_kmh: float | None = None
     denied: DeniedLook | None = None
     not_known: Collection[str] = ()
+    course_m: float | None = None
 
 
+NOT_KNOWN_HOW_AVERAGED = "not known how it was averaged"
 DENIED = "its log contradicts itself"
 _FOLK = "common practice, no source"
 _WHY_UNKNOWN = {
@@ -168,7 +170,7 @@ def _reading(run: RunLook) -> list[Flag]:
     if run.speed_kmh is None:
         return []
     found = []
-    if run.averaging_s == 0 or (run.averaging_s is None and run.speed_how == "display"):
+    if run.averaging_s == 0:
         found.append(
             Flag(
                 "peak",
@@ -176,11 +178,12 @@ def _reading(run: RunLook) -> list[Flag]:
                 _GPS,
             )
         )
-    if run.averaging_s is None and run.speed_how == "log":
+    # Over a course, the course is what it was averaged over.
+    if run.averaging_s is None and run.speed_how in ("log", "display") and not run.course_m:
         found.append(
             Flag(
-                "window not known",
-                "A single reading of a log reads high; over how long this was averaged is not written.",
+                NOT_KNOWN_HOW_AVERAGED,
+                "A single reading reads high; whether this is one, or over how long it was averaged, is not written.",
                 _GPS,
             )
         )

@@ -130,6 +130,7 @@ def _look(run: Run, facts: LineFacts) -> RunLook:
         place.speed_limit_kmh,
         place.denied,
         not_known_of(run.not_known),
+        run.course_m,
     )
 
 
