@@ -20,8 +20,8 @@ from garage.runs.entry.forms import PackPick, PropPick
 from garage.runs.entry.pick_store import Option
 from garage.runs.entry.resolve_store import pack_uses, resolve_packs, resolve_props
 from garage.runs.entry.sheets import CARRIED, USUAL_CELLS, carried
-from garage.runs.entry.validate_store import Looked, look_at
-from garage.runs.entry.write import ask_after_retirement, places_of
+from garage.runs.entry.validate_store import BUILT_THEN, Looked, look_at
+from garage.runs.entry.write import ask_after_retirement, ask_built_day, move_built_day, places_of
 from garage.runs.fields import PACK_FIELDS, READING_SECTIONS, RunField
 from garage.runs.form_data import PropUse, RunFormData
 from garage.runs.lines.line import RunLine, line_of
@@ -272,9 +272,15 @@ def _write_new(session: Session, reader: Reader, row: str, form: RunFormData | N
 def _note_problems(
     session: Session, reader: Reader, form: RunFormData, row: str, now: Moment, run_id: int | None
 ) -> Looked:
-    looked = look_at(session, form, start_of(session, form, now, written_later=True), now, run_id)
+    start, tick = start_of(session, form, now, written_later=True), f"{row}_{BUILT_THEN}"
+    if reader.flag(tick):
+        move_built_day(session, hull_by_id(session, form.hull_id), start, now)
+    looked = look_at(session, form, start, now, run_id)
     known = run_id is not None
     cells = {"started": "clock", "pack": "clock" if known else "pack", "prop": "clock" if known else "prop"}
     for name, words in looked.problems.items():
-        reader.fail(f"{row}_{cells.get(name, 'clock')}", words)
+        if name == BUILT_THEN:
+            reader.fail(tick, words + ask_built_day(start))
+        else:
+            reader.fail(f"{row}_{cells.get(name, 'clock')}", words)
     return looked

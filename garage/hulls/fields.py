@@ -28,7 +28,7 @@ FIELDS = (
         "fixed_tube", "Fixed stuffing tube", "yes/no", "strut height and angle move together", default=True,
         listed=False,
     ),
-    Field("built_on", "Built or bought on", "date"),
+    Field("built_on", "Built or bought on", "date", "if you know it"),
     Field("notes", "Notes", "long text", searched="text", listed=False),
 )  # fmt: skip
 

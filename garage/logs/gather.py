@@ -83,7 +83,7 @@ def run_logs(session: Session, run_id: int, units: DisplayUnits) -> sheets.Owner
     waiting = [
         sheets.log_line(row) for row in store.logs(session, outing_id=found.outing_id) if row.asked_run_id == run_id
     ]
-    title = f"Logs of run {line.number}, {line.hull}"
+    title = f"Logs of run {line.number} of {line.started.day()}, {line.hull}"
     return _owner(title, f"/runs/{run_id}", True, pieces, waiting, course)
 
 
@@ -155,7 +155,11 @@ def outing_run_lines(session: Session, row: LogFile) -> dict[int, RunLine]:
 
 def run_choices(lines: Mapping[int, RunLine]) -> list[tuple[str, str]]:
     """Runs to choose from."""
-    return [(str(line.id), f"run {line.number}, {line.started.clock()}, {line.hull}") for line in lines.values()]
+
+    def when(line: RunLine) -> str:
+        return line.started.clock() if line.start_known else "start not known"
+
+    return [(str(line.id), f"run {line.number}, {when(line)}, {line.hull}") for line in lines.values()]
 
 
 def columns_sheet(session: Session, log_id: int, path) -> sheets.ColumnsSheet:

@@ -7,7 +7,7 @@ numbers, `kinds` lists what there is.
 
 from garage.units.exchange import convert
 from garage.units.kinds import KINDS, DisplayUnits, Kind
-from garage.units.reading import UnreadableQuantity, parse_in_unit, parse_number, parse_quantity, typed_in
+from garage.units.reading import UnreadableQuantity, as_typed, parse_in_unit, parse_number, parse_quantity
 from garage.units.showing import Shown, entry_text, shortest_entry, show
 
 __all__ = [
@@ -16,6 +16,8 @@ __all__ = [
     "Kind",
     "Shown",
     "UnreadableQuantity",
+    "as_typed",
+    "as_typed",
     "convert",
     "entry_text",
     "parse_in_unit",
@@ -23,5 +25,4 @@ __all__ = [
     "parse_quantity",
     "shortest_entry",
     "show",
-    "typed_in",
 ]

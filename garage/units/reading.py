@@ -4,7 +4,6 @@ A strict pattern of our own splits number and unit; the unit is looked up in the
 """
 
 import re
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 
@@ -87,21 +86,14 @@ def _read(text: str, kind: str, bare_unit: str | None) -> tuple[Fraction, str, s
     return value, _label(unit_text, known) if unit_text else bare_unit or known.storage_unit, cleaned
 
 
-@dataclass(frozen=True)
-class Typed:
-    """A quantity as it was typed: its digits with the `unit` that they count in behind."""
+def as_typed(text: str, kind: str, bare_unit: str) -> str:
+    """A quantity as it was typed, with its unit, where that is another than it is kept in; '' for any other.
 
-    text: str
-    unit: str
-
-
-def typed_in(text: str, kind: str, bare_unit: str) -> Typed:
-    """`34,2` where bare numbers are in mph is `34,2 mph`, `34.2 knots` is `34.2 kn`; raises UnreadableQuantity."""
+    `34,2` where bare numbers are in mph is `34,2 mph`, `34.2 knots` is `34.2 kn`. Raises UnreadableQuantity.
+    """
     _, label, cleaned = _read(text, kind, bare_unit)
-    if KINDS[kind].clock and _CLOCK.fullmatch(cleaned):
-        return Typed(cleaned, label)
     found = _NUMBER.match(cleaned)
-    return Typed(f"{found[0].strip() if found else cleaned} {label}", label)
+    return f"{found[0].strip()} {label}" if found and label != KINDS[kind].storage_unit else ""
 
 
 def parse_number(text: str) -> float:

@@ -107,7 +107,7 @@ def test_a_good_run_has_no_flags():
         (replace(GOOD, hottest=(("speed controller", 95.0),)), "hot speed controller"),
         (replace(GOOD, state_before=3, state_now=4), "new state"),
         (replace(GOOD, averaging_s=0.0), "peak"),
-        (replace(GOOD, speed_how="display", averaging_s=None), "peak"),
+        (replace(GOOD, speed_how="display", averaging_s=None), "not known how it was averaged"),
         (replace(GOOD, ways="one way"), "one way"),
         (replace(GOOD, passes=None), "passes not known"),
         (replace(GOOD, spoiled_by=("spin out",)), "spoiled by spin out"),
@@ -224,7 +224,8 @@ def test_each_step_of_each_rating_has_words_of_its_own(step):
 def test_a_pack_that_starts_hot_and_a_log_without_its_window_are_flagged():
     hot = replace(GOOD, packs=[PackLook("J", "in service", "in service", 63.0)])
     assert [flag.text for flag in flags_of(hot)] == ["J hot at the start"]
-    assert [flag.text for flag in flags_of(replace(GOOD, averaging_s=None))] == ["window not known"]
+    assert [flag.text for flag in flags_of(replace(GOOD, averaging_s=None))] == ["not known how it was averaged"]
+    assert not flags_of(replace(GOOD, averaging_s=None, course_m=100.58)), "the course is what it is the mean over"
 
 
 @pytest.mark.parametrize(

@@ -39,6 +39,7 @@ class RunEditSheet:
 
     run_id: int
     number: int
+    started: Moment
     hull_id: int
     hull: str
     places: tuple[str, ...]
@@ -71,6 +72,7 @@ def edit_sheet(session: Session, run_id: int, units: DisplayUnits) -> RunEditShe
     return RunEditSheet(
         run_id,
         kept.number,
+        Moment(kept.started_at, kept.offset_min),
         kept.hull_id,
         hull.name,
         places_of(hull),

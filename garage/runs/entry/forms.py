@@ -21,7 +21,7 @@ from garage.runs.fields import (
 from garage.runs.form_data import IncidentFormData, TemperatureFormData
 from garage.runs.not_known import NOT_KNOWN
 from garage.runs.wiring import WIRINGS
-from garage.units import KINDS, UnreadableQuantity, parse_quantity, typed_in
+from garage.units import UnreadableQuantity, as_typed, parse_quantity
 from garage.web.fields import Reader
 from garage.web.rows import list_in, texts_in
 
@@ -182,8 +182,7 @@ def read_speed_typed(reader: Reader, name: str = "speed") -> str:
     written = reader.text(name, most=60)
     if not written or name in reader.errors:
         return ""
-    typed = typed_in(written, "speed", reader.units.unit("speed"))
-    return "" if typed.unit == KINDS["speed"].storage_unit else typed.text
+    return as_typed(written, "speed", reader.units.unit("speed"))
 
 
 def read_pack_readings(reader: Reader, row: str) -> FormData:

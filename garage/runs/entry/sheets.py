@@ -85,6 +85,7 @@ class RunFormSheet:
     props: list[Kept]
     prop_options: list[Option]
     pack_options: list[Option]
+    only_left: str
     reading: str
     is_first: bool
     kind: str
@@ -106,8 +107,8 @@ class RunFormSheet:
 
         The one that was `pressed` stays among them, though others come first since the form was opened.
         """
-        also = [option for option in self.further_packs if option.value == pressed]
-        return [_quick_pack(option) for option in (*self.pack_options[:MOST_QUICK], *also)]
+        also = [option for option in self.further_packs if option.value in (pressed, self.only_left)]
+        return [_quick_pack(option, self.only_left) for option in (*self.pack_options[:MOST_QUICK], *also)]
 
     @property
     def incident_kinds(self) -> list[tuple[str, str]]:
@@ -120,9 +121,10 @@ class RunFormSheet:
         return self.pack_options[MOST_QUICK:]
 
 
-def _quick_pack(option: Option) -> tuple[str, str, str]:
+def _quick_pack(option: Option, only_left: str) -> tuple[str, str, str]:
     code, *words = option.text.split(" · ")
-    return option.value, code, " · ".join(word for word in words[1:] if word not in USUAL)
+    said = ["the only one left"] if option.value == only_left else []
+    return option.value, code, " · ".join(said + [word for word in words[1:] if word not in USUAL])
 
 
 def outing_brief(outing: Outing, water: Water, today: str, units: DisplayUnits) -> OutingBrief:
@@ -180,11 +182,13 @@ def kept_state(number: int | None, last: Run | None, last_state: int | None) -> 
     """The build state the run will be pinned to."""
     if number is None:
         return Kept("state", "State", "1, as she stands", "her first" if last is None else "")
-    since = last.number if last is not None and last_state != number else None
-    return Kept("state", "State", str(number), "" if since is None else f"new since run {since}")
+    if last is None or last_state == number:
+        return Kept("state", "State", str(number))
+    began = Moment(last.started_at, last.offset_min)
+    return Kept("state", "State", str(number), f"new since run {last.number} of {began.day()}")
 
 
-def reading_text(last: Run | None, is_first: bool, units: DisplayUnits) -> str:
+def reading_text(last: Run | None, units: DisplayUnits, is_first: bool = False) -> str:
     """How the speed of the last run was read; '' if that is not known. The first of a day takes no course from it."""
     if last is None or not last.speed_how:
         return ""

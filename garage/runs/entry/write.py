@@ -10,7 +10,7 @@ from garage.moments import Moment, day_text
 from garage.runs.entry import forms as run_forms
 from garage.runs.entry.resolve_store import pack_uses, resolve_packs, resolve_props
 from garage.runs.entry.sheets import carried
-from garage.runs.entry.validate_store import Looked, look_at
+from garage.runs.entry.validate_store import BUILT_THEN, Looked, look_at
 from garage.runs.form_data import RunFormData
 from garage.runs.store import SoFar, add_run, last_run_of_hull, so_far, start_of
 from garage.runs.tables import Run
@@ -102,11 +102,33 @@ def note_problems(
     before: SoFar | None = None,
 ) -> Looked:
     """Put what the form goes against beside the fields it came from."""
-    looked = look_at(session, form, start_of(session, form, now, before), now, run_id)
+    start = start_of(session, form, now, before)
+    if reader.flag(BUILT_THEN):
+        move_built_day(session, hull_by_id(session, form.hull_id), start, now)
+    looked = look_at(session, form, start, now, run_id)
     fields = {"pack": "pack_code" if by_code else "pack", "prop": f"prop_{places[0]}"}
     for name, words in looked.problems.items():
-        reader.fail(fields.get(name, name), words)
+        reader.fail(fields.get(name, name), words + (ask_built_day(looked.start) if name == BUILT_THEN else ""))
     return looked
+
+
+def ask_built_day(start: Moment) -> str:
+    """What is said at the tick that moves the day on which a boat was built."""
+    return f" Tick this if she was there on {start.day()} already: “built or bought on” is moved to then."
+
+
+def move_built_day(session: Session, hull: Hull, start: Moment, now: Moment) -> None:
+    """Move the day a boat was built to that of a run before it; her notes say so."""
+    if not hull.built_on or start.date() >= hull.built_on:
+        return
+    said = (
+        f"“Built or bought on” was moved from {day_text(hull.built_on)} to {start.day()} on {now.day()}, "
+        "for a run of that day."
+    )
+    hull.notes = f"{hull.notes}\n{said}" if hull.notes else said
+    hull.built_on = start.date()
+    session.add(hull)
+    session.flush()
 
 
 def _hull(session: Session, reader: Reader) -> Hull | None:
