@@ -266,9 +266,9 @@ def test_how_a_speed_was_read_is_flagged_by_what_is_not_known_of_it():
 
 
 def test_the_state_of_the_next_run_is_new_if_the_last_one_was_made_with_another():
-    last = SimpleNamespace(number=7)
+    last = SimpleNamespace(number=7, started_at="2026-05-09T10:00:00Z", offset_min=0)
     said = [kept_state(number, of, was).flag for number, of, was in ((3, last, 2), (3, last, 3), (3, None, None))]
-    assert said == ["new since run 7", "", ""]
+    assert said == ["new since run 7 of 9 May 2026", "", ""]
     assert kept_state(None, None, None).flag == "her first" and kept_state(None, last, 2).flag == ""
 
 

@@ -204,16 +204,16 @@ def wave_away(session: Session, run_id: int, at: str | None) -> Run:
     return kept
 
 
-def state_is_known(session: Session, run_id: int, why: str, at: Moment) -> None:
+def state_is_known(session: Session, kept: Run, why: str, at: Moment) -> None:
     """Somebody said on which build state a run was made: it is not unknown any more."""
-    kept = run(session, run_id)
     said = not_known_of(kept.not_known)
     if "state" not in said:
         return
-    ledger = _Ledger(session, run_id, why, at)
+    ledger = _Ledger(session, kept.id, why, at)
     ledger.note_answer(said, said - {"state"})
     kept.not_known = not_known_text(said - {"state"})
     ledger.keep()
+    session.flush()
 
 
 def add_incident(session: Session, run_id: int, incident: IncidentFormData) -> None:
