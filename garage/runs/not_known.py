@@ -21,9 +21,14 @@ def not_known_text(what: Collection[str]) -> str:
     return " ".join(word for word in MAY_BE_UNKNOWN if word in what)
 
 
+def called(what: Collection[str]) -> list[str]:
+    """What of it is called in a sentence: `build state`."""
+    return [_CALLED.get(word, word) for word in MAY_BE_UNKNOWN if word in what]
+
+
 def not_known_words(what: Collection[str]) -> list[str]:
     """The same as pages say it: `build state not known`."""
-    return [f"{_CALLED.get(word, word)} {NOT_KNOWN}" for word in MAY_BE_UNKNOWN if word in what]
+    return [f"{word} {NOT_KNOWN}" for word in called(what)]
 
 
 def still_unknown(

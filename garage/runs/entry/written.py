@@ -10,6 +10,7 @@ from garage.fields.showing import by_column, in_words
 from garage.own_fields.at_hand import own
 from garage.runs.entry.convert_units import in_units
 from garage.runs.fields import FIELDS, PACK_FIELDS
+from garage.runs.not_known import called, not_known_of
 from garage.units import DisplayUnits
 from garage.waters.fields import OUTING_FIELDS
 
@@ -20,6 +21,7 @@ _FIELDS = by_column((*OUTING_FIELDS, *PACK_FIELDS, *FIELDS))
 # What is called otherwise in a sentence, and columns that no list has.
 _NAMES = {
     "started_at": "start", "water_id": "water", "water_c": "water temperature", "rudder_trim": "rudder trim",
+    "not_known": "said to be not known",
 }  # fmt: skip
 
 
@@ -39,6 +41,8 @@ def _words(correction: Correction, units: DisplayUnits) -> Mended:
     name = _NAMES.get(column) or (field.in_sentence if field else column.replace("_", " "))
     what = f"{owner}, {name}" if owner else name
     stood = [_shown(text, field, units) for text in (correction.old, correction.new)]
+    if column == "not_known":
+        stood = [", ".join(called(not_known_of(text))) or "nothing" for text in (correction.old, correction.new)]
     if _READING.fullmatch(column):
         stood = [in_units(text, units) for text in stood]
     return mended(correction, what, *stood)
