@@ -169,7 +169,7 @@ class RunRow:
     """One run with what it was made with and in. `known` says how its speed is known, `flags` what to bear in mind.
 
     `pack_cycle`, which discharge of the pack it was, and the figures of the prop are of a run with one of each;
-    `pack_start_c` is of the coldest pack. `not_known` has what was said to be known by nobody, parted by blanks; a
+    `pack_start_c` is of the coldest pack. `not_known` has what was said to be known by nobody, with blanks between; a
     start that is not known is a guess. `speed_typed` is the speed as typed, where that was not in km/h.
     """
 
