@@ -77,7 +77,7 @@ def test_a_course_is_offered_and_no_run_has_it_by_itself(client, ids, look: Sess
     client.post("/runs/new", data=first_run(client, ids, outing=str(ids["outing"])))
     assert newest(look).course_m is None
     page = client.get(f"/runs/new?hull={ids['medlar']}&outing={ids['outing']}")
-    assert "as at this water: 80" in page.text and form_of(page.text)["course_here"] == ""
+    assert "as at this water: 80 m" in page.text and form_of(page.text)["course_here"] == ""
     client.post("/runs/new", data=form_of(page.text) | {"speed": "80", "pack": "", "course_here": "here"})
     assert newest(look).course_m == 80.0
     again = form_of(client.get(f"/runs/new?hull={ids['medlar']}&outing={ids['outing']}").text)
