@@ -7,6 +7,7 @@ from garage.bench.figures import Figure, figure
 from garage.calc.pack import mean_current_a
 from garage.calc.track.drive import loaded_shaft_rpm
 from garage.logs.pieces.logged_drive import LoggedDrive
+from garage.moments import Moment
 from garage.packs.tables import Pack
 from garage.runs.tables import Run, RunPack
 from garage.units import parse_in_unit
@@ -36,17 +37,21 @@ class RunFacts:
         return 1 if own else max(1, self.motors)
 
 
+def _run_name(run: Run) -> str:
+    return f"run {run.number} of {Moment(run.started_at, run.offset_min).day()}"
+
+
 def run_figures(facts: RunFacts) -> dict[str, Figure]:
     """Everything about a run that some calculator asks for."""
-    run, name = facts.run, f"run {facts.run.number}"
+    run, name = facts.run, _run_name(facts.run)
     told = dict(facts.motor) | dict(facts.prop)
-    told |= figure("speed", run.speed_kmh, "km/h", name, run.speed_how or "as written")
-    told |= figure("duration", run.duration_s, "s", name, "by the clock")
+    told |= figure("speed", run.speed_kmh, "km/h", name, run.speed_how or "not said how it was read")
+    told |= figure("duration", run.duration_s, "s", name, "as written")
     told |= figure("air_temperature", facts.outing.air_c, "°C", "outing", "air")
     told |= figure("water_temperature", facts.outing.water_c, "°C", "outing", "water")
     if run.duration_s and run.full_throttle_s:
         share = min(1.0, run.full_throttle_s / run.duration_s)
-        told |= figure("full_throttle_share", round(share, 4), "", name, "full throttle by duration, by the clock")
+        told |= figure("full_throttle_share", round(share, 4), "", name, "full throttle by duration, as written")
     told |= _pack_side(facts, name)
     return told | _shaft_speed(facts, told) | _motor_side(facts, told, name) | _logged(facts.logged)
 
@@ -161,6 +166,6 @@ def _shaft_speed(facts: RunFacts, told: Mapping[str, Figure]) -> dict[str, Figur
     how = f"Kv × rested volts as a loaded motor turns, {low:.0f} to {high:.0f} rpm, the middle: apparent, not logged"
     return (
         at_shaft
-        | figure("shaft_speed", round(middle), "rpm", f"run {facts.run.number}", how)
+        | figure("shaft_speed", round(middle), "rpm", _run_name(facts.run), how)
         | {"basis": Figure("apparent", "the shaft speed was not logged")}
     )

@@ -7,7 +7,7 @@ from sqlmodel import Session
 
 from garage.evening.forms import PACK_CELLS, NewRow, cells, evening_values, long_texts, put_away_cells, read_new_row
 from garage.evening.known import read_known
-from garage.fields.definition import Field, FormData
+from garage.fields.definition import Field, FormData, is_open
 from garage.hulls.offer import offered
 from garage.hulls.store import hull as hull_by_id
 from garage.hulls.store import hull_names, hulls_by_ids
@@ -20,13 +20,14 @@ from garage.runs.entry.forms import PackPick, PropPick
 from garage.runs.entry.pick_store import Option
 from garage.runs.entry.resolve_store import pack_uses, resolve_packs, resolve_props
 from garage.runs.entry.sheets import CARRIED, USUAL_CELLS, carried
-from garage.runs.entry.validate_store import Looked, look_at
-from garage.runs.entry.write import ask_after_retirement, places_of
+from garage.runs.entry.validate_store import BUILT_THEN, Looked, look_at
+from garage.runs.entry.write import ask_after_retirement, ask_built_day, move_built_day, places_of
 from garage.runs.fields import PACK_FIELDS, READING_SECTIONS, RunField
 from garage.runs.form_data import PropUse, RunFormData
 from garage.runs.lines.line import RunLine, line_of
 from garage.runs.lines.missing import missing
 from garage.runs.lines.store import PackOn, line_facts
+from garage.runs.not_known import NOT_KNOWN
 from garage.runs.store import add_run, last_run_of_hull, props_of, runs_of_outing, so_far, start_of
 from garage.runs.tables import Run
 from garage.shelf.lending import named_lent
@@ -62,6 +63,7 @@ class EveningRow:
     missing: list[str]
     long_note: str
     long_texts: dict[str, str]
+    not_known: frozenset[str]
 
 
 @dataclass(frozen=True)
@@ -124,7 +126,8 @@ def _known_packs(session: Session) -> list[Option]:
     found = packs_in_use(session, limit=MOST_PACKS)
     ids = [pack.id for pack in found]
     retire, lent = retire_words(session, ids), open_loans(session, "pack", ids)
-    return [Option(pack.code, named_lent(with_verdict(pack, retire), lent.get(pack.id))) for pack in found]
+    known = [Option(pack.code, named_lent(with_verdict(pack, retire), lent.get(pack.id))) for pack in found]
+    return [*known, Option(NOT_KNOWN, "nobody knows any more")]
 
 
 def _rows(
@@ -143,6 +146,8 @@ def _rows(
         found = _row(line_of(one, facts), one, form, on_board, places_of(boats[one.hull_id]), facts.retire)
         rows.append(found)
         values |= evening_values(found.row, form, units)
+        lost = NOT_KNOWN if "prop" in form.not_known else ""
+        values |= {name: lost for name, _ in found.props}
         values |= {f"{found.row}_prop_{on.place}": on.edition.code for on in facts.props[one.id]}
         cells_s |= {f"{found.row}_p{on.pack.id}": on.pack.cells_s for on in on_board}
     return rows, values, cells_s
@@ -166,10 +171,15 @@ def _row(
         [(f"{row}_prop_{place}", place) for place in places],
         [(f"{row}_p{on.pack.id}", on.pack.code) for on in on_board],
         {on.pack.code: retire[on.pack.id] for on in on_board if on.pack.id in retire},
-        missing(form.facts, form.packs, len(form.temperatures), len(form.props)) if one.waiting else [],
+        _missing(form) if one.waiting else [],
         one.note if "\n" in one.note else "",
         long_texts(form.facts),
+        form.not_known,
     )
+
+
+def _missing(form: RunFormData) -> list[str]:
+    return missing(form.facts, form.packs, len(form.temperatures), len(form.props), form.not_known)
 
 
 def save_evening(
@@ -206,19 +216,26 @@ def _settle(session: Session, outing_id: int, reader: Reader, new: NewRow) -> Ru
     packs = resolve_packs(session, reader, pick, field=f"{new.row}_pack")
     _move_errors(reader, new.row)
     read = {field.column: getattr(new.reading, field.column) for field in PACK_FIELDS if field.column != "wiring"}
-    uses = pack_uses(reader, packs, "", [read], [f"{new.row}_p0"]) if packs else []
-    facts = new.facts if last is None else {**new.facts, **_as_last(new.facts, carried(last))}
+    uses = pack_uses(reader, packs, "", [read], [f"{new.row}_p0"]) if packs or "pack" in new.not_known else []
+    facts = new.facts if last is None else {**new.facts, **_as_last(new.facts, last, outing_id)}
     props = _props(session, reader, new, last, places_of(hull))
     readings = tuple(
         replace(one, pack_id=packs[0].id) if one.spot == "pack" and len(packs) == 1 else one for one in new.temperatures
     )
-    return RunFormData(new.hull_id, outing_id, facts, new.started, tuple(props), tuple(uses), readings)
+    return RunFormData(
+        new.hull_id, outing_id, facts, new.started, tuple(props), tuple(uses), readings, (), new.not_known,
+        new.speed_typed,
+    )  # fmt: skip
 
 
-def _as_last(facts: FormData, last: FormData) -> FormData:
-    """The kind of run, and of how the speed was read what is blank, as in the run before."""
-    asked = [field for field in CARRIED if READING_SECTIONS & {*field.sections}]
-    return {"kind": last["kind"]} | {one.column: facts[one.column] or last[one.column] for one in asked}
+def _as_last(facts: FormData, last: Run, outing_id: int) -> FormData:
+    """The kind of run, and of how the speed was read what is blank, as in the run before; how another day's was read
+    says nothing of this one."""
+    before = carried(last)
+    asked = [field for field in CARRIED if READING_SECTIONS & {*field.sections} and last.outing_id == outing_id]
+    return {"kind": before["kind"]} | {
+        one.column: before[one.column] if is_open(facts[one.column]) else facts[one.column] for one in asked
+    }
 
 
 def _props(session: Session, reader: Reader, new: NewRow, last: Run | None, places: tuple[str, ...]) -> list[PropUse]:
@@ -229,6 +246,8 @@ def _props(session: Session, reader: Reader, new: NewRow, last: Run | None, plac
         if words:
             reader.fail(f"{new.row}_prop", words)
         return props
+    if "prop" in new.not_known:
+        return []
     was = props_of(session, [last.id])[last.id] if last and last.id else []
     latest = latest_of(session, [use.edition_id for use in was])
     return [PropUse(latest[use.edition_id].id, use.place) for use in was]
@@ -253,9 +272,15 @@ def _write_new(session: Session, reader: Reader, row: str, form: RunFormData | N
 def _note_problems(
     session: Session, reader: Reader, form: RunFormData, row: str, now: Moment, run_id: int | None
 ) -> Looked:
-    looked = look_at(session, form, start_of(session, form, now, written_later=True), now, run_id)
+    start, tick = start_of(session, form, now, written_later=True), f"{row}_{BUILT_THEN}"
+    if reader.flag(tick):
+        move_built_day(session, hull_by_id(session, form.hull_id), start, now)
+    looked = look_at(session, form, start, now, run_id)
     known = run_id is not None
     cells = {"started": "clock", "pack": "clock" if known else "pack", "prop": "clock" if known else "prop"}
     for name, words in looked.problems.items():
-        reader.fail(f"{row}_{cells.get(name, 'clock')}", words)
+        if name == BUILT_THEN:
+            reader.fail(tick, words + ask_built_day(start))
+        else:
+            reader.fail(f"{row}_{cells.get(name, 'clock')}", words)
     return looked

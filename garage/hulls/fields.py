@@ -13,9 +13,9 @@ FIELDS = (
     Field("kind", "Kind", "choice", choices=HULL_KINDS, required=True, asked="name", searched="text", listed=False),
     Field(
         "length", "Length", "length", "over the hull, without strut and rudder", 50, 5000, asked="size",
-        origin="measured",
+        origin="as written",
     ),
-    Field("beam", "Beam", "length", "widest", 10, 2000, asked="size", origin="measured"),
+    Field("beam", "Beam", "length", "widest", 10, 2000, asked="size", origin="as written"),
     Field("deadrise", "Deadrise", "angle", "at the transom", 0, 60, asked="size", origin="at the transom"),
     Field("bare_mass", "Bare mass", "mass", "weighed, nothing in it", 1, 50000, asked="size", origin="weighed bare"),
     Field("material", "Material", most=120, searched="text", listed=False),
@@ -28,7 +28,7 @@ FIELDS = (
         "fixed_tube", "Fixed stuffing tube", "yes/no", "strut height and angle move together", default=True,
         listed=False,
     ),
-    Field("built_on", "Built or bought on", "date"),
+    Field("built_on", "Built or bought on", "date", "if you know it"),
     Field("notes", "Notes", "long text", searched="text", listed=False),
 )  # fmt: skip
 

@@ -5,12 +5,6 @@ from garage.hulls.first_lists import write_first_lists
 from garage.hulls.forms import mind_size
 from garage.hulls.tables import Hull
 from garage.inventory.collection import Collection, Words
-from garage.web.desk import Desk
-
-
-def _built_today(desk: Desk) -> dict[str, str]:
-    return {"built_on": desk.today}
-
 
 HULLS = Collection(
     Hull,
@@ -28,7 +22,6 @@ HULLS = Collection(
     columns=("kind", "length", "material"),
     came="built_on",
     mind=mind_size,
-    suggest=_built_today,
     begin=write_first_lists,
     form="hulls/edit.html",
 )

@@ -30,6 +30,7 @@ class Hull(FieldTable, table=True, fields=(*FIELDS, *RETIREMENT_FIELDS)):
         screws: int
         fixed_tube: bool
         built_on: str
+        notes: str
         retired_on: str
         retired_how: str
         retired_reason: str

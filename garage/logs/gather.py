@@ -8,6 +8,7 @@ from datetime import UTC, datetime, timedelta, timezone
 
 from sqlmodel import Session
 
+from garage.calc.track.measure import USUAL_COURSE_M
 from garage.hulls.store import hull as hull_by_id
 from garage.logs import corner_sheets, corner_store, sheets, store
 from garage.logs.readers.delimited import preview
@@ -19,11 +20,17 @@ from garage.runs.store import run, runs_by_ids, runs_of_outing
 from garage.states.store import state_texts
 from garage.things import Things
 from garage.units import DisplayUnits, entry_text, show
-from garage.waters.fields import USUAL_COURSE_M
 from garage.waters.outing_store import outings_by_id
 from garage.waters.tables import Outing
 
 MOST_STATES = 40
+
+
+def known_course(session: Session, outing_id: int | None) -> Measure:
+    """The course over which the speeds of a log are taken, and whose it is."""
+    course_m = store.course_of_water(session, outing_id)
+    origin = "the course of this water" if course_m else "1/16 mile, assumed: this water has no course"
+    return Measure(course_m or USUAL_COURSE_M, "distance", origin)
 
 
 def course_for(session: Session, outing_id: int | None) -> float:
@@ -72,11 +79,11 @@ def run_logs(session: Session, run_id: int, units: DisplayUnits) -> sheets.Owner
     found = run(session, run_id)
     line = run_lines(session, [found])[0]
     pieces = piece_lines(session, store.pieces_of_run(session, run_id), {run_id: line})
-    course = course_for(session, found.outing_id)
+    course = known_course(session, found.outing_id)
     waiting = [
         sheets.log_line(row) for row in store.logs(session, outing_id=found.outing_id) if row.asked_run_id == run_id
     ]
-    title = f"Logs of run {line.number}, {line.hull}"
+    title = f"Logs of run {line.number} of {line.started.day()}, {line.hull}"
     return _owner(title, f"/runs/{run_id}", True, pieces, waiting, course)
 
 
@@ -86,7 +93,7 @@ def outing_logs(session: Session, things: Things, outing_id: int, units: Display
     found = store.logs(session, outing_id=outing_id)
     cut = store.pieces_of_logs(session, [row.id for row in found])
     pieces = piece_lines(session, [(piece, row) for row in found for piece in cut[row.id]])
-    course = course_for(session, outing_id)
+    course = known_course(session, outing_id)
     return _owner(
         f"Logs of the {day.name}",
         f"/outings/{outing_id}",
@@ -103,10 +110,9 @@ def _owner(
     is_run: bool,
     pieces: list[sheets.PieceLine],
     logs: list[sheets.LogLine],
-    course: float,
+    course: Measure,
 ) -> sheets.OwnerLogsSheet:
-    known = Measure(course, "distance", "the marked course of this water, else 1/16 mile")
-    return sheets.OwnerLogsSheet(title, back, f"{back}/logs", is_run, pieces, logs, known, MOST_BYTES // 1_000_000, {})
+    return sheets.OwnerLogsSheet(title, back, f"{back}/logs", is_run, pieces, logs, course, MOST_BYTES // 1_000_000, {})
 
 
 def log_sheet(session: Session, log_id: int, units: DisplayUnits) -> sheets.LogSheet:
@@ -149,7 +155,11 @@ def outing_run_lines(session: Session, row: LogFile) -> dict[int, RunLine]:
 
 def run_choices(lines: Mapping[int, RunLine]) -> list[tuple[str, str]]:
     """Runs to choose from."""
-    return [(str(line.id), f"run {line.number}, {line.started.clock()}, {line.hull}") for line in lines.values()]
+
+    def when(line: RunLine) -> str:
+        return line.started.clock() if line.start_known else "start not known"
+
+    return [(str(line.id), f"run {line.number}, {when(line)}, {line.hull}") for line in lines.values()]
 
 
 def columns_sheet(session: Session, log_id: int, path) -> sheets.ColumnsSheet:

@@ -17,6 +17,7 @@ from garage.runs.entry.written import mended_words, waters_told
 from garage.runs.fields import FIELDS
 from garage.runs.lines.line import RunLine, run_lines
 from garage.runs.lines.missing import missing
+from garage.runs.not_known import not_known_of
 from garage.runs.store import packs_of, props_of, runs_of_outing, temperatures_of
 from garage.runs.tables import Run, RunTemperature
 from garage.units import DisplayUnits
@@ -78,7 +79,8 @@ def _rows(session: Session, runs: Sequence[Run], air_c: float | None) -> list[sh
     for run, line in zip(runs, run_lines(session, runs), strict=True):
         read = temperatures.get(line.id, [])
         known = (packs.get(line.id, []), len(read), len(props.get(line.id, [])))
-        lacking = [] if run.set_aside_at or not run.waiting else missing(held(FIELDS, run), *known)
+        asked = run.waiting and not run.set_aside_at
+        lacking = missing(held(FIELDS, run), *known, not_known_of(run.not_known)) if asked else []
         changed = _changed(before.get(line.hull_id), line)
         rows.append(sheets.OutingRun(line, changed, _pack_rise(read, air_c), lacking))
         before[line.hull_id] = line
@@ -89,10 +91,15 @@ def _changed(before: RunLine | None, line: RunLine) -> list[str]:
     """What is different from the run of this boat before it, on the same day."""
     if before is None:
         return []
+    both_known = "state" not in {*before.not_known, *line.not_known}
     asked = (
-        ("state", before.state_number != line.state_number, f"state {line.state_number}"),
-        ("prop", before.prop != line.prop, f"prop {line.prop}"),
-        ("packs", before.packs != line.packs, f"{'packs' if ' + ' in line.packs else 'pack'} {line.packs}"),
+        ("state", both_known and before.state_number != line.state_number, f"state {line.state_number}"),
+        ("prop", bool(line.prop) and before.prop != line.prop, f"prop {line.prop}"),
+        (
+            "packs",
+            bool(line.packs) and before.packs != line.packs,
+            f"{'packs' if ' + ' in line.packs else 'pack'} {line.packs}",
+        ),
         ("reading", before.known != line.known and bool(line.known), "another way of reading"),
     )
     return [words for _, is_new, words in asked if is_new]

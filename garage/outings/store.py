@@ -56,7 +56,8 @@ def outing_problems(session: Session, kept: Outing, started: Moment) -> dict[str
     if first is None or started.utc <= first.started_at and started.date() == began(kept).date():
         return {}
     ran = Moment(first.started_at, first.offset_min)
-    return {"started": f"Its first run was on {ran.day()} at {ran.clock()}: the outing began no later that day."}
+    when = f" at {ran.clock()}" if first.start_time_known else ""
+    return {"started": f"Its first run was on {ran.day()}{when}: the outing began no later that day."}
 
 
 def wave_runs_away(session: Session, outing_id: int, at: str) -> None:

@@ -30,6 +30,7 @@ class Choices:
     speed_how: str = ""
     ways: str = ""
     retired_too: bool = False
+    built_then: bool = False
 
     def rules(self, width: int) -> RowRules:
         """How rows of so many cells are to be read."""
@@ -109,6 +110,7 @@ def read_choices(reader: Reader, width: int) -> Choices:
         reader.choice("all_speed_how", SPEED_HOWS),
         reader.choice("all_ways", WAYS),
         reader.flag("retired_too"),
+        reader.flag("built_then"),
     )
     reader.finish()
     return choices
@@ -125,4 +127,5 @@ def choice_values(choices: Choices) -> dict[str, str]:
         "all_speed_how": choices.speed_how,
         "all_ways": choices.ways,
         "retired_too": "yes" if choices.retired_too else "",
+        "built_then": "yes" if choices.built_then else "",
     }

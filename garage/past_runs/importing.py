@@ -17,7 +17,7 @@ from garage.past_runs.row import PastRow, Refused, local_moment, read_row
 from garage.past_runs.tables import PastImportLine
 from garage.props.store import edition_by_code, editions
 from garage.runs.entry.change_store import wave_away
-from garage.runs.entry.write import retired_before
+from garage.runs.entry.write import move_built_day, retired_before
 from garage.runs.fields import FIELDS as RUN_FIELDS
 from garage.runs.fields import PACK_FIELDS, READING_SECTIONS, run_fields
 from garage.runs.form_data import PackUse, PropUse, RunFormData, TemperatureFormData, run_facts
@@ -69,9 +69,14 @@ class PastRuns:
             raise Refused(f"{day_text(row.day.isoformat())} is still to come.")
         if not self._choices.retired_too and (words := retired_before(hull, noon)):
             raise Refused(f"{words} Tick above that she really ran, if so.")
+        if hull.built_on and noon.date() < hull.built_on and not self._choices.built_then:
+            raise Refused(f"{hull.name} was built on {day_text(hull.built_on)}. Tick above that she was there, if so.")
+        move_built_day(self._session, hull, noon, self._now)
         props, packs, temperatures = self._props(row, start or noon), self._packs(row), _temperatures(row)
         day, is_new = self._outing(row, noon)
-        form = RunFormData(hull.id, day.id, self._facts(row), start, props, packs, temperatures)
+        form = RunFormData(
+            hull.id, day.id, self._facts(row), start, props, packs, temperatures, speed_typed=row.speed_typed
+        )
         new = add_run(self._session, form, self._now, written_later=True)
         wave_away(self._session, new.id, self._now.utc)
         if is_new and day.id is not None:

@@ -9,7 +9,7 @@ from typing import Any
 from garage.fields.definition import Field
 from garage.fields.forms import LONGEST
 from garage.past_runs.columns import past_fields
-from garage.units import UnreadableQuantity, parse_number, parse_quantity
+from garage.units import KINDS, UnreadableQuantity, as_typed, parse_number, parse_quantity
 
 DATE_ORDERS = ("year first", "day first", "month first")
 _DATE = re.compile(r"(\d{1,4})[-./ ](\d{1,2})[-./ ](\d{1,4})")
@@ -30,12 +30,14 @@ def _kept(field: Field, value: Any) -> Any:
 
 @dataclass(frozen=True)
 class PastRow:
-    """A row as it was understood. Measures are in storage units; texts as they stand."""
+    """A row as it was understood. Measures are in storage units; texts as they stand, and the speed too where it stands
+    in another unit."""
 
     day: date
     clock: time | None
     texts: Mapping[str, str] = field(default_factory=dict)
     measures: Mapping[str, float] = field(default_factory=dict)
+    speed_typed: str = ""
 
     def text(self, name: str) -> str:
         """The text of a field, '' if its column is not there or empty."""
@@ -79,7 +81,12 @@ def read_row(cells: tuple[str, ...], rules: RowRules) -> PastRow:
         wrong.append(str(error))
     if wrong or day is None:
         raise Refused(" ".join(wrong))
-    return PastRow(day, clock, texts, measures)
+    return PastRow(day, clock, texts, measures, _speed_typed(cells, rules) if "speed" in measures else "")
+
+
+def _speed_typed(cells: tuple[str, ...], rules: RowRules) -> str:
+    """The speed in the unit of its column."""
+    return as_typed(cells[rules.columns["speed"]], "speed", rules.units.get("speed", "") or KINDS["speed"].storage_unit)
 
 
 def _figure(written: str, field: Field, unit: str) -> float:

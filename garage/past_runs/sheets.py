@@ -61,7 +61,8 @@ class ImportSheet:
     """One spreadsheet: its first rows, how its columns are read, and what became of each row.
 
     `stage` is new, looked at, taken in or taken back. `same_as` is the number of a spreadsheet of the very same
-    content whose runs are in the notebook, if there is one; `some_retired`, whether a hull is out of use.
+    content whose runs are in the notebook, if there is one; `some_retired`, whether a hull is out of use,
+    and `some_built`, whether it is known when one was built.
     """
 
     id: int
@@ -74,6 +75,7 @@ class ImportSheet:
     options: list[tuple[str, str]]
     hulls: list[tuple[str, str]]
     some_retired: bool
+    some_built: bool
     date_orders: tuple[str, ...]
     speed_hows: tuple[str, ...]
     ways: tuple[str, ...]
@@ -123,6 +125,7 @@ def import_sheet(
         options=[(str(number), heading or f"column {number + 1}") for number, heading in enumerate(table.headings)],
         hulls=[(str(hull.id), hull.name) for hull in hulls],
         some_retired=any(hull.retired_on for hull in hulls),
+        some_built=any(hull.built_on for hull in hulls),
         date_orders=DATE_ORDERS,
         speed_hows=SPEED_HOWS,
         ways=WAYS,

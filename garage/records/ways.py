@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from garage.runs.lines.flags import NOT_KNOWN_HOW_AVERAGED
 from garage.runs.lines.speed_words import course_words
 from garage.units import DisplayUnits
 
@@ -51,8 +52,8 @@ class Way:
         parts = [how]
         if self.averaging == SINGLE:
             parts.append("single reading")
-        elif self.how == "log" and self.averaging == UNKNOWN:
-            parts.append("averaging not written")
+        elif self.how in ("log", "display") and self.averaging == UNKNOWN and not self.course_m:
+            parts.append(NOT_KNOWN_HOW_AVERAGED)
         parts.append(_WAYS_TEXT[self.ways] + course_words(self.course_m, units))
         text = ", ".join(parts)
         return text[:1].upper() + text[1:]
@@ -68,12 +69,12 @@ class Way:
 def averaging_class(how: str, averaging_s: float | None) -> str:
     """Averaged over a window, a single reading, or not known.
 
-    A display's peak is a single reading unless something else is written; a speed judged by eye is neither.
+    A speed judged by eye is neither; of any other that says nothing of it, nothing is known.
     """
     if how in ("by eye", ""):
         return UNKNOWN
     if averaging_s is None:
-        return SINGLE if how == "display" else UNKNOWN
+        return UNKNOWN
     return AVERAGED if averaging_s > 0 else SINGLE
 
 

@@ -57,10 +57,10 @@ def against_of(session: Session, run_ids: Iterable[int]) -> dict[int, Against]:
     return {
         run_id: Against(
             best_id,
-            Measure(best, "speed", "as written of that run"),
+            Measure(best, "speed", "the speed of that run"),
             Measure(_over(speed, best), "speed", "computed: the one less the other"),
             before_id,
-            Measure(before, "speed", "as written of that run"),
+            Measure(before, "speed", "the speed of that run"),
             Measure(_over(speed, before), "speed", "computed: the one less the other"),
         )
         for run_id, speed, best_id, best, before_id, before in rows

@@ -24,7 +24,9 @@ CAUSES = (
 LONGEST_RUN_S = 4 * 3600
 # The sections of the form that tell how a speed was read.
 READING_SECTIONS = frozenset({"reading", "window", "measured"})
-_CLOCK, _WRITTEN = "by the clock", "as written"
+_WRITTEN = "as written"
+# Typed, or taken over as it stood on the form from the run before, or from a log: a run does not keep which.
+_KEPT = "as kept with the run: typed, or taken over from the run before or a log"
 
 
 @dataclass(frozen=True)
@@ -72,18 +74,18 @@ FIELDS = (
         missed="of how many passes", carried=True,
     ),
     RunField(
-        "duration", "Duration", "duration", "or 1:45", 1, LONGEST_RUN_S, asked="time, evening", origin=_CLOCK,
+        "duration", "Duration", "duration", "or 1:45", 1, LONGEST_RUN_S, asked="time, evening", origin=_WRITTEN,
         missed="how long it lasted", headings=("duration", "run time", "runtime", "length of run"),
     ),
-    RunField("full_throttle", "At full throttle", "duration", low=0, high=LONGEST_RUN_S, asked="time", origin=_CLOCK),
+    RunField("full_throttle", "At full throttle", "duration", low=0, high=LONGEST_RUN_S, asked="time", origin=_WRITTEN),
     RunField(
-        "course", "Course", "distance", "1/16 mile is 100.58 m", 1, 5000, asked="measured", origin=_WRITTEN,
+        "course", "Course", "distance", "1/16 mile is 100.58 m", 1, 5000, asked="measured", origin=_KEPT,
         carried=True,
     ),
     # 0 is a single reading.
     RunField(
         "averaging", "Window", "duration", "over how long it was averaged", 0, 60, above_low=True, asked="window",
-        origin="as set on the instrument", carried=True,
+        origin=_KEPT, carried=True,
     ),
     _rating("ride", "Ride", ("wet", "rather wet", "neither wet nor dry", "rather dry", "dry")),
     _rating("straight", "Straight line", ("loose", "rather loose", "fairly straight", "rather steady", "steady")),

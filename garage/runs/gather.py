@@ -30,6 +30,7 @@ from garage.runs.lines.missing import missing
 from garage.runs.lines.store import PackOn, PropOn, line_facts
 from garage.runs.moved_store import moved_words
 from garage.runs.moves_store import moves_of
+from garage.runs.not_known import not_known_of
 from garage.runs.service_due import due
 from garage.runs.store import incidents_of, run, temperatures_of
 from garage.runs.tables import Run, RunMove, RunPack
@@ -76,7 +77,7 @@ def run_page(session: Session, run_id: int, units: DisplayUnits, measured_slip: 
         ],
         incidents=_incidents(session, run_id),
         services=due(session, found.hull_id, found.started_at),
-        missing=missing(held(FIELDS, found), uses, len(read), len(props)),
+        missing=missing(held(FIELDS, found), uses, len(read), len(props), not_known_of(found.not_known)),
         waiting=found.waiting,
         waved=found.waved_away_at is not None,
         pins=_pins(session, moves),

@@ -23,6 +23,7 @@ from garage.runs.moves import (
     start_of_text,
     start_text,
 )
+from garage.runs.not_known import not_known_of, not_known_text, still_unknown
 from garage.runs.store import (
     add_props,
     cells_of,
@@ -178,6 +179,14 @@ def _look_again(session: Session, runs: Sequence[Run]) -> None:
     packs, props, temperatures = packs_of(session, ids), props_of(session, ids), temperatures_of(session, ids)
     for one in runs:
         uses = packs_written(packs[one.id])
+        left = still_unknown(
+            not_known_of(one.not_known),
+            packs=uses,
+            prop_places=[use.place for use in props[one.id]],
+            speed_kmh=one.speed_kmh,
+            start_known=one.start_time_known,
+        )
+        one.not_known = not_known_text(left)
         one.cells_s = cells_of(session, uses)
         one.waiting = is_waiting(one, held(run_fields(), one), uses, len(temperatures[one.id]), len(props[one.id]))
     session.flush()

@@ -22,6 +22,7 @@ from garage.runs.entry.start_time import guessed_start, later
 from garage.runs.entry.validate_store import Looked, look_at
 from garage.runs.form_data import IncidentFormData, PackUse, PropUse, RunFormData, TemperatureFormData
 from garage.runs.lines.missing import missing
+from garage.runs.not_known import not_known_text
 from garage.runs.tables import Incident, Run, RunPack, RunProp, RunTemperature
 from garage.runs.wiring import cells_in_series
 from garage.states.store import ensure_first_state
@@ -195,6 +196,7 @@ def add_run(
     read. Raises NotFound, and Conflict in words when something
     goes against what is written already.
     """
+    form = form.answered
     hull = hull_by_id(session, form.hull_id)
     day = outing(session, form.outing_id)
     before = before or so_far(session, day.id)
@@ -211,7 +213,9 @@ def add_run(
         offset_min=start.offset_min,
         start_time_known=form.started is not None,
         cells_s=cells_of(session, form.packs),
-        waiting=bool(missing(form.facts, form.packs, len(form.temperatures), len(form.props))),
+        waiting=bool(missing(form.facts, form.packs, len(form.temperatures), len(form.props), form.not_known)),
+        not_known=not_known_text(form.not_known),
+        speed_typed=form.speed_typed,
         created_at=at.utc,
         **form.facts,
     )

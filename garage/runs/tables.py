@@ -17,7 +17,7 @@ class Run(FieldTable, table=True, fields=FIELDS):
     """One run, pinned to a build state. `hull_id` and `cells_s` repeat what the pins say, for quick records.
 
     `waiting` is true while something that the evening asks for is missing and was not waved away. `not_known` has the
-    words, parted by blanks, of what a person said that nobody knows any more; `speed_typed` is the speed as it was
+    words, with blanks between, of what a person said that nobody knows any more; `speed_typed` is the speed as it was
     typed, where that was in another unit than it is kept in.
     """
 

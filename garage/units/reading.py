@@ -86,6 +86,16 @@ def _read(text: str, kind: str, bare_unit: str | None) -> tuple[Fraction, str, s
     return value, _label(unit_text, known) if unit_text else bare_unit or known.storage_unit, cleaned
 
 
+def as_typed(text: str, kind: str, bare_unit: str) -> str:
+    """A quantity as it was typed, with its unit, where that is another than it is kept in; '' for any other.
+
+    `34,2` where bare numbers are in mph is `34,2 mph`, `34.2 knots` is `34.2 kn`. Raises UnreadableQuantity.
+    """
+    _, label, cleaned = _read(text, kind, bare_unit)
+    found = _NUMBER.match(cleaned)
+    return f"{found[0].strip()} {label}" if found and label != KINDS[kind].storage_unit else ""
+
+
 def parse_number(text: str) -> float:
     """The value of a number without a unit, read by the same rules; raises UnreadableQuantity."""
     cleaned = _cleaned(text)

@@ -4,8 +4,6 @@ from garage.fields.definition import Field
 from garage.inventory.fields import retirement
 from garage.own_fields.at_hand import with_own
 
-# 1/16 mile, the usual straight course; US association rules, as job descriptions of the trade quote them.
-USUAL_COURSE_M = 100.58
 ELECTRIC = ("yes", "no", "ask first")
 SURFACES = ("glass", "ripple", "light chop", "rough")
 WIND_TO_COURSE = ("along", "slanting", "across")
@@ -21,7 +19,12 @@ FIELDS = (
     ),
     Field("hours", "Hours", hint="when boats may run", most=120, asked="rules", searched="text"),
     Field("electric_allowed", "Electric boats", "choice", choices=ELECTRIC, asked="rules"),
-    Field("course", "Course", "distance", low=1, high=5000, asked="rules"),
+    # 1/16 mile is the usual straight course; US association rules, as job descriptions of the trade quote them. It is a
+    # water's only where somebody measured it out there.
+    Field(
+        "course", "Course", "distance", "if one is measured out; 1/16 mile is 100.58 m", 1, 5000, asked="rules",
+        origin="of this water",
+    ),
     Field("notes", "Notes", "long text", "line, bank, wind, weed, who to ask", searched="text"),
 )  # fmt: skip
 

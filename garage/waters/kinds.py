@@ -1,15 +1,8 @@
 """Waters as a collection: they are nobody's to lend and have no price, and their form is all there is of them."""
 
 from garage.inventory.collection import Collection, Words
-from garage.units import entry_text
-from garage.waters.fields import FIELDS, RETIREMENT_FIELDS, USUAL_COURSE_M
+from garage.waters.fields import FIELDS, RETIREMENT_FIELDS
 from garage.waters.tables import Water
-from garage.web.desk import Desk
-
-
-def _usual_course(desk: Desk) -> dict[str, str]:
-    return {"course": entry_text(USUAL_COURSE_M, "distance", desk.units.unit("distance"))}
-
 
 WATERS = Collection(
     Water,
@@ -30,7 +23,6 @@ WATERS = Collection(
     FIELDS,
     RETIREMENT_FIELDS,
     columns=("speed_limit", "hours", "electric_allowed", "course"),
-    suggest=_usual_course,
     form="waters/edit.html",
     has_page=False,
 )

@@ -44,7 +44,7 @@ def test_she_stands_with_mass_balance_motor_service_and_what_is_fitted(client, g
 def test_best_speeds_stay_apart_by_way_the_fastest_first_and_lead_to_the_rebuild_sheet(client, garage):
     best = sheet(client, garage)["best"]
     assert [(one["way"], one["run"]["speed"]["value"]) for one in best] == [
-        ("Display, single reading, one way", 86.0),
+        ("Display, not known how it was averaged, one way", 86.0),
         ("Log, both ways over 100.58 m", 83.4),
         ("Log, one way over 100.58 m", 81.0),
     ]

@@ -106,7 +106,11 @@ RULES = RowRules({"date": 0, "speed": 1, "air": 2, "speed_how": 3}, {"speed": "m
 def test_bare_numbers_are_in_the_unit_of_the_column_and_a_unit_in_the_cell_counts():
     # 1 mph is 1.609344 km/h: international mile of 1959, exactly 1609.344 m.
     assert read_row(("2025-05-03", "50", "68 °F", "Log"), RULES) == PastRow(
-        date(2025, 5, 3), None, {"speed_how": "log"}, {"speed": pytest.approx(80.4672), "air": pytest.approx(20)}
+        date(2025, 5, 3),
+        None,
+        {"speed_how": "log"},
+        {"speed": pytest.approx(80.4672), "air": pytest.approx(20)},
+        "50 mph",
     )
     assert read_row(("2025-05-03", "80 km/h", "", ""), RULES).measures["speed"] == pytest.approx(80)
 

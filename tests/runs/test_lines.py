@@ -42,7 +42,7 @@ def test_a_line_says_with_what_and_how(world):
     ("facts", "flag"),
     [
         ({"averaging_s": 0.0}, "peak"),
-        ({"averaging_s": None}, "peak"),
+        ({"averaging_s": None}, "not known how it was averaged"),
         ({"averaging_s": 2.0, "ways": "one way"}, "one way"),
         ({"averaging_s": 2.0, "passes": None}, "passes not known"),
         ({"speed_how": "by eye"}, "by eye"),
@@ -70,9 +70,9 @@ def test_no_runs_are_no_lines_and_no_queries(world):
 
 def test_a_back_dated_discharge_changes_what_a_line_says_of_its_pack(world):
     late = world.run("K", started=Moment("2026-05-09T12:00:00Z", 0))
-    assert run_lines(world.session, [late])[0].flags == ["K breaking in (2 of 4)", "peak"]
+    assert run_lines(world.session, [late])[0].flags == ["K breaking in (2 of 4)", "not known how it was averaged"]
     world.run("K", started=Moment("2026-05-09T10:00:00Z", 0))
-    assert run_lines(world.session, [late])[0].flags == ["K breaking in (3 of 4)", "peak"]
+    assert run_lines(world.session, [late])[0].flags == ["K breaking in (3 of 4)", "not known how it was averaged"]
 
 
 def test_the_state_of_the_run_before_is_that_of_the_same_boat_and_counted(session):

@@ -107,7 +107,7 @@ def test_a_good_run_has_no_flags():
         (replace(GOOD, hottest=(("speed controller", 95.0),)), "hot speed controller"),
         (replace(GOOD, state_before=3, state_now=4), "new state"),
         (replace(GOOD, averaging_s=0.0), "peak"),
-        (replace(GOOD, speed_how="display", averaging_s=None), "peak"),
+        (replace(GOOD, speed_how="display", averaging_s=None), "not known how it was averaged"),
         (replace(GOOD, ways="one way"), "one way"),
         (replace(GOOD, passes=None), "passes not known"),
         (replace(GOOD, spoiled_by=("spin out",)), "spoiled by spin out"),
@@ -224,7 +224,8 @@ def test_each_step_of_each_rating_has_words_of_its_own(step):
 def test_a_pack_that_starts_hot_and_a_log_without_its_window_are_flagged():
     hot = replace(GOOD, packs=[PackLook("J", "in service", "in service", 63.0)])
     assert [flag.text for flag in flags_of(hot)] == ["J hot at the start"]
-    assert [flag.text for flag in flags_of(replace(GOOD, averaging_s=None))] == ["window not known"]
+    assert [flag.text for flag in flags_of(replace(GOOD, averaging_s=None))] == ["not known how it was averaged"]
+    assert not flags_of(replace(GOOD, averaging_s=None, course_m=100.58)), "the course is what it is the mean over"
 
 
 @pytest.mark.parametrize(
@@ -265,9 +266,9 @@ def test_how_a_speed_was_read_is_flagged_by_what_is_not_known_of_it():
 
 
 def test_the_state_of_the_next_run_is_new_if_the_last_one_was_made_with_another():
-    last = SimpleNamespace(number=7)
+    last = SimpleNamespace(number=7, started_at="2026-05-09T10:00:00Z", offset_min=0)
     said = [kept_state(number, of, was).flag for number, of, was in ((3, last, 2), (3, last, 3), (3, None, None))]
-    assert said == ["new since run 7", "", ""]
+    assert said == ["new since run 7 of 9 May 2026", "", ""]
     assert kept_state(None, None, None).flag == "her first" and kept_state(None, last, 2).flag == ""
 
 

@@ -20,7 +20,7 @@ def test_a_page_has_a_json_twin_with_the_same_content(client):
     page, twin = client.get("/hulls"), client.get("/hulls.json").json()
     assert "Quince" in page.text
     assert twin["rows"][0]["name"] == "Quince"
-    assert twin["rows"][0]["length"] == {"value": 690.0, "unit": "mm", "from": "measured"}
+    assert twin["rows"][0]["length"] == {"value": 690.0, "unit": "mm", "from": "as written"}
 
 
 def test_a_list_has_a_csv_twin_with_units_in_its_headings(client):

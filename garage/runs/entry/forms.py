@@ -19,8 +19,9 @@ from garage.runs.fields import (
     run_fields,
 )
 from garage.runs.form_data import IncidentFormData, TemperatureFormData
+from garage.runs.not_known import NOT_KNOWN
 from garage.runs.wiring import WIRINGS
-from garage.units import UnreadableQuantity, parse_quantity
+from garage.units import UnreadableQuantity, as_typed, parse_quantity
 from garage.web.fields import Reader
 from garage.web.rows import list_in, texts_in
 
@@ -30,6 +31,8 @@ INCIDENT_ROWS = 2
 PACK_ROWS = 4
 # Volts of a cell after a run.
 LOWEST_END_V, HIGHEST_END_V = 0.5, 4.6
+# The choice of the course that is measured out at the water, and its one answer.
+COURSE_HERE, HERE = "course_here", "here"
 _PACK = by_column(PACK_FIELDS)
 _MOST_PACK_V = _PACK["end_v"].high or 0
 _SPLIT = re.compile(r"[\s;/|]+")
@@ -43,15 +46,17 @@ class PackPick:
     codes: tuple[str, ...] = ()
     wiring: str = ""
     anyway: bool = False
+    not_known: bool = False
 
 
 @dataclass(frozen=True)
 class PropPick:
-    """The prop at a place as chosen: an edition from the list, or a code written."""
+    """The prop at a place as chosen: an edition from the list, or a code written, or that nobody knows it any more."""
 
     place: str
     edition_id: int | None = None
     code: str = ""
+    not_known: bool = False
 
 
 def read_facts(reader: Reader) -> FormData:
@@ -73,12 +78,29 @@ def read_way(reader: Reader, facts: FormData, last: Callable[[], FormData | None
     way = read_as(WAY.name, WAY, reader)
     if way == AS_LAST:
         before = last() or {}
-        return {**facts, **{name: before[name] for name in READING_COLUMNS if is_open(facts[name]) and name in before}}
+        # A course belongs to the water of that day.
+        taken = (name for name in READING_COLUMNS if name != "course_m" and name in before and is_open(facts[name]))
+        return {**facts, **{name: before[name] for name in taken}}
     if not way:
         return facts
     if facts["speed_how"] not in ("", way):
         reader.fail(WAY.name, f"Further down stands “{facts['speed_how']}”: which of the two was it?")
     return {**facts, "speed_how": way}
+
+
+def read_course_here(reader: Reader, facts: FormData, course_of: Callable[[], float | None]) -> FormData:
+    """`facts` with the course of the water, if that was chosen; `course_of` finds it, and is asked only then.
+
+    Does not raise: whoever chooses it and types another gets a message.
+    """
+    if not reader.choice(COURSE_HERE, (HERE,)):
+        return facts
+    course_m = course_of()
+    if course_m is None:
+        reader.fail(COURSE_HERE, "No course is written for this water: type its length.")
+    elif facts["course_m"] not in (None, course_m):
+        reader.fail(COURSE_HERE, "Another course is typed beside it: which of the two?")
+    return {**facts, "course_m": course_m}
 
 
 def _read_averaging(reader: Reader, window: float | None) -> float | None:
@@ -97,7 +119,7 @@ def read_start(reader: Reader, was: Moment | None = None) -> Moment | None:
 
 
 def read_pack_pick(reader: Reader) -> PackPick:
-    """Which packs: from the list, like `3` or `3+4:series`, or by their codes, like `J + K`."""
+    """Which packs: from the list, like `3` or `3+4:series`, or by their codes, like `J + K`; or that nobody knows."""
     pressed, listed = reader.text("pack", most=60), reader.text("pack_more", most=60)
     if pressed and listed:
         reader.fail("pack_more", "One is pressed above already: which of the two was it?")
@@ -106,6 +128,8 @@ def read_pack_pick(reader: Reader) -> PackPick:
     wiring, anyway = reader.choice("wiring", ("", *WIRINGS)), reader.flag("pack_anyway")
     if picked and codes:
         reader.fail("pack_code", "Either choose from the list or write the code, not both.")
+    if picked == NOT_KNOWN:
+        return PackPick(not_known=True)
     if not picked:
         return PackPick(codes=codes, wiring=wiring, anyway=anyway)
     ids, usual = split_pick(picked)
@@ -131,12 +155,34 @@ def read_prop_picks(reader: Reader, places: tuple[str, ...]) -> list[PropPick]:
     picks = []
     for place in places:
         picked, code = reader.text(f"prop_{place}", most=12), reader.text(f"prop_{place}_code", most=60)
-        if picked and not (picked.isascii() and picked.isdigit()):
+        if picked == NOT_KNOWN and not code:
+            picks.append(PropPick(place, not_known=True))
+        elif picked and not code and not (picked.isascii() and picked.isdigit()):
             reader.fail(f"prop_{place}", "Choose one from the list.")
         elif code or picked:
             # The last run's prop stands in the list: a code written beside it is the newer word.
             picks.append(PropPick(place, None if code else int(picked), code))
     return picks
+
+
+def said_not_known(reader: Reader, word: str) -> bool:
+    """Whether it was said of one of `MAY_BE_UNKNOWN` that nobody knows it any more."""
+    return reader.choice(f"{word}_known", (NOT_KNOWN,)) == NOT_KNOWN
+
+
+def read_not_known(reader: Reader, props: Iterable[PropPick], *, is_pack: bool) -> frozenset[str]:
+    """All that was said to be known by nobody; whether the packs are stands elsewhere in each form."""
+    said = {word for word in ("state", "speed", "start") if said_not_known(reader, word)}
+    said |= {"pack"} if is_pack else set()
+    return frozenset(said | ({"prop"} if any(pick.not_known for pick in props) else set()))
+
+
+def read_speed_typed(reader: Reader, name: str = "speed") -> str:
+    """A speed as it was typed, with its unit, where that is another than it is kept in; '' for any other."""
+    written = reader.text(name, most=60)
+    if not written or name in reader.errors:
+        return ""
+    return as_typed(written, "speed", reader.units.unit("speed"))
 
 
 def read_pack_readings(reader: Reader, row: str) -> FormData:

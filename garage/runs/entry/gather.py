@@ -9,10 +9,11 @@ from garage.hulls.offer import offered
 from garage.hulls.store import hull as hull_by_id
 from garage.hulls.store import hulls
 from garage.hulls.tables import Hull
+from garage.measures import Measure
 from garage.moments import Moment
 from garage.props.store import latest_of
 from garage.runs.entry import sheets
-from garage.runs.entry.pick_store import Option, pack_options, prop_options, with_picked
+from garage.runs.entry.pick_store import Option, pack_offer, prop_options, with_picked
 from garage.runs.entry.write import places_of
 from garage.runs.store import last_run_of_hull, props_of, so_far
 from garage.runs.tables import Run
@@ -48,7 +49,7 @@ def run_form(
     is_first = last is None or day is None or last.outing_id != day.id
     places = places_of(hull)
     options = prop_options(session, hull.id, list(latest.values()))
-    packs = pack_options(session, hull.id, last.cells_s if last else None, began)
+    packs = pack_offer(session, hull.id, last.cells_s if last else None, began)
     return replace(
         form,
         hull_id=hull.id,
@@ -59,12 +60,13 @@ def run_form(
         places=places,
         props=sheets.kept_props(places, props, was, {one.id: one for one in latest.values()}),
         prop_options=[Option(str(one.id), one.text) for one in options],
-        pack_options=with_picked(session, packs, picked),
-        reading=sheets.reading_text(last, units),
+        pack_options=with_picked(session, packs.options, picked),
+        reading=sheets.reading_text(last, units, is_first),
         kind=last.kind if last else "speed",
         is_first=is_first,
         cells=(last.cells_s if last else None) or sheets.USUAL_CELLS,
-        values=form.values | sheets.carried_values(last, props, is_first, units),
+        only_left=packs.only_left,
+        values=form.values | sheets.carried_values(last, props, is_first, units) | {"pack": packs.only_left},
     )
 
 
@@ -88,9 +90,11 @@ def _blank(
         props=[],
         prop_options=[],
         pack_options=[],
+        only_left="",
         reading="",
         is_first=True,
         kind="speed",
+        course=Measure(place.course_m if place else None, "distance", "of this water"),
         values={} if day else {"water": _last_water(session)},
     )
 

@@ -2,6 +2,7 @@
 
 import json
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from typing import NamedTuple
 
 from sqlalchemy import text
@@ -58,9 +59,23 @@ class Option(NamedTuple):
     text: str
 
 
+@dataclass(frozen=True)
+class PackOffer:
+    """The packs a run form offers, and the value of the only one that is left to run that day, '' if that is none or
+    one of several."""
+
+    options: list[Option]
+    only_left: str
+
+
+def pack_offer(session: Session, hull_id: int, cells: int | None, day: Moment) -> PackOffer:
+    """What a run form offers for one hull, as `pack_options_of` tells it, and what is left of it."""
+    return _pack_offers(session, {hull_id: cells}, day, fitting_only=False)[hull_id]
+
+
 def pack_options(session: Session, hull_id: int, cells: int | None, day: Moment) -> list[Option]:
-    """What a run form offers for one hull, as `pack_options_of` tells it."""
-    return pack_options_of(session, {hull_id: cells}, day)[hull_id]
+    """The options alone."""
+    return pack_offer(session, hull_id, cells, day).options
 
 
 def pack_options_of(
@@ -73,6 +88,13 @@ def pack_options_of(
     hull has not used lately. One that came back over-hot and was not looked at since, or that should be retired, is
     offered after all others, with that said.
     """
+    offers = _pack_offers(session, asked, day, fitting_only=fitting_only)
+    return {hull_id: offer.options for hull_id, offer in offers.items()}
+
+
+def _pack_offers(
+    session: Session, asked: Mapping[int, int | None], day: Moment, *, fitting_only: bool
+) -> dict[int, PackOffer]:
     tired, groups = _run_today(session, day), _recent_groups(session, asked)
     lately = {pack_id for of_hull in groups.values() for group in of_hull for pack_id, _ in group}
     good, others, lent = _usable(session, lately, set(asked.values()), MOST_OFFERED + len(tired))
@@ -84,7 +106,10 @@ def pack_options_of(
     against = not_without_asking(session, list(wanted.values()))
     sets = pack_sets(session, limit=MOST_SETS)
     standings = pack_standings(session, set(wanted))
-    return {hull_id: boat.options(sets, against, standings) for hull_id, boat in zip(asked, boats, strict=True)}
+    return {
+        hull_id: PackOffer(boat.options(sets, against, standings), boat.only_left(against))
+        for hull_id, boat in zip(asked, boats, strict=True)
+    }
 
 
 class _Boat:
@@ -134,6 +159,14 @@ class _Boat:
         together = [Option(value, text) for value, text in self._joined(sets, against).items()]
         offered = together + single if ran_joined else single + together
         return sorted(offered, key=lambda option: _any_against(option, against))[:MOST_OFFERED]
+
+    def only_left(self, against: Mapping[int, str]) -> str:
+        """The only pack that fits, did not run that day and has nothing against it; '' where she ran with several."""
+        if any(len(group) > 1 for group in self._groups[:1]):
+            return ""
+        fits = [pack.id for pack in self._free.values() if self._cells in (None, pack.cells_s)]
+        left = [pack_id for pack_id in fits if pack_id not in against and pack_id not in self._lent]
+        return str(left[0]) if len(left) == 1 else ""
 
     def _joined(self, sets: Sequence[SetText], against: dict[int, str]) -> dict[str, str]:
         """Packs that go together, as they ran lately or as they are a set."""

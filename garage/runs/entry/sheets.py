@@ -7,6 +7,7 @@ from typing import Any
 
 from garage.fields.definition import Field, FormData
 from garage.fields.forms import blank, fill, held
+from garage.measures import Measure
 from garage.moments import Moment
 from garage.props.store import EditionText
 from garage.runs.entry.forms import INCIDENT_ROWS, PACK_ROWS, TEMPERATURE_ROWS
@@ -84,9 +85,11 @@ class RunFormSheet:
     props: list[Kept]
     prop_options: list[Option]
     pack_options: list[Option]
+    only_left: str
     reading: str
     is_first: bool
     kind: str
+    course: Measure
     values: dict[str, str]
     temperature_rows: tuple[str, ...] = tuple(f"t{number}" for number in range(1, TEMPERATURE_ROWS + 1))
     incident_rows: tuple[str, ...] = tuple(f"i{number}" for number in range(1, INCIDENT_ROWS + 1))
@@ -104,8 +107,8 @@ class RunFormSheet:
 
         The one that was `pressed` stays among them, though others come first since the form was opened.
         """
-        also = [option for option in self.further_packs if option.value == pressed]
-        return [_quick_pack(option) for option in (*self.pack_options[:MOST_QUICK], *also)]
+        also = [option for option in self.further_packs if option.value in (pressed, self.only_left)]
+        return [_quick_pack(option, self.only_left) for option in (*self.pack_options[:MOST_QUICK], *also)]
 
     @property
     def incident_kinds(self) -> list[tuple[str, str]]:
@@ -118,9 +121,10 @@ class RunFormSheet:
         return self.pack_options[MOST_QUICK:]
 
 
-def _quick_pack(option: Option) -> tuple[str, str, str]:
+def _quick_pack(option: Option, only_left: str) -> tuple[str, str, str]:
     code, *words = option.text.split(" · ")
-    return option.value, code, " · ".join(word for word in words[1:] if word not in USUAL)
+    said = ["the only one left"] if option.value == only_left else []
+    return option.value, code, " · ".join(said + [word for word in words[1:] if word not in USUAL])
 
 
 def outing_brief(outing: Outing, water: Water, today: str, units: DisplayUnits) -> OutingBrief:
@@ -178,10 +182,15 @@ def kept_state(number: int | None, last: Run | None, last_state: int | None) -> 
     """The build state the run will be pinned to."""
     if number is None:
         return Kept("state", "State", "1, as she stands", "her first" if last is None else "")
-    since = last.number if last is not None and last_state != number else None
-    return Kept("state", "State", str(number), "" if since is None else f"new since run {since}")
+    if last is None or last_state == number:
+        return Kept("state", "State", str(number))
+    began = Moment(last.started_at, last.offset_min)
+    return Kept("state", "State", str(number), f"new since run {last.number} of {began.day()}")
 
 
-def reading_text(last: Run | None, units: DisplayUnits) -> str:
-    """How the speed of the last run was read; '' if that is not known."""
-    return reading_words(last, units) if last and last.speed_how else ""
+def reading_text(last: Run | None, units: DisplayUnits, is_first: bool = False) -> str:
+    """How the speed of the last run was read; '' if that is not known. The first of a day takes no course from it."""
+    if last is None or not last.speed_how:
+        return ""
+    read = held((*CARRIED, *(field for field in FIELDS if field.column == "speed_kmh")), last)
+    return reading_words(SimpleNamespace(**read | ({"course_m": None} if is_first else {})), units)

@@ -22,10 +22,14 @@ from garage.waters.outing_store import outing
 LONGEST_RUN = timedelta(seconds=LONGEST_RUN_S)
 
 
+# The field of a tick beside the message that a boat was not built yet: she was, and the day is moved.
+BUILT_THEN = "built_then"
+
+
 @dataclass(frozen=True)
 class Looked:
     """A run looked at before it is written: when it began, the build state its hull was in then, and messages by field
-    (`started`, `pack`, `prop`, `duration`), none when nothing is wrong."""
+    (`started`, `built_then`, `pack`, `prop`), none when nothing is wrong."""
 
     start: Moment
     state: BuildState | None
@@ -59,7 +63,7 @@ def _wrong_time(
     day = outing(session, form.outing_id)
     day_began = Moment(day.started_at, day.offset_min)
     if hull.built_on and start.date() < hull.built_on:
-        return {"started": f"{hull.name} was built on {day_text(hull.built_on)}; this run would be before that."}
+        return {BUILT_THEN: f"{hull.name} was built on {day_text(hull.built_on)}; this run would be before that."}
     if form.started and start.utc > at.utc and start.date() > at.date():
         return {"started": f"{start.day()} is still to come."}
     if form.started and start.date() != day_began.date():

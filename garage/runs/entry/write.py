@@ -10,11 +10,10 @@ from garage.moments import Moment, day_text
 from garage.runs.entry import forms as run_forms
 from garage.runs.entry.resolve_store import pack_uses, resolve_packs, resolve_props
 from garage.runs.entry.sheets import carried
-from garage.runs.entry.validate_store import Looked, look_at
+from garage.runs.entry.validate_store import BUILT_THEN, Looked, look_at
 from garage.runs.form_data import RunFormData
 from garage.runs.store import SoFar, add_run, last_run_of_hull, so_far, start_of
 from garage.runs.tables import Run
-from garage.waters.fields import USUAL_COURSE_M
 from garage.waters.forms import read_outing, read_water_choice
 from garage.waters.outing_store import add_outing, outing
 from garage.waters.store import begin_water, water, water_by_name
@@ -38,17 +37,21 @@ def write_run(session: Session, reader: Reader, now: Moment) -> Run:
     packs = resolve_packs(session, reader, pick)
     rows = [f"pack{number}" for number in range(1, run_forms.PACK_ROWS + 1)]
     readings = [run_forms.read_pack_readings(reader, row) for row in rows]
-    props = resolve_props(session, reader, run_forms.read_prop_picks(reader, places))
+    picks = run_forms.read_prop_picks(reader, places)
+    props = resolve_props(session, reader, picks)
     form = RunFormData(
         hull_id=hull.id if hull else 0,
         outing_id=day.id if day else 0,
-        facts=_facts(session, reader, hull),
+        facts=_facts(session, reader, hull, day),
         started=run_forms.read_start(reader),
         props=tuple(props),
         packs=tuple(pack_uses(reader, packs, pick.wiring, readings, rows)),
         temperatures=tuple(run_forms.read_temperatures(reader, tuple(pack.id for pack in packs))),
         incidents=tuple(run_forms.read_incidents(reader)),
+        not_known=run_forms.read_not_known(reader, picks, is_pack=pick.not_known),
+        speed_typed=run_forms.read_speed_typed(reader),
     )
+    _not_both(reader, form)
     looked = None
     if hull and day and not reader.errors:
         looked = note_problems(session, reader, form, now, bool(pick.codes), places, before=before)
@@ -57,14 +60,22 @@ def write_run(session: Session, reader: Reader, now: Moment) -> Run:
     return add_run(session, form, now, looked=looked, before=before)
 
 
-def _facts(session: Session, reader: Reader, hull: Hull | None) -> FormData:
+def _not_both(reader: Reader, form: RunFormData) -> None:
+    """A message where something is told and said to be not known at once."""
+    told = {"speed": form.facts["speed_kmh"] is not None, "start": form.started is not None}
+    for word in (word for word, is_told in told.items() if is_told and word in form.not_known):
+        reader.fail(f"{word}_known", f"A {word} was typed, and it is said to be not known: which of the two?")
+
+
+def _facts(session: Session, reader: Reader, hull: Hull | None, day: Outing | None) -> FormData:
     """What is written of the run itself, with what is taken over from the last one if that is asked for."""
 
     def of_last() -> FormData | None:
         last = last_run_of_hull(session, hull.id) if hull else None
         return carried(last) if last else None
 
-    return run_forms.read_way(reader, run_forms.read_facts(reader), of_last)
+    facts = run_forms.read_way(reader, run_forms.read_facts(reader), of_last)
+    return run_forms.read_course_here(reader, facts, lambda: water(session, day.water_id).course_m if day else None)
 
 
 def ask_after_retirement(reader: Reader, hull: Hull, start: Moment, field: str = "hull_anyway") -> None:
@@ -91,11 +102,33 @@ def note_problems(
     before: SoFar | None = None,
 ) -> Looked:
     """Put what the form goes against beside the fields it came from."""
-    looked = look_at(session, form, start_of(session, form, now, before), now, run_id)
+    start = start_of(session, form, now, before)
+    if reader.flag(BUILT_THEN):
+        move_built_day(session, hull_by_id(session, form.hull_id), start, now)
+    looked = look_at(session, form, start, now, run_id)
     fields = {"pack": "pack_code" if by_code else "pack", "prop": f"prop_{places[0]}"}
     for name, words in looked.problems.items():
-        reader.fail(fields.get(name, name), words)
+        reader.fail(fields.get(name, name), words + (ask_built_day(looked.start) if name == BUILT_THEN else ""))
     return looked
+
+
+def ask_built_day(start: Moment) -> str:
+    """What is said at the tick that moves the day on which a boat was built."""
+    return f" Tick this if she was there on {start.day()} already: “built or bought on” is moved to then."
+
+
+def move_built_day(session: Session, hull: Hull, start: Moment, now: Moment) -> None:
+    """Move the day a boat was built to that of a run before it; her notes say so."""
+    if not hull.built_on or start.date() >= hull.built_on:
+        return
+    said = (
+        f"“Built or bought on” was moved from {day_text(hull.built_on)} to {start.day()} on {now.day()}, "
+        "for a run of that day."
+    )
+    hull.notes = f"{hull.notes}\n{said}" if hull.notes else said
+    hull.built_on = start.date()
+    session.add(hull)
+    session.flush()
 
 
 def _hull(session: Session, reader: Reader) -> Hull | None:
@@ -142,5 +175,5 @@ def water_of(session: Session, reader: Reader, now: Moment) -> int | None:
             return None
     if not name or reader.errors:
         return None
-    known = water_by_name(session, name) or begin_water(session, {"name": name, "course_m": USUAL_COURSE_M}, now)
+    known = water_by_name(session, name) or begin_water(session, {"name": name}, now)
     return known.id

@@ -12,6 +12,7 @@ from garage.moments import Moment
 from garage.own_fields.at_hand import own
 from garage.runs.entry.convert_units import in_units
 from garage.runs.fields import FIELDS, PACK_FIELDS
+from garage.runs.not_known import called, not_known_of
 from garage.units import DisplayUnits
 from garage.waters.fields import OUTING_FIELDS
 
@@ -22,7 +23,7 @@ _FIELDS = by_column((*OUTING_FIELDS, *PACK_FIELDS, *FIELDS))
 # What is called otherwise in a sentence, and columns that no list has.
 _NAMES = {
     "started_at": "start", "water_id": "water", "water_c": "water temperature", "rudder_trim": "rudder trim",
-    "not_known": "what nobody knows any more",
+    "not_known": "said to be not known",
 }  # fmt: skip
 
 
@@ -54,6 +55,8 @@ def _words(correction: Correction, units: DisplayUnits, waters: Mapping[int, str
         stood = [waters.get(int(text), text) if text.isdigit() else text for text in stood]
     elif column == "started_at":
         stood = [_day_and_clock(text) for text in stood]
+    elif column == "not_known":
+        stood = [", ".join(called(not_known_of(text))) or "nothing" for text in (correction.old, correction.new)]
     if _READING.fullmatch(column):
         stood = [in_units(text, units) for text in stood]
     return mended(correction, what, *stood)

@@ -1,9 +1,10 @@
 """What a run still lacks of what the evening asks for."""
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 
 from garage.fields.definition import FormData, is_open
 from garage.runs.fields import FIELDS, PACK_FIELDS, READING_SECTIONS, RunField
+from garage.runs.not_known import not_known_of
 from garage.runs.tables import Run
 
 _ABOUT_SPEED = READING_SECTIONS | {"speed"}
@@ -12,16 +13,18 @@ _RATINGS = [field for field in FIELDS if field.kind == "rating"]
 _OTHERS = [field for field in FIELDS if field not in _OF_SPEED and field not in _RATINGS]
 
 
-def missing(run: FormData, packs: Sequence[object], temperatures: int, props: int) -> list[str]:
+def missing(
+    run: FormData, packs: Sequence[object], temperatures: int, props: int, not_known: Collection[str] = ()
+) -> list[str]:
     """What is not written yet, in words, in the order of the evening table; empty when all is there.
 
     `run` holds its facts by column, `packs` what was read off each. `temperatures` is how many readings after the run
-    there are, `props` how many props are known.
+    there are, `props` how many props are known. What is in `not_known` was asked for, and answered.
     """
     return [
-        *_lacking(_OF_SPEED, run),
-        *["the prop"] * (not props),
-        *["the pack"] * (not packs),
+        *_lacking([field for field in _OF_SPEED if not ("speed" in not_known and "speed" in field.sections)], run),
+        *["the prop"] * (not props and "prop" not in not_known),
+        *["the pack"] * (not packs and "pack" not in not_known),
         *_lacking_of_packs(packs),
         *_lacking(_OTHERS, run),
         *["temperatures after"] * (not temperatures),
@@ -31,7 +34,7 @@ def missing(run: FormData, packs: Sequence[object], temperatures: int, props: in
 
 def is_waiting(kept: Run, facts: FormData, packs: Sequence[object], temperatures: int, props: int) -> bool:
     """Whether the evening still asks for something of a run that is written."""
-    lacking = missing(facts, packs, temperatures, props)
+    lacking = missing(facts, packs, temperatures, props, not_known_of(kept.not_known))
     return bool(lacking) and kept.waved_away_at is None and kept.set_aside_at is None
 
 

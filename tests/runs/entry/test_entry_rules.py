@@ -73,13 +73,14 @@ def test_a_run_that_nobody_timed_or_that_was_set_aside_is_in_nobodys_way(world):
 def test_a_run_lies_on_the_day_of_its_outing_and_not_before_the_boat_was_built(world):
     def told(started: Moment | None, hull: int | None = None, now: Moment = AT) -> str:
         form = RunFormData(hull or world.medlar, world.outing, started=started)
-        return problems(world.session, form, started or at("10:00:00"), now).get("started", "")
+        return problems(world.session, form, started or at("10:00:00"), now).get(about, "")
 
+    about = "started"
     assert told(at("23:59:59")) == "" and "The outing was on 9 May 2026, this is 10 May 2026" in told(
         at("00:00:00", 10), now=at("09:00:00", 11)
     )
     assert "still to come" in told(at("00:00:00", 10)) and told(at("15:00:00")) == ""
-    built = world.session.get(Hull, world.quince)
+    built, about = world.session.get(Hull, world.quince), "built_then"
     built.built_on = "2026-05-09"
     world.session.flush()
     assert told(at("10:00:00"), world.quince) == ""
