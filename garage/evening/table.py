@@ -1,6 +1,6 @@
 """The evening table: a whole outing's runs on one page, and all of it saved at once or not at all."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from sqlmodel import Session
@@ -14,6 +14,7 @@ from garage.hulls.store import hull_names, hulls_by_ids
 from garage.moments import Moment
 from garage.packs.store import packs_in_use
 from garage.packs.verdict_store import retire_words, with_verdict
+from garage.preferences.store import not_measured
 from garage.props.store import latest_of
 from garage.runs.entry.change_store import change_run, forms_of
 from garage.runs.entry.forms import PackPick, PropPick
@@ -25,7 +26,7 @@ from garage.runs.entry.write import ask_after_retirement, places_of
 from garage.runs.fields import PACK_FIELDS, READING_SECTIONS, RunField
 from garage.runs.form_data import PropUse, RunFormData
 from garage.runs.lines.line import RunLine, line_of
-from garage.runs.lines.missing import missing
+from garage.runs.lines.missing import lacking_of
 from garage.runs.lines.store import PackOn, line_facts
 from garage.runs.store import add_run, last_run_of_hull, props_of, runs_of_outing, so_far, start_of
 from garage.runs.tables import Run
@@ -140,7 +141,9 @@ def _rows(
     boats = hulls_by_ids(session, {one.hull_id for one in runs})
     for one in runs:
         form, on_board = forms[one.id], facts.packs[one.id]
-        found = _row(line_of(one, facts), one, form, on_board, places_of(boats[one.hull_id]), facts.retire)
+        found = _row(
+            line_of(one, facts), one, form, on_board, places_of(boats[one.hull_id]), facts.retire, not_measured(session)
+        )
         rows.append(found)
         values |= evening_values(found.row, form, units)
         values |= {f"{found.row}_prop_{on.place}": on.edition.code for on in facts.props[one.id]}
@@ -155,6 +158,7 @@ def _row(
     on_board: Sequence[PackOn],
     places: tuple[str, ...],
     retire: Mapping[int, str],
+    never: Collection[str],
 ) -> EveningRow:
     row = f"r{line.id}"
     return EveningRow(
@@ -166,7 +170,7 @@ def _row(
         [(f"{row}_prop_{place}", place) for place in places],
         [(f"{row}_p{on.pack.id}", on.pack.code) for on in on_board],
         {on.pack.code: retire[on.pack.id] for on in on_board if on.pack.id in retire},
-        missing(form.facts, form.packs, len(form.temperatures), len(form.props)) if one.waiting else [],
+        lacking_of(form, never) if one.waiting else [],
         one.note if "\n" in one.note else "",
         long_texts(form.facts),
     )

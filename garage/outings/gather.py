@@ -13,10 +13,12 @@ from garage.outings import sheets
 from garage.outings.store import OutingCount, run_counts
 from garage.photos.sheets import attached
 from garage.photos.store import attachments
+from garage.preferences.store import not_measured
 from garage.runs.entry.written import mended_words
 from garage.runs.fields import FIELDS
 from garage.runs.lines.line import RunLine, run_lines
 from garage.runs.lines.missing import missing
+from garage.runs.not_known import not_known_of
 from garage.runs.store import packs_of, props_of, runs_of_outing, temperatures_of
 from garage.runs.tables import Run, RunTemperature
 from garage.units import DisplayUnits
@@ -74,7 +76,9 @@ def _rows(session: Session, runs: Sequence[Run], air_c: float | None) -> list[sh
     for run, line in zip(runs, run_lines(session, runs), strict=True):
         read = temperatures.get(line.id, [])
         known = (packs.get(line.id, []), len(read), len(props.get(line.id, [])))
-        lacking = [] if run.set_aside_at or not run.waiting else missing(held(FIELDS, run), *known)
+        answered = (not_known_of(run.not_known), not_measured(session))
+        asked = run.waiting and not run.set_aside_at
+        lacking = missing(held(FIELDS, run), *known, *answered) if asked else []
         changed = _changed(before.get(line.hull_id), line)
         rows.append(sheets.OutingRun(line, changed, _pack_rise(read, air_c), lacking))
         before[line.hull_id] = line

@@ -1,12 +1,13 @@
 """Runs as they are about to be written down, in storage units."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from garage.fields.definition import FormData, own_number
 from garage.fields.forms import blank
 from garage.moments import Moment
 from garage.runs.fields import FIELDS
+from garage.runs.not_known import still_unknown
 
 
 @dataclass(frozen=True)
@@ -70,7 +71,11 @@ def run_facts(**told: Any) -> FormData:
 
 @dataclass(frozen=True)
 class RunFormData:
-    """A run to be written down. `started` is None when nobody looked at the clock."""
+    """A run to be written down. `started` is None when nobody looked at the clock.
+
+    `not_known` is what was said to be known by nobody (`runs/not_known.py`), `speed_typed` the speed as it was typed,
+    where that was in another unit than it is kept in.
+    """
 
     hull_id: int
     outing_id: int
@@ -80,3 +85,17 @@ class RunFormData:
     packs: tuple[PackUse, ...] = ()
     temperatures: tuple[TemperatureFormData, ...] = ()
     incidents: tuple[IncidentFormData, ...] = ()
+    not_known: frozenset[str] = frozenset()
+    speed_typed: str = ""
+
+    @property
+    def answered(self) -> "RunFormData":
+        """The same without what was said to be not known where it is told after all."""
+        left = still_unknown(
+            self.not_known,
+            packs=self.packs,
+            prop_places=[use.place for use in self.props],
+            speed_kmh=self.facts["speed_kmh"],
+            start_known=self.started is not None,
+        )
+        return replace(self, not_known=left)

@@ -18,6 +18,7 @@ from garage.packs.store import pack_standings, pack_text, pack_texts
 from garage.packs.tables import Pack
 from garage.photos.sheets import attached
 from garage.photos.store import attachments
+from garage.preferences.store import not_measured
 from garage.reference import temperature_limits
 from garage.runs import sheets
 from garage.runs.against_store import against
@@ -30,6 +31,7 @@ from garage.runs.lines.missing import missing
 from garage.runs.lines.store import PackOn, PropOn, line_facts
 from garage.runs.moved_store import moved_words
 from garage.runs.moves_store import moves_of
+from garage.runs.not_known import not_known_of
 from garage.runs.service_due import due
 from garage.runs.store import incidents_of, run, temperatures_of
 from garage.runs.tables import Run, RunMove, RunPack
@@ -76,7 +78,7 @@ def run_page(session: Session, run_id: int, units: DisplayUnits, measured_slip: 
         ],
         incidents=_incidents(session, run_id),
         services=due(session, found.hull_id, found.started_at),
-        missing=missing(held(FIELDS, found), uses, len(read), len(props)),
+        missing=_missing(session, found, uses, len(read), len(props)),
         waiting=found.waiting,
         waved=found.waved_away_at is not None,
         pins=_pins(session, moves),
@@ -85,6 +87,11 @@ def run_page(session: Session, run_id: int, units: DisplayUnits, measured_slip: 
         values={},
         fields=values(run_fields(), found),
     )
+
+
+def _missing(session: Session, found: Run, packs: Sequence[RunPack], temperatures: int, props: int) -> list[str]:
+    answered = (not_known_of(found.not_known), not_measured(session))
+    return missing(held(FIELDS, found), packs, temperatures, props, *answered)
 
 
 def too_hot(spot: str, reading_c: float, units: DisplayUnits) -> str:

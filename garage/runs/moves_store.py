@@ -10,6 +10,7 @@ from garage.errors import Conflict
 from garage.fields.forms import held
 from garage.moments import Moment
 from garage.packs.store import set_aside_run_discharges
+from garage.preferences.store import not_measured
 from garage.runs.fields import run_fields
 from garage.runs.form_data import PackUse, PropUse
 from garage.runs.lines.missing import is_waiting
@@ -23,6 +24,7 @@ from garage.runs.moves import (
     start_of_text,
     start_text,
 )
+from garage.runs.not_known import not_known_of, not_known_text, still_unknown
 from garage.runs.store import (
     add_props,
     cells_of,
@@ -106,7 +108,7 @@ def move_runs(
     for run_id in {move.run_id for move in moved if move.what in ("packs", "start")}:
         _put_packs(session, runs[run_id], packs.get(run_id), now)
     session.flush()
-    _look_again(session, list(runs.values()))
+    look_again(session, list(runs.values()))
     return moved
 
 
@@ -153,12 +155,21 @@ def _put_packs(
         set_aside_run_discharges(session, one.id, one.set_aside_at)
 
 
-def _look_again(session: Session, runs: Sequence[Run]) -> None:
-    """What is kept of a run because its packs and props are as they are."""
+def look_again(session: Session, runs: Sequence[Run]) -> None:
+    """What is kept of a run because its packs and props are as they are, and whether it waits."""
     ids = [one.id for one in runs]
     packs, props, temperatures = packs_of(session, ids), props_of(session, ids), temperatures_of(session, ids)
     for one in runs:
         uses = packs_written(packs[one.id])
+        left = still_unknown(
+            not_known_of(one.not_known),
+            packs=uses,
+            prop_places=[use.place for use in props[one.id]],
+            speed_kmh=one.speed_kmh,
+            start_known=one.start_time_known,
+        )
+        one.not_known = not_known_text(left)
         one.cells_s = cells_of(session, uses)
-        one.waiting = is_waiting(one, held(run_fields(), one), uses, len(temperatures[one.id]), len(props[one.id]))
+        told = (held(run_fields(), one), uses, len(temperatures[one.id]), len(props[one.id]))
+        one.waiting = is_waiting(one, *told, not_measured(session))
     session.flush()

@@ -16,10 +16,12 @@ from garage.hulls.store import hull as hull_by_id
 from garage.hulls.tables import Hull
 from garage.moments import Moment
 from garage.packs.store import AfterRun, enter_run_discharges, pack_texts
+from garage.preferences.store import not_measured
 from garage.runs.entry.start_time import guessed_start, later
 from garage.runs.entry.validate_store import Looked, look_at
 from garage.runs.form_data import IncidentFormData, PackUse, PropUse, RunFormData, TemperatureFormData
-from garage.runs.lines.missing import missing
+from garage.runs.lines.missing import lacking_of
+from garage.runs.not_known import not_known_text
 from garage.runs.tables import Incident, Run, RunPack, RunProp, RunTemperature
 from garage.runs.wiring import cells_in_series
 from garage.states.store import ensure_first_state
@@ -193,6 +195,7 @@ def add_run(
     read. Raises NotFound, and Conflict in words when something
     goes against what is written already.
     """
+    form = form.answered
     hull = hull_by_id(session, form.hull_id)
     day = outing(session, form.outing_id)
     before = before or so_far(session, day.id)
@@ -209,7 +212,9 @@ def add_run(
         offset_min=start.offset_min,
         start_time_known=form.started is not None,
         cells_s=cells_of(session, form.packs),
-        waiting=bool(missing(form.facts, form.packs, len(form.temperatures), len(form.props))),
+        waiting=bool(lacking_of(form, not_measured(session))),
+        not_known=not_known_text(form.not_known),
+        speed_typed=form.speed_typed,
         created_at=at.utc,
         **form.facts,
     )

@@ -10,7 +10,7 @@ from garage.corrections.tables import Correction
 from garage.db.engine import reading, writing
 from garage.moments import Moment
 from garage.props.tables import PropEdition
-from garage.runs.tables import Run, RunPack, RunProp, RunTemperature
+from garage.runs.tables import Run, RunMove, RunPack, RunProp, RunTemperature
 from tests.runs.conftest import make_world
 
 
@@ -155,7 +155,8 @@ def test_ratings_props_and_voltages_after_are_filled_in_the_table(client, ids, l
     assert (other.end_v, other.volts_after) == (11.1, "")
     moved = look.get(RunProp, (second, "single"))
     assert moved.edition_id != ids["edition"] and look.get(RunProp, (first, "single")).edition_id == ids["edition"]
-    assert [kept.field for kept in look.exec(select(Correction))] == ["prop"]
+    assert [(move.run_id, move.what) for move in look.exec(select(RunMove))] == [(second, "props")]
+    assert look.exec(select(Correction)).first() is None
 
 
 def test_two_packs_have_a_field_each_and_cells_stay_in_theirs(client, ids, look: Session):

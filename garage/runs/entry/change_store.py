@@ -1,6 +1,7 @@
 """Changing a run already written: filling a blank is free, what stood there is kept as a correction."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
+from dataclasses import replace
 
 from sqlmodel import Session, select
 
@@ -10,12 +11,14 @@ from garage.errors import NotFound
 from garage.fields.forms import held
 from garage.moments import Moment
 from garage.packs.store import pack_texts, set_aside_run_discharges
+from garage.preferences.store import not_measured
 from garage.runs.entry.written import stored_text
 from garage.runs.fields import PACK_FIELDS, run_fields
 from garage.runs.form_data import IncidentFormData, PackUse, RunFormData, TemperatureFormData
 from garage.runs.lines.missing import is_waiting
 from garage.runs.moves import Move, Start, packs_text, props_text, start_text
 from garage.runs.moves_store import enter, put_props
+from garage.runs.not_known import not_known_of, not_known_text
 from garage.runs.store import (
     add_incidents,
     add_temperatures,
@@ -52,6 +55,8 @@ def forms_of(session: Session, runs: Sequence[Run]) -> dict[int, RunFormData]:
             props=props_written(props[kept.id]),
             packs=packs_written(packs[kept.id]),
             temperatures=temperatures_written(temperatures[kept.id]),
+            not_known=not_known_of(kept.not_known),
+            speed_typed=kept.speed_typed,
         )
         for kept in runs
     }
@@ -66,13 +71,15 @@ def change_run(
     The caller has looked for clashes (`validate_store.problems`).
     """
     kept = run(session, run_id)
-    old = was or form_of(session, kept)
+    old, new = was or form_of(session, kept), new.answered
     ledger = _Ledger(session, run_id, why, at)
     for column, value in new.facts.items():
         ledger.note(column, old.facts[column], value)
         setattr(kept, column, value)
+    ledger.note_answer(old.not_known, new.not_known)
+    kept.not_known, kept.speed_typed = not_known_text(new.not_known), new.speed_typed
     began = Start(Moment(kept.started_at, kept.offset_min), kept.start_time_known)
-    begins = Start(new.started, True) if new.started and new.started != old.started else began
+    begins = _begins(began, old, new)
     enter(session, _moves(run_id, old, new, began, begins), why, at)
     session.flush()
     kept.started_at, kept.offset_min = begins.moment.utc, begins.moment.offset_min
@@ -87,13 +94,21 @@ def change_run(
     ledger.keep()
     add_incidents(session, run_id, new.incidents)
     kept.cells_s = cells_of(session, new.packs)
-    kept.waiting = _is_waiting(kept, new)
+    kept.waiting = _is_waiting(session, kept, new)
     session.flush()
     return kept
 
 
-def _is_waiting(kept: Run, form: RunFormData) -> bool:
-    return is_waiting(kept, form.facts, form.packs, len(form.temperatures), len(form.props))
+def _is_waiting(session: Session, kept: Run, form: RunFormData) -> bool:
+    told = (form.facts, form.packs, len(form.temperatures), len(form.props))
+    return is_waiting(kept, *told, not_measured(session))
+
+
+def _begins(began: Start, old: RunFormData, new: RunFormData) -> Start:
+    """When the run begins by what was written. A start that nobody knows any more stays where it was, as a guess."""
+    if new.started is None and "start" in new.not_known:
+        return Start(began.moment, False)
+    return Start(new.started, True) if new.started and new.started != old.started else began
 
 
 def _moves(run_id: int, old: RunFormData, new: RunFormData, began: Start, begins: Start) -> list[Move]:
@@ -121,6 +136,11 @@ class _Ledger:
         """Record the change of a field that was not blank."""
         if old != new and old is not False and old not in (None, "", ()):
             self._noted.append((field, stored_text(old), stored_text(new)))
+
+    def note_answer(self, old: Collection[str], new: Collection[str]) -> None:
+        """Record that something was said to be known by nobody, or that it is known after all."""
+        if set(old) != set(new):
+            self._noted.append(("not_known", not_known_text(old), not_known_text(new)))
 
     def keep(self) -> None:
         """Write down what was noted."""
@@ -150,7 +170,7 @@ def _change_temperatures(
 ) -> None:
     for number, was in enumerate(old):
         now = new[number] if number < len(new) else None
-        if now != was:
+        if now is None or replace(now, pack_id=was.pack_id) != was:
             ledger.note(f"temperature {number + 1}", _reading_words(was), _reading_words(now) if now else "")
     rows = rows_by_ids(session, RunTemperature, [was.row_id for was in old])
     for was, now in zip(old, new, strict=False):
@@ -170,7 +190,7 @@ def set_run_aside(session: Session, run_id: int, at: str | None, reason: str = "
     kept = run(session, run_id)
     kept.set_aside_at, kept.set_aside_reason = at, reason
     written = form_of(session, kept)
-    kept.waiting = _is_waiting(kept, written)
+    kept.waiting = _is_waiting(session, kept, written)
     # Not all of the run: a pack that was swapped out of it keeps its entry set aside.
     set_aside_run_discharges(session, run_id, at, {use.pack_id for use in written.packs})
     session.add(kept)
@@ -181,9 +201,21 @@ def wave_away(session: Session, run_id: int, at: str | None) -> Run:
     """Stop asking for what a run lacks, or ask again with None."""
     kept = run(session, run_id)
     kept.waved_away_at = at
-    kept.waiting = _is_waiting(kept, form_of(session, kept))
+    kept.waiting = _is_waiting(session, kept, form_of(session, kept))
     session.add(kept)
     return kept
+
+
+def state_is_known(session: Session, run_id: int, why: str, at: Moment) -> None:
+    """Somebody said on which build state a run was made: it is not unknown any more."""
+    kept = run(session, run_id)
+    said = not_known_of(kept.not_known)
+    if "state" not in said:
+        return
+    ledger = _Ledger(session, run_id, why, at)
+    ledger.note_answer(said, said - {"state"})
+    kept.not_known = not_known_text(said - {"state"})
+    ledger.keep()
 
 
 def add_incident(session: Session, run_id: int, incident: IncidentFormData) -> None:
