@@ -133,6 +133,7 @@ def _run_row(run: Run, line: RunLine, facts: LineFacts, day: Outing) -> RunRow:
         prop_diameter_mm=only.diameter_mm if only else None, prop_pitch_mm=only.pitch_mm if only else None,
         pack_cycle=cycle, pack_start_c=min(warmths, default=None), known=line.known, flags=", ".join(line.flags),
         air_c=day.air_c, water_c=day.water_c, wind_ms=day.wind_ms, set_aside=line.set_aside, own=_own("run", run),
+        start_known=line.start_known,
     )  # fmt: skip
 
 

@@ -169,7 +169,8 @@ class RunRow:
     """One run with what it was made with and in. `known` says how its speed is known, `flags` what to bear in mind.
 
     `pack_cycle`, which discharge of the pack it was, and the figures of the prop are of a run with one of each;
-    `pack_start_c` is of the coldest pack.
+    `pack_start_c` is of the coldest pack. `not_known` has what was said to be known by nobody, parted by blanks; a
+    start that is not known is a guess. `speed_typed` is the speed as typed, where that was not in km/h.
     """
 
     id: int
@@ -198,6 +199,9 @@ class RunRow:
     passes: int | None
     course_m: float | None
     known: str
+    speed_typed: str
+    not_known: str
+    start_known: bool
     flags: str
     duration_s: float | None
     full_throttle_s: float | None

@@ -3,11 +3,12 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from sqlalchemy import exists, func
+from sqlalchemy import exists, func, text
 from sqlmodel import Session, col, select
 
 from garage.db.in_ids import in_
 from garage.runs.denied_store import is_denied
+from garage.runs.not_known import state_not_known_sql
 from garage.runs.tables import Incident, Run
 
 
@@ -36,7 +37,8 @@ def run_counts(session: Session, state_ids: Iterable[int]) -> dict[int, int]:
 def speed_groups(session: Session, state_id: int) -> list[SpeedGroup]:
     """The speeds made on a state, one group for each way of knowing them, the most runs first.
 
-    Runs that were set aside, or whose speed an incident spoiled or their log denies, are left out.
+    Left out are runs that were set aside, whose speed an incident spoiled or their log denies, or whose build state
+    nobody knows.
     """
     spoiled = exists().where(
         col(Incident.run_id) == Run.id,
@@ -53,6 +55,7 @@ def speed_groups(session: Session, state_id: int) -> list[SpeedGroup]:
             col(Run.set_aside_at).is_(None),
             ~spoiled,
             ~is_denied(),
+            text(f"NOT {state_not_known_sql('run')}"),
         )
         .group_by(*known_by)
         .order_by(count.desc(), *known_by)

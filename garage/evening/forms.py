@@ -9,10 +9,11 @@ from types import SimpleNamespace
 from garage.fields.definition import Field, FormData, in_row
 from garage.fields.forms import fill, read, read_as
 from garage.moments import Moment
-from garage.runs.entry.edit import cell_values, pack_values
-from garage.runs.entry.forms import read_off, split_codes
+from garage.runs.entry.edit import cell_values, pack_values, speed_text
+from garage.runs.entry.forms import read_off, read_speed_typed, split_codes
 from garage.runs.fields import AFTER, PACK_FIELDS, READING, run_fields
 from garage.runs.form_data import PackUse, RunFormData, TemperatureFormData, run_facts
+from garage.runs.not_known import NOT_KNOWN
 from garage.units import DisplayUnits, entry_text
 from garage.web.fields import Reader
 from garage.web.rows import texts_in
@@ -20,6 +21,8 @@ from garage.web.rows import texts_in
 # A temperature column of the table and the spot it is of.
 SPOT_CELLS = {"motor": "motor end bell", "controller": "speed controller", "pack": "pack"}
 _CLOCK = re.compile(r"([0-9]{1,2})[:.]([0-9]{2})")
+# What may be said to be not known in the cell of a row itself.
+_ANSWERS = {"speed": "speed", "start": "clock"}
 # What a cell is called where it is not the name of its field.
 _NAMES = {"speed_how": "how", "try_next": "next", "start_temperature_c": "start"}
 
@@ -65,12 +68,15 @@ class NewRow:
     reading: PackUse
     temperatures: tuple[TemperatureFormData, ...]
     anyway: bool = False
+    not_known: frozenset[str] = frozenset()
+    speed_typed: str = ""
 
 
 def evening_values(row: str, form: RunFormData, units: DisplayUnits) -> dict[str, str]:
     """The texts in the row of a run already written; `row` is how its fields begin."""
     values = fill(in_row(cells(), row), SimpleNamespace(**form.facts), units)
-    values[f"{row}_clock"] = form.started.clock() if form.started else ""
+    values[f"{row}_speed"] = NOT_KNOWN if "speed" in form.not_known else speed_text(form, units)
+    values[f"{row}_clock"] = form.started.clock() if form.started else NOT_KNOWN if "start" in form.not_known else ""
     for cell, spot in SPOT_CELLS.items():
         read = first_of(form.temperatures, spot)
         told = form.temperatures[read].temperature_c if read is not None else None
@@ -94,11 +100,19 @@ def first_of(readings: tuple[TemperatureFormData, ...], spot: str) -> int | None
 def read_row(reader: Reader, row: str, was: RunFormData, day: Moment) -> RunFormData:
     """The run of a row as it should be now. Does not raise: finish the reader."""
     stays = long_texts(was.facts)
-    facts = {**was.facts, **read(in_row([cell for cell in _sent_cells() if cell.name not in stays], row), reader)}
+    said = {word for word, cell in _ANSWERS.items() if says_not_known(reader, f"{row}_{cell}")}
+    asked = [
+        cell for cell in _sent_cells() if cell.name not in stays and not (cell.name == "speed" and "speed" in said)
+    ]
+    facts = {**was.facts, **read(in_row(asked, row), reader)}
+    if "speed" in said:
+        facts["speed_kmh"] = None
     return replace(
         was,
         facts=facts,
-        started=read_clock(reader, f"{row}_clock", day, was.started) or was.started,
+        speed_typed="" if "speed" in said else read_speed_typed(reader, f"{row}_speed"),
+        not_known=frozenset(was.not_known - {*_ANSWERS} | said),
+        started=None if "start" in said else read_clock(reader, f"{row}_clock", day, was.started) or was.started,
         packs=tuple(_read_pack(reader, f"{row}_p{use.pack_id}", use) for use in was.packs),
         temperatures=_read_temperatures(reader, row, was.temperatures, was.packs),
     )
@@ -114,20 +128,31 @@ def read_new_row(reader: Reader, typed: Mapping[str, str], row: str, day: Moment
     if not (hull.isascii() and hull.isdigit()):
         reader.fail(f"{row}_hull", "Which boat?")
     codes = tuple(cell.text for cell in texts_in(reader, f"{row}_pack", split_codes, most=60))
+    said = {word for word, cell in _ANSWERS.items() if says_not_known(reader, f"{row}_{cell}")}
+    said |= {"pack"} if codes == (NOT_KNOWN,) else set()
+    said |= {"prop"} if says_not_known(reader, f"{row}_prop") else set()
     if not codes:
         reader.fail(f"{row}_pack", "Which pack?")
     packs = (PackUse(0),)
+    asked = [cell for cell in _sent_cells() if not (cell.name == "speed" and "speed" in said)]
     return NewRow(
         row,
         int(hull) if hull.isascii() and hull.isdigit() else 0,
-        codes,
-        reader.text(f"{row}_prop", most=60),
-        read_clock(reader, f"{row}_clock", day, None),
-        {**run_facts(), **read(in_row(_sent_cells(), row), reader)},
+        () if "pack" in said else codes,
+        "" if "prop" in said else reader.text(f"{row}_prop", most=60),
+        None if "start" in said else read_clock(reader, f"{row}_clock", day, None),
+        {**run_facts(), **read(in_row(asked, row), reader)},
         _read_pack(reader, f"{row}_p0", PackUse(0)),
         _read_temperatures(reader, row, (), packs),
         reader.flag(f"{row}_pack_anyway"),
+        frozenset(said),
+        "" if "speed" in said else read_speed_typed(reader, f"{row}_speed"),
     )
+
+
+def says_not_known(reader: Reader, cell: str) -> bool:
+    """Whether a cell of one line says that nobody knows what belongs there."""
+    return reader.text(cell, most=60).casefold() == NOT_KNOWN
 
 
 def read_clock(reader: Reader, name: str, day: Moment, was: Moment | None) -> Moment | None:

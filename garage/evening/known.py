@@ -7,7 +7,7 @@ from dataclasses import replace
 from sqlmodel import Session
 
 from garage.errors import NotFound
-from garage.evening.forms import read_row
+from garage.evening.forms import read_row, says_not_known
 from garage.hulls.store import hulls_by_ids
 from garage.moments import Moment
 from garage.packs.tables import Pack
@@ -38,7 +38,11 @@ def read_known(
     for kept in runs:
         was, row = forms[kept.id], f"r{kept.id}"
         places, props = places_of(boats[kept.hull_id]), facts.props[kept.id]
-        now = replace(read_row(reader, row, was, day), props=_known_props(session, reader, row, places, props))
+        lost = {place for place in places if says_not_known(reader, f"{row}_prop_{place}")}
+        now = read_row(reader, row, was, day)
+        uses = _known_props(session, reader, row, [place for place in places if place not in lost], props)
+        said = now.not_known - {"prop"} | ({"prop"} if lost else set())
+        now = replace(now, props=uses, not_known=frozenset(said))
         _check_packs(reader, row, was, now, {on.pack.id: on.pack for on in facts.packs[kept.id]})
         if now != was:
             changed[kept.id] = (was, now)
@@ -57,7 +61,7 @@ def _runs_typed(session: Session, outing_id: int, typed: Mapping[str, str]) -> l
 
 
 def _known_props(
-    session: Session, reader: Reader, row: str, places: tuple[str, ...], was: Sequence[PropOn]
+    session: Session, reader: Reader, row: str, places: Sequence[str], was: Sequence[PropOn]
 ) -> tuple[PropUse, ...]:
     """The props of a row: as they were where the same code stands, in their latest edition where another does."""
     stood = {on.place: on for on in was}

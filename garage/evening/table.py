@@ -28,6 +28,7 @@ from garage.runs.form_data import PropUse, RunFormData
 from garage.runs.lines.line import RunLine, line_of
 from garage.runs.lines.missing import lacking_of
 from garage.runs.lines.store import PackOn, line_facts
+from garage.runs.not_known import NOT_KNOWN
 from garage.runs.store import add_run, last_run_of_hull, props_of, runs_of_outing, so_far, start_of
 from garage.runs.tables import Run
 from garage.shelf.lending import named_lent
@@ -63,6 +64,7 @@ class EveningRow:
     missing: list[str]
     long_note: str
     long_texts: dict[str, str]
+    not_known: frozenset[str]
 
 
 @dataclass(frozen=True)
@@ -125,7 +127,8 @@ def _known_packs(session: Session) -> list[Option]:
     found = packs_in_use(session, limit=MOST_PACKS)
     ids = [pack.id for pack in found]
     retire, lent = retire_words(session, ids), open_loans(session, "pack", ids)
-    return [Option(pack.code, named_lent(with_verdict(pack, retire), lent.get(pack.id))) for pack in found]
+    known = [Option(pack.code, named_lent(with_verdict(pack, retire), lent.get(pack.id))) for pack in found]
+    return [*known, Option(NOT_KNOWN, "nobody knows any more")]
 
 
 def _rows(
@@ -146,6 +149,8 @@ def _rows(
         )
         rows.append(found)
         values |= evening_values(found.row, form, units)
+        lost = NOT_KNOWN if "prop" in form.not_known else ""
+        values |= {name: lost for name, _ in found.props}
         values |= {f"{found.row}_prop_{on.place}": on.edition.code for on in facts.props[one.id]}
         cells_s |= {f"{found.row}_p{on.pack.id}": on.pack.cells_s for on in on_board}
     return rows, values, cells_s
@@ -173,6 +178,7 @@ def _row(
         lacking_of(form, never) if one.waiting else [],
         one.note if "\n" in one.note else "",
         long_texts(form.facts),
+        form.not_known,
     )
 
 
@@ -210,13 +216,16 @@ def _settle(session: Session, outing_id: int, reader: Reader, new: NewRow) -> Ru
     packs = resolve_packs(session, reader, pick, field=f"{new.row}_pack")
     _move_errors(reader, new.row)
     read = {field.column: getattr(new.reading, field.column) for field in PACK_FIELDS if field.column != "wiring"}
-    uses = pack_uses(reader, packs, "", [read], [f"{new.row}_p0"]) if packs else []
+    uses = pack_uses(reader, packs, "", [read], [f"{new.row}_p0"]) if packs or "pack" in new.not_known else []
     facts = new.facts if last is None else {**new.facts, **_as_last(new.facts, carried(last))}
     props = _props(session, reader, new, last, places_of(hull))
     readings = tuple(
         replace(one, pack_id=packs[0].id) if one.spot == "pack" and len(packs) == 1 else one for one in new.temperatures
     )
-    return RunFormData(new.hull_id, outing_id, facts, new.started, tuple(props), tuple(uses), readings)
+    return RunFormData(
+        new.hull_id, outing_id, facts, new.started, tuple(props), tuple(uses), readings, (), new.not_known,
+        new.speed_typed,
+    )  # fmt: skip
 
 
 def _as_last(facts: FormData, last: FormData) -> FormData:
@@ -233,6 +242,8 @@ def _props(session: Session, reader: Reader, new: NewRow, last: Run | None, plac
         if words:
             reader.fail(f"{new.row}_prop", words)
         return props
+    if "prop" in new.not_known:
+        return []
     was = props_of(session, [last.id])[last.id] if last and last.id else []
     latest = latest_of(session, [use.edition_id for use in was])
     return [PropUse(latest[use.edition_id].id, use.place) for use in was]

@@ -18,4 +18,4 @@ def write_speed(session: Session, run_id: int, offer: Mapping[str, Any], log_nam
     form = form_of(session, run(session, run_id))
     read = {column: offer[column] for column in ("speed_kmh", "ways", "averaging_s", "course_m", "passes")}
     facts = {**form.facts, "speed_how": "log", **read}
-    change_run(session, run_id, replace(form, facts=facts), f"measured in the log {log_name}", at, form)
+    change_run(session, run_id, replace(form, facts=facts, speed_typed=""), f"measured in the log {log_name}", at, form)

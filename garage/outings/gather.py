@@ -89,10 +89,15 @@ def _changed(before: RunLine | None, line: RunLine) -> list[str]:
     """What is different from the run of this boat before it, on the same day."""
     if before is None:
         return []
+    both_known = "state" not in {*before.not_known, *line.not_known}
     asked = (
-        ("state", before.state_number != line.state_number, f"state {line.state_number}"),
-        ("prop", before.prop != line.prop, f"prop {line.prop}"),
-        ("packs", before.packs != line.packs, f"{'packs' if ' + ' in line.packs else 'pack'} {line.packs}"),
+        ("state", both_known and before.state_number != line.state_number, f"state {line.state_number}"),
+        ("prop", bool(line.prop) and before.prop != line.prop, f"prop {line.prop}"),
+        (
+            "packs",
+            bool(line.packs) and before.packs != line.packs,
+            f"{'packs' if ' + ' in line.packs else 'pack'} {line.packs}",
+        ),
         ("reading", before.known != line.known and bool(line.known), "another way of reading"),
     )
     return [words for _, is_new, words in asked if is_new]

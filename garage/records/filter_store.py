@@ -9,6 +9,7 @@ from sqlmodel import Session
 from garage.moments import Moment
 from garage.records.forms import Filters
 from garage.records.store import Narrowing
+from garage.runs.not_known import state_not_known_sql
 
 # So many suggestions stand under a field; anything else can be typed.
 MOST_SUGGESTED = 40
@@ -24,6 +25,7 @@ _MODIFICATIONS = text(
 _MODIFICATION = text("SELECT id, hull_id FROM modification WHERE id = :id")
 # The states of the hulls concerned whose content holds one of the modifications.
 _WITH_MODIFICATION = (
+    f"NOT {state_not_known_sql('run')} AND "
     "run.state_id IN (SELECT state.id FROM modification JOIN build_state AS state"
     " ON state.hull_id = modification.hull_id"
     " WHERE modification.id IN (SELECT value FROM json_each(:modifications))"

@@ -68,6 +68,7 @@ def move_pin(desk: Desk, run_id: int) -> Done:
     run = store.run(desk.session, run_id)
     target = state_by_number(desk.session, run.hull_id, number)
     move_pins(desk.session, [run_id], target.id, why, desk.moment)
+    change_store.state_is_known(desk.session, run_id, why, desk.moment)
     said = f"The run stands on build state {number} now; the ledger keeps the move."
     return Done(f"/runs/{run_id}", said, undo=f"/runs/{run_id}/pin/back")
 

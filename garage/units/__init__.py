@@ -7,8 +7,8 @@ numbers, `kinds` lists what there is.
 
 from garage.units.exchange import convert
 from garage.units.kinds import KINDS, DisplayUnits, Kind
-from garage.units.reading import UnreadableQuantity, parse_in_unit, parse_number, parse_quantity
-from garage.units.showing import Shown, entry_text, show
+from garage.units.reading import UnreadableQuantity, parse_in_unit, parse_number, parse_quantity, typed_in
+from garage.units.showing import Shown, entry_text, shortest_entry, show
 
 __all__ = [
     "KINDS",
@@ -21,5 +21,7 @@ __all__ = [
     "parse_in_unit",
     "parse_number",
     "parse_quantity",
+    "shortest_entry",
     "show",
+    "typed_in",
 ]

@@ -4,6 +4,7 @@ A strict pattern of our own splits number and unit; the unit is looked up in the
 """
 
 import re
+from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 
@@ -84,6 +85,23 @@ def _read(text: str, kind: str, bare_unit: str | None) -> tuple[Fraction, str, s
         return _clock_seconds(clock), "s", cleaned
     value, unit_text = _split(cleaned, f"12.5 {bare_unit or known.storage_unit}")
     return value, _label(unit_text, known) if unit_text else bare_unit or known.storage_unit, cleaned
+
+
+@dataclass(frozen=True)
+class Typed:
+    """A quantity as it was typed: its digits with the `unit` that they count in behind."""
+
+    text: str
+    unit: str
+
+
+def typed_in(text: str, kind: str, bare_unit: str) -> Typed:
+    """`34,2` where bare numbers are in mph is `34,2 mph`, `34.2 knots` is `34.2 kn`; raises UnreadableQuantity."""
+    _, label, cleaned = _read(text, kind, bare_unit)
+    if KINDS[kind].clock and _CLOCK.fullmatch(cleaned):
+        return Typed(cleaned, label)
+    found = _NUMBER.match(cleaned)
+    return Typed(f"{found[0].strip() if found else cleaned} {label}", label)
 
 
 def parse_number(text: str) -> float:

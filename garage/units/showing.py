@@ -54,6 +54,14 @@ def entry_text(value: float | None, kind: str, unit: str | None = None) -> str:
     return _rounded(wanted, 17)
 
 
+def shortest_entry(value: float | None, kind: str, unit: str) -> str:
+    """The same for a value of which it is not kept in which unit it was typed: in `unit`, or with its label in the
+    storage unit where that takes fewer digits."""
+    stored = KINDS[kind].storage_unit
+    text, kept = entry_text(value, kind, unit), entry_text(value, kind)
+    return text if len(text) <= len(kept) else f"{kept} {stored}"
+
+
 def _rounded(value: Fraction, digits: int) -> str:
     """`value` to so many significant digits, written without exponent unless it is minute."""
     if not value:

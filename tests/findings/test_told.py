@@ -149,14 +149,18 @@ def test_of_a_hull_the_latest_twenty_modifications_are_asked_about_unasked():
         ({"spoiled_by": ("flip",)}, "speed", "an incident spoiled the speed", True),
         ({"spoiled_by": ("flip",)}, "motor", "", True), ({"kind": "break-in"}, "speed", "a break-in run", True),
         ({"kind": "break-in"}, "motor", "a break-in run", True),
+        ({"packs": []}, "speed", "its pack is not written", True),
+        ({"packs": [], "not_known": "pack"}, "speed", "its pack is not known", True),
+        ({"not_known": "state"}, "motor", "its build state is not known", True),
         ({"denied": "[1, 2]"}, "speed", "its log contradicts itself", False), ({"denied": "[1, 2]"}, "motor", "", True),
     ],
 )  # fmt: skip
 def test_why_a_run_does_not_speak_and_whether_it_may_be_put_in(facts, outcome, why, can_return):
     place = Made(spoiled_by=facts.get("spoiled_by", ()), denied=facts.get("denied"))
     row = Made(id=3, set_aside_at=facts.get("aside"), set_aside_reason=facts.get("reason", "wrong boat"),
-               kind=facts.get("kind", "speed"))  # fmt: skip
-    said, may = _silent(row, facts.get("measured", 1.0), Made(places={3: place}), OUTCOMES[outcome])
+               kind=facts.get("kind", "speed"), not_known=facts.get("not_known", ""))  # fmt: skip
+    told = Made(places={3: place}, packs={3: facts.get("packs", ["J"])})
+    said, may = _silent(row, facts.get("measured", 1.0), told, OUTCOMES[outcome])
     assert (said.startswith(why), bool(said), may) == (True, bool(why), can_return)
 
 

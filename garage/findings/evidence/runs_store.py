@@ -18,6 +18,7 @@ from garage.moments import Moment
 from garage.own_fields.at_hand import Own
 from garage.packs.tables import Pack
 from garage.runs.lines.store import LineFacts, PackOn, line_facts
+from garage.runs.not_known import not_known_of
 from garage.runs.tables import Run
 from garage.states.fold import Content
 from garage.states.mending_store import mended_contents
@@ -140,6 +141,11 @@ def _silent(row: Run, found: Measured | None, facts: LineFacts, outcome: Outcome
     if found is None:
         missing = f"temperature of the {outcome.spot}" if outcome.spot else outcome.title.lower()
         return f"no {missing} written", False
+    said = not_known_of(row.not_known)
+    if "state" in said:
+        return "its build state is not known", True
+    if not facts.packs.get(row.id):
+        return f"its pack is {'not known' if 'pack' in said else 'not written'}", True
     if facts.places[row.id].spoiled_by and is_speed:
         return "an incident spoiled the speed", True
     if row.kind == "break-in":

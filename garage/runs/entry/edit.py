@@ -1,7 +1,8 @@
 """A run's edit form: what stands in it, and from what was typed back to the run."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from typing import Any
 
 from sqlmodel import Session
 
@@ -10,6 +11,7 @@ from garage.fields.forms import fill
 from garage.hulls.store import hull as hull_by_id
 from garage.moments import Moment
 from garage.packs.store import pack_texts
+from garage.packs.tables import Pack
 from garage.packs.verdict_store import retire_words
 from garage.props.store import edition_texts
 from garage.runs.entry import forms as run_forms
@@ -20,10 +22,11 @@ from garage.runs.entry.sheets import USUAL_CELLS, fact_values, form_fields
 from garage.runs.entry.write import ask_after_retirement, note_problems, places_of
 from garage.runs.fields import INCIDENT_FIELDS, PACK_FIELDS, TEMPERATURE_FIELDS, RunField, run_fields
 from garage.runs.form_data import PackUse, RunFormData, TemperatureFormData
+from garage.runs.not_known import NOT_KNOWN
 from garage.runs.store import run, run_with_place
 from garage.runs.tables import Run
-from garage.states.store import moment_of, states
-from garage.units import DisplayUnits, entry_text
+from garage.states.store import moment_of, state_texts, states
+from garage.units import DisplayUnits, entry_text, shortest_entry
 from garage.web.fields import Reader
 
 MOST_STATES = 40
@@ -42,6 +45,7 @@ class RunEditSheet:
     pack_rows: list[tuple[str, str]]
     cells: int
     states: list[Option]
+    state_number: int
     values: dict[str, str]
     temperature_rows: tuple[str, ...]
     incident_rows: tuple[str, ...] = ("i1",)
@@ -73,7 +77,8 @@ def edit_sheet(session: Session, run_id: int, units: DisplayUnits) -> RunEditShe
         rows or [("pack1", "Pack")],
         max(1, (kept.cells_s or USUAL_CELLS) // (len(form.packs) if _in_series(form) else 1)),
         [Option(str(one.number), f"{one.number}, of {moment_of(one).day()}") for one in offered],
-        edit_values(form, codes, units),
+        state_texts(session, [kept.state_id])[kept.state_id][0],
+        edit_values(form, codes, units, places_of(hull)),
         tuple(f"t{n}" for n in range(1, _temperature_rows(form) + 1)),
     )
 
@@ -91,12 +96,18 @@ def _temperature_rows(form: RunFormData) -> int:
     return min(run_forms.MOST_TEMPERATURES, max(run_forms.TEMPERATURE_ROWS, len(form.temperatures) + 2))
 
 
-def edit_values(form: RunFormData, codes: dict[int, str], units: DisplayUnits) -> dict[str, str]:
+def edit_values(
+    form: RunFormData, codes: dict[int, str], units: DisplayUnits, places: Iterable[str] = ()
+) -> dict[str, str]:
     """The texts that stand in the form of a run already written."""
     values = fact_values(run_fields(), form.facts, units)
+    values["speed"] = speed_text(form, units)
     values["started"] = form.started.local_text() if form.started else ""
+    values |= {f"{word}_known": NOT_KNOWN for word in sorted(form.not_known - {"prop"})}
     values |= {f"pack_code_{number}": codes[use.pack_id] for number, use in enumerate(form.packs, 1)}
     values["wiring"] = form.packs[0].wiring if len(form.packs) > 1 else ""
+    if "prop" in form.not_known:
+        values |= {f"prop_{place}": NOT_KNOWN for place in places}
     values |= {f"prop_{use.place}": str(use.edition_id) for use in form.props}
     for number, use in enumerate(form.packs, 1):
         values |= pack_values(use, f"pack{number}", units) | cell_values(use, f"pack{number}")
@@ -104,6 +115,11 @@ def edit_values(form: RunFormData, codes: dict[int, str], units: DisplayUnits) -
     for number, reading in enumerate(form.temperatures, 1):
         values |= temperature_values(reading, f"t{number}", order, units)
     return values
+
+
+def speed_text(form: RunFormData, units: DisplayUnits) -> str:
+    """The speed as it was typed."""
+    return form.speed_typed or shortest_entry(form.facts["speed_kmh"], "speed", units.unit("speed"))
 
 
 def pack_values(use: PackUse, row: str, units: DisplayUnits, fields: Iterable[Field] = PACK_FIELDS) -> dict[str, str]:
@@ -139,25 +155,22 @@ def save_run(session: Session, run_id: int, reader: Reader, now: Moment) -> Run:
     """Write the run anew as typed. Raises FormErrors, NotFound."""
     kept, hull, _ = run_with_place(session, run_id)
     places = places_of(hull)
-    pick = run_forms.read_pack_pick(reader)
     was = form_of(session, kept)
-    stay = {use.pack_id for use in was.packs}
-    packs = resolve_packs(session, reader, pick, kept_ids=stay)
-    if not pick.codes and stay:
-        reader.fail("pack_code", "Which pack? A run keeps at least one.")
-    rows = [f"pack{number}" for number in range(1, max(len(stay), 1) + 1)]
-    readings = [run_forms.read_pack_readings(reader, row) for row in rows]
-    ids = tuple(pack.id for pack in packs)
+    packs, uses = _packs(session, reader, was)
+    picks = run_forms.read_prop_picks(reader, places)
     form = RunFormData(
         hull_id=kept.hull_id,
         outing_id=kept.outing_id,
         facts=run_forms.read_facts(reader),
         started=run_forms.read_start(reader, was.started) or was.started,
-        props=tuple(resolve_props(session, reader, run_forms.read_prop_picks(reader, places), kept=was.props)),
-        packs=tuple(pack_uses(reader, packs, pick.wiring, readings, rows)),
-        temperatures=tuple(run_forms.read_temperatures(reader, ids)),
+        props=tuple(resolve_props(session, reader, picks, kept=was.props)),
+        packs=uses,
+        temperatures=tuple(run_forms.read_temperatures(reader, tuple(pack.id for pack in packs))),
         incidents=tuple(run_forms.read_incidents(reader)),
+        not_known=run_forms.read_not_known(reader, picks, is_pack=run_forms.said_not_known(reader, "pack")),
+        speed_typed=run_forms.read_speed_typed(reader),
     )
+    form = _without_unknown(reader, form, was)
     why = reader.text("why", most=300)
     if not reader.errors:
         looked = note_problems(session, reader, form, now, True, places, run_id)
@@ -166,3 +179,40 @@ def save_run(session: Session, run_id: int, reader: Reader, now: Moment) -> Run:
             ask_after_retirement(reader, hull, looked.start)
     reader.finish()
     return change_run(session, run_id, form, why, now, was)
+
+
+def _packs(session: Session, reader: Reader, was: RunFormData) -> tuple[list[Pack], tuple[PackUse, ...]]:
+    """The packs as typed, with what was read off each; none where nobody knows them any more."""
+    pick = run_forms.read_pack_pick(reader)
+    stay = {use.pack_id for use in was.packs}
+    packs = resolve_packs(session, reader, pick, kept_ids=stay)
+    rows = [f"pack{number}" for number in range(1, max(len(stay), 1) + 1)]
+    readings = [run_forms.read_pack_readings(reader, row) for row in rows]
+    if is_given_up(run_forms.said_not_known(reader, "pack"), [pack.id for pack in packs], [*stay]):
+        # What was read off them stays in the ledger, as it stands; anything newer would belong to no pack.
+        told = zip(rows, readings, was.packs or (PackUse(0),), strict=True)
+        for row in (row for row, read, use in told if any(getattr(use, name) != read[name] for name in read)):
+            reader.fail(f"{row}_charge", "This was changed, and the pack is said to be not known: which of the two?")
+        return [], ()
+    if not pick.codes and stay:
+        reader.fail("pack_code", "Which pack? If nobody knows any more, say so beside it.")
+    return packs, tuple(pack_uses(reader, packs, pick.wiring, readings, rows))
+
+
+def is_given_up(said: bool, typed: Any, stood: Any) -> bool:
+    """Whether an answer goes, since it was said that nobody knows it: it stands in the form as it was, or is gone. One
+    that was typed anew stays."""
+    return said and typed in (stood, None, [])
+
+
+def _without_unknown(reader: Reader, form: RunFormData, was: RunFormData) -> RunFormData:
+    """The run as typed without what is said to be not known. A message where both were said just now."""
+    said, speed = form.not_known, form.facts["speed_kmh"]
+    if "speed" in said and is_given_up(True, speed, was.facts["speed_kmh"]):
+        form = replace(form, facts={**form.facts, "speed_kmh": None}, speed_typed="")
+    if "start" in said and is_given_up(True, form.started, was.started):
+        form = replace(form, started=None)
+    both = {"speed": form.facts["speed_kmh"] is not None, "start": form.started is not None, "pack": bool(form.packs)}
+    for word in (word for word, typed in both.items() if typed and word in said - was.not_known):
+        reader.fail(f"{word}_known", f"Another {word} was typed, and it is said to be not known: which of the two?")
+    return form

@@ -19,8 +19,9 @@ from garage.runs.fields import (
     run_fields,
 )
 from garage.runs.form_data import IncidentFormData, TemperatureFormData
+from garage.runs.not_known import NOT_KNOWN
 from garage.runs.wiring import WIRINGS
-from garage.units import UnreadableQuantity, parse_quantity
+from garage.units import KINDS, UnreadableQuantity, parse_quantity, typed_in
 from garage.web.fields import Reader
 from garage.web.rows import list_in, texts_in
 
@@ -43,15 +44,17 @@ class PackPick:
     codes: tuple[str, ...] = ()
     wiring: str = ""
     anyway: bool = False
+    not_known: bool = False
 
 
 @dataclass(frozen=True)
 class PropPick:
-    """The prop at a place as chosen: an edition from the list, or a code written."""
+    """The prop at a place as chosen: an edition from the list, or a code written, or that nobody knows it any more."""
 
     place: str
     edition_id: int | None = None
     code: str = ""
+    not_known: bool = False
 
 
 def read_facts(reader: Reader) -> FormData:
@@ -97,7 +100,7 @@ def read_start(reader: Reader, was: Moment | None = None) -> Moment | None:
 
 
 def read_pack_pick(reader: Reader) -> PackPick:
-    """Which packs: from the list, like `3` or `3+4:series`, or by their codes, like `J + K`."""
+    """Which packs: from the list, like `3` or `3+4:series`, or by their codes, like `J + K`; or that nobody knows."""
     pressed, listed = reader.text("pack", most=60), reader.text("pack_more", most=60)
     if pressed and listed:
         reader.fail("pack_more", "One is pressed above already: which of the two was it?")
@@ -106,6 +109,8 @@ def read_pack_pick(reader: Reader) -> PackPick:
     wiring, anyway = reader.choice("wiring", ("", *WIRINGS)), reader.flag("pack_anyway")
     if picked and codes:
         reader.fail("pack_code", "Either choose from the list or write the code, not both.")
+    if picked == NOT_KNOWN:
+        return PackPick(not_known=True)
     if not picked:
         return PackPick(codes=codes, wiring=wiring, anyway=anyway)
     ids, usual = split_pick(picked)
@@ -131,12 +136,35 @@ def read_prop_picks(reader: Reader, places: tuple[str, ...]) -> list[PropPick]:
     picks = []
     for place in places:
         picked, code = reader.text(f"prop_{place}", most=12), reader.text(f"prop_{place}_code", most=60)
-        if picked and not (picked.isascii() and picked.isdigit()):
+        if picked == NOT_KNOWN and not code:
+            picks.append(PropPick(place, not_known=True))
+        elif picked and not code and not (picked.isascii() and picked.isdigit()):
             reader.fail(f"prop_{place}", "Choose one from the list.")
         elif code or picked:
             # The last run's prop stands in the list: a code written beside it is the newer word.
             picks.append(PropPick(place, None if code else int(picked), code))
     return picks
+
+
+def said_not_known(reader: Reader, word: str) -> bool:
+    """Whether it was said of one of `MAY_BE_UNKNOWN` that nobody knows it any more."""
+    return reader.choice(f"{word}_known", (NOT_KNOWN,)) == NOT_KNOWN
+
+
+def read_not_known(reader: Reader, props: Iterable[PropPick], *, is_pack: bool) -> frozenset[str]:
+    """All that was said to be known by nobody; whether the packs are stands elsewhere in each form."""
+    said = {word for word in ("state", "speed", "start") if said_not_known(reader, word)}
+    said |= {"pack"} if is_pack else set()
+    return frozenset(said | ({"prop"} if any(pick.not_known for pick in props) else set()))
+
+
+def read_speed_typed(reader: Reader, name: str = "speed") -> str:
+    """A speed as it was typed, with its unit, where that is another than it is kept in; '' for any other."""
+    written = reader.text(name, most=60)
+    if not written or name in reader.errors:
+        return ""
+    typed = typed_in(written, "speed", reader.units.unit("speed"))
+    return "" if typed.unit == KINDS["speed"].storage_unit else typed.text
 
 
 def read_pack_readings(reader: Reader, row: str) -> FormData:

@@ -110,7 +110,7 @@ def resolve_props(
     asked = {pick.edition_id for pick in picks if pick.edition_id} - known
     known |= set(edition_texts(session, asked)) if asked else set()
     uses = []
-    for pick in picks:
+    for pick in (pick for pick in picks if not pick.not_known):
         if pick.code:
             found = edition_by_code(session, pick.code)
             if found is None or found.id is None:

@@ -38,7 +38,8 @@ def write_run(session: Session, reader: Reader, now: Moment) -> Run:
     packs = resolve_packs(session, reader, pick)
     rows = [f"pack{number}" for number in range(1, run_forms.PACK_ROWS + 1)]
     readings = [run_forms.read_pack_readings(reader, row) for row in rows]
-    props = resolve_props(session, reader, run_forms.read_prop_picks(reader, places))
+    picks = run_forms.read_prop_picks(reader, places)
+    props = resolve_props(session, reader, picks)
     form = RunFormData(
         hull_id=hull.id if hull else 0,
         outing_id=day.id if day else 0,
@@ -48,13 +49,23 @@ def write_run(session: Session, reader: Reader, now: Moment) -> Run:
         packs=tuple(pack_uses(reader, packs, pick.wiring, readings, rows)),
         temperatures=tuple(run_forms.read_temperatures(reader, tuple(pack.id for pack in packs))),
         incidents=tuple(run_forms.read_incidents(reader)),
+        not_known=run_forms.read_not_known(reader, picks, is_pack=pick.not_known),
+        speed_typed=run_forms.read_speed_typed(reader),
     )
+    _not_both(reader, form)
     looked = None
     if hull and day and not reader.errors:
         looked = note_problems(session, reader, form, now, bool(pick.codes), places, before=before)
         ask_after_retirement(reader, hull, looked.start)
     reader.finish()
     return add_run(session, form, now, looked=looked, before=before)
+
+
+def _not_both(reader: Reader, form: RunFormData) -> None:
+    """A message where something is told and said to be not known at once."""
+    told = {"speed": form.facts["speed_kmh"] is not None, "start": form.started is not None}
+    for word in (word for word, is_told in told.items() if is_told and word in form.not_known):
+        reader.fail(f"{word}_known", f"A {word} was typed, and it is said to be not known: which of the two?")
 
 
 def _facts(session: Session, reader: Reader, hull: Hull | None) -> FormData:

@@ -1,9 +1,10 @@
 """What a reader should know before trusting a run's speed, in a few words each."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 from garage.reference import temperature_limits
+from garage.runs.not_known import not_known_words
 
 
 @dataclass(frozen=True)
@@ -54,16 +55,24 @@ class RunLook:
     set_aside: bool = False
     speed_limit_kmh: float | None = None
     denied: DeniedLook | None = None
+    not_known: Collection[str] = ()
 
 
 DENIED = "its log contradicts itself"
 _FOLK = "common practice, no source"
+_WHY_UNKNOWN = {
+    "pack": "It counts for no pack, and is left out of findings.",
+    "prop": "It counts for no prop that nobody named.",
+    "state": "It stands on a state because it has to stand somewhere; it is left out where states are compared.",
+    "speed": "Nobody knows it any more, and it is not asked for.",
+    "start": "The time of day that it is put in order by is a guess.",
+}
 _GPS = "own arithmetic on the maximum of a noisy series"
 
 
 def flags_of(run: RunLook) -> list[Flag]:
     """The flags of a run, the gravest first."""
-    return [*_outcome(run), *_pack_flags(run), *_heat(run), *_limit(run), *_state(run), *_reading(run)]
+    return [*_outcome(run), *_unknown(run), *_pack_flags(run), *_heat(run), *_limit(run), *_state(run), *_reading(run)]
 
 
 def _outcome(run: RunLook) -> list[Flag]:
@@ -88,6 +97,15 @@ def _denied_why(denied: DeniedLook) -> str:
 def keeps_from_records(flag: str) -> bool:
     """Whether a flag's text says that no record counts the speed, though the run stands."""
     return flag == DENIED or flag.startswith("spoiled by")
+
+
+def _unknown(run: RunLook) -> list[Flag]:
+    """What nobody knows of the run any more."""
+    no_pack = run.speed_kmh is not None and not run.packs and "pack" not in run.not_known
+    found = [Flag("pack not written", _WHY_UNKNOWN["pack"])] if no_pack else []
+    return found + [
+        Flag(words, _WHY_UNKNOWN[word]) for word in _WHY_UNKNOWN for words in not_known_words({word} & {*run.not_known})
+    ]
 
 
 def _pack_flags(run: RunLook) -> list[Flag]:
@@ -141,7 +159,7 @@ def _limit(run: RunLook) -> list[Flag]:
 
 
 def _state(run: RunLook) -> list[Flag]:
-    if run.state_before is None or run.state_before == run.state_now:
+    if run.state_before is None or run.state_before == run.state_now or "state" in run.not_known:
         return []
     return [Flag("new state", f"The run before it was made with state {run.state_before}.", "build states compared")]
 

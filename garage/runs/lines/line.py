@@ -14,6 +14,7 @@ from garage.runs.fields import FIELDS, run_fields
 from garage.runs.lines.flags import Flag, PackLook, RunLook, flags_of
 from garage.runs.lines.speed_words import known_words, ride_words
 from garage.runs.lines.store import LineFacts, PackOn, PropOn, line_facts
+from garage.runs.not_known import MAY_BE_UNKNOWN, not_known_of
 from garage.runs.tables import Run
 
 
@@ -22,7 +23,8 @@ class RunLine:
     """One run. `known` says how the speed is known; `flags` what else to bear in mind.
 
     The speed carries both as its origin and caution, for pages that quote nothing else. `retire` is what speaks by
-    now against those of its packs that are to be retired, each by its code.
+    now against those of its packs that are to be retired, each by its code. `not_known` is what was said to be known by
+    nobody; a start that is not known is a guess. `speed_typed` is the speed as typed, where in another unit.
     """
 
     id: int
@@ -46,6 +48,9 @@ class RunLine:
     ride: str
     note: str
     set_aside: bool
+    not_known: list[str]
+    start_known: bool
+    speed_typed: str
     fields: Annotated[FieldValues, FIELDS, OWN]
 
     @property
@@ -101,6 +106,9 @@ def line_of(run: Run, facts: LineFacts) -> RunLine:
         ride=ride_words(run),
         note=run.note,
         set_aside=run.set_aside_at is not None,
+        not_known=[word for word in MAY_BE_UNKNOWN if word in not_known_of(run.not_known)],
+        start_known=run.start_time_known,
+        speed_typed=run.speed_typed,
         fields=values(run_fields(), run),
     )
 
@@ -121,6 +129,7 @@ def _look(run: Run, facts: LineFacts) -> RunLook:
         run.set_aside_at is not None,
         place.speed_limit_kmh,
         place.denied,
+        not_known_of(run.not_known),
     )
 
 

@@ -30,8 +30,8 @@ from garage.waters.tables import Outing, Water
 @dataclass(frozen=True)
 class RunPlace:
     """Where a run was made, and on what: the water with its rule (None without one), the hull and its state,
-    the number of the state of the hull's run before (None for its first), which incidents spoiled its speed, what both
-    witnesses said where its log denies it, and the highest temperature of each spot."""
+    the number of the known state of the hull's run before (None for its first), which incidents spoiled its speed, what
+    both witnesses said where its log denies it, and the highest temperature of each spot."""
 
     water: str
     speed_limit_kmh: float | None
@@ -136,6 +136,7 @@ def _state_before() -> ScalarSelect:
             earlier.started_at <= Run.started_at,
             (col(earlier.started_at) < col(Run.started_at)) | (col(earlier.id) < col(Run.id)),
             col(earlier.set_aside_at).is_(None),
+            func.instr(earlier.not_known, "state") == 0,
         )
         .order_by(col(earlier.started_at).desc(), col(earlier.id).desc())
         .limit(1)
