@@ -72,7 +72,7 @@ ROOMS = {
     "/hulls/#/findings",
     "findings.ask_pages": "/findings/ask /findings/of-prop/# /findings/of-pack/# "
     "/findings/before-step/# /hulls/#/findings/states",
-    "findings.closing_pages": "/outings/#/close",
+    "findings.closing_pages": "/outings/#/close /outings/open /outings/many/*/*",
     "findings.decide_pages": "/findings/#/decide /findings/#/decisions/...",
     "findings.prior_pages": "/findings/assumptions/...",
     "logs.pieces.pages": "/logs/#/pieces/...",

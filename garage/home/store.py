@@ -9,7 +9,7 @@ from sqlmodel import Session, col, select
 
 from garage.db.in_ids import in_
 from garage.home.pack_attention import READ_EVERY, PackFacts
-from garage.moments import day_text
+from garage.moments import Moment, day_text
 from garage.packs.care import Reminder, reminders, why_blocked
 from garage.packs.care_store import Care, care_of
 from garage.packs.log.cycles_store import packs_at_hand_and
@@ -33,7 +33,12 @@ SELECT EXISTS (SELECT 1 FROM hull), EXISTS (SELECT 1 FROM pack), EXISTS (SELECT 
     EXISTS (SELECT 1 FROM run), EXISTS (SELECT 1 FROM pack_reading WHERE set_aside_at IS NULL),
     (SELECT json_group_array(json_array(id, name)) FROM (SELECT id, name FROM log_file
         WHERE read_at IS NULL AND set_aside_at IS NULL ORDER BY id DESC LIMIT :most_logs)),
-    (SELECT count(*) FROM (SELECT 1 FROM attachment WHERE owner = '' AND set_aside_at IS NULL LIMIT :most))
+    (SELECT count(*) FROM (SELECT 1 FROM attachment WHERE owner = '' AND set_aside_at IS NULL LIMIT :most)),
+    (SELECT json_group_array(json_array(id, started_at, offset_min, name, waiting)) FROM (
+        SELECT outing.id, outing.started_at, outing.offset_min, water.name, (SELECT count(*) FROM run
+            WHERE run.waiting = 1 AND run.outing_id = outing.id AND run.set_aside_at IS NULL) AS waiting
+        FROM outing JOIN water ON water.id = outing.water_id
+        WHERE outing.closed_at IS NULL AND outing.set_aside_at IS NULL ORDER BY outing.started_at LIMIT :most))
 """)
 _WAITING = text("""
 WITH RECURSIVE waiting(outing_id) AS (
@@ -83,7 +88,8 @@ UNION ALL SELECT * FROM (SELECT owner, owner_id, lent_to, lent_until FROM loan
 @dataclass(frozen=True)
 class Begun:
     """What there is already of hulls, packs, props, runs and readings of packs; logs by number and name whose columns
-    nobody named yet; and how many notes from the water are not sorted yet, up to 99."""
+    nobody named yet; how many notes from the water are not sorted yet, up to 99; and the outings that are open, oldest
+    first, as many at most."""
 
     hulls: bool
     packs: bool
@@ -92,13 +98,29 @@ class Begun:
     readings: bool
     logs: list[tuple[int, str]]
     unsorted: int
+    open_outings: list["OpenOuting"]
+
+
+@dataclass(frozen=True)
+class OpenOuting:
+    """An outing that nobody closed, and how many of its runs wait for details."""
+
+    id: int
+    at: Moment
+    water: str
+    waiting: int
 
 
 def begun(session: Session, most_logs: int) -> Begun:
     """Whether there is any of each."""
-    *found, logs, unsorted = session.execute(_ANY, {"most": MOST_COUNTED, "most_logs": most_logs}).one()
+    *found, logs, unsorted, still_open = session.execute(_ANY, {"most": MOST_COUNTED, "most_logs": most_logs}).one()
     hulls, packs, props, runs, readings = map(bool, found)
-    return Begun(hulls, packs, props, runs, readings, [(number, name) for number, name in json.loads(logs)], unsorted)
+    named = [(number, name) for number, name in json.loads(logs)]
+    outings = [
+        OpenOuting(number, Moment(utc, offset), water, waiting)
+        for number, utc, offset, water, waiting in json.loads(still_open)
+    ]
+    return Begun(hulls, packs, props, runs, readings, named, unsorted, outings)
 
 
 def recent_outings(session: Session) -> list[tuple[Outing, Water]]:
