@@ -10,6 +10,7 @@ from garage.hulls.store import hull as hull_by_id
 from garage.hulls.store import hulls
 from garage.hulls.tables import Hull
 from garage.moments import Moment
+from garage.preferences.store import not_measured
 from garage.props.store import latest_of
 from garage.runs.entry import sheets
 from garage.runs.entry.pick_store import Option, pack_options, prop_options, with_picked
@@ -71,7 +72,7 @@ def run_form(
 def _blank(
     session: Session, day: Outing | None, older: Outing | None, place: Water | None, now: Moment, units: DisplayUnits
 ) -> sheets.RunFormSheet:
-    today = now.date()
+    today, never = now.date(), not_measured(session)
     brief = sheets.outing_brief(day, place, today, units) if day and place else None
     return sheets.RunFormSheet(
         hull_id=None,
@@ -92,6 +93,8 @@ def _blank(
         is_first=True,
         kind="speed",
         values={} if day else {"water": _last_water(session)},
+        quick_spots=sheets.spots_in_sight(never),
+        not_measured=tuple(sorted(never)),
     )
 
 
