@@ -64,7 +64,7 @@ class EveningRow:
     number: int
     hull: str
     state_number: int
-    speed: Measure
+    top_speed: Measure
     props: list[tuple[str, str]]
     packs: list[tuple[str, str]]
     wiring: str

@@ -78,6 +78,12 @@ def home_sheet(
             sheets.UndecidedLine(one.id, one.hull, one.title, one.verdict, age_words(one.judged, now))
             for one in findings.undecided
         ],
+        asked_speeds=[
+            sheets.AskedSpeedLine(
+                one.run_id, f"{one.hull}, run {one.number} of {one.at.day()}", one.kind, age_words(one.at, now)
+            )
+            for one in begun.asked_speeds
+        ],
         logs=[sheets.LogLine(*one) for one in begun.logs],
         unsorted=begun.unsorted,
         low=[_low_line(one, packs.retire) for one in shelf.low],

@@ -77,6 +77,16 @@ class PastOpen:
 
 
 @dataclass(frozen=True)
+class AskedSpeedLine:
+    """A run in which something happened, and nobody said whether its speed counts."""
+
+    run_id: int
+    about: str
+    kind: str
+    age: str
+
+
+@dataclass(frozen=True)
 class UndecidedLine:
     """A question that its last answer settles, and that nobody decided; `age` of that answer."""
 
@@ -171,6 +181,7 @@ class HomeSheet:
     waiting: list[WaitingLine]
     past_open: PastOpen | None
     undecided: list[UndecidedLine]
+    asked_speeds: list[AskedSpeedLine]
     logs: list[LogLine]
     unsorted: int
     low: list[LowLine]
@@ -198,6 +209,7 @@ class HomeSheet:
                 *(_pack_want(pack) for pack in self.packs),
                 *([Want(MAY_BE_LOST, "Backups and the clock", self.backups, "", "")] if self.backups else []),
                 *(_denied_want(one) for one in self.denied),
+                *(_asked_speed_want(one) for one in self.asked_speeds),
                 *(_changed_want(one) for one in self.changed),
                 *([_past_open_want(self.past_open)] if self.past_open and self.past_open.count > 1 else []),
                 *(_waiting_want(one) for one in self.waiting),
@@ -257,6 +269,11 @@ def _past_open_want(one: PastOpen) -> Want:
     about = f"{'99 or more' if one.count >= MOST_COUNTED else one.count} outings of past days"
     text = f"still open, the oldest {one.age}; findings are judged when an outing is closed"
     return Want(WAITS, about, text, "/outings/open", "close them")
+
+
+def _asked_speed_want(one: AskedSpeedLine) -> Want:
+    text = f"{one.kind} in it, {one.age}; nobody said whether its speed counts"
+    return Want(WAITS, one.about, text, f"/runs/{one.run_id}", "answer")
 
 
 def _undecided_want(one: UndecidedLine) -> Want:
