@@ -37,6 +37,7 @@ ROOMS = {
     "home.pages": "/ /rooms /wants /home/...",
     "evening.pages": "/outings/#/evening",
     "evening.instrument_pages": "/preferences/instruments",
+    "mending.pages": "/otherwise/...",
     "outings.pages": "/outings/...",
     "runs.pages": "/runs/...",
     "waters.pages": "/waters/...",
