@@ -29,7 +29,7 @@ def test_on_a_phone_a_card_asks_what_is_missing_and_the_rest_is_a_press_away(add
     # Two packs were mixed up: one choice, both runs change; a tap for what happened.
     whole.get_by_label("the rest of run 1").check()
     whole.get_by_label("swap packs of run 1 with").select_option("run 2")
-    whole.get_by_text("spin out", exact=True).click()
+    whole.locator('input[value="spin out"]').check()
     page.get_by_role("button", name="Save all").last.click()
     expect(page.get_by_role("status")).to_contain_text("2 changed")
     whole.get_by_label("the rest of run 1").check()
