@@ -36,6 +36,7 @@ from garage.web.templates import make_environment
 ROOMS = {
     "home.pages": "/ /rooms /wants /home/...",
     "evening.pages": "/outings/#/evening",
+    "evening.instrument_pages": "/preferences/instruments",
     "mending.pages": "/otherwise/...",
     "outings.pages": "/outings/...",
     "runs.pages": "/runs/...",
@@ -72,7 +73,7 @@ ROOMS = {
     "/hulls/#/findings",
     "findings.ask_pages": "/findings/ask /findings/of-prop/# /findings/of-pack/# "
     "/findings/before-step/# /hulls/#/findings/states",
-    "findings.closing_pages": "/outings/#/close",
+    "findings.closing_pages": "/outings/#/close /outings/open /outings/many/*/*",
     "findings.decide_pages": "/findings/#/decide /findings/#/decisions/...",
     "findings.prior_pages": "/findings/assumptions/...",
     "logs.pieces.pages": "/logs/#/pieces/...",

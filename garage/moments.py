@@ -74,3 +74,9 @@ def day_text(day: str) -> str:
         return ""
     read = date.fromisoformat(day)
     return f"{read.day} {MONTHS[read.month - 1]} {read.year}"
+
+
+def age_words(since: Moment, now: Moment) -> str:
+    """How long something has been so, by the days of their places: `since today`, `since yesterday`, `for 12 days`."""
+    days = (date.fromisoformat(now.date()) - date.fromisoformat(since.date())).days
+    return {0: "since today", 1: "since yesterday"}.get(max(days, 0), f"for {days} days")

@@ -89,6 +89,11 @@
     const clock = `${at.getHours()}`.padStart(2, "0") + ":" + `${at.getMinutes()}`.padStart(2, "0");
     return at.toDateString() === new Date().toDateString() ? clock : `${clock} on ${at.toLocaleDateString("en-GB", { day: "numeric", month: "long" })}`;
   };
+  // How old a draft is, where it is not of today.
+  const ageOf = (draft) => {
+    const days = Math.round((new Date().setHours(0, 0, 0, 0) - new Date(draft.at).setHours(0, 0, 0, 0)) / 864e5);
+    return days < 1 ? "" : days === 1 ? ", since yesterday" : `, for ${days} days`;
+  };
   function button(words, act) {
     const made = Object.assign(document.createElement("button"), { type: "button", className: "link", textContent: words });
     made.addEventListener("click", act);
@@ -162,7 +167,7 @@
     place.hidden = lines.length === 0;
     place.querySelector("ul").replaceChildren(...lines.map(([key, draft]) => {
       const line = document.createElement("li");
-      line.append(`${draft.name}: typed at ${clockOf(draft)}, never saved. `);
+      line.append(`${draft.name}: typed at ${clockOf(draft)}, never saved${ageOf(draft)}. `);
       line.append(Object.assign(document.createElement("a"), { href: draft.place, textContent: "Put it back" }), " ");
       line.append(button("Throw it away", () => { drafts.drop(key); list(); }));
       return line;

@@ -8,14 +8,17 @@ from sqlmodel import Session
 
 from garage.errors import NotFound
 from garage.evening.forms import read_row, says_not_known
+from garage.evening.packs import read_packs, swap
 from garage.hulls.store import hulls_by_ids
+from garage.hulls.tables import Hull
 from garage.moments import Moment
 from garage.packs.tables import Pack
 from garage.runs.entry.change_store import forms_of
 from garage.runs.entry.forms import PropPick
 from garage.runs.entry.resolve_store import check_readings, resolve_props
 from garage.runs.entry.write import places_of
-from garage.runs.form_data import PropUse, RunFormData
+from garage.runs.fields import INCIDENTS
+from garage.runs.form_data import IncidentFormData, PropUse, RunFormData
 from garage.runs.lines.store import PropOn, run_facts
 from garage.runs.store import runs_by_ids
 from garage.runs.tables import Run
@@ -34,19 +37,32 @@ def read_known(
     runs = _runs_typed(session, outing_id, typed)
     forms, facts = forms_of(session, runs), run_facts(session, runs)
     boats = hulls_by_ids(session, {kept.hull_id for kept in runs})
-    changed = {}
+    rows: dict[int, RunFormData] = {}
     for kept in runs:
         was, row = forms[kept.id], f"r{kept.id}"
-        places, props = places_of(boats[kept.hull_id]), facts.props[kept.id]
+        props = facts.props[kept.id]
+        places = prop_places(boats[kept.hull_id], props)
         lost = {place for place in places if says_not_known(reader, f"{row}_prop_{place}")}
         now = read_row(reader, row, was, day)
         uses = _known_props(session, reader, row, [place for place in places if place not in lost], props)
         said = now.not_known - {"prop"} | ({"prop"} if lost else set())
-        now = replace(now, props=uses, not_known=frozenset(said))
-        _check_packs(reader, row, was, now, {on.pack.id: on.pack for on in facts.packs[kept.id]})
-        if now != was:
-            changed[kept.id] = (was, now)
-    return changed
+        now = replace(now, props=uses, not_known=frozenset(said), incidents=_incident(reader, row))
+        read, by_id = read_packs(session, reader, row, now, facts.packs[kept.id])
+        _check_packs(reader, row, was, read, by_id)
+        rows[kept.id] = read
+    swap(reader, forms, rows)
+    return {run_id: (forms[run_id], now) for run_id, now in rows.items() if now != forms[run_id]}
+
+
+def prop_places(boat: Hull, stood: Sequence[PropOn]) -> tuple[str, ...]:
+    """The places that a row has a cell for: those of the boat, and any other where a prop is written already."""
+    places = places_of(boat)
+    return (*places, *(on.place for on in stood if on.place not in places))
+
+
+def _incident(reader: Reader, row: str) -> tuple[IncidentFormData, ...]:
+    kind = reader.choice(f"{row}_i_kind", INCIDENTS)
+    return (IncidentFormData(kind),) if kind else ()
 
 
 def _runs_typed(session: Session, outing_id: int, typed: Mapping[str, str]) -> list[Run]:
@@ -83,7 +99,9 @@ def _known_props(
 
 
 def _check_packs(reader: Reader, row: str, was: RunFormData, now: RunFormData, packs: Mapping[int, Pack]) -> None:
-    """Look at what was read off packs where it differs from what stood there."""
-    for stood, use in zip(was.packs, now.packs, strict=True):
-        if use != stood:
-            check_readings(reader, packs[use.pack_id], use, f"{row}_p{use.pack_id}")
+    """Look at what was read off packs where it differs from what stood there; its cells are those of the pack that
+    stood in its place."""
+    cells = {place: use.pack_id for place, use in enumerate(was.packs)}
+    for place, use in enumerate(now.packs):
+        if use not in was.packs and use.pack_id in packs:
+            check_readings(reader, packs[use.pack_id], use, f"{row}_p{cells.get(place, use.pack_id)}")

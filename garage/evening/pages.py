@@ -14,6 +14,7 @@ def show_evening(desk: Desk, outing_id: int) -> EveningSheet:
 
 @pages.action("/outings/{outing_id:int}/evening", on_error=show_evening, edits=True)
 def write_evening(desk: Desk, outing_id: int) -> Done:
-    changed, new = save_evening(desk.session, outing_id, desk.reader(), desk.typed, desk.moment)
-    said = [f"{changed} changed"] * bool(changed) + [f"{new} written"] * bool(new)
+    saved = save_evening(desk.session, outing_id, desk.reader(), desk.typed, desk.moment)
+    said = [f"{saved.changed} changed"] * bool(saved.changed) + [f"{saved.new} written"] * bool(saved.new)
+    said += ["conditions"] * saved.day
     return Done(f"/outings/{outing_id}/evening", f"Saved: {', '.join(said) or 'nothing was different'}.")

@@ -1,19 +1,24 @@
 """The evening table: a whole outing's runs on one page, and all of it saved at once or not at all."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from sqlmodel import Session
 
+from garage.evening.columns import Column, asked_of, columns, in_line
+from garage.evening.day import day_fields, day_values, day_words, save_day
 from garage.evening.forms import PACK_CELLS, NewRow, cells, evening_values, long_texts, put_away_cells, read_new_row
-from garage.evening.known import read_known
+from garage.evening.known import prop_places, read_known
 from garage.fields.definition import Field, FormData, is_open
 from garage.hulls.offer import offered
 from garage.hulls.store import hull as hull_by_id
 from garage.hulls.store import hull_names, hulls_by_ids
+from garage.measures import Measure
 from garage.moments import Moment
 from garage.packs.store import packs_in_use
 from garage.packs.verdict_store import retire_words, with_verdict
+from garage.preferences.instruments import BY_NAME
+from garage.preferences.store import not_measured
 from garage.props.store import latest_of
 from garage.runs.entry.change_store import change_run, forms_of
 from garage.runs.entry.forms import PackPick, PropPick
@@ -22,14 +27,15 @@ from garage.runs.entry.resolve_store import pack_uses, resolve_packs, resolve_pr
 from garage.runs.entry.sheets import CARRIED, USUAL_CELLS, carried
 from garage.runs.entry.validate_store import BUILT_THEN, Looked, look_at
 from garage.runs.entry.write import ask_after_retirement, ask_built_day, move_built_day, places_of
-from garage.runs.fields import PACK_FIELDS, READING_SECTIONS, RunField
+from garage.runs.fields import INCIDENTS, PACK_FIELDS, READING_SECTIONS, RunField
 from garage.runs.form_data import PropUse, RunFormData
 from garage.runs.lines.line import RunLine, line_of
-from garage.runs.lines.missing import missing
+from garage.runs.lines.missing import lacking_of
 from garage.runs.lines.store import PackOn, line_facts
 from garage.runs.not_known import NOT_KNOWN
-from garage.runs.store import add_run, last_run_of_hull, props_of, runs_of_outing, so_far, start_of
+from garage.runs.store import add_run, incidents_of, last_run_of_hull, props_of, runs_of_outing, so_far, start_of
 from garage.runs.tables import Run
+from garage.runs.waiting_store import asked_in_vain
 from garage.shelf.lending import named_lent
 from garage.shelf.loan_store import open_loans
 from garage.units import DisplayUnits
@@ -48,8 +54,9 @@ class EveningRow:
     """A run already written: `row` is how its fields begin.
 
     `props` are its cells for a prop's code with the place, `packs` the beginnings of its packs' cells with the
-    code of each; `retire` is the verdict on those packs that something speaks against, by code. `long_texts` do not fit
-    into their cells, by the name of each.
+    code of each; `retire` is the verdict on those packs that something speaks against, by code. `asked` are the columns
+    that it lacks, `missing` the same in words; `gist` what else is known of it. `others` are the runs that it may be
+    swapped with. `long_texts` do not fit into their cells, by the name of each.
     """
 
     row: str
@@ -57,34 +64,60 @@ class EveningRow:
     number: int
     hull: str
     state_number: int
+    top_speed: Measure
     props: list[tuple[str, str]]
     packs: list[tuple[str, str]]
+    wiring: str
     retire: dict[str, str]
+    asked: list[str]
     missing: list[str]
-    long_note: str
+    gist: list[str]
+    incidents: list[str]
+    others: list[Option]
     long_texts: dict[str, str]
-    not_known: frozenset[str]
 
 
 @dataclass(frozen=True)
 class EveningSheet:
-    """The table. `pack_cells`: how many cells a pack has, by how its fields begin."""
+    """The table. `line` names the columns that stand in the line of each run; the others are in its fold. `pack_cells`:
+    how many cells a pack has, by how its fields begin. `in_vain` are the instruments, by name and label, by which
+    nothing was measured in the latest runs, though it was asked for."""
 
     outing_id: int
     started: Moment
     water: str
     rows: list[EveningRow]
+    line: list[str]
     new_rows: tuple[str, ...]
     first_new: int
     hulls: list[Option]
     known_packs: list[Option]
+    conditions: str
+    not_measured: list[str]
+    in_vain: list[tuple[str, str]]
     page: int
     more: bool
     values: dict[str, str]
     pack_cells: dict[str, int]
     fields: tuple[Field | RunField, ...] = field(default_factory=cells)
     pack_fields: tuple[Field | RunField, ...] = PACK_CELLS
+    outing_fields: tuple[Field, ...] = field(default_factory=day_fields)
     put_away: tuple[Field, ...] = field(default_factory=put_away_cells)
+
+    @property
+    def columns(self) -> tuple[Column, ...]:
+        """Everything that is asked of a run."""
+        return columns()
+
+    @property
+    def incident_kinds(self) -> list[tuple[str, str]]:
+        """What may have happened, each a tap away."""
+        return [(kind, kind) for kind in INCIDENTS]
+
+    @property
+    def wanting(self) -> int:
+        """How many runs lack something."""
+        return sum(bool(row.asked) for row in self.rows)
 
     @property
     def proposes(self) -> frozenset[str]:
@@ -97,19 +130,24 @@ def evening_sheet(session: Session, outing_id: int, page: int, units: DisplayUni
     day = outing(session, outing_id)
     runs = runs_of_outing(session, outing_id, limit=ROWS_A_PAGE + 1, offset=(page - 1) * ROWS_A_PAGE)
     shown = [one for one in runs[:ROWS_A_PAGE] if one.set_aside_at is None]
-    rows, values, cells_s = _rows(session, shown, units)
+    never = not_measured(session)
+    rows, values, cells_s = _rows(session, shown, units, never)
     boats = [Option(str(one.id), name) for one, name in offered(session, limit=MOST_HULLS)]
     usual = str(runs[-1].hull_id) if runs else boats[0].value if len(boats) == 1 else ""
-    values |= {_boat_cell(row): usual for row in NEW_ROWS}
+    values |= {_boat_cell(row): usual for row in NEW_ROWS} | day_values(day, units)
     return EveningSheet(
         outing_id,
         began(day),
         water(session, day.water_id).name,
         rows,
+        in_line(row.asked for row in rows),
         NEW_ROWS,
         so_far(session, outing_id).next_number,
         boats,
         _known_packs(session),
+        day_words(day, units),
+        sorted(never),
+        [(name, BY_NAME[name].label) for name in asked_in_vain(session, never)],
         page,
         len(runs) > ROWS_A_PAGE,
         values,
@@ -122,7 +160,7 @@ def _boat_cell(row: str) -> str:
 
 
 def _known_packs(session: Session) -> list[Option]:
-    """The codes to write into a new row, each with what the pack is and the verdict on it."""
+    """The codes to write into a row, each with what the pack is and the verdict on it."""
     found = packs_in_use(session, limit=MOST_PACKS)
     ids = [pack.id for pack in found]
     retire, lent = retire_words(session, ids), open_loans(session, "pack", ids)
@@ -131,7 +169,7 @@ def _known_packs(session: Session) -> list[Option]:
 
 
 def _rows(
-    session: Session, runs: list[Run], units: DisplayUnits
+    session: Session, runs: list[Run], units: DisplayUnits, never: Collection[str]
 ) -> tuple[list[EveningRow], dict[str, str], dict[str, int]]:
     """The rows of some runs, the texts of their fields, and how many cells each of their packs has."""
     rows: list[EveningRow] = []
@@ -141,68 +179,105 @@ def _rows(
         return rows, values, cells_s
     forms, facts = forms_of(session, runs), line_facts(session, runs)
     boats = hulls_by_ids(session, {one.hull_id for one in runs})
+    happened = incidents_of(session, [one.id for one in runs])
     for one in runs:
-        form, on_board = forms[one.id], facts.packs[one.id]
-        found = _row(line_of(one, facts), one, form, on_board, places_of(boats[one.hull_id]), facts.retire)
+        form, on_board, line = forms[one.id], facts.packs[one.id], line_of(one, facts)
+        lacking = lacking_of(form, never) if one.waiting else []
+        others = [Option(str(other.id), f"run {other.number}") for other in runs if other is not one]
+        kinds = [incident.kind for incident in happened[one.id] if incident.set_aside_at is None]
+        places = prop_places(boats[one.hull_id], facts.props[one.id])
+        found = _row(line, form, on_board, places, facts.retire, asked_of(lacking, never), lacking, kinds, others)
         rows.append(found)
         values |= evening_values(found.row, form, units)
         lost = NOT_KNOWN if "prop" in form.not_known else ""
         values |= {name: lost for name, _ in found.props}
         values |= {f"{found.row}_prop_{on.place}": on.edition.code for on in facts.props[one.id]}
+        values |= _pack_codes(found.row, form, on_board)
         cells_s |= {f"{found.row}_p{on.pack.id}": on.pack.cells_s for on in on_board}
     return rows, values, cells_s
 
 
+def _pack_codes(row: str, form: RunFormData, on_board: Sequence[PackOn]) -> dict[str, str]:
+    """The texts of the fields for the packs of a run."""
+    if "pack" in form.not_known:
+        return {f"{row}_pack_1": NOT_KNOWN}
+    codes = {f"{row}_pack_{number}": on.pack.code for number, on in enumerate(on_board, 1)}
+    return codes | ({f"{row}_wiring": on_board[0].use.wiring} if len(on_board) > 1 else {})
+
+
 def _row(
     line: RunLine,
-    one: Run,
     form: RunFormData,
     on_board: Sequence[PackOn],
     places: tuple[str, ...],
     retire: Mapping[int, str],
+    asked: list[str],
+    lacking: list[str],
+    incidents: list[str],
+    others: list[Option],
 ) -> EveningRow:
     row = f"r{line.id}"
+    on_them = [f"on {line.packs_short}"] if line.packs else []
+    gist = [*on_them, line.prop_short, *incidents, line.known, line.ride, line.note.partition("\n")[0]]
     return EveningRow(
         row,
         line.id,
         line.number,
         line.hull,
         line.state_number,
+        line.speed,
         [(f"{row}_prop_{place}", place) for place in places],
         [(f"{row}_p{on.pack.id}", on.pack.code) for on in on_board],
+        on_board[0].use.wiring if len(on_board) > 1 else "",
         {on.pack.code: retire[on.pack.id] for on in on_board if on.pack.id in retire},
-        _missing(form) if one.waiting else [],
-        one.note if "\n" in one.note else "",
+        asked,
+        lacking,
+        [words for words in gist if words],
+        incidents,
+        others,
         long_texts(form.facts),
-        form.not_known,
     )
 
 
-def _missing(form: RunFormData) -> list[str]:
-    return missing(form.facts, form.packs, len(form.temperatures), len(form.props), form.not_known)
+@dataclass(frozen=True)
+class Saved:
+    """What a save of the table wrote: how many runs changed, how many are new, and whether the day's conditions did."""
+
+    changed: int
+    new: int
+    day: bool
 
 
-def save_evening(
-    session: Session, outing_id: int, reader: Reader, typed: Mapping[str, str], now: Moment
-) -> tuple[int, int]:
-    """Write the whole table; how many runs changed, how many are new.
+def save_evening(session: Session, outing_id: int, reader: Reader, typed: Mapping[str, str], now: Moment) -> Saved:
+    """Write the whole table.
 
     Raises FormErrors, and then nothing is kept.
     """
-    day = began(outing(session, outing_id))
+    # Asked before the first row is written, as long as what was read of it still holds (`db/unchanged.py`).
+    not_measured(session)
+    kept = outing(session, outing_id)
+    day = began(kept)
     changed = read_known(session, outing_id, reader, typed, day)
     new = [found for row in NEW_ROWS if (found := read_new_row(reader, typed, row, day))]
     forms = {found.row: _settle(session, outing_id, reader, found) for found in new}
     why = reader.text("why", most=300)
+    is_other_day = save_day(session, kept, reader, why, now)
     reader.finish()
     for run_id, (was, form) in changed.items():
-        if form.started != was.started or form.facts["duration_s"] != was.facts["duration_s"]:
-            _note_problems(session, reader, form, f"r{run_id}", now, run_id)
         change_run(session, run_id, form, why, now, was)
+    # Only now: of two that are swapped, each is looked at beside the other as it is from now on.
+    for run_id, (was, form) in changed.items():
+        if _rests_on(form) != _rests_on(was):
+            _note_problems(session, reader, form, f"r{run_id}", now, run_id)
     for row, settled in forms.items():
         _write_new(session, reader, row, settled, now)
     reader.finish()
-    return len(changed), len(forms)
+    return Saved(len(changed), len(forms), is_other_day)
+
+
+def _rests_on(form: RunFormData) -> tuple[object, ...]:
+    """What of a run can go against another one."""
+    return form.started, form.facts["duration_s"], {use.pack_id for use in form.packs}
 
 
 def _settle(session: Session, outing_id: int, reader: Reader, new: NewRow) -> RunFormData | None:
@@ -277,7 +352,7 @@ def _note_problems(
         move_built_day(session, hull_by_id(session, form.hull_id), start, now)
     looked = look_at(session, form, start, now, run_id)
     known = run_id is not None
-    cells = {"started": "clock", "pack": "clock" if known else "pack", "prop": "clock" if known else "prop"}
+    cells = {"started": "clock", "pack": "pack_1" if known else "pack", "prop": "clock" if known else "prop"}
     for name, words in looked.problems.items():
         if name == BUILT_THEN:
             reader.fail(tick, words + ask_built_day(start))

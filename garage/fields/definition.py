@@ -54,6 +54,7 @@ class Field:
     - `offset`: for a moment, the column beside it with the offset of its place; '' where none is kept, and it is
       read by this machine's own zone.
     - `unit`: the unit of a plain number, in a person's own words.
+    - `instrument`: what it is measured with, by its name in `preferences/instruments.py`; who has none is not asked.
     - `short`: whether a narrow field will do. `unique`, `indexed`, `checked`: what the database minds about it.
     """
 
@@ -77,6 +78,7 @@ class Field:
     headings: tuple[str, ...] = ()
     offset: str = "offset_min"
     unit: str = ""
+    instrument: str = ""
     short: bool = False
     unique: bool = False
     indexed: bool = False

@@ -41,25 +41,41 @@ class OpenQuestion:
 
 
 @dataclass(frozen=True)
+class Undecided:
+    """A question that its last answer settles, and of which nobody said yet what is done about it."""
+
+    id: int
+    hull: str
+    title: str
+    verdict: str
+    judged: Moment
+
+
+@dataclass(frozen=True)
 class FindingNews:
-    """What the answers kept at the last outings have to tell: verdicts that changed, and questions still open."""
+    """What the answers kept at the last outings have to tell: verdicts that changed, questions still open, and settled
+    ones that could be decided."""
 
     changed: list[ChangedFinding]
     open: list[OpenQuestion]
+    undecided: list[Undecided]
 
 
-def finding_news(session: Session, *, changes: int, questions: int) -> FindingNews:
-    """The latest verdicts that changed and were not marked as seen, and the latest answers that settle nothing; as they
-    were kept, nothing is computed."""
-    rows = store.unnoticed_and_open(session, changes=changes, questions=questions)
+def finding_news(session: Session, *, changes: int, questions: int, undecided: int = 0) -> FindingNews:
+    """The latest verdicts that changed and were not marked as seen, the latest answers that settle nothing, and those
+    that settle what nobody decided, but for those that changed; as they were kept, nothing is computed."""
+    rows = store.unnoticed_and_open(session, changes=changes, questions=questions, settled=undecided)
+    found = FindingNews([], [], [])
     if not rows:
-        return FindingNews([], [])
+        return found
     asked = [row[1] for row in rows]
-    retire, found = retire_of_asked(session, asked), FindingNews([], [])
-    for (result, one, hull, is_changed, is_open), name in zip(rows, titles(session, asked), strict=True):
+    retire = retire_of_asked(session, asked)
+    for (result, one, hull, is_changed, is_open, is_settled), name in zip(rows, titles(session, asked), strict=True):
         done = retire.get((one.about, one.subject), "")
         if is_changed:
             found.changed.append(ChangedFinding(one.id, hull, name, result.verdict, result.verdict_before, done))
+        if is_settled and not is_changed:
+            found.undecided.append(Undecided(one.id, hull, name, result.verdict, Moment.here(result.at)))
         if is_open:
             figures = (percent(result.ln), percent(result.low_ln), percent(result.high_ln))
             found.open.append(OpenQuestion(one.id, hull, name, result.verdict, *figures, Moment.here(result.at), done))

@@ -1,12 +1,13 @@
 """When an outing is closed: the findings of its hulls are worked out and stored, and a verdict may change."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from sqlmodel import Session, select
 from sqlmodel.sql.expression import SelectOfScalar
 
 from garage.calc.effect.answer import Brief
 from garage.calc.effect.verdict import GAIN, LOSS
+from garage.db.in_ids import in_
 from garage.findings import store
 from garage.findings.evidence.causes import causes_of, with_causes
 from garage.findings.evidence.outcomes import OUTCOMES
@@ -24,9 +25,12 @@ from garage.units import DisplayUnits
 _MOST_ASKED = 20
 
 
-def judge_outing(session: Session, outing_id: int, at: Moment, units: DisplayUnits) -> int:
-    """Store the answers of every question about the hulls of an outing just closed; how many verdicts changed."""
-    return _judge(session, select(Run.hull_id).where(Run.outing_id == outing_id), outing_id, at, units)
+def judge_outings(session: Session, outing_ids: Sequence[int], at: Moment, units: DisplayUnits) -> int:
+    """Store the answers of every question about the hulls of outings just closed together, the latest last: once, as of
+    that one. How many verdicts changed."""
+    if not outing_ids:
+        return 0
+    return _judge(session, select(Run.hull_id).where(in_(Run.outing_id, outing_ids)), outing_ids[-1], at, units)
 
 
 def judge_hull(session: Session, hull_id: int, outing_id: int, at: Moment, units: DisplayUnits) -> int:

@@ -7,6 +7,7 @@ from typing import Any
 
 from sqlalchemy import ScalarSelect
 from sqlalchemy.orm import aliased
+from sqlalchemy.sql.elements import ColumnElement
 from sqlmodel import Session, col, func, select
 from sqlmodel.sql.expression import Select, SelectOfScalar
 
@@ -160,31 +161,32 @@ def keep_results(
 
 
 def unnoticed_and_open(
-    session: Session, *, changes: int, questions: int
-) -> list[tuple[FindingResult, Finding, str, bool, bool]]:
-    """Answers whose verdict changed and was not looked at yet, and those that leave their question open, latest first:
-    so many of each at most. With each row the name of the boat, whether it is one of the former, and whether one of
-    the latter."""
+    session: Session, *, changes: int, questions: int, settled: int = 0
+) -> list[tuple[FindingResult, Finding, str, bool, bool, bool]]:
+    """Answers whose verdict changed and was not looked at yet, those that leave their question open, and those that
+    settle one that nobody decided, latest first: so many of each at most. With each row the name of the boat, and
+    whether it is one of the first, of the second and of the third."""
     changed = select(FindingResult.id).where(
         col(FindingResult.noticed_at).is_(None),
         FindingResult.verdict_before != "",
         FindingResult.verdict_before != FindingResult.verdict,
     )
     is_changed = col(FindingResult.id).in_(changed.order_by(col(FindingResult.id).desc()).limit(changes))
-    is_open = col(FindingResult.id).in_(_open_answers(questions))
-    columns: list[Any] = [Hull.name, is_changed, is_open]
+    is_open = col(FindingResult.id).in_(_undecided(col(FindingResult.verdict).not_in(SETTLED), questions))
+    is_settled = col(FindingResult.id).in_(_undecided(col(FindingResult.verdict).in_(SETTLED), settled))
+    columns: list[Any] = [Hull.name, is_changed, is_open, is_settled]
     rows = (
         select(FindingResult, Finding)
         .add_columns(*columns)
         .join(Finding, col(Finding.id) == col(FindingResult.finding_id))
         .join(Hull, col(Hull.id) == col(Finding.hull_id))
-        .where(is_changed | is_open)
+        .where(is_changed | is_open | is_settled)
     )
     return [tuple(row) for row in session.execute(rows.order_by(col(FindingResult.id).desc()))]  # type: ignore[misc]
 
 
-def _open_answers(most: int) -> SelectOfScalar[int]:
-    """The newest answers that settle nothing, of questions that nobody decided and boats in use; the last one of each
+def _undecided(is_wanted: ColumnElement[bool], most: int) -> SelectOfScalar[int]:
+    """The newest answers of a kind of verdict, of questions that nobody decided and boats in use; the last one of each
     question. Only the newest answers are looked through."""
     last = select(func.max(FindingResult.id)).group_by(col(FindingResult.finding_id))
     decided = select(FindingDecision.id).where(
@@ -198,7 +200,7 @@ def _open_answers(most: int) -> SelectOfScalar[int]:
         .join(Hull, col(Hull.id) == col(Finding.hull_id))
         .where(
             col(FindingResult.id).in_(last.order_by(func.max(FindingResult.id).desc()).limit(_MOST_LOOKED_THROUGH)),
-            col(FindingResult.verdict).not_in(SETTLED),
+            is_wanted,
             Hull.retired_on == "",
             ~decided.exists(),
         )

@@ -14,7 +14,8 @@ from garage.hulls.tables import Hull
 from garage.measures import Measure
 from garage.modifications.store import work_under_way
 from garage.modifications.tables import Modification
-from garage.moments import Moment
+from garage.moments import Moment, age_words
+from garage.preferences.store import not_measured
 from garage.records.broken_records import broken_records
 from garage.records.conditions import condition_words
 from garage.runs.against_store import Against, against_of
@@ -48,7 +49,8 @@ def home_sheet(
     begun = store.begun(session, most)
     shelf = store.shelf_wants(session, things, now.date(), most)
     low_packs = [one.id for one in shelf.low if one.owner == "pack"]
-    packs = store.packs_in_hand(session, [run.id for run in runs], low_packs, now.utc, begun.readings)
+    are_read = begun.readings and "resistance" not in not_measured(session)
+    packs = store.packs_in_hand(session, [run.id for run in runs], low_packs, now.utc, are_read)
     denied, newest = news(session, most), next((run for run in runs if run.speed_kmh), None)
     of_month = _of_month(runs, outings)
     of_day = [run for run in runs if outings and run.outing_id == outings[0][0].id][::-1]
@@ -59,7 +61,7 @@ def home_sheet(
     told = {run.id: run for run in (*shown, *([newest] if newest else []), *best, *(run for _, run in denied))}
     facts = line_facts(session, list({run.id: run for run in (*told.values(), *of_day)}.values()), packs.retire)
     lines = {run_id: line_of(run, facts) for run_id, run in told.items()}
-    findings = finding_news(session, changes=most, questions=_MOST_QUESTIONS)
+    findings = finding_news(session, changes=most, questions=_MOST_QUESTIONS, undecided=most)
     return sheets.HomeSheet(
         first_moves=sheets.first_moves(begun),
         work=_work(session, under_way, names),
@@ -70,7 +72,18 @@ def home_sheet(
         questions=findings.open,
         bars=interval_bars(findings.open),
         denied=_denied(denied, lines, units),
-        waiting=_waiting(outings, store.waiting(session, most)),
+        waiting=_waiting(begun.open_outings, store.waiting(session, most), now, most),
+        past_open=_past_open(begun.open_outings, now),
+        undecided=[
+            sheets.UndecidedLine(one.id, one.hull, one.title, one.verdict, age_words(one.judged, now))
+            for one in findings.undecided
+        ],
+        asked_speeds=[
+            sheets.AskedSpeedLine(
+                one.run_id, f"{one.hull}, run {one.number} of {one.at.day()}", one.kind, age_words(one.at, now)
+            )
+            for one in begun.asked_speeds
+        ],
         logs=[sheets.LogLine(*one) for one in begun.logs],
         unsorted=begun.unsorted,
         low=[_low_line(one, packs.retire) for one in shelf.low],
@@ -93,20 +106,26 @@ def _may_be_records(runs: list[Run], told: Mapping[int, Against]) -> bool:
 
 
 def _waiting(
-    outings: list[tuple[Outing, Water]], waiting: list[tuple[int, str, int, str, int]]
+    still_open: list[store.OpenOuting], waiting: list[tuple[int, str, int, str, int]], now: Moment, most: int
 ) -> list[sheets.WaitingLine]:
-    """The outings that somebody has still to fill in or to close, those with runs that wait first."""
-    is_open = {day.id for day, _ in outings if day.closed_at is None}
-    found = {
-        outing_id: sheets.WaitingLine(outing_id, Moment(utc, offset), water, count, outing_id in is_open)
+    """The outings that somebody has still to close, the oldest first, and then those to fill in; each with its age."""
+    open_lines = [
+        sheets.WaitingLine(one.id, one.at, one.water, one.waiting, True, age_words(one.at, now))
+        for one in still_open[:most]
+    ]
+    known = {one.id for one in still_open}
+    closed = [
+        sheets.WaitingLine(outing_id, began, water, count, False, age_words(began, now))
         for outing_id, utc, offset, water, count in waiting
-    }
-    for day, water in outings:
-        if day.closed_at is None and day.id not in found:
-            found[day.id] = sheets.WaitingLine(
-                day.id, Moment(day.started_at, day.offset_min), water.name, 0, is_open=True
-            )
-    return list(found.values())
+        if outing_id not in known and (began := Moment(utc, offset))
+    ]
+    return [*open_lines, *closed]
+
+
+def _past_open(still_open: list[store.OpenOuting], now: Moment) -> sheets.PastOpen | None:
+    """The outings of past days among those that are open."""
+    past = [one for one in still_open if one.at.date() < now.date()]
+    return sheets.PastOpen(len(past), age_words(past[0].at, now), past[0].at) if past else None
 
 
 def _low_line(found: Thing, retire: Mapping[int, str]) -> sheets.LowLine:

@@ -57,13 +57,44 @@ class ServiceLine:
 
 @dataclass(frozen=True)
 class WaitingLine:
-    """An outing that is still open, or some of whose runs wait for details."""
+    """An outing that is still open, or some of whose runs wait for details; `age` says for how long."""
 
     outing_id: int
     at: Moment
     water: str
     runs: int
     is_open: bool
+    age: str = ""
+
+
+@dataclass(frozen=True)
+class PastOpen:
+    """How many outings of past days are still open, and since when the oldest is."""
+
+    count: int
+    age: str
+    oldest: Moment
+
+
+@dataclass(frozen=True)
+class AskedSpeedLine:
+    """A run in which something happened, and nobody said whether its speed counts."""
+
+    run_id: int
+    about: str
+    kind: str
+    age: str
+
+
+@dataclass(frozen=True)
+class UndecidedLine:
+    """A question that its last answer settles, and that nobody decided; `age` of that answer."""
+
+    id: int
+    hull: str
+    title: str
+    verdict: str
+    age: str
 
 
 @dataclass(frozen=True)
@@ -148,6 +179,9 @@ class HomeSheet:
     questions: list[OpenQuestion]
     denied: list[DeniedLine]
     waiting: list[WaitingLine]
+    past_open: PastOpen | None
+    undecided: list[UndecidedLine]
+    asked_speeds: list[AskedSpeedLine]
     logs: list[LogLine]
     unsorted: int
     low: list[LowLine]
@@ -175,7 +209,9 @@ class HomeSheet:
                 *(_pack_want(pack) for pack in self.packs),
                 *([Want(MAY_BE_LOST, "Backups and the clock", self.backups, "", "")] if self.backups else []),
                 *(_denied_want(one) for one in self.denied),
+                *(_asked_speed_want(one) for one in self.asked_speeds),
                 *(_changed_want(one) for one in self.changed),
+                *([_past_open_want(self.past_open)] if self.past_open and self.past_open.count > 1 else []),
                 *(_waiting_want(one) for one in self.waiting),
                 *(
                     Want(WAITS, one.name, "its columns have no names yet", f"/logs/{one.id}/columns", "name them")
@@ -183,6 +219,7 @@ class HomeSheet:
                 ),
                 *(_service_want(one) for one in self.service),
                 *(Want(WAITS, one.name, one.words, one.address, "look at it") for one in self.lent),
+                *(_undecided_want(one) for one in self.undecided),
                 *(_work_want(one) for one in self.work),
                 *([_unsorted_want(self.unsorted)] if self.unsorted else []),
                 *(_low_want(one) for one in self.low),
@@ -221,9 +258,27 @@ def _denied_want(one: DeniedLine) -> Want:
 
 def _waiting_want(one: WaitingLine) -> Want:
     runs = "1 run waits" if one.runs == 1 else f"{one.runs} runs wait"
-    said = [*(["still open"] if one.is_open else []), *([f"{runs} for details"] if one.runs else [])]
+    said = [*(["still open"] if one.is_open else []), *([f"{runs} for details"] if one.runs else []), one.age]
     address = f"/outings/{one.outing_id}/evening" if one.runs else f"/outings/{one.outing_id}"
-    return Want(WAITS, f"{one.at.day()}, {one.water}", ", ".join(said), address, "fill in" if one.runs else "close it")
+    close = (f"/outings/{one.outing_id}/close", "close it") if one.is_open else None
+    about, text = f"{one.at.day()}, {one.water}", ", ".join(filter(None, said))
+    return Want(WAITS, about, text, address, "fill in" if one.runs else "look at it", button=close)
+
+
+def _past_open_want(one: PastOpen) -> Want:
+    about = f"{'99 or more' if one.count >= MOST_COUNTED else one.count} outings of past days"
+    text = f"still open, the oldest {one.age}; findings are judged when an outing is closed"
+    return Want(WAITS, about, text, "/outings/open", "close them")
+
+
+def _asked_speed_want(one: AskedSpeedLine) -> Want:
+    text = f"{one.kind} in it, {one.age}; nobody said whether its speed counts"
+    return Want(WAITS, one.about, text, f"/runs/{one.run_id}", "answer")
+
+
+def _undecided_want(one: UndecidedLine) -> Want:
+    text = f"{one.title}: {verdict_said(one.verdict)}, {one.age}; nobody said what is done about it"
+    return Want(COULD_BE_DONE, one.hull, text, f"/findings/{one.id}", "decide")
 
 
 def _changed_want(one: ChangedFinding) -> Want:

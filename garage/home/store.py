@@ -9,7 +9,7 @@ from sqlmodel import Session, col, select
 
 from garage.db.in_ids import in_
 from garage.home.pack_attention import READ_EVERY, PackFacts
-from garage.moments import day_text
+from garage.moments import Moment, day_text
 from garage.packs.care import Reminder, reminders, why_blocked
 from garage.packs.care_store import Care, care_of
 from garage.packs.log.cycles_store import packs_at_hand_and
@@ -17,6 +17,7 @@ from garage.packs.retirement import Verdict
 from garage.packs.store import pack_standings, pack_text
 from garage.packs.tables import Pack
 from garage.packs.verdict_store import verdicts
+from garage.runs.fields import MAY_SPOIL, MAY_SPOIL_CAUSES
 from garage.runs.tables import Run
 from garage.shelf.tables import LENDABLE
 from garage.things import Thing, Things
@@ -27,14 +28,30 @@ _MOST_RUNS = 160
 _NEWEST_PACKS = 12
 _MOST_AT_HAND = 60
 MOST_COUNTED = 99
+# So many of the latest incidents are looked through for speeds that they may have spoiled.
+_MOST_INCIDENTS = 200
 
 _ANY = text("""
 SELECT EXISTS (SELECT 1 FROM hull), EXISTS (SELECT 1 FROM pack), EXISTS (SELECT 1 FROM prop),
     EXISTS (SELECT 1 FROM run), EXISTS (SELECT 1 FROM pack_reading WHERE set_aside_at IS NULL),
     (SELECT json_group_array(json_array(id, name)) FROM (SELECT id, name FROM log_file
         WHERE read_at IS NULL AND set_aside_at IS NULL ORDER BY id DESC LIMIT :most_logs)),
-    (SELECT count(*) FROM (SELECT 1 FROM attachment WHERE owner = '' AND set_aside_at IS NULL LIMIT :most))
-""")
+    (SELECT count(*) FROM (SELECT 1 FROM attachment WHERE owner = '' AND set_aside_at IS NULL LIMIT :most)),
+    (SELECT json_group_array(json_array(id, started_at, offset_min, name, waiting)) FROM (
+        SELECT outing.id, outing.started_at, outing.offset_min, water.name, (SELECT count(*) FROM run
+            WHERE run.waiting = 1 AND run.outing_id = outing.id AND run.set_aside_at IS NULL) AS waiting
+        FROM outing JOIN water ON water.id = outing.water_id
+        WHERE outing.closed_at IS NULL AND outing.set_aside_at IS NULL ORDER BY outing.started_at LIMIT :most)),
+    (SELECT json_group_array(json_array(id, number, name, started_at, offset_min, kind)) FROM (
+        SELECT run.id, run.number, hull.name, run.started_at, run.offset_min, happened.kind
+        FROM (SELECT run_id, kind, cause FROM incident WHERE set_aside_at IS NULL ORDER BY id DESC LIMIT :incidents)
+            AS happened JOIN run ON run.id = happened.run_id JOIN hull ON hull.id = run.hull_id
+        WHERE run.speed_counts = '' AND run.speed_kmh IS NOT NULL AND run.set_aside_at IS NULL
+            AND (happened.kind IN :may_spoil OR happened.cause IN :causes)
+            AND NOT EXISTS (SELECT 1 FROM incident WHERE incident.run_id = run.id AND incident.spoiled_speed = 1
+                AND incident.set_aside_at IS NULL)
+        GROUP BY run.id ORDER BY run.started_at DESC LIMIT :most_logs))
+""").bindparams(bindparam("may_spoil", expanding=True), bindparam("causes", expanding=True))
 _WAITING = text("""
 WITH RECURSIVE waiting(outing_id) AS (
     SELECT (SELECT outing_id FROM run WHERE waiting = 1 ORDER BY outing_id DESC LIMIT 1)
@@ -83,7 +100,8 @@ UNION ALL SELECT * FROM (SELECT owner, owner_id, lent_to, lent_until FROM loan
 @dataclass(frozen=True)
 class Begun:
     """What there is already of hulls, packs, props, runs and readings of packs; logs by number and name whose columns
-    nobody named yet; and how many notes from the water are not sorted yet, up to 99."""
+    nobody named yet; how many notes from the water are not sorted yet, up to 99; the outings that are open, oldest
+    first, as many at most; and the latest speeds of which nobody said yet whether they count."""
 
     hulls: bool
     packs: bool
@@ -92,13 +110,47 @@ class Begun:
     readings: bool
     logs: list[tuple[int, str]]
     unsorted: int
+    open_outings: list["OpenOuting"]
+    asked_speeds: list["AskedSpeed"]
+
+
+@dataclass(frozen=True)
+class AskedSpeed:
+    """A run in which something happened that may have spoiled its speed, and nobody said whether that counts."""
+
+    run_id: int
+    number: int
+    hull: str
+    at: Moment
+    kind: str
+
+
+@dataclass(frozen=True)
+class OpenOuting:
+    """An outing that nobody closed, and how many of its runs wait for details."""
+
+    id: int
+    at: Moment
+    water: str
+    waiting: int
 
 
 def begun(session: Session, most_logs: int) -> Begun:
     """Whether there is any of each."""
-    *found, logs, unsorted = session.execute(_ANY, {"most": MOST_COUNTED, "most_logs": most_logs}).one()
+    asked = {"may_spoil": MAY_SPOIL, "causes": MAY_SPOIL_CAUSES, "incidents": _MOST_INCIDENTS}
+    row = session.execute(_ANY, {"most": MOST_COUNTED, "most_logs": most_logs, **asked}).one()
+    *found, logs, unsorted, still_open, asked_speeds = row
     hulls, packs, props, runs, readings = map(bool, found)
-    return Begun(hulls, packs, props, runs, readings, [(number, name) for number, name in json.loads(logs)], unsorted)
+    named = [(number, name) for number, name in json.loads(logs)]
+    outings = [
+        OpenOuting(number, Moment(utc, offset), water, waiting)
+        for number, utc, offset, water, waiting in json.loads(still_open)
+    ]
+    speeds = [
+        AskedSpeed(number, of_day, hull, Moment(utc, offset), kind)
+        for number, of_day, hull, utc, offset, kind in json.loads(asked_speeds)
+    ]
+    return Begun(hulls, packs, props, runs, readings, named, unsorted, outings, speeds)
 
 
 def recent_outings(session: Session) -> list[tuple[Outing, Water]]:

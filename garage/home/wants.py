@@ -13,7 +13,8 @@ MOST_SHOWN = 3
 @dataclass(frozen=True)
 class Want:
     """One line: what it is about in bold, what about it, and the way to answer it. `seen` is posted by whoever has
-    taken note and wants no more; `beside` are further addresses with their words."""
+    taken note and wants no more; `beside` are further addresses with their words, `button` what is posted to be done
+    with it, with its words."""
 
     rank: int
     about: str
@@ -22,6 +23,7 @@ class Want:
     act: str
     seen: str = ""
     beside: tuple[tuple[str, str], ...] = ()
+    button: tuple[str, str] | None = None
 
 
 @dataclass(frozen=True)

@@ -13,6 +13,7 @@ from garage.outings import sheets
 from garage.outings.store import OutingCount, run_counts
 from garage.photos.sheets import attached
 from garage.photos.store import attachments
+from garage.preferences.store import not_measured
 from garage.runs.entry.written import mended_words, waters_told
 from garage.runs.fields import FIELDS
 from garage.runs.lines.line import RunLine, run_lines
@@ -79,8 +80,9 @@ def _rows(session: Session, runs: Sequence[Run], air_c: float | None) -> list[sh
     for run, line in zip(runs, run_lines(session, runs), strict=True):
         read = temperatures.get(line.id, [])
         known = (packs.get(line.id, []), len(read), len(props.get(line.id, [])))
+        answered = (not_known_of(run.not_known), not_measured(session))
         asked = run.waiting and not run.set_aside_at
-        lacking = missing(held(FIELDS, run), *known, not_known_of(run.not_known)) if asked else []
+        lacking = missing(held(FIELDS, run), *known, *answered) if asked else []
         changed = _changed(before.get(line.hull_id), line)
         rows.append(sheets.OutingRun(line, changed, _pack_rise(read, air_c), lacking))
         before[line.hull_id] = line

@@ -9,6 +9,7 @@ from garage.db.in_ids import in_
 from garage.errors import Conflict
 from garage.moments import Moment
 from garage.runs.counting import COUNTS
+from garage.runs.moves_store import look_again
 from garage.runs.tables import Run
 from garage.waters.outing_store import began, outing
 from garage.waters.tables import Outing
@@ -68,8 +69,9 @@ def wave_runs_away(session: Session, outing_id: int, at: str) -> None:
 
 
 def ask_runs_again(session: Session, outing_id: int) -> None:
-    """Ask again for what was waved away."""
-    waved = select(Run).where(Run.outing_id == outing_id, col(Run.waved_away_at).is_not(None))
-    for found in session.exec(waved):
-        found.waiting, found.waved_away_at = found.set_aside_at is None, None
+    """Ask again for what was waved away, as far as it is missing and measured."""
+    waved = session.exec(select(Run).where(Run.outing_id == outing_id, col(Run.waved_away_at).is_not(None))).all()
+    for found in waved:
+        found.waved_away_at = None
         session.add(found)
+    look_again(session, waved)

@@ -18,6 +18,15 @@ INCIDENTS = (
     "flip", "blow over", "spin out", "hook", "chine walk", "porpoising", "water inside", "prop strike", "lost drive",
     "other",
 )  # fmt: skip
+# What may have spoiled the speed that was written of the run, so that it is asked whether that counts:
+# - upside down, in the air or sideways a receiver keeps no clean track, and a prop out of the water drives nothing, so
+#   that the highest figure may be of the accident itself (flip, blow over, spin out),
+# - with a nicked or bent blade, or without drive, she ran slower than she is (prop strike, lost drive).
+# A hook, chine walk or porpoising belong to how she runs; water inside shows itself by and by. Common practice, no
+# source.
+MAY_SPOIL = ("flip", "blow over", "spin out", "prop strike", "lost drive")
+# Weed on the prop or before the inlet holds her back, whatever it led to.
+MAY_SPOIL_CAUSES = ("weed or debris",)
 CAUSES = (
     "wave", "wake", "turn", "gust", "weed or debris", "radio", "throttle", "driving", "part failed", "not known",
 )  # fmt: skip
@@ -51,7 +60,7 @@ class RunField(Field):
 def _rating(name: str, label: str, steps: tuple[str, ...], ends: tuple[str, ...] = ()) -> RunField:
     return RunField(
         f"{name}_rating", label, "rating", asked="ride, evening ride", ends=ends or (steps[0], steps[-1]), steps=steps,
-        missed="how she rode", listed=False,
+        missed="how she rode", instrument="ride", listed=False,
     )  # fmt: skip
 
 
@@ -59,6 +68,7 @@ FIELDS = (
     RunField("kind", "Kind of run", "choice", choices=RUN_KINDS, default="speed", asked="time", carried=True),
     RunField(
         "speed", "Top speed", "speed", low=0.1, high=400, asked="speed, evening", missed="the speed", listed=False,
+        instrument="speed",
         headings=("speed", "top speed", "max speed", "vmax", "best", "gps speed"),
     ),
     RunField(
@@ -71,11 +81,12 @@ FIELDS = (
     ),
     RunField(
         "passes", "Runs past the course", "whole", "how many it is the best of", 1, 100, asked="measured, evening",
-        missed="of how many passes", carried=True,
+        missed="of how many passes", instrument="passes", carried=True,
     ),
     RunField(
         "duration", "Duration", "duration", "or 1:45", 1, LONGEST_RUN_S, asked="time, evening", origin=_WRITTEN,
-        missed="how long it lasted", headings=("duration", "run time", "runtime", "length of run"),
+        missed="how long it lasted", instrument="duration",
+        headings=("duration", "run time", "runtime", "length of run"),
     ),
     RunField("full_throttle", "At full throttle", "duration", low=0, high=LONGEST_RUN_S, asked="time", origin=_WRITTEN),
     RunField(
@@ -143,23 +154,27 @@ PACK_FIELDS = (
     RunField("wiring", "Wired", "choice", choices=WIRINGS, default="single", asked="", listed=False),
     RunField(
         "temperature", "Temperature at the start", "temperature", low=-30, high=90, column="start_temperature_c",
-        asked="pack, evening", origin="measured", missed="pack temperature at the start", listed=False,
+        asked="pack, evening", origin="measured", missed="pack temperature at the start", instrument="pack_start",
+        listed=False,
     ),
     # The table takes a lower one than the form; what stands there stays.
     RunField(
         "rested", "Rested voltage", "voltage", "the whole pack", 0.5, 120, asked="pack, evening", origin="measured",
-        missed="rested voltage at the start", listed=False, checked=False,
+        missed="rested voltage at the start", instrument="rested", listed=False, checked=False,
     ),
     RunField(
         "charge", "Charge put back", "charge", "as the charger says", 0, 100000, asked="pack, evening",
-        origin="as the charger says", missed="charge put back", listed=False,
+        origin="as the charger says", missed="charge put back", instrument="charge", listed=False,
         headings=("charge", "charge put back", "mah", "mah used", "put back"),
     ),
     # Of the whole pack: read, or added up from its cells.
-    RunField("end", "Voltage after", "voltage", low=0, high=120, asked="", missed="voltages after", listed=False),
+    RunField(
+        "end", "Voltage after", "voltage", low=0, high=120, asked="", missed="voltages after", instrument="volts",
+        listed=False,
+    ),
     RunField(
         "volts", "Voltages after", hint="V, cell by cell: 3.71 3.70 3.72; or the whole pack", column="volts_after",
-        asked="pack, evening", listed=False,
+        asked="pack, evening", instrument="volts", listed=False,
     ),
 )  # fmt: skip
 

@@ -18,6 +18,7 @@ from garage.packs.store import pack_standings, pack_text, pack_texts
 from garage.packs.tables import Pack
 from garage.photos.sheets import attached
 from garage.photos.store import attachments
+from garage.preferences.store import not_measured
 from garage.reference import temperature_limits
 from garage.runs import sheets
 from garage.runs.against_store import against
@@ -77,7 +78,7 @@ def run_page(session: Session, run_id: int, units: DisplayUnits, measured_slip: 
         ],
         incidents=_incidents(session, run_id),
         services=due(session, found.hull_id, found.started_at),
-        missing=missing(held(FIELDS, found), uses, len(read), len(props), not_known_of(found.not_known)),
+        missing=_missing(session, found, uses, len(read), len(props)),
         waiting=found.waiting,
         waved=found.waved_away_at is not None,
         pins=_pins(session, moves),
@@ -86,6 +87,11 @@ def run_page(session: Session, run_id: int, units: DisplayUnits, measured_slip: 
         values={},
         fields=values(run_fields(), found),
     )
+
+
+def _missing(session: Session, found: Run, packs: Sequence[RunPack], temperatures: int, props: int) -> list[str]:
+    answered = (not_known_of(found.not_known), not_measured(session))
+    return missing(held(FIELDS, found), packs, temperatures, props, *answered)
 
 
 def too_hot(spot: str, reading_c: float, units: DisplayUnits) -> str:

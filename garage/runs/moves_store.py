@@ -10,6 +10,7 @@ from garage.errors import Conflict
 from garage.fields.forms import held
 from garage.moments import Moment
 from garage.packs.store import run_entries, set_aside_run_discharges
+from garage.preferences.store import not_measured
 from garage.runs.fields import run_fields
 from garage.runs.form_data import PackUse, PropUse
 from garage.runs.lines.missing import is_waiting
@@ -113,7 +114,7 @@ def move_runs(
     _put_packs(session, [one for one in runs.values() if one.id in began], packs, now)
     session.flush()
     # When and where a run was says nothing of its cells and of what is missing.
-    _look_again(
+    look_again(
         session, [runs[run_id] for run_id in {move.run_id for move in moved if move.what in ("packs", "props")}]
     )
     return moved
@@ -171,8 +172,8 @@ def _put_packs(
             set_aside_run_discharges(session, one.id, one.set_aside_at)
 
 
-def _look_again(session: Session, runs: Sequence[Run]) -> None:
-    """What is kept of a run because its packs and props are as they are."""
+def look_again(session: Session, runs: Sequence[Run]) -> None:
+    """What is kept of a run because its packs and props are as they are, and whether it waits."""
     if not runs:
         return
     ids = [one.id for one in runs]
@@ -188,5 +189,6 @@ def _look_again(session: Session, runs: Sequence[Run]) -> None:
         )
         one.not_known = not_known_text(left)
         one.cells_s = cells_of(session, uses)
-        one.waiting = is_waiting(one, held(run_fields(), one), uses, len(temperatures[one.id]), len(props[one.id]))
+        told = (held(run_fields(), one), uses, len(temperatures[one.id]), len(props[one.id]))
+        one.waiting = is_waiting(one, *told, not_measured(session))
     session.flush()

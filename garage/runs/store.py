@@ -18,10 +18,11 @@ from garage.hulls.tables import Hull
 from garage.moments import Moment
 from garage.packs.store import AfterRun, enter_run_discharges, pack_texts
 from garage.packs.tables import PackLog
+from garage.preferences.store import not_measured
 from garage.runs.entry.start_time import guessed_start, later
 from garage.runs.entry.validate_store import Looked, look_at
 from garage.runs.form_data import IncidentFormData, PackUse, PropUse, RunFormData, TemperatureFormData
-from garage.runs.lines.missing import missing
+from garage.runs.lines.missing import lacking_of
 from garage.runs.not_known import not_known_text
 from garage.runs.tables import Incident, Run, RunPack, RunProp, RunTemperature
 from garage.runs.wiring import cells_in_series
@@ -213,7 +214,7 @@ def add_run(
         offset_min=start.offset_min,
         start_time_known=form.started is not None,
         cells_s=cells_of(session, form.packs),
-        waiting=bool(missing(form.facts, form.packs, len(form.temperatures), len(form.props), form.not_known)),
+        waiting=bool(lacking_of(form, not_measured(session))),
         not_known=not_known_text(form.not_known),
         speed_typed=form.speed_typed,
         created_at=at.utc,

@@ -31,16 +31,17 @@ FIELDS = (
 OUTING_FIELDS = (
     Field(
         "air", "Air", "temperature", "in the shade", -30, 55, asked="conditions", origin=_READ,
-        headings=("air", "air temp", "air temperature", "temp"),
+        instrument="air", headings=("air", "air temp", "air temperature", "temp"),
     ),
     Field(
         "water_temperature", "Water", "temperature", low=-3, high=45, asked="conditions", origin=_READ,
-        column="water_c", headings=("water temp", "water temperature"),
+        column="water_c", instrument="water", headings=("water temp", "water temperature"),
     ),
     Field(
-        "wind", "Wind", "wind", low=0, high=40, asked="conditions", origin=_READ, headings=("wind", "wind speed"),
+        "wind", "Wind", "wind", low=0, high=40, asked="conditions", origin=_READ, instrument="wind",
+        headings=("wind", "wind speed"),
     ),
-    Field("gust", "Gusts", "wind", low=0, high=60, asked="conditions", origin=_READ),
+    Field("gust", "Gusts", "wind", low=0, high=60, asked="conditions", origin=_READ, instrument="wind"),
     Field("wind_from", "Wind from", "angle", "0 north, 90 east", 0, 360, asked="conditions", origin=_READ),
     Field("wind_to_course", "Wind to the course", "choice", choices=WIND_TO_COURSE, asked="conditions"),
     Field("surface", "Surface", "choice", choices=SURFACES, asked="conditions"),

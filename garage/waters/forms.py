@@ -28,10 +28,15 @@ def read_outing(reader: Reader, now: Moment, water_id: int, was: Moment | None =
     """The outing typed into the form, by column, begun now if no time is written; of one that is there, when it
     `was`. Does not raise: finish the reader."""
     form = outing_form(water_id, reader.moment("started", was=was) or now, **read(outing_fields(), reader))
+    check_gusts(reader, form, "gust")
+    return form
+
+
+def check_gusts(reader: Reader, form: FormData, name: str) -> None:
+    """A message beside the field `name` where the gusts are weaker than the wind."""
     wind, gust = form["wind_ms"], form["gust_ms"]
     if wind is not None and gust is not None and gust < wind:
-        reader.fail("gust", "The gusts are weaker than the wind: have they changed places?")
-    return form
+        reader.fail(name, "The gusts are weaker than the wind: have they changed places?")
 
 
 def outing_values(outing: Outing, units: DisplayUnits) -> dict[str, str]:

@@ -1,5 +1,6 @@
 """Queries and writes of outings."""
 
+from collections.abc import Sequence
 from datetime import timedelta
 
 from sqlalchemy.sql.elements import ColumnElement
@@ -10,7 +11,7 @@ from garage.db.in_ids import rows_by_ids
 from garage.errors import NotFound
 from garage.fields.definition import FormData
 from garage.moments import Moment
-from garage.waters.tables import Outing
+from garage.waters.tables import Outing, Water
 
 
 def outing(session: Session, outing_id: int) -> Outing:
@@ -94,6 +95,24 @@ def close_outing(session: Session, outing_id: int, at: str | None) -> Outing:
     kept.closed_at = at
     session.add(kept)
     return kept
+
+
+def close_outings(session: Session, ids: Sequence[int], at: str) -> list[int]:
+    """Close those of some outings that are open; their ids, the oldest first."""
+    found = sorted(outings_by_id(session, set(ids)).values(), key=lambda one: one.started_at)
+    still_open = [one for one in found if one.closed_at is None]
+    for one in still_open:
+        one.closed_at = at
+        session.add(one)
+    return [one.id for one in still_open]
+
+
+def open_before(session: Session, now: Moment, *, limit: int) -> list[tuple[Outing, Moment, str]]:
+    """Outings that began before the local day of `now` and are open, the oldest first, with their waters."""
+    query = select(Outing, Water.name).join(Water, col(Water.id) == Outing.water_id)
+    of_past = (col(Outing.closed_at).is_(None), col(Outing.set_aside_at).is_(None), Outing.started_at < _day_of(now)[0])
+    rows = session.exec(query.where(*of_past).order_by(col(Outing.started_at)).limit(limit))
+    return [(found, began(found), water) for found, water in rows]
 
 
 def began(found: Outing) -> Moment:

@@ -74,6 +74,8 @@ SAVES = [
         "/outings/54/evening",
         {"r226_speed": "61", "r227_note": "Calm.", **_WHY},
     ),
+    Save("/outings/54/evening", "/outings/54/evening", {"r226_swap_packs": "227", "day_air": "14"}, most=32),
+    Save("/outings/open", "/outings/many/54/close"),
     Save("/logs/6", "/logs/6/cut"),
     Save("/logs/6", "/logs/6/runs"),
     Save("/logs/6", "/logs/6/aside"),
@@ -147,4 +149,5 @@ SAVES = [
     Save("/attachments/12/edit", "/attachments/12/edit", {"attach_text": "Thermometer: new battery."}),
     Save("/attachments/unsorted", "/attachments/13/aside"),
     Save("/preferences", "/preferences", {"unit_speed": "mph", "unit_length": "in"}),
+    Save("/preferences/instruments", "/preferences/instruments", {"never_charge": "yes", "never_ride": "yes"}),
 ]

@@ -1,51 +1,13 @@
 """The evening table."""
 
-import html
-import re
-
 import pytest
 from sqlmodel import Session, select
 
 from garage.corrections.tables import Correction
-from garage.db.engine import reading, writing
-from garage.moments import Moment
+from garage.db.engine import writing
 from garage.props.tables import PropEdition
 from garage.runs.tables import Run, RunMove, RunPack, RunProp, RunTemperature
-from tests.runs.conftest import make_world
-
-
-@pytest.fixture
-def ids(app):
-    with writing(app.state.engine) as session:
-        world = make_world(session)
-        runs = [world.run(pack, started=Moment(f"2026-05-09T{10 + n}:00:00Z", 0)).id for n, pack in enumerate("JK")]
-        ids = {"medlar": world.medlar, "outing": world.outing, "edition": world.edition, "runs": runs}
-        return ids | world.packs
-
-
-@pytest.fixture
-def look(app):
-    with reading(app.state.engine) as session:
-        yield session
-
-
-def table_of(page: str) -> dict[str, str]:
-    """What a browser would send of the table if nothing were touched."""
-    form = page[page.index('id="evening-form"') :]
-    form = form[: form.index("</form>")]
-    fields = {}
-    for tag in re.findall(r"<input[^>]* name=[^>]*>", form):
-        fields[re.search(r'name="([^"]*)"', tag)[1]] = html.unescape(re.search(r'value="([^"]*)"', tag)[1])
-    for name, options in re.findall(r'<select name="([^"]*)"[^>]*>(.*?)</select>', form, re.S):
-        chosen = re.search(r'<option value="([^"]*)" selected', options)
-        fields[name] = chosen[1] if chosen else ""
-    return fields
-
-
-def evening(client, ids) -> dict[str, str]:
-    page = client.get(f"/outings/{ids['outing']}/evening")
-    assert page.status_code == 200
-    return table_of(page.text)
+from tests.evening.filled import evening
 
 
 def test_saving_an_untouched_table_changes_nothing(client, ids, look: Session):
@@ -156,6 +118,7 @@ def test_ratings_props_and_voltages_after_are_filled_in_the_table(client, ids, l
     moved = look.get(RunProp, (second, "single"))
     assert moved.edition_id != ids["edition"] and look.get(RunProp, (first, "single")).edition_id == ids["edition"]
     assert [(move.run_id, move.what) for move in look.exec(select(RunMove))] == [(second, "props")]
+    assert look.exec(select(Correction)).first() is None
 
 
 def test_two_packs_have_a_field_each_and_cells_stay_in_theirs(client, ids, look: Session):

@@ -11,6 +11,7 @@ from garage.errors import NotFound
 from garage.fields.forms import held
 from garage.moments import Moment
 from garage.packs.store import pack_texts, set_aside_run_discharges
+from garage.preferences.store import not_measured
 from garage.runs.entry.written import stored_text
 from garage.runs.fields import PACK_FIELDS, run_fields
 from garage.runs.form_data import IncidentFormData, PackUse, RunFormData, TemperatureFormData
@@ -93,13 +94,14 @@ def change_run(
     ledger.keep()
     add_incidents(session, run_id, new.incidents)
     kept.cells_s = cells_of(session, new.packs)
-    kept.waiting = _is_waiting(kept, new)
+    kept.waiting = _is_waiting(session, kept, new)
     session.flush()
     return kept
 
 
-def _is_waiting(kept: Run, form: RunFormData) -> bool:
-    return is_waiting(kept, form.facts, form.packs, len(form.temperatures), len(form.props))
+def _is_waiting(session: Session, kept: Run, form: RunFormData) -> bool:
+    told = (form.facts, form.packs, len(form.temperatures), len(form.props))
+    return is_waiting(kept, *told, not_measured(session))
 
 
 def _begins(began: Start, old: RunFormData, new: RunFormData) -> Start:
@@ -188,7 +190,7 @@ def set_run_aside(session: Session, run_id: int, at: str | None, reason: str = "
     kept = run(session, run_id)
     kept.set_aside_at, kept.set_aside_reason = at, reason
     written = form_of(session, kept)
-    kept.waiting = _is_waiting(kept, written)
+    kept.waiting = _is_waiting(session, kept, written)
     # Not all of the run: a pack that was swapped out of it keeps its entry set aside.
     set_aside_run_discharges(session, run_id, at, {use.pack_id for use in written.packs})
     session.add(kept)
@@ -199,7 +201,7 @@ def wave_away(session: Session, run_id: int, at: str | None) -> Run:
     """Stop asking for what a run lacks, or ask again with None."""
     kept = run(session, run_id)
     kept.waved_away_at = at
-    kept.waiting = _is_waiting(kept, form_of(session, kept))
+    kept.waiting = _is_waiting(session, kept, form_of(session, kept))
     session.add(kept)
     return kept
 

@@ -13,6 +13,7 @@ from garage.moments import Moment
 from garage.packs.store import pack_texts
 from garage.packs.tables import Pack
 from garage.packs.verdict_store import retire_words
+from garage.preferences.store import not_measured
 from garage.props.store import edition_texts
 from garage.runs.entry import forms as run_forms
 from garage.runs.entry.change_store import change_run, form_of
@@ -49,6 +50,7 @@ class RunEditSheet:
     values: dict[str, str]
     temperature_rows: tuple[str, ...]
     incident_rows: tuple[str, ...] = ("i1",)
+    not_measured: tuple[str, ...] = ()
     fields: tuple[Field | RunField, ...] = field(default_factory=form_fields)
     pack_fields: tuple[Field | RunField, ...] = PACK_FIELDS
     temperature_fields: tuple[Field | RunField, ...] = TEMPERATURE_FIELDS
@@ -79,6 +81,7 @@ def edit_sheet(session: Session, run_id: int, units: DisplayUnits) -> RunEditShe
         Measure(water(session, day.water_id).course_m, "distance", "of this water"),
         edit_values(form, codes, units, places_of(hull)),
         tuple(f"t{n}" for n in range(1, _temperature_rows(form) + 1)),
+        not_measured=tuple(sorted(not_measured(session))),
     )
 
 
@@ -152,6 +155,8 @@ def temperature_values(
 
 def save_run(session: Session, run_id: int, reader: Reader, now: Moment) -> Run:
     """Write the run anew as typed. Raises FormErrors, NotFound."""
+    # Asked before the first row is written, as long as what was read of it still holds (`db/unchanged.py`).
+    not_measured(session)
     kept, hull, day = run_with_place(session, run_id)
     places = places_of(hull)
     was = form_of(session, kept)

@@ -11,6 +11,7 @@ from garage.hulls.store import hulls
 from garage.hulls.tables import Hull
 from garage.measures import Measure
 from garage.moments import Moment
+from garage.preferences.store import not_measured
 from garage.props.store import latest_of
 from garage.runs.entry import sheets
 from garage.runs.entry.pick_store import Option, pack_offer, prop_options, with_picked
@@ -73,7 +74,7 @@ def run_form(
 def _blank(
     session: Session, day: Outing | None, older: Outing | None, place: Water | None, now: Moment, units: DisplayUnits
 ) -> sheets.RunFormSheet:
-    today = now.date()
+    today, never = now.date(), not_measured(session)
     brief = sheets.outing_brief(day, place, today, units) if day and place else None
     return sheets.RunFormSheet(
         hull_id=None,
@@ -96,6 +97,8 @@ def _blank(
         kind="speed",
         course=Measure(place.course_m if place else None, "distance", "of this water"),
         values={} if day else {"water": _last_water(session)},
+        quick_spots=sheets.spots_in_sight(never),
+        not_measured=tuple(sorted(never)),
     )
 
 

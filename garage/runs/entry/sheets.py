@@ -1,6 +1,6 @@
 """The form of a new run: as the last run of that boat, except for what is new."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass, field
 from types import SimpleNamespace
 from typing import Any
@@ -9,6 +9,7 @@ from garage.fields.definition import Field, FormData
 from garage.fields.forms import blank, fill, held
 from garage.measures import Measure
 from garage.moments import Moment
+from garage.preferences.instruments import OF_SPOT
 from garage.props.store import EditionText
 from garage.runs.entry.forms import INCIDENT_ROWS, PACK_ROWS, TEMPERATURE_ROWS
 from garage.runs.entry.pick_store import Option
@@ -41,6 +42,12 @@ USUAL = ("in service", "broken in")
 QUICK_SPOTS = (("t1", "Motor"), ("t2", "Controller"), ("t3", "Pack"))
 
 
+def spots_in_sight(not_measured: Collection[str]) -> tuple[tuple[str, str], ...]:
+    """The readings asked for beside each other, without those that nobody takes; they are among the further ones."""
+    both = zip(QUICK_SPOTS, FIRST_SPOTS, strict=False)
+    return tuple(quick for quick, spot in both if OF_SPOT[spot] not in not_measured)
+
+
 def form_fields() -> tuple[Field, ...]:
     """What the form of a run asks of the run itself."""
     return (*run_fields(), AVERAGING_WAY)
@@ -69,7 +76,8 @@ class Kept:
 
 @dataclass(frozen=True)
 class RunFormSheet:
-    """The form of a new run. Without a hull it asks for one; without an outing it begins one."""
+    """The form of a new run. Without a hull it asks for one; without an outing it begins one. `not_measured` are the
+    instruments whose fields are out of sight."""
 
     hull_id: int | None
     hull: str
@@ -101,6 +109,7 @@ class RunFormSheet:
     temperature_fields: tuple[Field | RunField, ...] = TEMPERATURE_FIELDS
     incident_fields: tuple[Field | RunField, ...] = INCIDENT_FIELDS
     quick_spots: tuple[tuple[str, str], ...] = QUICK_SPOTS
+    not_measured: tuple[str, ...] = ()
 
     def quick_packs(self, pressed: str) -> list[tuple[str, str, str]]:
         """The packs a tap away: value, code, and what is not as usual with it.

@@ -7,6 +7,7 @@ from garage.fields.definition import FormData
 from garage.hulls.store import hull as hull_by_id
 from garage.hulls.tables import Hull
 from garage.moments import Moment, day_text
+from garage.preferences.store import not_measured
 from garage.runs.entry import forms as run_forms
 from garage.runs.entry.resolve_store import pack_uses, resolve_packs, resolve_props
 from garage.runs.entry.sheets import carried
@@ -30,6 +31,8 @@ def places_of(hull: Hull) -> tuple[str, ...]:
 
 def write_run(session: Session, reader: Reader, now: Moment) -> Run:
     """Write down the run of the form, with its outing if that is new. Raises FormErrors."""
+    # Asked before the first row is written, as long as what was read of it still holds (`db/unchanged.py`).
+    not_measured(session)
     hull = _hull(session, reader)
     day, before = _outing(session, reader, now)
     places = places_of(hull) if hull else ("single",)
