@@ -15,6 +15,7 @@ from garage.moments import Moment
 from garage.packs.store import packs_in_use
 from garage.packs.verdict_store import retire_words, with_verdict
 from garage.props.store import latest_of
+from garage.runs.counting import SpeedStanding
 from garage.runs.entry.change_store import change_run, forms_of
 from garage.runs.entry.forms import PackPick, PropPick
 from garage.runs.entry.pick_store import Option
@@ -26,7 +27,7 @@ from garage.runs.fields import PACK_FIELDS, READING_SECTIONS, RunField
 from garage.runs.form_data import PropUse, RunFormData
 from garage.runs.lines.line import RunLine, line_of
 from garage.runs.lines.missing import missing
-from garage.runs.lines.store import PackOn, line_facts
+from garage.runs.lines.store import LineFacts, PackOn, line_facts
 from garage.runs.store import add_run, last_run_of_hull, props_of, runs_of_outing, so_far, start_of
 from garage.runs.tables import Run
 from garage.shelf.lending import named_lent
@@ -61,6 +62,7 @@ class EveningRow:
     retire: dict[str, str]
     missing: list[str]
     long_note: str
+    speed: SpeedStanding
     long_texts: dict[str, str]
 
 
@@ -140,7 +142,7 @@ def _rows(
     boats = hulls_by_ids(session, {one.hull_id for one in runs})
     for one in runs:
         form, on_board = forms[one.id], facts.packs[one.id]
-        found = _row(line_of(one, facts), one, form, on_board, places_of(boats[one.hull_id]), facts.retire)
+        found = _row(line_of(one, facts), one, form, on_board, places_of(boats[one.hull_id]), facts)
         rows.append(found)
         values |= evening_values(found.row, form, units)
         values |= {f"{found.row}_prop_{on.place}": on.edition.code for on in facts.props[one.id]}
@@ -154,7 +156,7 @@ def _row(
     form: RunFormData,
     on_board: Sequence[PackOn],
     places: tuple[str, ...],
-    retire: Mapping[int, str],
+    facts: LineFacts,
 ) -> EveningRow:
     row = f"r{line.id}"
     return EveningRow(
@@ -165,9 +167,10 @@ def _row(
         line.state_number,
         [(f"{row}_prop_{place}", place) for place in places],
         [(f"{row}_p{on.pack.id}", on.pack.code) for on in on_board],
-        {on.pack.code: retire[on.pack.id] for on in on_board if on.pack.id in retire},
+        {on.pack.code: facts.retire[on.pack.id] for on in on_board if on.pack.id in facts.retire},
         missing(form.facts, form.packs, len(form.temperatures), len(form.props)) if one.waiting else [],
         one.note if "\n" in one.note else "",
+        facts.places[line.id].counting,
         long_texts(form.facts),
     )
 

@@ -18,6 +18,15 @@ INCIDENTS = (
     "flip", "blow over", "spin out", "hook", "chine walk", "porpoising", "water inside", "prop strike", "lost drive",
     "other",
 )  # fmt: skip
+# What may have spoiled the speed that was written of the run, so that it is asked whether that counts:
+# - upside down, in the air or sideways a receiver keeps no clean track, and a prop out of the water drives nothing, so
+#   that the highest figure may be of the accident itself (flip, blow over, spin out),
+# - with a nicked or bent blade, or without drive, she ran slower than she is (prop strike, lost drive).
+# A hook, chine walk or porpoising belong to how she runs; water inside shows itself by and by. Common practice, no
+# source.
+MAY_SPOIL = ("flip", "blow over", "spin out", "prop strike", "lost drive")
+# Weed on the prop or before the inlet holds her back, whatever it led to.
+MAY_SPOIL_CAUSES = ("weed or debris",)
 CAUSES = (
     "wave", "wake", "turn", "gust", "weed or debris", "radio", "throttle", "driving", "part failed", "not known",
 )  # fmt: skip
@@ -110,7 +119,9 @@ FIELDS = (
     RunField("depth", "Depth", "distance", low=0, high=500, asked="more", origin=_WRITTEN),
     RunField("sun", "Sky", "choice", choices=SUNS, asked="more"),
     # Asked where something happened in the run that may have spoiled its speed.
-    RunField("speed_counts", "Does the speed count?", "choice", choices=COUNTS, asked="", listed=False),
+    RunField(
+        "speed_counts", "Does the speed count?", "choice", choices=COUNTS, asked="counts, evening counts", listed=False
+    ),
 )  # fmt: skip
 
 # The columns of all that tells how a speed was read.

@@ -5,13 +5,14 @@ from dataclasses import dataclass, field
 
 from sqlmodel import Session
 
-from garage.fields.definition import Field, in_row
+from garage.fields.definition import Field, FormData, in_row
 from garage.fields.forms import fill
 from garage.hulls.store import hull as hull_by_id
 from garage.moments import Moment
 from garage.packs.store import pack_texts
 from garage.packs.verdict_store import retire_words
 from garage.props.store import edition_texts
+from garage.runs.counting import SpeedStanding
 from garage.runs.entry import forms as run_forms
 from garage.runs.entry.change_store import change_run, form_of
 from garage.runs.entry.pick_store import Option, prop_options
@@ -20,6 +21,7 @@ from garage.runs.entry.sheets import USUAL_CELLS, fact_values, form_fields
 from garage.runs.entry.write import ask_after_retirement, note_problems, places_of
 from garage.runs.fields import INCIDENT_FIELDS, PACK_FIELDS, TEMPERATURE_FIELDS, RunField, run_fields
 from garage.runs.form_data import PackUse, RunFormData, TemperatureFormData
+from garage.runs.lines.store import standing_of_run
 from garage.runs.store import run, run_with_place
 from garage.runs.tables import Run
 from garage.states.store import moment_of, states
@@ -43,6 +45,7 @@ class RunEditSheet:
     cells: int
     states: list[Option]
     values: dict[str, str]
+    speed: SpeedStanding
     temperature_rows: tuple[str, ...]
     incident_rows: tuple[str, ...] = ("i1",)
     fields: tuple[Field | RunField, ...] = field(default_factory=form_fields)
@@ -74,6 +77,7 @@ def edit_sheet(session: Session, run_id: int, units: DisplayUnits) -> RunEditShe
         max(1, (kept.cells_s or USUAL_CELLS) // (len(form.packs) if _in_series(form) else 1)),
         [Option(str(one.number), f"{one.number}, of {moment_of(one).day()}") for one in offered],
         edit_values(form, codes, units),
+        standing_of_run(session, kept),
         tuple(f"t{n}" for n in range(1, _temperature_rows(form) + 1)),
     )
 
@@ -135,6 +139,12 @@ def temperature_values(
     }
 
 
+def _facts(reader: Reader, was: RunFormData) -> FormData:
+    """What is written of the run itself; the form has no question of whether the speed counts where there is none."""
+    facts = run_forms.read_facts(reader)
+    return facts if reader.holds("speed_counts") else {**facts, "speed_counts": was.facts["speed_counts"]}
+
+
 def save_run(session: Session, run_id: int, reader: Reader, now: Moment) -> Run:
     """Write the run anew as typed. Raises FormErrors, NotFound."""
     kept, hull, _ = run_with_place(session, run_id)
@@ -151,7 +161,7 @@ def save_run(session: Session, run_id: int, reader: Reader, now: Moment) -> Run:
     form = RunFormData(
         hull_id=kept.hull_id,
         outing_id=kept.outing_id,
-        facts=run_forms.read_facts(reader),
+        facts=_facts(reader, was),
         started=run_forms.read_start(reader, was.started) or was.started,
         props=tuple(resolve_props(session, reader, run_forms.read_prop_picks(reader, places), kept=was.props)),
         packs=tuple(pack_uses(reader, packs, pick.wiring, readings, rows)),
