@@ -7,10 +7,12 @@ from dataclasses import replace
 from sqlmodel import Session
 
 from garage.errors import NotFound
+from garage.evening.asking import ask_row_speed, ask_temperatures, happened_in
 from garage.evening.forms import read_row
 from garage.hulls.store import hulls_by_ids
 from garage.moments import Moment
 from garage.packs.tables import Pack
+from garage.runs.entry.asking import ask_pack
 from garage.runs.entry.change_store import forms_of
 from garage.runs.entry.forms import PropPick
 from garage.runs.entry.resolve_store import check_readings, resolve_props
@@ -40,6 +42,10 @@ def read_known(
         places, props = places_of(boats[kept.hull_id]), facts.props[kept.id]
         now = replace(read_row(reader, row, was, day), props=_known_props(session, reader, row, places, props))
         _check_packs(reader, row, was, now, {on.pack.id: on.pack for on in facts.packs[kept.id]})
+        ask_temperatures(reader, row, [reading.temperature_c for reading in was.temperatures])
+        if now.facts["speed_kmh"] != was.facts["speed_kmh"]:
+            ask_row_speed(session, reader, row, now, kept.cells_s, kept.id)
+            now = replace(now, incidents=happened_in(reader, row))
         if now != was:
             changed[kept.id] = (was, now)
     return changed
@@ -82,4 +88,5 @@ def _check_packs(reader: Reader, row: str, was: RunFormData, now: RunFormData, p
     """Look at what was read off packs where it differs from what stood there."""
     for stood, use in zip(was.packs, now.packs, strict=True):
         if use != stood:
+            ask_pack(reader, packs[use.pack_id], use, f"{row}_p{use.pack_id}", stood)
             check_readings(reader, packs[use.pack_id], use, f"{row}_p{use.pack_id}")

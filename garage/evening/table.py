@@ -5,6 +5,7 @@ from dataclasses import dataclass, field, replace
 
 from sqlmodel import Session
 
+from garage.evening.asking import ask_row_speed, ask_temperatures, happened_in
 from garage.evening.forms import PACK_CELLS, NewRow, cells, evening_values, long_texts, put_away_cells, read_new_row
 from garage.evening.known import read_known
 from garage.fields.definition import Field, FormData
@@ -16,6 +17,7 @@ from garage.packs.store import packs_in_use
 from garage.packs.verdict_store import retire_words, with_verdict
 from garage.props.store import latest_of
 from garage.runs.counting import SpeedStanding
+from garage.runs.entry.asking import ask_pack
 from garage.runs.entry.change_store import change_run, forms_of
 from garage.runs.entry.forms import PackPick, PropPick
 from garage.runs.entry.pick_store import Option
@@ -30,6 +32,7 @@ from garage.runs.lines.missing import missing
 from garage.runs.lines.store import LineFacts, PackOn, line_facts
 from garage.runs.store import add_run, last_run_of_hull, props_of, runs_of_outing, so_far, start_of
 from garage.runs.tables import Run
+from garage.runs.wiring import cells_in_series
 from garage.shelf.lending import named_lent
 from garage.shelf.loan_store import open_loans
 from garage.units import DisplayUnits
@@ -215,7 +218,13 @@ def _settle(session: Session, outing_id: int, reader: Reader, new: NewRow) -> Ru
     readings = tuple(
         replace(one, pack_id=packs[0].id) if one.spot == "pack" and len(packs) == 1 else one for one in new.temperatures
     )
-    return RunFormData(new.hull_id, outing_id, facts, new.started, tuple(props), tuple(uses), readings)
+    form = RunFormData(new.hull_id, outing_id, facts, new.started, tuple(props), tuple(uses), readings)
+    if packs:
+        ask_pack(reader, packs[0], uses[0], f"{new.row}_p0")
+    ask_temperatures(reader, new.row)
+    cells_s = cells_in_series([(use.wiring, pack.cells_s) for use, pack in zip(uses, packs, strict=False)])
+    ask_row_speed(session, reader, new.row, form, cells_s)
+    return replace(form, incidents=happened_in(reader, new.row))
 
 
 def _as_last(facts: FormData, last: FormData) -> FormData:

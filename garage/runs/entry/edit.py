@@ -18,7 +18,7 @@ from garage.runs.entry.change_store import change_run, form_of
 from garage.runs.entry.pick_store import Option, prop_options
 from garage.runs.entry.resolve_store import pack_uses, resolve_packs, resolve_props
 from garage.runs.entry.sheets import USUAL_CELLS, fact_values, form_fields
-from garage.runs.entry.write import ask_after_retirement, note_problems, places_of
+from garage.runs.entry.write import ask_about, ask_after_retirement, note_problems, places_of
 from garage.runs.fields import INCIDENT_FIELDS, PACK_FIELDS, TEMPERATURE_FIELDS, RunField, run_fields
 from garage.runs.form_data import PackUse, RunFormData, TemperatureFormData
 from garage.runs.lines.store import standing_of_run
@@ -174,5 +174,6 @@ def save_run(session: Session, run_id: int, reader: Reader, now: Moment) -> Run:
         # A run that stands on its day was asked about before.
         if was.started is None or looked.start.date() != was.started.date():
             ask_after_retirement(reader, hull, looked.start)
+        ask_about(session, reader, form, packs, rows, "pack_code", was, run_id)
     reader.finish()
     return change_run(session, run_id, form, why, now, was)
