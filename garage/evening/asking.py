@@ -6,7 +6,7 @@ from sqlmodel import Session
 
 from garage.evening.forms import SPOT_CELLS
 from garage.runs.entry import asking
-from garage.runs.entry.usual_store import ran_before
+from garage.runs.entry.usual_store import Ran, ran_before
 from garage.runs.fields import CAUSES, INCIDENTS, READING
 from garage.runs.form_data import IncidentFormData, RunFormData
 from garage.units import UnreadableQuantity, parse_quantity
@@ -15,12 +15,24 @@ from garage.web.fields import Reader
 
 
 def ask_row_speed(
-    session: Session, reader: Reader, row: str, form: RunFormData, cells_s: int | None, run_id: int = 0
+    session: Session,
+    reader: Reader,
+    row: str,
+    form: RunFormData,
+    cells_s: int | None,
+    known: dict[int, list[Ran]],
+    run_id: int = 0,
 ) -> None:
-    """Ask about the speed of a row. What happened is an answer that goes along in the form: the table has no field."""
+    """Ask about the speed of a row. `known` gathers what was read of each boat, so that each is read once.
+
+    What happened is an answer that goes along in the form: the table has no field.
+    """
     if form.facts["speed_kmh"] is None:
         return
-    usual = asking.usual_speed(ran_before(session, form.hull_id, run_id), form.facts, cells_s)
+    if form.hull_id not in known:
+        known[form.hull_id] = ran_before(session, form.hull_id)
+    ran = [one for one in known[form.hull_id] if one.id != run_id]
+    usual = asking.usual_speed(ran, form.facts, cells_s)
     asking.ask_speed(
         reader, f"{row}_speed", form.facts["speed_kmh"], usual,
         lambda kind, cause: {_name(row, "kind"): kind, _name(row, "cause"): cause},

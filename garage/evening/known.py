@@ -16,6 +16,7 @@ from garage.runs.entry.asking import ask_pack
 from garage.runs.entry.change_store import forms_of
 from garage.runs.entry.forms import PropPick
 from garage.runs.entry.resolve_store import check_readings, resolve_props
+from garage.runs.entry.usual_store import Ran
 from garage.runs.entry.write import places_of
 from garage.runs.form_data import PropUse, RunFormData
 from garage.runs.lines.store import PropOn, run_facts
@@ -37,6 +38,7 @@ def read_known(
     forms, facts = forms_of(session, runs), run_facts(session, runs)
     boats = hulls_by_ids(session, {kept.hull_id for kept in runs})
     changed = {}
+    ran: dict[int, list[Ran]] = {}
     for kept in runs:
         was, row = forms[kept.id], f"r{kept.id}"
         places, props = places_of(boats[kept.hull_id]), facts.props[kept.id]
@@ -44,7 +46,7 @@ def read_known(
         _check_packs(reader, row, was, now, {on.pack.id: on.pack for on in facts.packs[kept.id]})
         ask_temperatures(reader, row, [reading.temperature_c for reading in was.temperatures])
         if now.facts["speed_kmh"] != was.facts["speed_kmh"]:
-            ask_row_speed(session, reader, row, now, kept.cells_s, kept.id)
+            ask_row_speed(session, reader, row, now, kept.cells_s, ran, kept.id)
             now = replace(now, incidents=happened_in(reader, row))
         if now != was:
             changed[kept.id] = (was, now)

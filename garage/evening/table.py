@@ -223,7 +223,7 @@ def _settle(session: Session, outing_id: int, reader: Reader, new: NewRow) -> Ru
         ask_pack(reader, packs[0], uses[0], f"{new.row}_p0")
     ask_temperatures(reader, new.row)
     cells_s = cells_in_series([(use.wiring, pack.cells_s) for use, pack in zip(uses, packs, strict=False)])
-    ask_row_speed(session, reader, new.row, form, cells_s)
+    ask_row_speed(session, reader, new.row, form, cells_s, {})
     return replace(form, incidents=happened_in(reader, new.row))
 
 

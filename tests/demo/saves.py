@@ -36,12 +36,20 @@ SAVES = [
         "/runs/new",
         {"pack": "6", "prop_single": "", "prop_single_code": "P1"},
     ),
-    Save("/runs/new?hull=1", "/runs/new", {"pack": "6", "speed": "70", "new_water": "Mill Pond", "water": ""}),
+    Save(
+        "/runs/new?hull=1",
+        "/runs/new",
+        {"pack": "6", "speed": "70", "kept_speed": "70", "new_water": "Mill Pond", "water": ""},
+        # A new outing and a new water beside it, and what the boat did before.
+        most=16,
+    ),
     Save("/runs/226/edit", "/runs/226/edit"),
     Save(
         "/runs/226/edit",
         "/runs/226/edit",
         {"speed": "60", "duration": "170", "pack1_charge": "1700", **_WHY},
+        # What the boat did before is asked for where a speed is changed.
+        most=16,
     ),
     # Another pack and another prop: both are looked up and questioned as in a new run (4), what stood there is named
     # for the corrections (2), and both packs' logs are written (3).
@@ -65,6 +73,8 @@ SAVES = [
         "/outings/54/evening",
         "/outings/54/evening",
         {"r226_speed": "61", "r227_note": "Calm.", **_WHY},
+        # What a boat did before is asked for once for each boat whose speed is changed.
+        most=16,
     ),
     Save("/logs/6", "/logs/6/cut"),
     Save("/logs/6", "/logs/6/runs"),

@@ -76,7 +76,7 @@ def test_a_save_asks_no_more_than_its_budget_and_nothing_twice(as_new: Callable,
 
 
 def test_few_saves_have_a_budget_of_their_own():
-    assert sum(save.most > MOST_IN_A_SAVE for save in SAVES) <= 2
+    assert sum(save.most > MOST_IN_A_SAVE for save in SAVES) <= 5
 
 
 @pytest.mark.long

@@ -90,7 +90,8 @@ def change_run(
         _change_temperatures(session, run_id, old.temperatures, new.temperatures, ledger)
     ledger.keep()
     add_incidents(session, run_id, new.incidents)
-    kept.cells_s = cells_of(session, new.packs)
+    if _on_board(old.packs) != _on_board(new.packs):
+        kept.cells_s = cells_of(session, new.packs)
     kept.waiting = _is_waiting(kept, new)
     session.flush()
     return kept

@@ -9,8 +9,8 @@ from garage.runs.counting import SPOILED_SQL
 
 MOST_RUNS = 200
 _RAN = text(f"""
-SELECT CASE WHEN {SPOILED_SQL} THEN NULL ELSE run.speed_kmh END, run.kind, run.speed_how, run.ways, run.cells_s
-FROM run WHERE run.hull_id = :hull AND run.set_aside_at IS NULL AND run.id <> :run
+SELECT run.id, CASE WHEN {SPOILED_SQL} THEN NULL ELSE run.speed_kmh END, run.kind, run.speed_how, run.ways, run.cells_s
+FROM run WHERE run.hull_id = :hull AND run.set_aside_at IS NULL
 ORDER BY run.started_at DESC LIMIT {MOST_RUNS}
 """)
 
@@ -19,6 +19,7 @@ ORDER BY run.started_at DESC LIMIT {MOST_RUNS}
 class Ran:
     """A run of before: its speed as far as it counts, how that was read, and on how many cells."""
 
+    id: int
     speed_kmh: float | None
     kind: str
     speed_how: str
@@ -26,6 +27,6 @@ class Ran:
     cells_s: int | None
 
 
-def ran_before(session: Session, hull_id: int, run_id: int = 0) -> list[Ran]:
-    """The latest runs of a boat that count, but for `run_id`, in one statement."""
-    return [Ran(*row) for row in session.execute(_RAN, {"hull": hull_id, "run": run_id})]
+def ran_before(session: Session, hull_id: int) -> list[Ran]:
+    """The latest runs of a boat that were not set aside, in one statement."""
+    return [Ran(*row) for row in session.execute(_RAN, {"hull": hull_id})]

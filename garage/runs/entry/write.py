@@ -95,7 +95,7 @@ def ask_about(
     is_new_pack = set(before) != {use.pack_id for use in form.packs}
     if not ((is_new_speed and form.facts["speed_kmh"]) or is_new_pack):
         return
-    ran = ran_before(session, form.hull_id, run_id)
+    ran = [one for one in ran_before(session, form.hull_id) if one.id != run_id]
     cells_s = cells_in_series([(use.wiring, pack.cells_s) for use, pack in zip(form.packs, packs, strict=False)])
     if is_new_pack:
         asking.ask_cells(reader, pack_field, cells_s, ran)
