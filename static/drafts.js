@@ -58,7 +58,7 @@
   const snapshot = (form) => Object.fromEntries(partsOf(form).map((entry) => [entry.id, valueOf(entry)]));
   const textOf = (form, name) => form.querySelector(`input[name="${name}"]`)?.value ?? "";
   const filesOf = (form) => Object.fromEntries([...form.elements].filter((part) => part.type === "file" && part.files.length > 0).map((part) => [part.name, [...part.files]]));
-  const answeredWithErrors = (form) => form.querySelector(".field.bad, .error, .errors") !== null;
+  const answeredWithErrors = (form) => form.querySelector(".field.bad, .error, .errors, .ask") !== null;
   const here = () => location.pathname + location.search;
   const nameOfPage = () => document.querySelector("main h1")?.textContent.trim() || document.title;
 

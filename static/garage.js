@@ -58,7 +58,7 @@
       release(form);
       window.htmx?.process(document.querySelector("main"));
       document.dispatchEvent(new Event("garage:swapped"));
-      document.querySelector(".errors, .error")?.scrollIntoView({ block: "center" });
+      document.querySelector(".errors, .error, .ask")?.scrollIntoView({ block: "center" });
     });
     request.open("POST", submitter?.getAttribute("formaction") || form.getAttribute("action") || location.href);
     request.setRequestHeader("X-Upload", "1"); // the page it lands on is fetched once more: its message must wait

@@ -3,7 +3,6 @@
 from collections.abc import Sequence
 from statistics import fmean
 
-from sqlalchemy import exists
 from sqlmodel import Session, col, select
 
 from garage.bench.figures import Figure
@@ -12,9 +11,10 @@ from garage.calc.pack import mean_current_a
 from garage.calc.whatif import MOST_OWN
 from garage.db.in_ids import in_
 from garage.props.tables import PropEdition
+from garage.runs.counting import does_not_count
 from garage.runs.denied_store import is_denied
 from garage.runs.store import packs_of
-from garage.runs.tables import Incident, Run, RunPack, RunProp
+from garage.runs.tables import Run, RunPack, RunProp
 from garage.states.fold import Content
 from garage.states.store import state_content
 from garage.states.tables import BuildState
@@ -56,9 +56,6 @@ def own_props(
 
 
 def _alike(session: Session, found: Run, side: str) -> list[tuple[int, Run]]:
-    spoiled = exists().where(
-        col(Incident.run_id) == col(Run.id), col(Incident.spoiled_speed), col(Incident.set_aside_at).is_(None)
-    )
     asked = (
         select(RunProp.edition_id, Run)
         .join(Run, col(Run.id) == col(RunProp.run_id))
@@ -70,7 +67,7 @@ def _alike(session: Session, found: Run, side: str) -> list[tuple[int, Run]]:
             col(Run.set_aside_at).is_(None),
             col(Run.speed_kmh).is_not(None),
             col(RunProp.place).not_in([one for one in SIDES if one != side]),
-            ~spoiled,
+            ~does_not_count(),
             ~is_denied(),
         )
         .order_by(col(Run.started_at).desc())

@@ -3,13 +3,14 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from sqlalchemy import exists, func, text
+from sqlalchemy import func, text
 from sqlmodel import Session, col, select
 
 from garage.db.in_ids import in_
+from garage.runs.counting import does_not_count
 from garage.runs.denied_store import is_denied
 from garage.runs.not_known import state_not_known_sql
-from garage.runs.tables import Incident, Run
+from garage.runs.tables import Run
 
 
 @dataclass(frozen=True)
@@ -40,11 +41,6 @@ def speed_groups(session: Session, state_id: int) -> list[SpeedGroup]:
     Left out are runs that were set aside, whose speed an incident spoiled or their log denies, or whose build state
     nobody knows.
     """
-    spoiled = exists().where(
-        col(Incident.run_id) == Run.id,
-        col(Incident.spoiled_speed).is_(True),
-        col(Incident.set_aside_at).is_(None),
-    )
     known_by = (Run.speed_how, Run.averaging_s, Run.ways, Run.course_m, Run.cells_s)
     count = func.count(col(Run.id))
     rows = session.exec(
@@ -53,7 +49,7 @@ def speed_groups(session: Session, state_id: int) -> list[SpeedGroup]:
             Run.state_id == state_id,
             col(Run.speed_kmh).is_not(None),
             col(Run.set_aside_at).is_(None),
-            ~spoiled,
+            ~does_not_count(),
             ~is_denied(),
             text(f"NOT {state_not_known_sql('run')}"),
         )

@@ -101,10 +101,14 @@ def read_row(reader: Reader, row: str, was: RunFormData, day: Moment) -> RunForm
     """The run of a row as it should be now. Does not raise: finish the reader."""
     stays = long_texts(was.facts)
     said = {word for word, cell in _ANSWERS.items() if says_not_known(reader, f"{row}_{cell}")}
-    asked = [
-        cell for cell in _sent_cells() if cell.name not in stays and not (cell.name == "speed" and "speed" in said)
+    sent = [
+        cell
+        for cell in _sent_cells()
+        if cell.name not in stays
+        and not (cell.name == "speed" and "speed" in said)
+        and not _is_left_out(cell, row, reader)
     ]
-    facts = {**was.facts, **read(in_row(asked, row), reader)}
+    facts = {**was.facts, **read(in_row(sent, row), reader)}
     if "speed" in said:
         facts["speed_kmh"] = None
     return replace(
@@ -116,6 +120,11 @@ def read_row(reader: Reader, row: str, was: RunFormData, day: Moment) -> RunForm
         packs=tuple(_read_pack(reader, f"{row}_p{use.pack_id}", use) for use in was.packs),
         temperatures=_read_temperatures(reader, row, was.temperatures, was.packs),
     )
+
+
+def _is_left_out(cell: Field, row: str, reader: Reader) -> bool:
+    """Whether the speed counts is asked only in the rows where that is a question."""
+    return "evening counts" in cell.sections and not reader.holds(f"{row}_{cell.name}")
 
 
 def read_new_row(reader: Reader, typed: Mapping[str, str], row: str, day: Moment) -> NewRow | None:

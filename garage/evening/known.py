@@ -7,15 +7,18 @@ from dataclasses import replace
 from sqlmodel import Session
 
 from garage.errors import NotFound
+from garage.evening.asking import ask_row_speed, ask_temperatures, happened_in
 from garage.evening.forms import read_row, says_not_known
 from garage.evening.packs import read_packs, swap
 from garage.hulls.store import hulls_by_ids
 from garage.hulls.tables import Hull
 from garage.moments import Moment
 from garage.packs.tables import Pack
+from garage.runs.entry.asking import ask_pack
 from garage.runs.entry.change_store import forms_of
 from garage.runs.entry.forms import PropPick
 from garage.runs.entry.resolve_store import check_readings, resolve_props
+from garage.runs.entry.usual_store import Ran
 from garage.runs.entry.write import places_of
 from garage.runs.fields import INCIDENTS
 from garage.runs.form_data import IncidentFormData, PropUse, RunFormData
@@ -38,6 +41,7 @@ def read_known(
     forms, facts = forms_of(session, runs), run_facts(session, runs)
     boats = hulls_by_ids(session, {kept.hull_id for kept in runs})
     rows: dict[int, RunFormData] = {}
+    ran: dict[int, list[Ran]] = {}
     for kept in runs:
         was, row = forms[kept.id], f"r{kept.id}"
         props = facts.props[kept.id]
@@ -49,6 +53,9 @@ def read_known(
         now = replace(now, props=uses, not_known=frozenset(said), incidents=_incident(reader, row))
         read, by_id = read_packs(session, reader, row, now, facts.packs[kept.id])
         _check_packs(reader, row, was, read, by_id)
+        ask_temperatures(reader, row, [reading.temperature_c for reading in was.temperatures])
+        if read.facts["speed_kmh"] != was.facts["speed_kmh"]:
+            ask_row_speed(session, reader, row, read, kept.cells_s, ran, kept.id)
         rows[kept.id] = read
     swap(reader, forms, rows)
     return {run_id: (forms[run_id], now) for run_id, now in rows.items() if now != forms[run_id]}
@@ -61,8 +68,9 @@ def prop_places(boat: Hull, stood: Sequence[PropOn]) -> tuple[str, ...]:
 
 
 def _incident(reader: Reader, row: str) -> tuple[IncidentFormData, ...]:
+    """What happened in a run, as pressed; else as the question about its speed was answered."""
     kind = reader.choice(f"{row}_i_kind", INCIDENTS)
-    return (IncidentFormData(kind),) if kind else ()
+    return (IncidentFormData(kind),) if kind else happened_in(reader, row)
 
 
 def _runs_typed(session: Session, outing_id: int, typed: Mapping[str, str]) -> list[Run]:
@@ -104,4 +112,6 @@ def _check_packs(reader: Reader, row: str, was: RunFormData, now: RunFormData, p
     cells = {place: use.pack_id for place, use in enumerate(was.packs)}
     for place, use in enumerate(now.packs):
         if use not in was.packs and use.pack_id in packs:
-            check_readings(reader, packs[use.pack_id], use, f"{row}_p{cells.get(place, use.pack_id)}")
+            at = f"{row}_p{cells.get(place, use.pack_id)}"
+            ask_pack(reader, packs[use.pack_id], use, at, was.packs[place] if place in cells else None)
+            check_readings(reader, packs[use.pack_id], use, at)

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field, replace
 
 from sqlmodel import Session
 
+from garage.evening.asking import ask_row_speed, ask_temperatures, happened_in
 from garage.evening.columns import Column, asked_of, columns, in_line
 from garage.evening.day import day_fields, day_values, day_words, save_day
 from garage.evening.forms import PACK_CELLS, NewRow, cells, evening_values, long_texts, put_away_cells, read_new_row
@@ -20,6 +21,8 @@ from garage.packs.verdict_store import retire_words, with_verdict
 from garage.preferences.instruments import BY_NAME
 from garage.preferences.store import not_measured
 from garage.props.store import latest_of
+from garage.runs.counting import SpeedStanding
+from garage.runs.entry.asking import ask_pack
 from garage.runs.entry.change_store import change_run, forms_of
 from garage.runs.entry.forms import PackPick, PropPick
 from garage.runs.entry.pick_store import Option
@@ -31,11 +34,12 @@ from garage.runs.fields import INCIDENTS, PACK_FIELDS, READING_SECTIONS, RunFiel
 from garage.runs.form_data import PropUse, RunFormData
 from garage.runs.lines.line import RunLine, line_of
 from garage.runs.lines.missing import lacking_of
-from garage.runs.lines.store import PackOn, line_facts
+from garage.runs.lines.store import LineFacts, PackOn, line_facts
 from garage.runs.not_known import NOT_KNOWN
 from garage.runs.store import add_run, incidents_of, last_run_of_hull, props_of, runs_of_outing, so_far, start_of
 from garage.runs.tables import Run
 from garage.runs.waiting_store import asked_in_vain
+from garage.runs.wiring import cells_in_series
 from garage.shelf.lending import named_lent
 from garage.shelf.loan_store import open_loans
 from garage.units import DisplayUnits
@@ -74,6 +78,7 @@ class EveningRow:
     gist: list[str]
     incidents: list[str]
     others: list[Option]
+    speed: SpeedStanding
     long_texts: dict[str, str]
 
 
@@ -186,7 +191,8 @@ def _rows(
         others = [Option(str(other.id), f"run {other.number}") for other in runs if other is not one]
         kinds = [incident.kind for incident in happened[one.id] if incident.set_aside_at is None]
         places = prop_places(boats[one.hull_id], facts.props[one.id])
-        found = _row(line, form, on_board, places, facts.retire, asked_of(lacking, never), lacking, kinds, others)
+        asked = asked_of(lacking, never)
+        found = _row(line, form, on_board, places, facts, asked, lacking, kinds, others)
         rows.append(found)
         values |= evening_values(found.row, form, units)
         lost = NOT_KNOWN if "prop" in form.not_known else ""
@@ -210,7 +216,7 @@ def _row(
     form: RunFormData,
     on_board: Sequence[PackOn],
     places: tuple[str, ...],
-    retire: Mapping[int, str],
+    facts: LineFacts,
     asked: list[str],
     lacking: list[str],
     incidents: list[str],
@@ -229,12 +235,13 @@ def _row(
         [(f"{row}_prop_{place}", place) for place in places],
         [(f"{row}_p{on.pack.id}", on.pack.code) for on in on_board],
         on_board[0].use.wiring if len(on_board) > 1 else "",
-        {on.pack.code: retire[on.pack.id] for on in on_board if on.pack.id in retire},
+        {on.pack.code: facts.retire[on.pack.id] for on in on_board if on.pack.id in facts.retire},
         asked,
         lacking,
         [words for words in gist if words],
         incidents,
         others,
+        facts.places[line.id].counting,
         long_texts(form.facts),
     )
 
@@ -297,10 +304,16 @@ def _settle(session: Session, outing_id: int, reader: Reader, new: NewRow) -> Ru
     readings = tuple(
         replace(one, pack_id=packs[0].id) if one.spot == "pack" and len(packs) == 1 else one for one in new.temperatures
     )
-    return RunFormData(
+    form = RunFormData(
         new.hull_id, outing_id, facts, new.started, tuple(props), tuple(uses), readings, (), new.not_known,
         new.speed_typed,
     )  # fmt: skip
+    if packs:
+        ask_pack(reader, packs[0], uses[0], f"{new.row}_p0")
+    ask_temperatures(reader, new.row)
+    cells_s = cells_in_series([(use.wiring, pack.cells_s) for use, pack in zip(uses, packs, strict=False)])
+    ask_row_speed(session, reader, new.row, form, cells_s, {})
+    return replace(form, incidents=happened_in(reader, new.row))
 
 
 def _as_last(facts: FormData, last: Run, outing_id: int) -> FormData:

@@ -11,9 +11,10 @@ from garage.preferences.store import display_units
 from garage.props.tables import PropEdition
 from garage.records.store import runs_by_id
 from garage.records.ways import Way, way_of
+from garage.runs.counting import does_not_count
 from garage.runs.denied_store import is_denied
 from garage.runs.lines.line import RunLine, run_lines
-from garage.runs.tables import Incident, Run, RunPack, RunProp
+from garage.runs.tables import Run, RunPack, RunProp
 
 
 @dataclass(frozen=True)
@@ -73,14 +74,11 @@ def _best(session: Session, pins: type[RunProp] | type[RunPack], mine: ColumnEle
 
     Beside max(), SQLite gives the other columns of the row that holds it.
     """
-    spoiled = select(Incident.id).where(
-        Incident.run_id == Run.id, Incident.spoiled_speed, col(Incident.set_aside_at).is_(None)
-    )
     measured = (Run.speed_how, Run.averaging_s, Run.ways, Run.course_m)
     found = session.exec(
         select(func.max(Run.speed_kmh), Run.id, *measured)  # type: ignore[call-overload]
         .join(pins, col(pins.run_id) == col(Run.id))
-        .where(mine, col(Run.set_aside_at).is_(None), col(Run.speed_kmh).is_not(None), ~spoiled.exists(), ~is_denied())
+        .where(mine, col(Run.set_aside_at).is_(None), col(Run.speed_kmh).is_not(None), ~does_not_count(), ~is_denied())
         .group_by(*measured)
     )
     best: dict[Way, tuple[float, int]] = {}

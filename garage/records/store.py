@@ -11,7 +11,8 @@ from sqlmodel import Session, func, select
 from garage.db.in_ids import in_
 from garage.hulls.tables import Hull
 from garage.records.ways import HOW_ORDER, WAYS_ORDER, Way, way_of
-from garage.runs.denied_store import DENIED_SQL, SPOILED_SQL
+from garage.runs.counting import SPOILED_SQL
+from garage.runs.denied_store import DENIED_SQL
 from garage.runs.tables import Run
 
 # So many combinations of reading, ways, course and averaging are told apart; nobody races on more courses.

@@ -9,8 +9,8 @@ from sqlalchemy import text
 from sqlmodel import Session
 
 from garage.measures import Measure
-from garage.runs.counting import COUNTS
-from garage.runs.denied_store import DENIED_SQL, SPOILED_SQL
+from garage.runs.counting import COUNTS, SPOILED_SQL
+from garage.runs.denied_store import DENIED_SQL
 from garage.runs.tables import Run
 
 # Read in the same way over the same course, and on as many cells: others are never told against each other.

@@ -22,12 +22,6 @@ DENIED_SQL = (
     f" AND abs(denied_speed.speed_kmh - run.speed_kmh) < {_SHOWN_WITHIN_KMH})"
 )
 
-# Another reason why a speed counts in no record: an incident spoiled it.
-SPOILED_SQL = (
-    "EXISTS (SELECT 1 FROM incident WHERE incident.run_id = run.id AND incident.spoiled_speed = 1"
-    " AND incident.set_aside_at IS NULL)"
-)
-
 
 def _is_its_speed() -> ColumnElement[bool]:
     return func.abs(col(DeniedSpeed.speed_kmh) - col(Run.speed_kmh)) < _SHOWN_WITHIN_KMH

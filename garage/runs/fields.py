@@ -123,7 +123,9 @@ FIELDS = (
     RunField("depth", "Depth", "distance", low=0, high=500, asked="more", origin=_WRITTEN),
     RunField("sun", "Sky", "choice", choices=SUNS, asked="more"),
     # Asked where something happened in the run that may have spoiled its speed.
-    RunField("speed_counts", "Does the speed count?", "choice", choices=COUNTS, asked="", listed=False),
+    RunField(
+        "speed_counts", "Does the speed count?", "choice", choices=COUNTS, asked="counts, evening counts", listed=False
+    ),
 )  # fmt: skip
 
 # The columns of all that tells how a speed was read.

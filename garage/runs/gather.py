@@ -54,6 +54,7 @@ def run_page(session: Session, run_id: int, units: DisplayUnits, measured_slip: 
         start_known=found.start_time_known,
         set_aside_reason=found.set_aside_reason,
         speed=Measure(found.speed_kmh, "speed", line.known),
+        counting=facts.places[run_id].counting,
         against=against(session, found),
         flags=[replace(flag, why=in_units(flag.why, units)) for flag in all_flags(found, facts)],
         measures=sheets.measures_of(found),

@@ -114,9 +114,7 @@ def move_runs(
     _put_packs(session, [one for one in runs.values() if one.id in began], packs, now)
     session.flush()
     # When and where a run was says nothing of its cells and of what is missing.
-    look_again(
-        session, [runs[run_id] for run_id in {move.run_id for move in moved if move.what in ("packs", "props")}]
-    )
+    look_again(session, [runs[run_id] for run_id in {move.run_id for move in moved if move.what in ("packs", "props")}])
     return moved
 
 

@@ -9,6 +9,7 @@ from garage.runs.entry import sheets as run_form_sheets
 from garage.runs.entry.forms import read_incident, read_pin
 from garage.runs.entry.gather import run_form
 from garage.runs.entry.write import write_run
+from garage.runs.fields import COUNTS
 from garage.runs.gather import run_page
 from garage.runs.lines.line import run_lines
 from garage.runs.reassign import move_back, move_pins
@@ -101,6 +102,15 @@ def bring_back(desk: Desk, run_id: int) -> Done:
     return Done(f"/runs/{run_id}", f"Run {run.number} counts again.")
 
 
+@pages.action("/runs/{run_id:int}/speed-counts", on_error=show_run)
+def answer_speed(desk: Desk, run_id: int) -> Done:
+    reader = desk.reader()
+    answer = reader.choice("speed_counts", COUNTS, required=True)
+    reader.finish()
+    change_store.answer_speed(desk.session, run_id, answer, desk.moment)
+    return Done(f"/runs/{run_id}", f"Whether the speed counts: {answer}.")
+
+
 @pages.action("/runs/{run_id:int}/wave")
 def wave_away(desk: Desk, run_id: int) -> Done:
     change_store.wave_away(desk.session, run_id, desk.moment.utc)
@@ -118,7 +128,7 @@ def add_incident(desk: Desk, run_id: int) -> Done:
     reader = desk.reader()
     incident = read_incident(reader, "i1", required=True)
     reader.finish()
-    change_store.add_incident(desk.session, run_id, incident)
+    change_store.add_incident(desk.session, run_id, incident, desk.moment)
     return Done(f"/runs/{run_id}", f"Written: {incident.kind}.")
 
 

@@ -13,7 +13,8 @@ from garage.measures import Measure
 from garage.moments import Moment
 from garage.photos.sheets import Attached
 from garage.runs.against_store import Against
-from garage.runs.fields import FIELDS, INCIDENT_FIELDS, PACK_FIELDS, RunField, run_fields
+from garage.runs.counting import SpeedStanding
+from garage.runs.fields import COUNTS, FIELDS, INCIDENT_FIELDS, PACK_FIELDS, RunField, run_fields
 from garage.runs.lines.flags import Flag
 from garage.runs.lines.line import RunLine
 from garage.runs.service_due import ServiceDue
@@ -114,6 +115,7 @@ class RunSheet:
     start_known: bool
     set_aside_reason: str
     speed: Measure
+    counting: SpeedStanding
     against: Against | None
     flags: list[Flag]
     measures: list[tuple[str, Measure]]
@@ -136,6 +138,7 @@ class RunSheet:
     values: dict[str, str]
     fields: Annotated[FieldValues, FIELDS, OWN]
     incident_fields: tuple[Field | RunField, ...] = INCIDENT_FIELDS
+    answers: tuple[str, ...] = COUNTS
 
     @property
     def warmest(self) -> TemperatureRow | None:

@@ -16,7 +16,7 @@ from garage.errors import Conflict, NotFound
 from garage.hulls.store import hull as hull_by_id
 from garage.hulls.tables import Hull
 from garage.moments import Moment
-from garage.packs.store import AfterRun, enter_run_discharges, pack_texts
+from garage.packs.store import AfterRun, enter_run_discharges, packs_by_ids
 from garage.packs.tables import PackLog
 from garage.preferences.store import not_measured
 from garage.runs.entry.start_time import guessed_start, later
@@ -233,8 +233,9 @@ def add_run(
 
 def cells_of(session: Session, packs: Sequence[PackUse]) -> int | None:
     """Cells in series of these packs together."""
-    texts = pack_texts(session, {use.pack_id for use in packs})
-    return cells_in_series([(use.wiring, texts[use.pack_id].cells_s) for use in packs if use.pack_id in texts])
+    # Rows that the session holds are not asked for once more.
+    known = packs_by_ids(session, [use.pack_id for use in packs])
+    return cells_in_series([(use.wiring, known[use.pack_id].cells_s) for use in packs if use.pack_id in known])
 
 
 def add_props(session: Session, run_id: int, props: Iterable[PropUse]) -> None:

@@ -16,6 +16,7 @@ from garage.moments import Moment
 from garage.things import Things
 from garage.units import DisplayUnits
 from garage.units.kinds import UNITS_OF_SESSION
+from garage.web.asking import ANSWER, read_answer
 from garage.web.fields import Reader
 from garage.web.guard import PHONE_OF_REQUEST
 from garage.web.numbers import NUMBER_FIELD, read_number
@@ -52,6 +53,13 @@ class Typed(Mapping[str, str]):
     def all(self, name: str) -> list[str]:
         """Every text under `name`, in the order of the form."""
         return list(self._texts.get(name, []))
+
+    def answered(self) -> "Typed":
+        """The form with what the pressed answer to a question stands for."""
+        if ANSWER not in self._texts:
+            return self
+        texts = {name: several for name, several in self._texts.items() if name != ANSWER}
+        return self._with(texts | {name: [text] for name, text in read_answer(self[ANSWER]).items()})
 
     def only(self, stays: Callable[[str], bool]) -> "Typed":
         """The form with those fields only that stay."""

@@ -19,6 +19,7 @@ from garage.units import (
     parse_quantity,
     show,
 )
+from garage.web.asking import KEPT, Question
 
 # Behind the name of a field for day and time: the same time with its seconds, in a hidden field.
 TO_THE_SECOND = "_to_the_second"
@@ -33,11 +34,14 @@ _UNTICKED = {"", "0", "off", "no", "false"}
 
 
 class FormErrors(Exception):
-    """Some fields could not be read; `errors` holds one message for each, by field name."""
+    """Some fields could not be read; `errors` holds one message for each, by field name, `questions` what is asked
+    before something is kept."""
 
-    def __init__(self, errors: Mapping[str, str]) -> None:
-        super().__init__("; ".join(f"{name}: {message}" for name, message in errors.items()))
+    def __init__(self, errors: Mapping[str, str], questions: Mapping[str, Question] | None = None) -> None:
+        asked = {name: question.words for name, question in (questions or {}).items()}
+        super().__init__("; ".join(f"{name}: {message}" for name, message in {**errors, **asked}.items()))
         self.errors = dict(errors)
+        self.questions = dict(questions or {})
 
 
 class Reader:
@@ -50,6 +54,7 @@ class Reader:
         self._units = units
         self._now = now
         self.errors: dict[str, str] = {}
+        self.questions: dict[str, Question] = {}
 
     @property
     def units(self) -> DisplayUnits:
@@ -192,10 +197,19 @@ class Reader:
         """Put `message` beside a field, unless one stands there already."""
         self.errors.setdefault(name, message)
 
+    def written(self, name: str) -> str:
+        """The text in a field, as it stands there."""
+        return self._raw(name)
+
+    def ask(self, question: Question) -> None:
+        """Ask before this is kept, unless it was answered for what stands in the field."""
+        if self._raw(KEPT + question.field) != (self._raw(question.field) or "yes"):
+            self.questions.setdefault(question.field, question)
+
     def finish(self) -> None:
-        """Raise FormErrors if anything could not be read."""
-        if self.errors:
-            raise FormErrors(self.errors)
+        """Raise FormErrors if anything could not be read, or is asked about."""
+        if self.errors or self.questions:
+            raise FormErrors(self.errors, self.questions)
 
     def _raw(self, name: str) -> str:
         written = self._typed.get(name, "")

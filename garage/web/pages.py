@@ -208,7 +208,7 @@ class Pages:
                 return _answer(done, undo, typed.number)
 
             async def read_and_perform(request: Request) -> Response:
-                typed = await read_typed(request)
+                typed = (await read_typed(request)).answered()
                 return await run_in_threadpool(perform, request, typed)
 
             self._add("POST", path, read_and_perform)
@@ -260,7 +260,9 @@ def _performed(desk: Desk, view: Callable, sent: Sent | None) -> tuple[Done, str
 
 
 def _in_words(error: Exception) -> Exception:
-    return Conflict(" ".join(error.errors.values())) if isinstance(error, FormErrors) else error
+    if not isinstance(error, FormErrors):
+        return error
+    return Conflict(" ".join([*error.errors.values(), *(asked.words for asked in error.questions.values())]))
 
 
 def _once_more(request: Request, on_error: Callable, typed: Typed, error: Exception | None = None) -> Response:
@@ -277,10 +279,12 @@ def _once_more(request: Request, on_error: Callable, typed: Typed, error: Except
     with reading(request.app.state.engine) as session:
         desk = Desk(request, session, typed)
         sheet = on_error(desk, **_values_of(on_error, request))
-        entry = Entry(typed, errors, meanwhile=meanwhile, helps=getattr(error, "helps", ()))
+        questions = error.questions if isinstance(error, FormErrors) else {}
+        helps = getattr(error, "helps", ())
+        entry = Entry(typed, errors, meanwhile=meanwhile, helps=helps, questions=questions)
         # A form that was refused still shows what it did, unless it was told what stands there now.
         kept = typed.shown or _shown(on_error, mark, sheet)
-        status = 422 if errors else 200
+        status = 422 if errors or questions else 200
         return render(request, template, sheet, entry, status=status, number=number, shown=kept, units=desk.units)
 
 

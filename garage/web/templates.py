@@ -21,6 +21,7 @@ from garage.moments import Moment, day_text
 from garage.paths import TEMPLATES_DIR
 from garage.units import DisplayUnits, Shown, show
 from garage.web import numbers
+from garage.web.asking import Question, kept_of
 from garage.web.compiled import CompiledTemplates
 from garage.web.controls import asked_as
 from garage.web.desk import Typed
@@ -50,6 +51,12 @@ class Entry:
     row_asked: Mapping[str, str] = field(default_factory=dict)
     meanwhile: Meanwhile = NOBODY
     helps: tuple[tuple[str, str], ...] = ()
+    questions: Mapping[str, Question] = field(default_factory=dict)
+
+    @property
+    def kept(self) -> dict[str, str]:
+        """The answers given so far, which go along in the form."""
+        return kept_of(self.typed or {})
 
     def labelled(self, name: str, label: str) -> str:
         """`label` itself, remembered, so that the summary of what was wrong calls field `name` as the form does."""

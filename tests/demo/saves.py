@@ -40,12 +40,20 @@ SAVES = [
         "/runs/new",
         {"pack": "6", "prop_single": "", "prop_single_code": "P1"},
     ),
-    Save("/runs/new?hull=1", "/runs/new", {"pack": "6", "speed": "70", "new_water": "Mill Pond", "water": ""}),
+    Save(
+        "/runs/new?hull=1",
+        "/runs/new",
+        {"pack": "6", "speed": "70", "kept_speed": "70", "new_water": "Mill Pond", "water": ""},
+        # A new outing and a new water beside it, and what the boat did before.
+        most=16,
+    ),
     Save("/runs/226/edit", "/runs/226/edit"),
     Save(
         "/runs/226/edit",
         "/runs/226/edit",
         {"speed": "60", "duration": "170", "pack1_charge": "1700", **_WHY},
+        # What the boat did before is asked for where a speed is changed.
+        most=16,
     ),
     # Another pack and another prop: both are looked up and questioned as in a new run (4), the ledger is told (2),
     # and both packs' logs are written (3).
@@ -73,6 +81,8 @@ SAVES = [
         "/outings/54/evening",
         "/outings/54/evening",
         {"r226_speed": "61", "r227_note": "Calm.", **_WHY},
+        # What a boat did before is asked for once for each boat whose speed is changed.
+        most=16,
     ),
     Save("/outings/54/evening", "/outings/54/evening", {"r226_swap_packs": "227", "day_air": "14"}, most=32),
     Save("/outings/open", "/outings/many/54/close"),

@@ -16,6 +16,7 @@ from garage.findings.judge import question
 from garage.findings.judging import _modifications, judge_hull
 from garage.findings.subjects import Subject
 from garage.findings.tables import Finding, FindingDecision, FindingResult
+from garage.runs.counting import SpeedStanding
 from garage.runs.tables import Run
 from garage.units import DisplayUnits
 from tests.seeded import NOW, at
@@ -153,8 +154,10 @@ def test_of_a_hull_the_latest_twenty_modifications_are_asked_about_unasked():
         ({"aside": "x", "reason": ""}, "speed", "set aside", False),
         ({"measured": None}, "speed", "no speed written", False),
         ({"measured": None}, "motor", "no ", False),
-        ({"spoiled_by": ("flip",)}, "speed", "an incident spoiled the speed", True),
-        ({"spoiled_by": ("flip",)}, "motor", "", True), ({"kind": "break-in"}, "speed", "a break-in run", True),
+        ({"counts": "does not count"}, "speed", "the speed does not count", True),
+        ({"counts": "not known"}, "speed", "not known whether the speed counts", True),
+        ({"counts": "asked"}, "speed", "", True), ({"counts": "counts"}, "speed", "", True),
+        ({"counts": "does not count"}, "motor", "", True), ({"kind": "break-in"}, "speed", "a break-in run", True),
         ({"kind": "break-in"}, "motor", "a break-in run", True),
         ({"packs": []}, "speed", "its pack is not written", True),
         ({"packs": [], "not_known": "pack"}, "speed", "its pack is not known", True),
@@ -163,7 +166,7 @@ def test_of_a_hull_the_latest_twenty_modifications_are_asked_about_unasked():
     ],
 )  # fmt: skip
 def test_why_a_run_does_not_speak_and_whether_it_may_be_put_in(facts, outcome, why, can_return):
-    place = Made(spoiled_by=facts.get("spoiled_by", ()), denied=facts.get("denied"))
+    place = Made(counting=SpeedStanding(facts.get("counts", "")), denied=facts.get("denied"))
     row = Made(id=3, set_aside_at=facts.get("aside"), set_aside_reason=facts.get("reason", "wrong boat"),
                kind=facts.get("kind", "speed"), not_known=facts.get("not_known", ""))  # fmt: skip
     told = Made(places={3: place}, packs={3: facts.get("packs", ["J"])})

@@ -55,6 +55,9 @@ def test_each_section_of_a_form_asks_for_its_own():
         "evening": "speed speed_how ways passes duration",
         "evening ride": ratings,
         "evening words": "note try_next",
+        # Only where something happened that may have spoiled the speed.
+        "counts": "speed_counts",
+        "evening counts": "speed_counts",
     }
     assert set(READING_SECTIONS) == {"reading", "window", "measured"}
     assert asked(PACK_FIELDS) == dict.fromkeys(("pack", "evening"), "temperature rested charge volts")

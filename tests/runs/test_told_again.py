@@ -78,7 +78,13 @@ def _flags(rows, run: sqlite3.Row) -> list[str]:
     """The cautions of a run that its words about the speed do not say already."""
     found = ["set aside"] * bool(run["set_aside_at"])
     spoiled = "SELECT kind FROM incident WHERE run_id = :id AND spoiled_speed AND set_aside_at IS NULL ORDER BY id"
-    found += [f"spoiled by {kind}" for (kind,) in rows(spoiled, id=run["id"])]
+    ticked = [f"spoiled by {kind}" for (kind,) in rows(spoiled, id=run["id"])]
+    asked = (
+        "SELECT 1 FROM incident WHERE run_id = :id AND set_aside_at IS NULL AND (cause = 'weed or debris'"
+        " OR kind IN ('flip', 'blow over', 'spin out', 'prop strike', 'lost drive'))"
+    )
+    open_question = run["speed_kmh"] is not None and not ticked and rows(asked, id=run["id"])
+    found += ticked + ["asked: does it count?"] * bool(open_question)
     packs = _packs(rows, run["id"])
     stood = {pack["code"]: _standing(rows, pack, run["started_at"], _day(run)) for pack in packs}
     found += [f"{code} {words}" for code, words in stood.items() if words != "broken in"]

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from garage.corrections.tables import Correction
 from garage.moments import Moment
 from garage.reference import temperature_limits
+from garage.runs.counting import SpeedStanding
 from garage.runs.entry.convert_units import in_units
 from garage.runs.entry.sheets import kept_state
 from garage.runs.entry.start_time import guessed_start, later
@@ -110,7 +111,7 @@ def test_a_good_run_has_no_flags():
         (replace(GOOD, speed_how="display", averaging_s=None), "not known how it was averaged"),
         (replace(GOOD, ways="one way"), "one way"),
         (replace(GOOD, passes=None), "passes not known"),
-        (replace(GOOD, spoiled_by=("spin out",)), "spoiled by spin out"),
+        (replace(GOOD, counting=SpeedStanding("does not count", ("spin out",))), "spoiled by spin out"),
         (replace(GOOD, set_aside=True), "set aside"),
     ],
 )
@@ -274,7 +275,15 @@ def test_the_state_of_the_next_run_is_new_if_the_last_one_was_made_with_another(
 
 @pytest.mark.parametrize(
     ("flag", "keeps"),
-    [(DENIED, True), ("spoiled by flip", True), ("one way", False), ("", False), ("is spoiled by", False)],
+    [
+        (DENIED, True),
+        ("spoiled by flip", True),
+        ("does not count", True),
+        ("asked: does it count?", False),
+        ("one way", False),
+        ("", False),
+        ("is spoiled by", False),
+    ],
 )
 def test_which_flags_say_that_no_record_counts_a_speed(flag, keeps):
     assert keeps_from_records(flag) is keeps

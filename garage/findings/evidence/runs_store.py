@@ -31,6 +31,8 @@ from garage.waters.tables import Outing
 MOST_RUNS = 400
 # After so many discharges nothing of a break-in is left.
 _SETTLED = 10
+# What a person said of a speed that keeps it out of every verdict, as long as nobody puts it in.
+_WITHOUT_VERDICT = {"does not count": "the speed does not count", "not known": "not known whether the speed counts"}
 # How what is known of some runs is read: with what their lines say of it, or without.
 FactsOf = Callable[[Session, Sequence[Run]], LineFacts]
 
@@ -146,8 +148,8 @@ def _silent(row: Run, found: Measured | None, facts: LineFacts, outcome: Outcome
         return "its build state is not known", True
     if not facts.packs.get(row.id):
         return f"its pack is {'not known' if 'pack' in said else 'not written'}", True
-    if facts.places[row.id].spoiled_by and is_speed:
-        return "an incident spoiled the speed", True
+    if is_speed and (why := _WITHOUT_VERDICT.get(facts.places[row.id].counting.word)):
+        return why, True
     if row.kind == "break-in":
         return "a break-in run, driven gently", True
     if facts.places[row.id].denied and is_speed:

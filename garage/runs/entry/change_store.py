@@ -73,6 +73,9 @@ def change_run(
     kept = run(session, run_id)
     old, new = was or form_of(session, kept), new.answered
     ledger = _Ledger(session, run_id, why, at)
+    if new.facts["speed_counts"] and any(one.spoiled_speed for one in new.incidents):
+        # The tick at what happened is the newer word.
+        new = replace(new, facts={**new.facts, "speed_counts": "does not count"})
     for column, value in new.facts.items():
         ledger.note(column, old.facts[column], value)
         setattr(kept, column, value)
@@ -93,7 +96,8 @@ def change_run(
         _change_temperatures(session, run_id, old.temperatures, new.temperatures, ledger)
     ledger.keep()
     add_incidents(session, run_id, new.incidents)
-    kept.cells_s = cells_of(session, new.packs)
+    if _on_board(old.packs) != _on_board(new.packs):
+        kept.cells_s = cells_of(session, new.packs)
     kept.waiting = _is_waiting(session, kept, new)
     session.flush()
     return kept
@@ -197,6 +201,17 @@ def set_run_aside(session: Session, run_id: int, at: str | None, reason: str = "
     return kept
 
 
+def answer_speed(session: Session, run_id: int, answer: str, at: Moment) -> Run:
+    """Write down whether a run's speed counts; an answer given before is kept as a correction. Raises NotFound."""
+    kept = run(session, run_id)
+    if kept.speed_counts and kept.speed_counts != answer:
+        noted = [("speed_counts", kept.speed_counts, answer)]
+        add_corrections(session, "run", run_id, noted, "", at)
+    kept.speed_counts = answer
+    session.add(kept)
+    return kept
+
+
 def wave_away(session: Session, run_id: int, at: str | None) -> Run:
     """Stop asking for what a run lacks, or ask again with None."""
     kept = run(session, run_id)
@@ -218,10 +233,12 @@ def state_is_known(session: Session, kept: Run, why: str, at: Moment) -> None:
     session.flush()
 
 
-def add_incident(session: Session, run_id: int, incident: IncidentFormData) -> None:
+def add_incident(session: Session, run_id: int, incident: IncidentFormData, at: Moment) -> None:
     """Write down something that happened in a run. Raises NotFound."""
-    run(session, run_id)
+    kept = run(session, run_id)
     add_incidents(session, run_id, [incident])
+    if incident.spoiled_speed and kept.speed_counts:
+        answer_speed(session, run_id, "does not count", at)
 
 
 def set_incident_aside(session: Session, run_id: int, incident_id: int, at: str | None) -> Incident:

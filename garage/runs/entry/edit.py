@@ -1,12 +1,12 @@
 """A run's edit form: what stands in it, and from what was typed back to the run."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
 from sqlmodel import Session
 
-from garage.fields.definition import Field, in_row
+from garage.fields.definition import Field, FormData, in_row
 from garage.fields.forms import fill
 from garage.measures import Measure
 from garage.moments import Moment
@@ -15,14 +15,16 @@ from garage.packs.tables import Pack
 from garage.packs.verdict_store import retire_words
 from garage.preferences.store import not_measured
 from garage.props.store import edition_texts
+from garage.runs.counting import SpeedStanding
 from garage.runs.entry import forms as run_forms
 from garage.runs.entry.change_store import change_run, form_of
 from garage.runs.entry.pick_store import Option, prop_options
 from garage.runs.entry.resolve_store import pack_uses, resolve_packs, resolve_props
 from garage.runs.entry.sheets import USUAL_CELLS, fact_values, form_fields
-from garage.runs.entry.write import ask_after_retirement, note_problems, places_of
+from garage.runs.entry.write import ask_about, ask_after_retirement, note_problems, places_of
 from garage.runs.fields import INCIDENT_FIELDS, PACK_FIELDS, TEMPERATURE_FIELDS, RunField, run_fields
 from garage.runs.form_data import PackUse, RunFormData, TemperatureFormData
+from garage.runs.lines.store import standing_of_run
 from garage.runs.not_known import NOT_KNOWN
 from garage.runs.store import run_with_place
 from garage.runs.tables import Run
@@ -48,6 +50,7 @@ class RunEditSheet:
     state_number: int
     course: Measure
     values: dict[str, str]
+    speed: SpeedStanding
     temperature_rows: tuple[str, ...]
     incident_rows: tuple[str, ...] = ("i1",)
     not_measured: tuple[str, ...] = ()
@@ -80,6 +83,7 @@ def edit_sheet(session: Session, run_id: int, units: DisplayUnits) -> RunEditShe
         state_texts(session, [kept.state_id])[kept.state_id][0],
         Measure(water(session, day.water_id).course_m, "distance", "of this water"),
         edit_values(form, codes, units, places_of(hull)),
+        standing_of_run(session, kept),
         tuple(f"t{n}" for n in range(1, _temperature_rows(form) + 1)),
         not_measured=tuple(sorted(not_measured(session))),
     )
@@ -153,6 +157,12 @@ def temperature_values(
     }
 
 
+def _facts(reader: Reader, was: RunFormData) -> FormData:
+    """What is written of the run itself; the form has no question of whether the speed counts where there is none."""
+    facts = run_forms.read_facts(reader)
+    return facts if reader.holds("speed_counts") else {**facts, "speed_counts": was.facts["speed_counts"]}
+
+
 def save_run(session: Session, run_id: int, reader: Reader, now: Moment) -> Run:
     """Write the run anew as typed. Raises FormErrors, NotFound."""
     # Asked before the first row is written, as long as what was read of it still holds (`db/unchanged.py`).
@@ -160,14 +170,13 @@ def save_run(session: Session, run_id: int, reader: Reader, now: Moment) -> Run:
     kept, hull, day = run_with_place(session, run_id)
     places = places_of(hull)
     was = form_of(session, kept)
-    packs, uses = _packs(session, reader, was)
+    rows = [f"pack{number}" for number in range(1, max(len(was.packs), 1) + 1)]
+    packs, uses = _packs(session, reader, was, rows)
     picks = run_forms.read_prop_picks(reader, places)
     form = RunFormData(
         hull_id=kept.hull_id,
         outing_id=kept.outing_id,
-        facts=run_forms.read_course_here(
-            reader, run_forms.read_facts(reader), lambda: water(session, day.water_id).course_m
-        ),
+        facts=run_forms.read_course_here(reader, _facts(reader, was), lambda: water(session, day.water_id).course_m),
         started=run_forms.read_start(reader, was.started) or was.started,
         props=tuple(resolve_props(session, reader, picks, kept=was.props)),
         packs=uses,
@@ -183,16 +192,18 @@ def save_run(session: Session, run_id: int, reader: Reader, now: Moment) -> Run:
         # A run that stands on its day was asked about before.
         if was.started is None or looked.start.date() != was.started.date():
             ask_after_retirement(reader, hull, looked.start)
+        ask_about(session, reader, form, packs, rows, "pack_code", was, run_id)
     reader.finish()
     return change_run(session, run_id, form, why, now, was)
 
 
-def _packs(session: Session, reader: Reader, was: RunFormData) -> tuple[list[Pack], tuple[PackUse, ...]]:
+def _packs(
+    session: Session, reader: Reader, was: RunFormData, rows: Sequence[str]
+) -> tuple[list[Pack], tuple[PackUse, ...]]:
     """The packs as typed, with what was read off each; none where nobody knows them any more."""
     pick = run_forms.read_pack_pick(reader)
     stay = {use.pack_id for use in was.packs}
     packs = resolve_packs(session, reader, pick, kept_ids=stay)
-    rows = [f"pack{number}" for number in range(1, max(len(stay), 1) + 1)]
     readings = [run_forms.read_pack_readings(reader, row) for row in rows]
     if is_given_up(run_forms.said_not_known(reader, "pack"), [pack.id for pack in packs], [*stay]):
         # What was read off them stays in the ledger, as it stands; anything newer would belong to no pack.

@@ -249,6 +249,12 @@ def read_temperatures(reader: Reader, pack_ids: tuple[int, ...] = ()) -> list[Te
     return readings
 
 
+def temperature_rows(reader: Reader) -> list[str]:
+    """The beginnings of the rows in which a temperature stands, in the order of the readings."""
+    rows = (f"t{number}" for number in range(1, MOST_TEMPERATURES + 1))
+    return [row for row in rows if reader.written(f"{row}_temperature")]
+
+
 def _pack_of(spot: str, which: str, pack_ids: tuple[int, ...]) -> int | None:
     """The pack a reading belongs to: the one named, or the only one there is."""
     if spot != "pack" or not pack_ids:

@@ -1,5 +1,7 @@
 """From a run form to a run in the notebook: read, settle what was picked, look for clashes, write."""
 
+from collections.abc import Sequence
+
 from sqlmodel import Session
 
 from garage.errors import NotFound
@@ -7,14 +9,18 @@ from garage.fields.definition import FormData
 from garage.hulls.store import hull as hull_by_id
 from garage.hulls.tables import Hull
 from garage.moments import Moment, day_text
+from garage.packs.tables import Pack
 from garage.preferences.store import not_measured
+from garage.runs.entry import asking
 from garage.runs.entry import forms as run_forms
 from garage.runs.entry.resolve_store import pack_uses, resolve_packs, resolve_props
 from garage.runs.entry.sheets import carried
+from garage.runs.entry.usual_store import ran_before
 from garage.runs.entry.validate_store import BUILT_THEN, Looked, look_at
 from garage.runs.form_data import RunFormData
 from garage.runs.store import SoFar, add_run, last_run_of_hull, so_far, start_of
 from garage.runs.tables import Run
+from garage.runs.wiring import cells_in_series
 from garage.waters.forms import read_outing, read_water_choice
 from garage.waters.outing_store import add_outing, outing
 from garage.waters.store import begin_water, water, water_by_name
@@ -59,6 +65,7 @@ def write_run(session: Session, reader: Reader, now: Moment) -> Run:
     if hull and day and not reader.errors:
         looked = note_problems(session, reader, form, now, bool(pick.codes), places, before=before)
         ask_after_retirement(reader, hull, looked.start)
+        ask_about(session, reader, form, packs, rows, "pack_code" if pick.codes else "pack")
     reader.finish()
     return add_run(session, form, now, looked=looked, before=before)
 
@@ -79,6 +86,41 @@ def _facts(session: Session, reader: Reader, hull: Hull | None, day: Outing | No
 
     facts = run_forms.read_way(reader, run_forms.read_facts(reader), of_last)
     return run_forms.read_course_here(reader, facts, lambda: water(session, day.water_id).course_m if day else None)
+
+
+def ask_about(
+    session: Session,
+    reader: Reader,
+    form: RunFormData,
+    packs: Sequence[Pack],
+    rows: Sequence[str],
+    pack_field: str,
+    was: RunFormData | None = None,
+    run_id: int = 0,
+) -> None:
+    """Ask about what is far from usual in a run's own form, as far as it `was` not written so already."""
+    before = {use.pack_id: use for use in was.packs} if was else {}
+    read = {reading.temperature_c for reading in was.temperatures} if was else set()
+    for pack, use, row in zip(packs, form.packs, rows, strict=False):
+        asking.ask_pack(reader, pack, use, row, before.get(use.pack_id))
+    for row, reading in zip(run_forms.temperature_rows(reader), form.temperatures, strict=False):
+        asking.ask_temperature(reader, f"{row}_temperature", reading.temperature_c, read)
+    is_new_speed = was is None or was.facts["speed_kmh"] != form.facts["speed_kmh"]
+    is_new_pack = set(before) != {use.pack_id for use in form.packs}
+    if not ((is_new_speed and form.facts["speed_kmh"]) or is_new_pack):
+        return
+    ran = [one for one in ran_before(session, form.hull_id) if one.id != run_id]
+    cells_s = cells_in_series([(use.wiring, pack.cells_s) for use, pack in zip(form.packs, packs, strict=False)])
+    if is_new_pack:
+        asking.ask_cells(reader, pack_field, cells_s, ran)
+    if is_new_speed:
+        usual = asking.usual_speed(ran, form.facts, cells_s)
+        asking.ask_speed(reader, "speed", form.facts["speed_kmh"], usual, _happened)
+
+
+def _happened(kind: str, cause: str) -> dict[str, str]:
+    """The fields of the form that write an incident down."""
+    return {"i1_kind": kind, "i1_cause": cause} if cause else {"i1_kind": kind}
 
 
 def ask_after_retirement(reader: Reader, hull: Hull, start: Moment, field: str = "hull_anyway") -> None:

@@ -4,6 +4,7 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 from garage.reference import temperature_limits
+from garage.runs.counting import SpeedStanding
 from garage.runs.not_known import not_known_words
 
 
@@ -51,7 +52,7 @@ class RunLook:
     hottest: tuple[tuple[str, float], ...] = ()
     state_before: int | None = None
     state_now: int | None = None
-    spoiled_by: tuple[str, ...] = ()
+    counting: SpeedStanding = SpeedStanding()
     set_aside: bool = False
     speed_limit_kmh: float | None = None
     denied: DeniedLook | None = None
@@ -61,6 +62,9 @@ class RunLook:
 
 NOT_KNOWN_HOW_AVERAGED = "not known how it was averaged"
 DENIED = "its log contradicts itself"
+NOT_COUNTED = "does not count"
+STILL_ASKED = "asked: does it count?"
+NOBODY_KNOWS = "not known whether it counts"
 _FOLK = "common practice, no source"
 _WHY_UNKNOWN = {
     "pack": "It counts for no pack, and is left out of findings.",
@@ -81,9 +85,20 @@ def _outcome(run: RunLook) -> list[Flag]:
     found = [Flag("set aside", "This run was set aside; no record counts it.")] if run.set_aside else []
     if run.denied:
         found.append(Flag(DENIED, _denied_why(run.denied)))
-    return found + [
-        Flag(f"spoiled by {kind}", "An incident spoiled the speed; no record counts it.") for kind in run.spoiled_by
-    ]
+    return found + _counting(run.counting)
+
+
+def _counting(speed: SpeedStanding) -> list[Flag]:
+    """What was said of a speed beside which something happened, or that nothing was said yet."""
+    if speed.word == "does not count":
+        spoiled = [Flag(f"spoiled by {kind}", "Said of this speed: it does not count.") for kind in speed.because]
+        return spoiled or [Flag(NOT_COUNTED, "Said of this speed: no record counts it.")]
+    happened = " and ".join(dict.fromkeys(speed.because)) or "what happened"
+    if speed.word == "asked":
+        return [Flag(STILL_ASKED, f"In this run: {happened}. Nobody said yet whether its speed counts.")]
+    if speed.word == "not known":
+        return [Flag(NOBODY_KNOWS, f"In this run: {happened}. No verdict on a change rests on this speed.")]
+    return []
 
 
 def _denied_why(denied: DeniedLook) -> str:
@@ -98,7 +113,7 @@ def _denied_why(denied: DeniedLook) -> str:
 
 def keeps_from_records(flag: str) -> bool:
     """Whether a flag's text says that no record counts the speed, though the run stands."""
-    return flag == DENIED or flag.startswith("spoiled by")
+    return flag in (DENIED, NOT_COUNTED) or flag.startswith("spoiled by")
 
 
 def _unknown(run: RunLook) -> list[Flag]:

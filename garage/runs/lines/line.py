@@ -125,7 +125,7 @@ def _look(run: Run, facts: LineFacts) -> RunLook:
         tuple(place.hottest.items()),
         place.state_before,
         place.state_number,
-        tuple(place.spoiled_by),
+        place.counting,
         run.set_aside_at is not None,
         place.speed_limit_kmh,
         place.denied,

@@ -19,6 +19,7 @@ from garage.packs.verdict_store import retire_words
 from garage.preferences.store import display_units
 from garage.props.store import EditionText, edition_text
 from garage.props.tables import Prop, PropEdition
+from garage.runs.counting import Happened, SpeedStanding, standing_of
 from garage.runs.denied_store import witnesses
 from garage.runs.lines.flags import DeniedLook
 from garage.runs.tables import Incident, Run, RunPack, RunProp, RunTemperature
@@ -30,8 +31,8 @@ from garage.waters.tables import Outing, Water
 @dataclass(frozen=True)
 class RunPlace:
     """Where a run was made, and on what: the water with its rule (None without one), the hull and its state,
-    the number of the known state of the hull's run before (None for its first), which incidents spoiled its speed, what
-    both witnesses said where its log denies it, and the highest temperature of each spot."""
+    the number of the known state of the hull's run before (None for its first), whether its speed counts, what both
+    witnesses said where its log denies it, and the highest temperature of each spot."""
 
     water: str
     speed_limit_kmh: float | None
@@ -40,7 +41,7 @@ class RunPlace:
     mark: str
     fingerprint: str
     state_before: int | None
-    spoiled_by: list[str]
+    counting: SpeedStanding
     denied: DeniedLook | None
     hottest: dict[str, float]
 
@@ -106,7 +107,9 @@ def _places(session: Session, ids: set[int]) -> dict[int, RunPlace]:
             BuildState.mark,
             BuildState.fingerprint,
             _state_before(),
-            _spoiled_by(),
+            Run.speed_counts,
+            col(Run.speed_kmh).is_not(None),
+            _happened(),
             witnesses(),
             _hottest(),
         )  # type: ignore[call-overload]
@@ -118,11 +121,22 @@ def _places(session: Session, ids: set[int]) -> dict[int, RunPlace]:
     )
     return {
         run_id: RunPlace(
-            water, limit, hull, number, mark, fingerprint, before, json.loads(spoiled_by),
+            water, limit, hull, number, mark, fingerprint, before, _counting(*counting),
             DeniedLook(*json.loads(said)) if said else None, json.loads(hottest),
         )
-        for run_id, water, limit, hull, number, mark, fingerprint, before, spoiled_by, said, hottest in rows
+        for run_id, water, limit, hull, number, mark, fingerprint, before, *counting, said, hottest in rows
     }  # fmt: skip
+
+
+def standing_of_run(session: Session, run: Run) -> SpeedStanding:
+    """Whether the speed of one run counts, where nothing else of its line is wanted."""
+    happened = session.exec(select(_happened()).select_from(Run).where(Run.id == run.id)).one()
+    return _counting(run.speed_counts, run.speed_kmh is not None, happened)
+
+
+def _counting(answer: str, has_speed: bool, happened: str) -> SpeedStanding:
+    told = [Happened(kind, cause, bool(spoiled)) for kind, cause, spoiled in json.loads(happened)]
+    return standing_of(answer, told, has_speed)
 
 
 @cache
@@ -147,16 +161,17 @@ def _state_before() -> ScalarSelect:
 
 
 @cache
-def _spoiled_by() -> ScalarSelect:
-    """The kinds of incidents that spoiled the speed of a run, in their order."""
-    kinds = (
-        select(Incident.kind)
-        .where(Incident.run_id == Run.id, Incident.spoiled_speed, col(Incident.set_aside_at).is_(None))
+def _happened() -> ScalarSelect:
+    """What happened in a run and was not set aside, in its order."""
+    told = (
+        select(Incident.kind, Incident.cause, Incident.spoiled_speed)
+        .where(Incident.run_id == Run.id, col(Incident.set_aside_at).is_(None))
         .order_by(col(Incident.id))
         .correlate(Run)
         .subquery()
     )
-    return select(func.json_group_array(kinds.c.kind)).correlate(Run).scalar_subquery()
+    each = func.json_array(told.c.kind, told.c.cause, told.c.spoiled_speed)
+    return select(func.json_group_array(each)).select_from(told).correlate(Run).scalar_subquery()
 
 
 @cache

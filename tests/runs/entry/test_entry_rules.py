@@ -229,12 +229,12 @@ def test_what_stood_in_a_run_is_kept_and_what_was_blank_is_not(world):
 
 def test_an_incident_belongs_to_its_run(world):
     one, other = world.run("J"), world.run("K")
-    change_store.add_incident(world.session, one.id, IncidentFormData("flip"))
+    change_store.add_incident(world.session, one.id, IncidentFormData("flip"), AT)
     with pytest.raises(NotFound):
         change_store.set_incident_aside(world.session, other.id, 1, AT.utc)
     assert change_store.set_incident_aside(world.session, one.id, 1, AT.utc).set_aside_at == AT.utc
     with pytest.raises(NotFound):
-        change_store.add_incident(world.session, 999, IncidentFormData("flip"))
+        change_store.add_incident(world.session, 999, IncidentFormData("flip"), AT)
     with pytest.raises(Conflict):
         world.run("J", started=at("10:00:00", 8))
 
