@@ -83,16 +83,16 @@ def edition_texts(session: Session, ids: Iterable[int]) -> dict[int, EditionText
 
 
 def latest_of(session: Session, edition_ids: Iterable[int]) -> dict[int, EditionText]:
-    """What the props of some editions are now, by the ids of those editions."""
+    """What the props of some editions are now, by the ids of those editions, with the word on one that is lent."""
     ids = set(edition_ids)
     if not ids:
         return {}
     asked = _asked_edition()
-    rows = session.exec(
-        _with_latest().add_columns(asked.id).join(asked, col(asked.prop_id) == Prop.id).where(in_(asked.id, ids))
-    )
+    wanted = _with_latest().add_columns(asked.id, Loan).join(asked, col(asked.prop_id) == Prop.id)
+    rows = session.exec(wanted.outerjoin(Loan, has_it("prop", col(Prop.id))).where(in_(asked.id, ids)))
     unit = display_units(session).unit("length")
-    return {edition_id: edition_text(row, made, unit) for row, made, edition_id in rows}
+    found = {edition_id: (edition_text(row, made, unit), loan) for row, made, edition_id, loan in rows}
+    return {edition_id: replace(one, text=named_lent(one.text, loan)) for edition_id, (one, loan) in found.items()}
 
 
 @cache
