@@ -113,7 +113,7 @@ def test_every_kind_of_page_can_be_read(
         faults += serious_faults(page, also_contrast=also_contrast)
         for size in sizes:
             faults += _looks_wrong(page, path, size)
-    assert faults == []
+    assert not faults, "\n".join(faults)
 
 
 def test_the_name_of_the_page_one_is_on_is_in_sight_on_a_phone(served, open_page, tmp_path: Path):
