@@ -36,6 +36,7 @@ from garage.web.templates import make_environment
 ROOMS = {
     "home.pages": "/ /rooms /wants /home/...",
     "evening.pages": "/outings/#/evening",
+    "mending.pages": "/otherwise/...",
     "outings.pages": "/outings/...",
     "runs.pages": "/runs/...",
     "waters.pages": "/waters/...",

@@ -40,8 +40,14 @@ def add_correction(
 
 
 def add_corrections(
-    session: Session, owner: str, owner_id: int, mended: Iterable[tuple[str, str, str]], why: str, at: Moment
+    session: Session,
+    owner: str,
+    owner_id: int,
+    mended: Iterable[tuple[str, str, str]],
+    why: str,
+    at: Moment,
+    mending_id: int | None = None,
 ) -> None:
-    """The same for several fields of a row, each told as field, old and new."""
-    said: dict[str, Any] = {"owner": owner, "owner_id": owner_id, "why": why, "at": at.utc}
+    """The same for several fields of a row, each told as field, old and new; `mending_id` is what they are part of."""
+    said: dict[str, Any] = {"owner": owner, "owner_id": owner_id, "why": why, "at": at.utc, "mending_id": mending_id}
     add_many(session, [Correction(field=field, old=old, new=new, **said) for field, old, new in mended])

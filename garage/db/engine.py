@@ -88,6 +88,16 @@ def reading(engine: Engine) -> Iterator[Session]:
 
 
 @contextmanager
+def trying(engine: Engine) -> Iterator[Session]:
+    """A session that writes, to see what would come of it, and keeps nothing."""
+    with Session(engine.execution_options(garage_writes=True), expire_on_commit=False) as session, at_work(session):
+        try:
+            yield session
+        finally:
+            session.rollback()
+
+
+@contextmanager
 def writing(engine: Engine) -> Iterator[Session]:
     """A session that writes: all of it is kept when the block ends, or nothing if it fails.
 

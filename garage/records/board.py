@@ -2,7 +2,7 @@
 
 import json
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -73,7 +73,12 @@ class Board:
 
 def board(session: Session) -> Board:
     """The best of the boats that ran last."""
-    hulls = {hull.id: hull for hull in hulls_that_ran(session, limit=_MOST_BOATS)}
+    return board_of(session, hulls_that_ran(session, limit=_MOST_BOATS))
+
+
+def board_of(session: Session, boats: Iterable[Hull]) -> Board:
+    """The best of some boats."""
+    hulls = {hull.id: hull for hull in boats}
     known, cells = combinations_of(session, hulls), cells_of(session, hulls)
     asked = [(hull_id, one, count) for hull_id in hulls for count in cells.get(hull_id, ()) for one in known[hull_id]]
     on_cells = Narrowing(

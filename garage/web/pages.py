@@ -103,7 +103,8 @@ class Pages:
         """A page at `path` whose view returns a frozen sheet. `representation` overrides the address before `.json`.
 
         `asks` says what may stand behind the question mark, in words by name; the page of a list needs no word.
-        A sheet whose `opens` names an address leads on to it.
+        A sheet whose `opens` names an address leads on to it. One that tells what is `wrong` with what stands behind
+        the question mark, by name, has it beside the fields, with what was typed in them.
         """
 
         def decorate(view: Callable) -> Callable:
@@ -117,7 +118,8 @@ class Pages:
                     if onwards := getattr(sheet, "opens", ""):
                         return RedirectResponse(onwards, status_code=303)
                     kept = _shown(view, mark, sheet)
-                    return render(request, template, sheet, representations=representations, shown=kept)
+                    entry = _wrong_in_query(request, sheet)
+                    return render(request, template, sheet, entry, representations=representations, shown=kept)
 
             def as_json(request: Request) -> Response:
                 with reading(_engine(request)) as session:
@@ -212,6 +214,14 @@ class Pages:
             return view
 
         return decorate
+
+
+def _wrong_in_query(request: Request, sheet: object) -> Entry | None:
+    wrong = getattr(sheet, "wrong", None)
+    if not wrong:
+        return None
+    asked = request.query_params
+    return Entry(Typed({name: asked.getlist(name) for name in asked}), wrong)
 
 
 def _answer(done: Done, undo: str, number: str) -> Response:

@@ -1,0 +1,117 @@
+"""Routes of what was otherwise: choosing, looking at what would come of it, saving, taking back."""
+
+from collections.abc import Callable
+from urllib.parse import urlencode
+
+from sqlmodel import Session
+
+from garage.db.engine import trying
+from garage.errors import Conflict
+from garage.mending import sheets
+from garage.mending.about import about
+from garage.mending.catalog import operation, operations_of
+from garage.mending.operation import Operation, Planned
+from garage.mending.preview import Ahead, look_ahead
+from garage.mending.store import carry_out, mending, plan_back, take_back, taken_back_by
+from garage.moments import Moment
+from garage.web.desk import Desk
+from garage.web.fields import FormErrors
+from garage.web.pages import Done, Pages
+
+pages = Pages()
+# What was mended stands before the kinds of things: its address would be taken for one of theirs.
+# Behind the question mark, once the form was filled in.
+LOOK = "look"
+_NOT_OF_THE_FORM = (LOOK, "why")
+
+
+def _ahead(desk: Desk, kind: str, plan: Callable[[Session], Planned]) -> Ahead:
+    with trying(desk.request.app.state.engine) as session:
+        return look_ahead(session, plan, kind, desk.units, desk.measured_slip, desk.moment)
+
+
+@pages.sheet("/otherwise/done/{mending_id:int}", "mending/done.html")
+def show_mending(desk: Desk, mending_id: int) -> sheets.MendingSheet:
+    found = mending(desk.session, mending_id)
+    back = taken_back_by(desk.session, mending_id)
+    ahead, against = None, ""
+    if back is None:
+        try:
+            ahead = _ahead(desk, found.kind, lambda session: plan_back(mending(session, mending_id)))
+        except Conflict as conflict:
+            against = str(conflict)
+    return sheets.MendingSheet(
+        found.id,
+        found.said,
+        found.why,
+        found.who,
+        Moment.here(found.at),
+        found.takes_back_id,
+        back.id if back else None,
+        ahead,
+        against,
+        {"why": ""},
+    )
+
+
+@pages.action("/otherwise/done/{mending_id:int}/back", on_error=show_mending)
+def back(desk: Desk, mending_id: int) -> Done:
+    reader = desk.reader()
+    why = reader.text("why", most=300)
+    reader.finish()
+    done = take_back(desk.session, mending_id, why, desk.who, desk.moment)
+    return Done(f"/otherwise/done/{done.id}", f"{done.said}.", undo=f"/otherwise/done/{done.id}/back")
+
+
+@pages.sheet("/otherwise/{kind:str}/{thing_id:int}", "mending/ways.html")
+def ways(desk: Desk, kind: str, thing_id: int) -> sheets.WaysSheet:
+    found = operations_of(kind)
+    return sheets.WaysSheet(about(desk.session, kind, thing_id), [_way(desk.session, one, thing_id) for one in found])
+
+
+def _way(session: Session, one: Operation, thing_id: int) -> sheets.Way:
+    return sheets.Way(one.name, one.title, one.hint, one.refused(session, thing_id))
+
+
+@pages.sheet("/otherwise/{kind:str}/{thing_id:int}/{name:str}", "mending/otherwise.html")
+def otherwise(desk: Desk, kind: str, thing_id: int, name: str) -> sheets.OtherwiseSheet:
+    found = operation(kind, name)
+    thing = about(desk.session, kind, thing_id)
+    asks = list(found.asks(desk.session, thing_id, desk.units))
+    typed = _typed(desk)
+    wrong: dict[str, str] = {}
+    ahead, against = None, found.refused(desk.session, thing_id)
+    if not against and (LOOK in desk.query or len(desk.typed)):
+        reader = desk.reader() if len(desk.typed) else desk.query_reader()
+        try:
+            ahead = _ahead(desk, kind, lambda session: found.plan(session, reader, thing_id, desk.moment))
+        except FormErrors as errors:
+            wrong = dict(errors.errors)
+        except Conflict as conflict:
+            against = str(conflict)
+    values = {ask.name: ask.value for ask in asks} | {"why": ""} | dict(typed)
+    edit = f"/otherwise/{kind}/{thing_id}/{name}?{urlencode(typed)}"
+    way = _way(desk.session, found, thing_id)
+    return sheets.OtherwiseSheet(thing, way, asks, ahead, against, typed, edit, values, wrong)
+
+
+def _typed(desk: Desk) -> list[tuple[str, str]]:
+    """All that was typed of the form itself, in its order."""
+    if len(desk.typed):
+        pairs = [(name, text) for name in desk.typed for text in desk.typed.all(name)]
+    else:
+        pairs = list(desk.request.query_params.multi_items())
+    return [(name, text) for name, text in pairs if name not in _NOT_OF_THE_FORM and text]
+
+
+@pages.action("/otherwise/{kind:str}/{thing_id:int}/{name:str}", on_error=otherwise)
+def save(desk: Desk, kind: str, thing_id: int, name: str) -> Done:
+    found = operation(kind, name)
+    if refused := found.refused(desk.session, thing_id):
+        raise Conflict(refused)
+    reader = desk.reader()
+    why = reader.text("why", most=300)
+    planned = found.plan(desk.session, reader, thing_id, desk.moment)
+    done = carry_out(desk.session, f"{kind} {name}", planned, why, desk.who, desk.moment)
+    url = planned.url or about(desk.session, kind, thing_id).url
+    return Done(url, f"{planned.said}.", undo=f"/otherwise/done/{done.id}/back")

@@ -1,0 +1,83 @@
+"""What a mending does, step by step, as data: written down with it, and done backwards to take it back."""
+
+import json
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import asdict, dataclass
+from typing import Any
+
+from garage.runs.moves import Move
+
+
+@dataclass(frozen=True)
+class RunMoved:
+    """Something that a run rests on, moved through the ledger of runs."""
+
+    run_id: int
+    what: str
+    old: str
+    new: str
+
+    @property
+    def move(self) -> Move:
+        """As the ledger takes it."""
+        return Move(self.run_id, self.what, self.old, self.new)
+
+    @property
+    def back(self) -> "RunMoved":
+        """The step that undoes it."""
+        return RunMoved(self.run_id, self.what, self.new, self.old)
+
+
+@dataclass(frozen=True)
+class Put:
+    """Columns of one row, each from what stood there to what stands there now. What a row of `owner` said is kept as
+    corrections."""
+
+    owner: str
+    row_id: int
+    old: Mapping[str, Any]
+    new: Mapping[str, Any]
+
+    @property
+    def back(self) -> "Put":
+        """The step that undoes it."""
+        return Put(self.owner, self.row_id, self.new, self.old)
+
+
+@dataclass(frozen=True)
+class Overlaid:
+    """What a frozen row should have said: a correction on top of it, and nothing else."""
+
+    owner: str
+    row_id: int
+    field: str
+    old: str
+    new: str
+
+    @property
+    def back(self) -> "Overlaid":
+        """The step that undoes it."""
+        return Overlaid(self.owner, self.row_id, self.field, self.new, self.old)
+
+
+Step = RunMoved | Put | Overlaid
+_KINDS: dict[str, type[Step]] = {"run": RunMoved, "put": Put, "overlay": Overlaid}
+_NAMES = {kind: name for name, kind in _KINDS.items()}
+
+
+def steps_text(steps: Iterable[Step]) -> str:
+    """Steps as a mending keeps them."""
+    return json.dumps([{"step": _NAMES[type(step)]} | asdict(step) for step in steps], ensure_ascii=False)
+
+
+def steps_of_text(kept: str) -> list[Step]:
+    """What `steps_text` kept."""
+    return [
+        _KINDS[told["step"]](**{name: value for name, value in told.items() if name != "step"})
+        for told in json.loads(kept)
+    ]
+
+
+def backwards(steps: Sequence[Step]) -> list[Step]:
+    """The steps that take these back."""
+    return [step.back for step in reversed(steps)]

@@ -1,0 +1,118 @@
+"""Mendings carried out, written down, and taken back."""
+
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+from sqlmodel import Session, SQLModel, col, select
+
+from garage.corrections.store import add_corrections
+from garage.corrections.tables import Mending
+from garage.errors import Conflict, NotFound
+from garage.mending.operation import Planned
+from garage.mending.steps import Overlaid, Put, RunMoved, Step, backwards, steps_of_text, steps_text
+from garage.moments import Moment
+from garage.runs.moves_store import move_runs
+from garage.waters.tables import Outing
+
+# The rows of which columns may be put.
+_TABLES: dict[str, type[SQLModel]] = {"outing": Outing}
+# What is no word of a person.
+_NOT_SAID = ("offset_min", "set_aside_at", "closed_at")
+
+
+def mending(session: Session, mending_id: int) -> Mending:
+    """One mending. Raises NotFound."""
+    found = session.get(Mending, mending_id)
+    if found is None:
+        raise NotFound("Nothing of that number was mended in this notebook.")
+    return found
+
+
+def taken_back_by(session: Session, mending_id: int) -> Mending | None:
+    """The mending that took this one back."""
+    return session.exec(select(Mending).where(col(Mending.takes_back_id) == mending_id)).first()
+
+
+def carry_out(
+    session: Session, kind: str, planned: Planned, why: str, who: str, now: Moment, takes_back_id: int | None = None
+) -> Mending:
+    """Do all steps and write them down. Raises Conflict where something else stands than a step says."""
+    if not any(_does_something(step) for step in planned.steps):
+        raise Conflict("That is what stands there already.")
+    row = Mending(
+        kind=kind, said=planned.said, why=why, steps=steps_text(planned.steps), who=who, at=now.utc,
+        takes_back_id=takes_back_id,
+    )  # fmt: skip
+    session.add(row)
+    session.flush()
+    for steps in _together(planned.steps):
+        first = steps[0]
+        if isinstance(first, RunMoved):
+            move_runs(session, [step.move for step in steps if isinstance(step, RunMoved)], why, now, row.id)
+        elif isinstance(first, Put):
+            _put(session, first, why, now, row.id)
+        else:
+            _overlay(session, first, why, now, row.id)
+    return row
+
+
+def take_back(session: Session, mending_id: int, why: str, who: str, now: Moment) -> Mending:
+    """Undo a mending by one more. Raises NotFound, and Conflict if it was taken back or something was written over it
+    since."""
+    found = mending(session, mending_id)
+    if taken_back_by(session, mending_id) is not None:
+        raise Conflict("That was taken back already.")
+    return carry_out(session, found.kind, plan_back(found), why or "taken back", who, now, mending_id)
+
+
+def plan_back(found: Mending) -> Planned:
+    """What takes a mending back."""
+    said = found.said.removeprefix(_BACK)
+    return Planned(said if found.takes_back_id else _BACK + said, backwards(steps_of_text(found.steps)))
+
+
+_BACK = "Taken back: "
+
+
+def _does_something(step: Step) -> bool:
+    return step.old != step.new
+
+
+def _together(steps: Iterable[Step]) -> list[list[Step]]:
+    """Steps in their order; those of runs that follow each other are done at once, since runs change places."""
+    groups: list[list[Step]] = []
+    for step in steps:
+        if groups and isinstance(step, RunMoved) and isinstance(groups[-1][0], RunMoved):
+            groups[-1].append(step)
+        else:
+            groups.append([step])
+    return groups
+
+
+def _put(session: Session, step: Put, why: str, now: Moment, mending_id: int) -> None:
+    row = session.get(_TABLES[step.owner], step.row_id)
+    if row is None or any(getattr(row, column) != value for column, value in step.old.items()):
+        raise Conflict("It was changed since: look at it once more.")
+    for column, value in step.new.items():
+        setattr(row, column, value)
+    session.add(row)
+    session.flush()
+    said = [
+        (column, _text(old), _text(step.new[column]))
+        for column, old in step.old.items()
+        if column not in _NOT_SAID and old != step.new[column]
+    ]
+    add_corrections(session, step.owner, step.row_id, said, why, now, mending_id)
+
+
+def _overlay(session: Session, step: Overlaid, why: str, now: Moment, mending_id: int) -> None:
+    add_corrections(session, step.owner, step.row_id, [(step.field, step.old, step.new)], why, now, mending_id)
+
+
+def _text(value: Any) -> str:
+    return "" if value is None else str(value)
+
+
+def runs_of(steps: Sequence[Step]) -> set[int]:
+    """The runs that steps move."""
+    return {step.run_id for step in steps if isinstance(step, RunMoved)}
