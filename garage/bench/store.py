@@ -17,6 +17,7 @@ from garage.bench.sides import USUAL_SIDE, MadeWith, edition_on, made_with_of, p
 from garage.drives.store import part, parts_in_use
 from garage.hulls.store import hull, hull_names, hulls
 from garage.logs.pieces.logged_drive import logged_drive
+from garage.moments import Moment
 from garage.packs.log.store import readings
 from garage.packs.store import pack, packs_by_ids, packs_in_use
 from garage.packs.tables import Pack
@@ -82,7 +83,10 @@ def _hull_choices(session: Session) -> list[Choice]:
 def _run_choices(session: Session) -> list[Choice]:
     found = [one for one in runs_listed(session, limit=_MOST_RUNS) if one.set_aside_at is None]
     names = hull_names(session, {one.hull_id for one in found})
-    return [Choice(one.id, f"{names[one.hull_id]}, {one.started_at[:10]}, run {one.number}") for one in found]
+    return [
+        Choice(one.id, f"{names[one.hull_id]}, {Moment(one.started_at, one.offset_min).day()}, run {one.number}")
+        for one in found
+    ]
 
 
 def _prop_figures(session: Session, prop_id: int) -> Figures:

@@ -11,8 +11,8 @@ HULLS = Collection(
     "/hulls",
     Words(
         "hull",
-        "hulls",
-        "The boats, each with one history.",
+        "boats",
+        "Each with one history.",
         "The notebook begins with a hull.",
         "Write down the one on your bench. Length and kind are enough for now; everything else can follow.",
         "All runs, states and records stay.",

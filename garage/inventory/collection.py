@@ -21,7 +21,8 @@ class Words:
 
     `about` stands over the list; `begin` and `begin_with` stand in an empty one. `stays` says on the page that asks
     about retiring what stays as it is. `gone` is what one out of use is, `retire` and `bring_back` are the ways there
-    and back, and `keep` leads on from the page that asks.
+    and back, and `keep` leads on from the page that asks. A phone says the names of the columns in `said` before what
+    stands in them: a bare yes, or a unit alone, tells nothing.
     """
 
     one: str
@@ -35,6 +36,7 @@ class Words:
     bring_back: str = "Bring it back into use"
     keep: str = "Keep in use"
     back: str = "back in use"
+    said: tuple[str, ...] = ()
 
     @property
     def a(self) -> str:

@@ -15,12 +15,12 @@ from garage.logs.readers.delimited import preview
 from garage.logs.readers.result import MOST_BYTES
 from garage.logs.tables import LogFile, LogPiece
 from garage.measures import Measure
+from garage.moments import Moment
 from garage.runs.lines.line import RunLine, run_lines
 from garage.runs.store import run, runs_by_ids, runs_of_outing
 from garage.states.store import state_texts
-from garage.things import Things
 from garage.units import DisplayUnits, entry_text, show
-from garage.waters.outing_store import outings_by_id
+from garage.waters.outing_store import outing, outings_by_id
 from garage.waters.tables import Outing
 
 MOST_STATES = 40
@@ -87,15 +87,15 @@ def run_logs(session: Session, run_id: int, units: DisplayUnits) -> sheets.Owner
     return _owner(title, f"/runs/{run_id}", True, pieces, waiting, course)
 
 
-def outing_logs(session: Session, things: Things, outing_id: int, units: DisplayUnits) -> sheets.OwnerLogsSheet:
+def outing_logs(session: Session, outing_id: int, units: DisplayUnits) -> sheets.OwnerLogsSheet:
     """The logs of an outing. Raises NotFound."""
-    day = things.thing(session, "outing", outing_id)
+    day = outing(session, outing_id)
     found = store.logs(session, outing_id=outing_id)
     cut = store.pieces_of_logs(session, [row.id for row in found])
     pieces = piece_lines(session, [(piece, row) for row in found for piece in cut[row.id]])
     course = known_course(session, outing_id)
     return _owner(
-        f"Logs of the {day.name}",
+        f"Logs of {Moment(day.started_at, day.offset_min).day()}",
         f"/outings/{outing_id}",
         False,
         pieces,

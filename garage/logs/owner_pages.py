@@ -49,7 +49,7 @@ def add_to_run(desk: Desk, run_id: int) -> Done:
 
 @pages.sheet("/outings/{outing_id:int}/logs", "logs/owner.html")
 def outing_logs(desk: Desk, outing_id: int) -> sheets.OwnerLogsSheet:
-    return gather.outing_logs(desk.session, desk.things, outing_id, desk.units)
+    return gather.outing_logs(desk.session, outing_id, desk.units)
 
 
 @pages.action("/outings/{outing_id:int}/logs", on_error=outing_logs)

@@ -86,7 +86,8 @@ def take_off(desk: Desk, modification_id: int) -> Done:
 
 @pages.sheet(_PAGE + "/drop", "modifications/drop.html")
 def ask_drop(desk: Desk, modification_id: int) -> sheets.DropSheet:
-    return sheets.DropSheet(modification_id, store.modification(desk.session, modification_id).title, {})
+    kept = store.modification(desk.session, modification_id)
+    return sheets.DropSheet(modification_id, kept.hull_id, hull(desk.session, kept.hull_id).name, kept.title, {})
 
 
 @pages.action(_PAGE + "/drop", on_error=ask_drop)

@@ -134,6 +134,8 @@ class DropSheet:
     """Asking why a modification is given up."""
 
     modification_id: int
+    hull_id: int
+    hull: str
     title: str
     values: dict[str, str]
 

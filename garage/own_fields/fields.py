@@ -6,12 +6,14 @@ from garage.units import KINDS
 TEXT, CHOICE, YES_NO, NUMBER = "text", "choice", "yes/no", "number"
 _MEASURES = tuple((name, f"{name.replace('_', ' ')}, in {kind.storage_unit}") for name, kind in KINDS.items())
 OWN_KINDS = (
-    (TEXT, "words"),
-    (CHOICE, "one of several choices"),
+    (NUMBER, "a number, with a unit in your own words"),
     (YES_NO, "yes or no"),
-    (NUMBER, "a plain number, with a unit in your own words"),
+    (CHOICE, "one of several choices"),
+    (TEXT, "words"),
     *_MEASURES,
 )
+# What most people mean, said first; a measure is one that the notebook can convert.
+PLAIN_KINDS, MEASURES = OWN_KINDS[:4], OWN_KINDS[4:]
 # What one step of a field may do to the speed, before any run was looked at: assumed, common practice, no source.
 USUAL_PRIOR_PERCENT = 3.0
 MOST_CHOICES = 20

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from garage.fields.definition import Field
 from garage.fields.forms import fill, fresh
-from garage.own_fields.fields import CHOICE, CHOICES, FIELDS, NUMBER, OWN_KINDS, YES_NO
+from garage.own_fields.fields import CHOICE, CHOICES, FIELDS, MEASURES, NUMBER, OWN_KINDS, PLAIN_KINDS, YES_NO
 from garage.own_fields.forms import number_texts
 from garage.own_fields.tables import THINGS, OwnField
 from garage.things import TakesFields
@@ -64,6 +64,16 @@ class OwnFieldFormSheet:
     used: int
     values: dict[str, str]
     fields: tuple[Field, ...] = FIELDS
+
+    @property
+    def plain_kinds(self) -> tuple[tuple[str, str], ...]:
+        """What most people mean to write, each with its words."""
+        return PLAIN_KINDS
+
+    @property
+    def measures(self) -> tuple[tuple[str, str], ...]:
+        """What the notebook can show in another unit, each with its words."""
+        return MEASURES
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,7 @@ from garage.fields.forms import fill, read
 from garage.moments import Moment
 from garage.props.blade_pitches import compare_blades
 from garage.props.fields import EDITION_FIELDS, LEAST_PITCH_MM, MOST_PITCH_MM, all_fields
-from garage.props.size import UnclearSize, read_size
+from garage.props.size import SizeReading, UnclearSize, read_size
 from garage.props.tables import REWORKS, Prop, PropEdition
 from garage.units import DisplayUnits, entry_text
 from garage.web.fields import Reader
@@ -18,6 +18,7 @@ from garage.web.rows import figures_of_each
 BLADE_PITCHES = "blade_pitches"
 # A typed figure this near to the reading of the printed size is that reading, not a measurement.
 _SAME_MM = 0.05
+_USUAL_BLADES = 2
 _LOWEST_RATIO, _HIGHEST_RATIO = 0.5, 3.0
 
 
@@ -57,17 +58,15 @@ def read_prop(reader: Reader) -> FormData:
 def read_new_prop(reader: Reader) -> NewProp:
     """A prop typed in one go: facts, size and first figures. Raises FormErrors."""
     prop = read(all_fields(), reader)
-    edition = _figures(reader, prop["blades"], "as bought")
     written = reader.text("size", most=60)
-    reading = None
-    if written:
-        try:
-            reading = read_size(written)
-        except UnclearSize as unclear:
-            # Diameter and pitch filled in are the answer to the question.
-            if edition["diameter_mm"] is None or edition["pitch_mm"] is None:
-                reader.fail("size", str(unclear))
-    elif edition["diameter_mm"] is None:
+    reading, question = _read(written) if written else (None, "")
+    if reading and reading.blades:
+        prop["blades"] = _agreed_blades(reader, prop["blades"], reading.blades)
+    edition = _figures(reader, prop["blades"], "as bought")
+    # Diameter and pitch filled in are the answer to the question.
+    if question and (edition["diameter_mm"] is None or edition["pitch_mm"] is None):
+        reader.fail("size", question)
+    elif not written and edition["diameter_mm"] is None:
         reader.fail("size", "Write the size, or the diameter and pitch below.")
     if reading:
         edition |= _either(edition, "diameter", reading.diameter_mm) | _either(edition, "pitch", reading.pitch_mm)
@@ -76,6 +75,21 @@ def read_new_prop(reader: Reader) -> NewProp:
     reader.finish()
     prop["printed_name"] = prop["printed_name"] or written
     return NewProp(prop, edition, f"“{written}” was read as {reading.words}." if reading else "")
+
+
+def _read(written: str) -> tuple[SizeReading | None, str]:
+    """How a written size is understood, or the question it leaves."""
+    try:
+        return read_size(written), ""
+    except UnclearSize as unclear:
+        return None, str(unclear)
+
+
+def _agreed_blades(reader: Reader, typed: int | None, written: int) -> int:
+    """The number of blades that the size says; the usual number stands in the form untouched."""
+    if typed not in (None, written, _USUAL_BLADES):
+        reader.fail("blades", f"The size says {written} blades: which is it?")
+    return written
 
 
 def read_rework(reader: Reader, ticked: list[str], prop: Prop, before: PropEdition) -> Rework:

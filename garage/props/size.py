@@ -5,11 +5,11 @@ Ways of writing, common practice, no source, where none is named: `42 x 58` mill
 `1.34 x 2.06` inches by inches; `40 x 1.4` or `40/1.4` diameter and ratio; `x455` and `642`, a number of three
 figures: the first is the tenths of the ratio above 1, the others the diameter in mm (trade forum, read in
 excerpts; the form without letters from memory); `1447`, four figures on a lifting prop: ratio in tenths, then
-diameter in mm (from memory).
+diameter in mm (from memory); `42 x 55 x 2`, diameter by pitch by the number of blades (common practice, no source).
 """
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from garage.units import UnreadableQuantity, parse_number, parse_quantity
 
@@ -24,6 +24,8 @@ _BY = re.compile(r"\s*(?:[x×*✕]|\bby\b)\s*", re.IGNORECASE)
 # Diameter and ratio separated by a stroke; fractions of an inch have no figure behind a point.
 _STROKE = re.compile(r"([0-9.,]+(?: ?mm)?) ?/ ?([12][.,][0-9]+)")
 _CODE = re.compile(r"([a-z]{0,3})[ -]?([0-9]{3,4})", re.IGNORECASE)
+# The number of blades behind diameter and pitch.
+_BLADES = re.compile(r"(.+[0-9a-z\"″”'′’])\s*[x×*✕]\s*([2-6])(?:\s*blades?)?", re.IGNORECASE)
 _RATIO = re.compile(r"(?:ratio\s*(.+)|(.+?)\s*ratio)", re.IGNORECASE)
 _HAS_UNIT = re.compile(r"[a-z\"″”'′’]", re.IGNORECASE)
 _ASK = "Write it like 42 x 58 mm, 1.65 x 2.3 in or 40 x 1.4, or fill in diameter and pitch."
@@ -41,6 +43,7 @@ class SizeReading:
     pitch_mm: float
     words: str
     lifting: str = ""
+    blades: int | None = None
 
     @property
     def ratio(self) -> float:
@@ -53,6 +56,10 @@ def read_size(text: str) -> SizeReading:
     cleaned = text.strip()
     if len(cleaned) > 60:
         raise UnclearSize(f"{len(cleaned)} characters were written; a size needs at most 60.")
+    with_blades = _BLADES.fullmatch(cleaned)
+    if with_blades and len(_BY.split(with_blades[1])) == 2:
+        pair, blades = read_size(with_blades[1]), int(with_blades[2])
+        return replace(pair, words=f"{pair.words}, {blades} blades", blades=blades)
     code = _CODE.fullmatch(cleaned)
     if code:
         return _from_code(code[1], code[2])

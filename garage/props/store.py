@@ -83,22 +83,32 @@ def edition_texts(session: Session, ids: Iterable[int]) -> dict[int, EditionText
 
 
 def latest_of(session: Session, edition_ids: Iterable[int]) -> dict[int, EditionText]:
-    """How what the props of some editions are now is named, by the ids of those editions."""
-    rows = latest_rows_of(session, edition_ids)
+    """How what the props of some editions are now is named, by the ids of those editions, with the word on one that is
+    lent."""
     unit = display_units(session).unit("length")
-    return {edition_id: edition_text(row, made, unit) for edition_id, (row, made) in rows.items()}
+    return {
+        edition_id: _named_with(edition_text(row, made, unit), loan)
+        for edition_id, (row, made, loan) in _latest_rows(session, edition_ids).items()
+    }
+
+
+def _named_with(one: EditionText, loan: Loan | None) -> EditionText:
+    return replace(one, text=named_lent(one.text, loan))
 
 
 def latest_rows_of(session: Session, edition_ids: Iterable[int]) -> dict[int, tuple[Prop, PropEdition]]:
     """The props of some editions, each with its latest edition, by the ids of those editions."""
+    return {edition_id: (row, made) for edition_id, (row, made, _) in _latest_rows(session, edition_ids).items()}
+
+
+def _latest_rows(session: Session, edition_ids: Iterable[int]) -> dict[int, tuple[Prop, PropEdition, Loan | None]]:
     ids = set(edition_ids)
     if not ids:
         return {}
     asked = _asked_edition()
-    rows = session.exec(
-        _with_latest().add_columns(asked.id).join(asked, col(asked.prop_id) == Prop.id).where(in_(asked.id, ids))
-    )
-    return {edition_id: (row, made) for row, made, edition_id in rows}
+    wanted = _with_latest().add_columns(asked.id, Loan).join(asked, col(asked.prop_id) == Prop.id)
+    rows = session.exec(wanted.outerjoin(Loan, has_it("prop", col(Prop.id))).where(in_(asked.id, ids)))
+    return {edition_id: (row, made, loan) for row, made, edition_id, loan in rows}
 
 
 @cache

@@ -20,6 +20,21 @@ _NOUNS = {
     "cleaned": "cleaning",
     "bearings looked at": "the bearings were looked at",
 }
+# What is looked for in the book and not found there.
+_UNWRITTEN = {
+    "greased": "no grease",
+    "shaft looked at": "no look at the shaft",
+    "throttle calibrated": "no calibration of the throttle",
+    "cleaned": "no cleaning",
+    "bearings looked at": "no look at the bearings",
+}
+_SHORT = {
+    "greased": "grease",
+    "shaft looked at": "shaft",
+    "throttle calibrated": "throttle",
+    "cleaned": "cleaning",
+    "bearings looked at": "bearings",
+}
 _TOLD = tuple(kind for kind in SERVICE_KINDS if kind != "other")
 
 
@@ -42,6 +57,11 @@ class ServiceDue:
     due: bool
     text: str
     place: str = ""
+
+    @property
+    def what(self) -> str:
+        """What it is on, in a word: `grease`, `shaft`; with its side where it has one."""
+        return f"{_SHORT[self.kind]}, {self.place}" if self.place else _SHORT[self.kind]
 
 
 def due(session: Session, hull_id: int, utc: str) -> list[ServiceDue]:
@@ -114,8 +134,12 @@ def _service_due(one: _Told, since: RunsSince) -> ServiceDue:
 
 
 def since_words(kind: str, since: RunsSince, *, never: bool) -> str:
-    """Like `2 runs and 6 min since grease`; `5 runs; greased: not written yet`."""
+    """Like `2 runs and 6 min since grease`; `5 runs, and no grease is written before`."""
     many = "or more " if since.is_cut else ""
     runs = f"{since.runs} {many}run{'' if since.runs == 1 else 's'}"
     minutes = f" and {since.minutes:.0f} min" if since.minutes >= 0.5 else ""
-    return f"{runs}{minutes}; {kind}: not written yet" if never else f"{runs}{minutes} since {_NOUNS[kind]}"
+    return (
+        f"{runs}{minutes}, and {_UNWRITTEN[kind]} is written before"
+        if never
+        else f"{runs}{minutes} since {_NOUNS[kind]}"
+    )

@@ -65,7 +65,8 @@ def _straight(session: Session, things: Things, q: str) -> list[sheets.Result]:
     if beginning := fingerprint_beginning(q):
         states = states_with_fingerprint(session, beginning)[: store.MOST_STRAIGHT]
         found += [("state", state.id) for state in states]
-    found += [("state", state.id) for state in states_with_mark(session, as_mark(q))]
+    mark = as_mark(q)
+    found += [("state", state.id) for state in states_with_mark(session, mark, " ".join(reversed(mark.split())))]
     places = {
         kind: title_store.places(session, things, things.found[kind], [thing for one, thing in found if one == kind])
         for kind in {kind for kind, _ in found}

@@ -205,10 +205,11 @@ def states_with_fingerprint(session: Session, prefix: str, *, limit: int = 20) -
     )
 
 
-def states_with_mark(session: Session, mark: str) -> list[BuildState]:
-    """The state that has or ever had a mark, as it is written (`as_mark`); none or one."""
-    bearer = select(Fingerprint.state_id).where(Fingerprint.mark == mark)
-    return list(session.exec(select(BuildState).where(col(BuildState.id).in_(bearer)))) if mark else []
+def states_with_mark(session: Session, *marks: str) -> list[BuildState]:
+    """The states that have or ever had one of these marks, as it is written (`as_mark`); of one mark, none or one."""
+    asked = [mark for mark in marks if mark]
+    bearer = select(Fingerprint.state_id).where(col(Fingerprint.mark).in_(asked))
+    return list(session.exec(select(BuildState).where(col(BuildState.id).in_(bearer)))) if asked else []
 
 
 def next_number_and_mark(session: Session, hull_id: int, fingerprint: str) -> tuple[int, str]:

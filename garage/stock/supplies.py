@@ -46,6 +46,7 @@ SUPPLIES = Collection(
         gone="no longer bought",
         retire="No longer buy it",
         bring_back="Buy it again",
+        said=("counted_in",),
     ),
     FIELDS,
     RETIREMENT_FIELDS,

@@ -19,6 +19,7 @@ WATERS = Collection(
         bring_back="Back on the lists",
         keep="Keep on the lists",
         back="back on the lists",
+        said=("speed_limit", "electric_allowed", "course"),
     ),
     FIELDS,
     RETIREMENT_FIELDS,

@@ -10,9 +10,9 @@ from markupsafe import Markup
 _LOOSE, _GROUPED = '<span class="origin loose">', '<span class="origin">'
 
 
-def origin(said: str) -> Markup:
-    """How a number is known, to stand behind it; nothing for nothing."""
-    return Markup(_LOOSE + "{}</span>").format(said) if said else Markup("")
+def origin(said: str, before: str = "") -> Markup:
+    """How a number is known, to stand behind it, and out of sight with what parts them; nothing for nothing."""
+    return Markup(_LOOSE + "{}{}</span>").format(before, said) if said else Markup("")
 
 
 def tells_origins(html: str) -> bool:

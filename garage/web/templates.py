@@ -145,7 +145,7 @@ def _shown(_context: Context, measure: Measure | None, decimals: int | None = No
         low, high = (show(end, measure.kind, unit, decimals).text for end in (measure.low, measure.high))
         html += Markup(' <span class="unit">({} to {})</span>').format(low, high)
     if how and measure.origin:
-        html += Markup(" ") + origin(measure.origin)
+        html += origin(measure.origin, before=" ")
     if measure.caution:
         html += Markup(' <span class="flag">{}</span>').format(measure.caution)
     return html

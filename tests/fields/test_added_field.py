@@ -143,7 +143,7 @@ def test_the_form_shows_again_what_was_typed(found):
 
 def test_the_page_shows_it_with_its_origin(found):
     page = found["/hulls/1"]
-    assert '<dt>Draught</dt><dd>34.92<span class="unit">mm</span> <span class="origin">measured</span></dd>' in page
+    assert '<dt>Draught</dt><dd>34.92<span class="unit">mm</span><span class="origin"> measured</span></dd>' in page
     assert "<dt>Moulded by</dt><dd>Thistledown &amp; Co</dd>" in page
 
 
@@ -189,7 +189,7 @@ def test_a_wrong_value_of_a_run_is_said_beside_it_in_form_and_evening_table(foun
 
 
 def test_the_page_of_a_run_shows_it_with_its_origin(found):
-    shown = '<dt>Wave height</dt><dd>50.8<span class="unit">mm</span> <span class="origin">judged</span></dd>'
+    shown = '<dt>Wave height</dt><dd>50.8<span class="unit">mm</span><span class="origin"> judged</span></dd>'
     assert shown in found["/runs/1"] and "<dt>Launched by</dt><dd>Marjoram &amp; Sons</dd>" in found["/runs/1"]
 
 
@@ -247,7 +247,7 @@ def test_a_state_keeps_it_of_a_step_only_where_something_was_said(found):
 
 def test_a_pack_has_its_own_on_form_page_and_list(found):
     assert 'name="lead"' in found["/packs/1/edit"]
-    shown = '<dt>Leads</dt><dd>180<span class="unit">mm</span> <span class="origin">measured</span></dd>'
+    shown = '<dt>Leads</dt><dd>180<span class="unit">mm</span><span class="origin"> measured</span></dd>'
     assert shown in found["/packs/1"]
     assert json.loads(found["/packs.json"])["rows"][0]["lead"]["value"] == 180
 

@@ -72,7 +72,7 @@ def test_a_change_can_be_taken_back_unless_it_is_glued_on(session, garage, perma
     session.get(Modification, tabs).permanence = permanence
     question = Question("change", "Trim tabs")
     found = sides_of(session, _asked(str(tabs)), _given(question), Made(names={}), {"Trim tabs": on_her})
-    assert list(found) == keys and found["with"] == Side("with Trim tabs", {"Trim tabs": 1.0})
+    assert list(found) == keys and found["with"] == Side("with it", {"Trim tabs": 1.0})
     if len(keys) > 1:
         assert found["without"].factors == {"Trim tabs": 0.0}
 
@@ -251,9 +251,9 @@ def test_the_boat_as_she_is_may_need_a_change_before_the_first_run(fin, prop, no
 @pytest.mark.parametrize(
     ("came_first", "can", "words"),
     [
-        ("without", True, "all runs without fin, then all with fin, and never back.* Runs without fin once more would"),
-        ("with", True, "all runs with fin, then all without fin, .* Runs with fin once more would take that out."),
-        ("with", False, "all runs with fin, .* What was before cannot be run any more."), ("", True, None),
+        ("without", True, "all runs without it, then all with it, and never back.* Runs without it once more would"),
+        ("with", True, "all runs with it, then all without it, .* Runs with it once more would take that out."),
+        ("with", False, "all runs with it, .* What was before cannot be run any more."), ("", True, None),
     ],
 )  # fmt: skip
 def test_a_question_never_run_back_says_so(came_first, can, words):

@@ -44,6 +44,14 @@ def test_a_cut_down_55_mm_prop_of_ratio_1_4_has_a_pitch_of_77_mm():
     assert read_size("x455").pitch_mm / 52 == pytest.approx(1.48, abs=0.005)
 
 
+@pytest.mark.parametrize("written", ["42x55x2", "42 × 55 × 2", "42 x 55 x 2 blades", "42 mm x 55 mm x 2"])
+def test_a_third_figure_is_the_number_of_blades(written):
+    """Diameter by pitch by blades, as the trade writes it; common practice, no source."""
+    reading = read_size(written)
+    assert (reading.diameter_mm, reading.pitch_mm, reading.blades) == (42, 55, 2)
+    assert reading.words.endswith("2 blades") and read_size("42 x 55").blades is None
+
+
 def test_four_figures_say_that_it_is_a_lifting_prop_and_three_do_not():
     assert read_size("1447").lifting == "lifting"
     assert read_size("642").lifting == ""
@@ -52,7 +60,8 @@ def test_four_figures_say_that_it_is_a_lifting_prop_and_three_do_not():
 @pytest.mark.parametrize(
     "written",
     [
-        "", " ", "42", "42 mm", "42 x 58 x 3", "-42 x 58", "42 x -58", "0 x 0", "8 x 8", "40 x 5", "42 x 580",
+        "", " ", "42", "42 mm", "42 x 58 x 9", "42 x 58 x 2 x 2", "-42 x 58", "42 x -58", "0 x 0", "8 x 8", "40 x 5",
+        "42 x 580",
         "2222", "5842", "055", "x1447", "abcd455", "1.5 in x 2", "40 x 1.4 mm", "42 x 58 kg",
         "5,000 x 7,000", "1e9 x 1e9", "nan x nan", "inf x inf", "🚤", "🚤 x 🚤", "x", "x x x", "9**9 x 2",
         "x" * 10_000, "42 x 58\x00", "٤٢ x ٥٨",

@@ -279,7 +279,7 @@ def test_runs_and_minutes_since_grease_are_counted(app, ids):
             0,
             False,
         )
-        assert grease.text == "1 run and 2 min; greased: not written yet"
+        assert grease.text == "1 run and 2 min, and no grease is written before"
 
 
 def test_every_reading_of_a_run_survives_an_edit_in_its_order(client, ids, look: Session):

@@ -112,10 +112,11 @@ def test_a_fingerprint_leads_straight_to_its_state_by_four_signs(session, garage
     assert f"/hulls/{state.hull_id}/states/{state.number}" in [found.address for found in straight]
 
 
-def test_the_two_words_of_a_state_lead_straight_to_it(session, garage):
+def test_the_two_words_of_a_state_lead_straight_to_it_in_either_order(session, garage):
     state = current_state(session, garage.hulls["Medlar"])
-    straight = look(session, state.mark.upper().replace(" ", "-")).straight
-    assert [found.address for found in straight] == [f"/hulls/{state.hull_id}/states/{state.number}"]
+    for typed in (state.mark.upper().replace(" ", "-"), " ".join(reversed(state.mark.split()))):
+        straight = look(session, typed).straight
+        assert [found.address for found in straight] == [f"/hulls/{state.hull_id}/states/{state.number}"]
 
 
 def test_every_kind_that_is_kept_has_a_heading_and_a_way_to_name_and_find_it(session, garage):

@@ -19,5 +19,5 @@ def test_each_group_with_origins_has_one_mark_and_what_is_in_none_is_in_sight():
     page = templates.make_environment().from_string(_PAGE).render(mass=mass)
     assert page.count('<details class="known') == 3
     assert [name for name in ("now", "later", "never") if f'How known<span class="sr-only">: {name}' in page] == ["now"]
-    assert page.count('<span class="origin">weighed &lt;twice&gt;</span>') == 4
+    assert page.count('<span class="origin"> weighed &lt;twice&gt;</span>') == 4
     assert page.count('<span class="origin loose">') == 1

@@ -6,6 +6,7 @@ from typing import Any
 from sqlmodel import Session
 
 from garage.hulls.tables import Hull
+from garage.moments import Moment
 from garage.packs.store import packs_by_ids
 from garage.runs.store import packs_of, runs_listed
 from garage.states.fold import Content
@@ -24,7 +25,8 @@ def _packs_of_last_run(session: Session, hull: Hull) -> tuple[list[tuple[str, fl
     uses = packs_of(session, [last.id]).get(last.id, [])
     packs = packs_by_ids(session, [use.pack_id for use in uses])
     weighed = [(f"pack {packs[use.pack_id].code}", packs[use.pack_id].mass_g) for use in uses]
-    return weighed, f", packs as in the run of {last.started_at[:10]}" if any(mass for _, mass in weighed) else ""
+    day = Moment(last.started_at, last.offset_min).day()
+    return weighed, f", packs as in the run of {day}" if any(mass for _, mass in weighed) else ""
 
 
 def part_lines(

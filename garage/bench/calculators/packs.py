@@ -275,7 +275,7 @@ CALCULATORS = (
         ),
         _rest_voltage,
         "; ".join(f"{name}: {curve.source}" for name, curve in voltage.CURVES.items()) + ".",
-        "After half an hour’s rest or more, near 20 °C. Curves differ by 10 points and more: the range is the answer.",
+        "After half an hour’s rest or more, near 20 °C. Curves differ by 0.1 and more: the range is the answer.",
         Example({"voltage": "3.85"}, "own evaluation of the published curves"),
         fills=("run",),
     ),

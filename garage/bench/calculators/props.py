@@ -40,7 +40,7 @@ def _slip(given: Mapping[str, Any]) -> Answer:
     if given["basis"] == "apparent":
         cautions.append(
             "Apparent slip: the shaft speed is not measured. Taken straight from Kv and volts it has sag and losses of"
-            " the motor in it, often another 10 to 20 points (common practice, no source)."
+            " the motor in it, often another 0.1 to 0.2 (common practice, no source)."
         )
     if slip < 0:
         cautions.append(

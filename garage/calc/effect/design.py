@@ -116,12 +116,13 @@ def _both_sides(question: Question, runs: Sequence[EffectRun]) -> tuple[list[int
         raise NothingToCompare(
             f"All runs have {name} at the same value: there is nothing to compare. Run at a second value."
         )
+    it = "it" if question.about == "change" else name
     count = "The only run is" if len(runs) == 1 else f"All {len(runs)} runs are"
     if not having and not lacking:
-        raise NothingToCompare(f"No run is with {name} or with what it is held against.")
+        raise NothingToCompare(f"No run is with {it} or with what it is held against.")
     missing = "without" if having else "with"
     there = "with" if having else "without"
-    raise NothingToCompare(f"{count} {there} {name}: there is nothing to compare. Make at least one run {missing} it.")
+    raise NothingToCompare(f"{count} {there} {it}: there is nothing to compare. Make at least one run {missing} it.")
 
 
 def _steps(question: Question, runs: Sequence[EffectRun], factors: Sequence[Factor]) -> float:

@@ -21,7 +21,7 @@ _SMALLEST_SHIFT = 0.05
 
 @dataclass(frozen=True)
 class SideWords:
-    """How the two sides are spoken of: "with tabs" and "without tabs"."""
+    """How the two sides are spoken of: "with it" and "without it", or by the code or setting in question."""
 
     having: str
     lacking: str
@@ -77,7 +77,7 @@ def side_words(question: Question) -> SideWords:
             else f"other {question.about}s"
         )
         return SideWords(f"with {question.about} {name}", f"with {others}")
-    return SideWords(f"with {name}", f"without {name}")
+    return SideWords("with it", "without it")
 
 
 def sentence(cause: str, made: Design, found: Budget) -> str:
@@ -146,8 +146,9 @@ def _young(having: Sequence[EffectRun], lacking: Sequence[EffectRun], words: Sid
 
 
 def made_better(words: SideWords) -> str:
-    """ "tabs getting better", from "with tabs"."""
-    return f"{words.having.removeprefix('with ')} doing better"
+    """ "prop P2 doing better", from "with prop P2"; what is only called "it" is the change."""
+    made = words.having.removeprefix("with ")
+    return f"{'the change' if made == 'it' else made} doing better"
 
 
 def _count_young(side: Sequence[EffectRun]) -> int:
@@ -219,8 +220,8 @@ def _shift(cause: str, made: Design, found: Budget) -> str:
         return ""
     less = "less" if moved < 0 else "more"
     return (
-        f"If {_effect_words(cause)} really were {100 * term.prior_sd:.2g} points more than assumed, "
-        f"{made.question.name} gained {abs(moved):.1f} {less}."
+        f"If {_effect_words(cause)} really were {100 * term.prior_sd:.2g} percent more than assumed, "
+        f"it gained {abs(moved):.1f} {less}."
     )
 
 

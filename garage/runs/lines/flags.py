@@ -214,9 +214,7 @@ def _reading(run: RunLook) -> list[Flag]:
             )
         )
     if not run.ways:
-        found.append(
-            Flag("one way or both not known", "One way or both is not written: wind may be in it.", _FOLK, said=True)
-        )
+        found.append(Flag("one way or both not known", "Wind may be in it.", _FOLK, said=True))
     if run.passes is None:
         found.append(
             Flag("passes not known", "The best of many passes is higher than the best of few.", _GPS, said=True)

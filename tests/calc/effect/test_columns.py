@@ -148,8 +148,8 @@ def test_a_setting_that_was_never_moved_has_one_side():
     [
         (Question("change", "fin"), [], "There are no runs."),
         (Question("setting", "strut"), RUNS[:1], "All runs have strut at the same value"),
-        (Question("change", "fin"), RUNS[:1], "The only run is with fin: .* at least one run without it"),
-        (Question("change", "fin"), RUNS[1:3], "All 2 runs are without fin: .* at least one run with it"),
+        (Question("change", "fin"), RUNS[:1], "The only run is with it: .* at least one run without it"),
+        (Question("change", "fin"), RUNS[1:3], "All 2 runs are without it: .* at least one run with it"),
         (Question("prop", "P9", ("P8",)), RUNS, "No run is with P9 or with what it is held against"),
     ],
 )  # fmt: skip

@@ -126,7 +126,7 @@ def _drift(*, in_turn: bool) -> str:
 def test_a_drift_is_at_most_probable_with_the_reason_in_text_and_json(ask):
     found = _json(ask, _drift(in_turn=False))
     assert found["verdict"] == "probably a gain"
-    assert found["reason"].startswith("Not settled, for the two sides were never run in turn: all runs without tabs")
+    assert found["reason"].startswith("Not settled, for the two sides were never run in turn: all runs without it")
     code, out, _ = ask(_drift(in_turn=False))
     assert code == 0 and "Probably faster, but never run in turn:" in out and found["reason"] in out
     turned = _json(ask, _drift(in_turn=True))
@@ -172,8 +172,8 @@ def test_a_missing_pack_is_answered_and_said(ask):
         ("", "The table is empty."),
         ("\n \n", "The table is empty."),
         ("speed_kmh,outing,tabs\n", "no runs"),
-        ("\n".join(TABLE.splitlines()[:2]), "The only run is without tabs"),
-        ("\n".join(TABLE.splitlines()[:6]), "All 5 runs are without tabs: there is nothing to compare."),
+        ("\n".join(TABLE.splitlines()[:2]), "The only run is without it"),
+        ("\n".join(TABLE.splitlines()[:6]), "All 5 runs are without it: there is nothing to compare."),
         (TABLE.replace("57.2,", "0,"), "row 2: speed_kmh is 0"),
         (TABLE.replace("57.2,", "400,"), "row 2: speed_kmh is 400"),
         (TABLE.replace("57.2,", "-3,"), "row 2: speed_kmh is -3"),

@@ -97,7 +97,7 @@ def test_a_perfect_drift_is_at_most_probable(sides, way):
     found = answer(day(sides, [57.0, 57.6, 58.2, 58.8, 59.4, 60.0]), [TABS], QUESTION)
     assert (found.judgement.by_numbers, found.verdict) == (way, f"probably a {way}")
     first = "without" if way == "gain" else "with"
-    assert f"all runs {first} tabs came first" in reason_sentence(found, by_row)
+    assert f"all runs {first} it came first" in reason_sentence(found, by_row)
 
 
 def test_a_drift_that_hides_a_change_is_not_no_real_difference():

@@ -24,7 +24,7 @@ def test_a_pack_breaking_in_is_told_with_its_discharges_on_both_sides():
     """The fixture: the new pack ran without tabs on its first four discharges, with them on the next three."""
     assert seen_sentence(GIVEN) == (
         "You saw +2.8 km/h with it, compared with the runs without it. About +0.7 of that is pack new breaking in: "
-        "on discharges 1 to 4 without tabs, on discharges 5 to 7 with tabs."
+        "on discharges 1 to 4 without it, on discharges 5 to 7 with it."
     )
 
 

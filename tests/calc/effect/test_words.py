@@ -51,10 +51,10 @@ def _on(*days: str) -> list[dict]:
 @pytest.mark.parametrize(
     ("having", "lacking", "words"),
     [
-        ("a", "a", ""), ("ab", "ba", "Every day has runs both with fin and without fin."),
-        ("a", "b", "No day has runs both with fin and without fin: with fin on a; without fin on b."),
-        ("aab", "acb", "Of 3 days, 2 days have runs both with fin and without fin."),
-        ("ab", "ac", "Of 3 days, 1 day has runs both with fin and without fin."),
+        ("a", "a", ""), ("ab", "ba", "Every day has runs both with it and without it."),
+        ("a", "b", "No day has runs both with it and without it: with it on a; without it on b."),
+        ("aab", "acb", "Of 3 days, 2 days have runs both with it and without it."),
+        ("ab", "ac", "Of 3 days, 1 day has runs both with it and without it."),
     ],
 )  # fmt: skip
 def test_how_the_days_lay(having, lacking, words):
@@ -68,14 +68,14 @@ def _packs(*discharges: int | None) -> list[dict]:
 @pytest.mark.parametrize(
     ("having", "lacking", "words"),
     [
-        ((4,), (5,), "Not the one run without fin were on a pack's first 4 discharges, and so was the one with fin: a "
+        ((4,), (5,), "Not the one run without it were on a pack's first 4 discharges, and so was the one with it: a "
                      "pack not yet broken in hides a part of it."),
-        ((None,), (1,), "The one run without fin were on a pack's first 4 discharges, not the one with fin: the pack "
-                        "getting better looks like fin doing better."),
-        ((1, 9), (4, 9), "1 of the 2 runs without fin were on a pack's first 4 discharges, 1 of the 2 with fin."),
-        ((9, 9), (9, 9, 1), "1 of the 3 runs without fin were on a pack's first 4 discharges, none of the 2 with fin: "
-                            "the pack getting better looks like fin doing better."),
-        ((2, 9), (9, 9), "None of the 2 runs without fin were on a pack's first 4 discharges, 1 of the 2 with fin: a "
+        ((None,), (1,), "The one run without it were on a pack's first 4 discharges, not the one with it: the pack "
+                        "getting better looks like the change doing better."),
+        ((1, 9), (4, 9), "1 of the 2 runs without it were on a pack's first 4 discharges, 1 of the 2 with it."),
+        ((9, 9), (9, 9, 1), "1 of the 3 runs without it were on a pack's first 4 discharges, none of the 2 with it: "
+                            "the pack getting better looks like the change doing better."),
+        ((2, 9), (9, 9), "None of the 2 runs without it were on a pack's first 4 discharges, 1 of the 2 with it: a "
                          "pack not yet broken in hides a part of it."),
     ],
 )  # fmt: skip
@@ -87,10 +87,10 @@ def test_how_props_and_packs_lay():
     having, lacking = [{"prop": name} for name in ("P1", "P2", "P2")], [{"prop": name} for name in ("P3", "")]
     assert (
         _said("prop", having, lacking)
-        == "Props with fin: P2 (2) and P1 (1); without fin: P3 (1) and not written down (1)."
+        == "Props with it: P2 (2) and P1 (1); without it: P3 (1) and not written down (1)."
     )
     both = [{"packs": (PackUse("A"), PackUse("B"))}]
-    assert _said("pack", both, [{}]) == "Packs with fin: A (1) and B (1); without fin: not written down (1)."
+    assert _said("pack", both, [{}]) == "Packs with it: A (1) and B (1); without it: not written down (1)."
 
 
 @pytest.mark.parametrize(
@@ -111,13 +111,13 @@ def test_how_what_was_measured_lay(cause, field, high, low, unit, more):
     def said(having, lacking) -> str:
         return _said(cause, [{field: v} for v in having], [{field: v} for v in lacking])
 
-    assert said([3, 4], [1, 2]) == f"Every run with fin was {high}."
-    assert said([1, 2], [3, 4]) == f"Every run with fin was {low}."
-    assert said([1, 4], [1, 2]) == f"Runs with fin had 1 {unit} {more} on average."
-    assert said([1, 2], [1, 4]) == f"Runs without fin had 1 {unit} {more} on average."
-    assert said([2, 4], [2.008, 4]) == f"Runs with fin and without fin had the same {cause} on average."
-    assert said([2, 4], [2.012, 4]) == f"Runs without fin had 0.006 {unit} {more} on average."
-    assert said([2, None], [2]) == f"Runs with fin and without fin had the same {cause} on average."
+    assert said([3, 4], [1, 2]) == f"Every run with it was {high}."
+    assert said([1, 2], [3, 4]) == f"Every run with it was {low}."
+    assert said([1, 4], [1, 2]) == f"Runs with it had 1 {unit} {more} on average."
+    assert said([1, 2], [1, 4]) == f"Runs without it had 1 {unit} {more} on average."
+    assert said([2, 4], [2.008, 4]) == f"Runs with it and without it had the same {cause} on average."
+    assert said([2, 4], [2.012, 4]) == f"Runs without it had 0.006 {unit} {more} on average."
+    assert said([2, None], [2]) == f"Runs with it and without it had the same {cause} on average."
     unknown = f"Nothing is known of the {cause} on one of the two sides."
     assert said([None], [2]) == said([2], [None]) == unknown
 
@@ -128,9 +128,9 @@ def test_how_another_change_or_setting_lay():
             "pad", *([{"factors": {} if v is None else {"pad": v}} for v in side] for side in (having, lacking))
         )
 
-    assert said([1.0, 0.0], [0.0]) == "1 of the 2 runs with fin also had pad, not the one without fin."
-    assert said([1.0], [1.0, 0.0, 1.0]) == "The one run with fin also had pad, 2 of the 3 without fin."
-    assert said([2.0, 3.0], [1.0]) == "pad was 2.5 on average with fin and 1 without fin."
+    assert said([1.0, 0.0], [0.0]) == "1 of the 2 runs with it also had pad, not the one without it."
+    assert said([1.0], [1.0, 0.0, 1.0]) == "The one run with it also had pad, 2 of the 3 without it."
+    assert said([2.0, 3.0], [1.0]) == "pad was 2.5 on average with it and 1 without it."
     assert said([2.0, 3.0], [None]) == ""
 
 
@@ -145,23 +145,23 @@ def test_what_a_wrong_assumption_would_do():
         return _said(cause, *sides, terms=terms).partition("If ")[2]
 
     assert shift(_term("air", -0.3, 0.02)) == (
-        "the effect of air really were 2 points more than assumed, fin gained 0.6 less."
+        "the effect of air really were 2 percent more than assumed, it gained 0.6 less."
     )
-    assert shift(_term("air", 0.3, 0.02)).endswith("fin gained 0.6 more.")
+    assert shift(_term("air", 0.3, 0.02)).endswith("it gained 0.6 more.")
     assert shift(_term("air", 0.3, 0.02), _term("air", -0.1, 0.08)).endswith(
-        "8 points more than assumed, fin gained 0.8 less."
+        "8 percent more than assumed, it gained 0.8 less."
     )
     # Less than a twentieth of a point is not worth it.
     assert shift(_term("air", 0.0249, 0.02)) == "" != shift(_term("air", 0.0251, 0.02))
     assert shift(_term("air", 0.3, 0.02, is_own=True)) == shift(_term("wind", 0.3, 0.02)) == ""
     assert shift(_term("prop", 0.3, 0.02), cause="prop") == shift(_term("pack", 0.3, 0.02), cause="pack") == ""
-    assert shift(_term("break-in", 0.3, 0.02), cause="break-in").startswith("the break-in really were 2 points")
+    assert shift(_term("break-in", 0.3, 0.02), cause="break-in").startswith("the break-in really were 2 percent")
 
 
 @pytest.mark.parametrize(
     ("question", "having", "lacking"),
     [
-        (Question("change", "fin"), "with fin", "without fin"),
+        (Question("change", "fin"), "with it", "without it"),
         (Question("setting", "strut"), "with strut at its highest", "with strut at its lowest"),
         (Question("states", "state 2"), "with the later state", "with the earlier state"),
         (Question("prop", "P1", ("P2",)), "with prop P1", "with prop P2"),
@@ -183,9 +183,9 @@ def test_names_in_a_row_are_listed_up_to_four():
 def test_causes_that_move_alike_are_told_exactly_or_nearly():
     made = design([_run(1, 1.0), _run(2, 0.0)], [Factor("fin")], FIN, DEFAULT_PRIORS)
     exact = alias_sentence(Alias(("pack", "air"), 0.99e-8), made)
-    assert exact == "Pack and air moved exactly as the runs went from without fin to with fin: no sum can part them."
+    assert exact == "Pack and air moved exactly as the runs went from without it to with it: no sum can part them."
     nearly = alias_sentence(Alias(("pack",), 1.01e-8), made)
-    assert nearly == "Pack together moved nearly as the runs went from without fin to with fin."
+    assert nearly == "Pack together moved nearly as the runs went from without it to with it."
 
 
 def _effect(chance: float, low: float = -0.05, high: float = 0.05, on: float = 0.02, off: float = 0.0004) -> Effect:
@@ -370,7 +370,7 @@ def test_the_answer_in_lines_has_its_parts_what_it_is_tangled_with_and_what_was_
 def test_an_effect_is_told_with_its_interval_and_its_runs():
     effect = replace(GIVEN.effect, ln=0.02, interval_90=(-0.01, 0.05))
     said = effect_sentence(replace(GIVEN, effect=effect, reference=50.0), "mph")
-    assert said == "tabs: +2.0 %, between -1.0 and +5.1 (about +1.0 mph). 5 runs without tabs, 3 with tabs."
+    assert said == "tabs: +2.0 %, between -1.0 and +5.1 (about +1.0 mph). 5 runs without it, 3 with it."
     runs = [replace(run, factors={"strut": 2.0 * run.factors["tabs"]}) for run in EIGHT]
     given = answer(runs, [Factor("strut", True, 0.5)], Question("setting", "strut"))
     said = effect_sentence(replace(given, effect=effect, range_effect=replace(effect, ln=0.08)))

@@ -135,10 +135,9 @@ def test_parts_add_up_to_what_was_seen():
 def test_the_tangle_is_told_in_words():
     sentences = {tangle.cause: tangle.sentence for tangle in answer(EIGHT, [TABS], QUESTION).tangled}
     assert sentences["day"].startswith(
-        "No day has runs both with tabs and without tabs: with tabs on d3 and d4; without tabs on d1 and d2."
+        "No day has runs both with it and without it: with it on d3 and d4; without it on d1 and d2."
     )
     assert (
-        "4 of the 5 runs without tabs were on a pack's first 4 discharges, none of the 3 with tabs"
-        in sentences["break-in"]
+        "4 of the 5 runs without it were on a pack's first 4 discharges, none of the 3 with it" in sentences["break-in"]
     )
-    assert "Every run with tabs was windier." in sentences["wind"]
+    assert "Every run with it was windier." in sentences["wind"]
