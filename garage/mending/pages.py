@@ -77,8 +77,9 @@ def _way(session: Session, one: Operation, thing_id: int) -> sheets.Way:
 def otherwise(desk: Desk, kind: str, thing_id: int, name: str) -> sheets.OtherwiseSheet:
     found = operation(kind, name)
     thing = about(desk.session, kind, thing_id)
-    asks = list(found.asks(desk.session, thing_id, desk.units))
     typed = _typed(desk)
+    asks = list(found.asks(desk.session, thing_id, desk.units))
+    asks += found.asks_more(desk.session, thing_id, desk.units, dict(typed))
     wrong: dict[str, str] = {}
     ahead, against = None, found.refused(desk.session, thing_id)
     if not against and (LOOK in desk.query or len(desk.typed)):

@@ -1,14 +1,15 @@
 """What would come of a mending: it is carried out in a session that keeps nothing, and read before and after."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 
 from sqlmodel import Session
 
 from garage.handed_down import MeasuredSlip
 from garage.mending.operation import Planned
-from garage.mending.readings import Subjects, ThingOtherwise, otherwise, readings
-from garage.mending.steps import Put, RunMoved, Step
+from garage.mending.readings import Readings, Subjects, ThingOtherwise, otherwise, readings
+from garage.mending.same_readings import runs_with, said_of, touched
+from garage.mending.steps import Handed, Put, RunMoved, Step
 from garage.mending.store import carry_out
 from garage.moments import Moment
 from garage.runs.moves import packs_of_text
@@ -41,25 +42,39 @@ def look_ahead(
     Conflict where it cannot be done."""
     planned = plan(session)
     of, more = subjects(session, planned.steps)
-    before = readings(session, of, units, measured_slip, now)
+    things = touched(session, planned.steps)
+
+    def said() -> Readings:
+        return _together(readings(session, of, units, measured_slip, now), said_of(session, things, units, now))
+
+    before = said()
     carry_out(session, kind, planned, "", "", now)
     session.expire_all()
-    after = readings(session, of, units, measured_slip, now)
+    after = said()
     return Ahead(planned.said, list(planned.notes), otherwise(before, after), more)
 
 
-def subjects(session: Session, steps: Iterable[Step]) -> tuple[Subjects, int]:
+def _together(readings_of: Readings, more: Readings) -> Readings:
+    """What is said of the same thing in two places, as one."""
+    return {**readings_of, **{thing: readings_of.get(thing, {}) | lines for thing, lines in more.items()}}
+
+
+def subjects(session: Session, steps: Sequence[Step]) -> tuple[Subjects, int]:
     """The things of which steps may change what is said, and how many runs are left out as too many."""
     moved = [step for step in steps if isinstance(step, RunMoved)]
-    ids = sorted({step.run_id for step in moved})
+    things = touched(session, steps)
+    own = {step.run_id for step in moved}
+    # Those that are moved come before those that are told otherwise because of them.
+    ids = [*sorted(own), *sorted(runs_with(session, things) - own, reverse=True)]
     looked = ids[:MOST_RUNS]
     runs = runs_by_ids(session, looked)
     packs = {use.pack_id for uses in packs_of(session, looked).values() for use in uses}
     packs |= {use.pack_id for step in moved if step.what == "packs" for use in _packs_in(step)}
     hulls = {one.hull_id for one in runs.values()} | _named(moved, "boat")
     days = {one.outing_id for one in runs.values()} | _named(moved, "outing")
+    days |= {row for step in steps if isinstance(step, Handed) and step.table == "outing" for row in step.rows}
     days |= {step.row_id for step in steps if isinstance(step, Put) and step.owner == "outing"}
-    of = Subjects(frozenset(looked), frozenset(days), frozenset(packs), frozenset(hulls))
+    of = Subjects(frozenset(looked), frozenset(days), frozenset(packs) | things.of("pack"), frozenset(hulls))
     return of, len(ids) - len(looked)
 
 

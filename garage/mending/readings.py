@@ -215,4 +215,4 @@ def otherwise(
     return found
 
 
-GROUPS = ("Outings", "Runs", "Packs", "Records", "Findings")
+GROUPS = ("Outings", "Runs", "Packs", "Props", "Drives", "Waters", "Records", "Findings")

@@ -9,7 +9,7 @@ from garage.db.many import add_many
 from garage.errors import Conflict
 from garage.fields.forms import held
 from garage.moments import Moment
-from garage.packs.store import set_aside_run_discharges
+from garage.packs.store import hand_run_discharge, set_aside_run_discharges
 from garage.runs.fields import run_fields
 from garage.runs.form_data import PackUse, PropUse
 from garage.runs.lines.missing import is_waiting
@@ -145,12 +145,26 @@ def _put_packs(
     session: Session, one: Run, packs: tuple[tuple[PackUse, ...], tuple[PackUse, ...]] | None, now: Moment
 ) -> None:
     """Write the packs of a run anew, or only when they ran, into the run and into each pack's log."""
+    if packs:
+        _read_off_other(session, one.id, *({use.pack_id for use in uses} for uses in packs))
     before, new = packs or (packs_written(packs_of(session, [one.id])[one.id]),) * 2
     readings = temperatures_written(temperatures_of(session, [one.id])[one.id])
     known = {use.pack_id: session.get_one(RunPack, {"run_id": one.id, "pack_id": use.pack_id}) for use in before}
     put_packs(session, one.id, Moment(one.started_at, one.offset_min), new, readings, known, now.utc)
     if one.set_aside_at:
         set_aside_run_discharges(session, one.id, one.set_aside_at)
+
+
+def _read_off_other(session: Session, run_id: int, old: set[int], new: set[int]) -> None:
+    """Where one pack takes the place of one other, what was read off that one after the run, and the run's line in its
+    log, are of this one."""
+    if len(old - new) != 1 or len(new - old) != 1:
+        return
+    (gone,), (come,) = old - new, new - old
+    for row in temperatures_of(session, [run_id])[run_id]:
+        row.pack_id = come if row.pack_id == gone else row.pack_id
+    hand_run_discharge(session, run_id, gone, come)
+    session.flush()
 
 
 def _look_again(session: Session, runs: Sequence[Run]) -> None:
