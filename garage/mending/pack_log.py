@@ -90,7 +90,7 @@ def _plan_time(kind: str, session: Session, reader: Reader, row_id: int, _now: M
 
 def _asks_what(session: Session, row_id: int, _units: DisplayUnits) -> Sequence[Ask]:
     row = line(session, "pack_log", row_id)
-    return [Ask("kind", "What it really was", "choice", options=ENTRIES, value=row.kind, required=True)]
+    return [Ask("kind", "What it really was", "choice", options=list(ENTRIES), value=row.kind, required=True)]
 
 
 def _plan_what(session: Session, reader: Reader, row_id: int, _now: Moment) -> Planned:
