@@ -46,7 +46,7 @@ def _asks(kind: SameKind, session: Session, thing_id: int, _units: DisplayUnits)
     this = row_of(session, kind.collection, thing_id)
     found = others(session, kind, this)
     counts = runs_on(session, kind.name, [this.id, *(one.id for one in found)])
-    options = [(str(one.id), f"{kind.text(one)}{_and_runs(counts.get(one.id, 0))}") for one in found]
+    options = [(str(one.id), f"{kind.text(one)}{_and_used(kind, counts.get(one.id, 0))}") for one in found]
     stays = [
         (MORE, f"the one with more {COUNTED[kind.name]}"),
         (THIS, f"this one, {kind.key(this)}"),
@@ -58,8 +58,8 @@ def _asks(kind: SameKind, session: Session, thing_id: int, _units: DisplayUnits)
     ]
 
 
-def _and_runs(count: int) -> str:
-    return f" ({count})" if count else ""
+def _and_used(kind: SameKind, count: int) -> str:
+    return f", {COUNTED[kind.name]}: {count}" if count else ""
 
 
 def _asks_more(

@@ -37,8 +37,7 @@ class SameKind:
 
     def called(self, row: Any) -> str:
         """A thing in a sentence."""
-        name = self.collection.called(row)
-        return str(name) if self.name in ("water", "part") else f"{self.name} {name}"
+        return self.key(row) if self.name in ("water", "part") else f"{self.name} {self.key(row)}"
 
     def key(self, row: Any) -> str:
         """What a thing is told by: its code or its name."""
