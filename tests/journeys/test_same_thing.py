@@ -26,4 +26,4 @@ def test_a_pack_written_twice_is_noticed_joined_and_parted(
     expect(page).to_have_url(re.compile("/packs/[0-9]+$"))
     expect(page.get_by_text("is the same, written down twice")).to_be_visible()
     page.get_by_role("button", name="Take it back").first.click()
-    expect(page.get_by_role("heading", name="Taken back")).to_be_visible()
+    expect(page.get_by_role("heading", name="Taken back:")).to_be_visible()
