@@ -19,7 +19,7 @@ _MOST_NAMED = 20
 # Tables whose rows point at a thing of any kind, which no foreign key can say.
 _POINTING = ("attachment", "correction", "shelf_entry")
 # Where the tables of things that they point at are not called as the things are.
-_TABLES = {"state": "build_state", "edition": "prop_edition"}
+_TABLES = {"state": "build_state", "edition": "prop_edition", "reading": "pack_reading"}
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,8 @@ from sqlmodel import Field, SQLModel
 from garage.db.columns import choice_check, utc_check
 
 CORRECTED = (
-    "state", "change", "step", "run", "outing", "edition", "modification", "pack", "pack_log", "prop", "water",
+    "state", "change", "step", "run", "outing", "edition", "modification", "pack", "pack_log", "reading", "prop",
+    "water", "part",
 )  # fmt: skip
 # Things of which two may turn out to be one.
 MAY_BE_SAME = ("pack", "prop", "edition", "water", "part")
@@ -68,3 +69,4 @@ class SameThing(SQLModel, table=True):
     why: str = ""
     at: str
     parted_at: str | None = None
+    mending_id: int | None = Field(default=None, foreign_key="mending.id")

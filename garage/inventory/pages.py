@@ -5,11 +5,13 @@ from typing import Any
 
 from sqlmodel import Session
 
+from garage.corrections.tables import MAY_BE_SAME
 from garage.fields.definition import FormData
 from garage.fields.showing import values
 from garage.inventory import forms, sheets, store
 from garage.inventory.collection import Collection
 from garage.inventory.kinds import COLLECTIONS
+from garage.inventory.sameness import Sameness, sameness
 from garage.inventory.shapes import list_type, thing_type
 from garage.own_fields.at_hand import own
 from garage.photos.receipts import FIELD as RECEIPT_FIELD
@@ -69,6 +71,8 @@ def add_new(pages: Pages, collection: Collection) -> None:
         form = forms.read_row(collection, desk.reader())
         row = store.add_row(desk.session, collection, form, desk.moment)
         _attach_receipts(desk, collection, row)
+        if _same(desk, collection, row).alike:
+            return Done(collection.form_address(row.id), f"{collection.called(row)} is in the notebook.")
         return Done(*collection.after_adding(row))
 
 
@@ -91,13 +95,20 @@ def add_edit(pages: Pages, collection: Collection) -> None:
 
     @pages.sheet(address, collection.form)
     def edit_row(desk: Desk, row_id: int) -> sheets.FormSheet:
-        return sheets.form_sheet(collection, store.row_of(desk.session, collection, row_id), desk.units)
+        row = store.row_of(desk.session, collection, row_id)
+        return sheets.form_sheet(collection, row, desk.units, _same(desk, collection, row))
 
     @pages.action(address, on_error=edit_row, edits=True)
     def change_row(desk: Desk, row_id: int) -> Done:
         row = store.change_row(desk.session, collection, row_id, forms.read_row(collection, desk.reader()))
         _attach_receipts(desk, collection, row)
         return Done(collection.home(row_id), "Saved.")
+
+
+def _same(desk: Desk, collection: Collection, row: Any) -> Sameness:
+    """What a thing that has no page but its form is one with, or looks like."""
+    told_here = collection.owner in MAY_BE_SAME and not collection.has_page
+    return sameness(desk.session, collection, row, collection.called) if told_here else Sameness()
 
 
 def _attach_receipts(desk: Desk, collection: Collection, row: Any) -> None:

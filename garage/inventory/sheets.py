@@ -1,13 +1,14 @@
 """What the pages of any collection show."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from garage.fields.definition import Field
 from garage.fields.forms import fill, fresh
 from garage.fields.showing import Facts, FieldValues, facts, values
 from garage.inventory.collection import Collection, Words
+from garage.inventory.sameness import Sameness
 from garage.photos.sheets import Attached, attached
 from garage.photos.tables import Attachment
 from garage.reference import Caution, cautions
@@ -56,6 +57,7 @@ class FormSheet:
     values: dict[str, str]
     fields: tuple[Field, ...]
     cautions: list[Caution]
+    same: Sameness = Sameness()
 
 
 @dataclass(frozen=True)
@@ -119,9 +121,9 @@ def new_sheet(collection: Collection, units: DisplayUnits, suggested: dict[str, 
     return _form_sheet(collection, None, fresh(collection.fields, units) | suggested)
 
 
-def form_sheet(collection: Collection, row: Any, units: DisplayUnits) -> FormSheet:
-    """The form of `row`."""
-    return _form_sheet(collection, row, fill(collection.fields, row, units))
+def form_sheet(collection: Collection, row: Any, units: DisplayUnits, same: Sameness) -> FormSheet:
+    """The form of `row`, with what it is one with where that is told nowhere else."""
+    return replace(_form_sheet(collection, row, fill(collection.fields, row, units)), same=same)
 
 
 def _form_sheet(collection: Collection, row: Any, typed: dict[str, str]) -> FormSheet:

@@ -4,7 +4,9 @@ from typing import Any
 
 from sqlmodel import Session, select
 
-from garage.db.taken import refuse_taken
+from garage.corrections.same_store import is_gone, joined
+from garage.corrections.tables import MAY_BE_SAME
+from garage.db.taken import bearer, refuse_taken
 from garage.errors import Conflict, NotFound
 from garage.fields.definition import FormData
 from garage.inventory.collection import Collection
@@ -33,9 +35,12 @@ def rows_of(
 
 
 def is_kept(collection: Collection, *, retired: bool = False) -> Any:
-    """The condition of a row in use, or of one retired."""
+    """The condition of a row in use, or of one retired; one that another stands for is neither."""
     table: Any = collection.table
-    return table.retired_on != "" if retired else table.retired_on == ""
+    if not retired:
+        return table.retired_on == ""
+    may_be_same = collection.owner in MAY_BE_SAME
+    return (table.retired_on != "") & ~is_gone(collection.owner, table.id) if may_be_same else table.retired_on != ""
 
 
 def in_order(collection: Collection) -> tuple[Any, ...]:
@@ -65,14 +70,38 @@ def change_row(session: Session, collection: Collection, row_id: int, form: Form
 
 
 def retire_row(session: Session, collection: Collection, row_id: int, form: FormData) -> Any:
-    """Take a thing off the list, on the day and in the way that `form` says. Raises NotFound."""
+    """Take a thing off the list, on the day and in the way that `form` says. Raises NotFound, and Conflict if another
+    stands for it."""
+    refuse_gone(session, collection, row_id)
     return _write(session, row_of(session, collection, row_id), form)
 
 
 def return_row(session: Session, collection: Collection, row_id: int) -> Any:
-    """Bring a retired thing back. Raises NotFound."""
+    """Bring a retired thing back. Raises NotFound, and Conflict if another stands for it."""
+    refuse_gone(session, collection, row_id)
     in_use = {field.column: "" for field in collection.retirement}
     return _write(session, row_of(session, collection, row_id), in_use)
+
+
+def refuse_gone(session: Session, collection: Collection, row_id: int) -> None:
+    """Raise Conflict if another thing stands for this one: it is neither in use nor out of it."""
+    if kept := standing_for(session, collection, row_of(session, collection, row_id)):
+        raise Conflict(f"It is the same as {collection.called(kept)}: take that back first.")
+
+
+def standing_for(session: Session, collection: Collection, row: Any) -> Any:
+    """The thing that stands for `row`, None if it stands for itself. Only one out of the lists is looked up."""
+    if not row.retired_on or collection.owner not in MAY_BE_SAME:
+        return None
+    pairs = {one.gone_id: one.kept_id for one in joined(session, collection.owner, [row.id])}
+    return row_of(session, collection, pairs[row.id]) if row.id in pairs else None
+
+
+def bearer_of(session: Session, collection: Collection, typed: str) -> Any:
+    """The thing that bears what was typed as its key, whatever its capitals, or what stands for it; None if nothing
+    does."""
+    found = bearer(session, collection.table, collection.key, typed)
+    return found and (standing_for(session, collection, found) or found)
 
 
 def _write(session: Session, kept: Any, form: FormData) -> Any:

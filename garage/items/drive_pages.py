@@ -2,6 +2,9 @@
 
 from garage.drives import store
 from garage.drives.figures import PART_KINDS
+from garage.drives.kinds import PARTS
+from garage.drives.texts import part_text
+from garage.inventory.sameness import sameness
 from garage.items import drive_sheets as sheets
 from garage.items.drive_store import installed_in, part_events
 from garage.photos.store import attachments, receipts
@@ -38,4 +41,5 @@ def show_drive(desk: Desk, part_id: int) -> sheets.DriveSheet:
         receipts(desk.session, "part", part_id, rows),
         kept(desk.session, "part", part_id),
         desk.today,
+        sameness(desk.session, PARTS, part, lambda row: part_text(row).text),
     )

@@ -8,6 +8,7 @@ from garage.drives.fields import FIELDS, RETIREMENT_FIELDS
 from garage.drives.sheets import PartFacts, known_kv, part_facts
 from garage.drives.tables import Part
 from garage.fields.showing import OWN, FieldValues, values
+from garage.inventory.sameness import Sameness
 from garage.items.drive_store import PartEvent
 from garage.measures import Measure
 from garage.own_fields.at_hand import with_own
@@ -57,6 +58,7 @@ class DriveSheet:
     events: list[PartEvent]
     attached: Attached
     shelf: ShelfSheet
+    same: Sameness
 
 
 def drive_list_sheet(
@@ -105,6 +107,7 @@ def drive_sheet(
     receipts: Sequence[Attachment],
     kept: Kept,
     today: str,
+    same: Sameness,
 ) -> DriveSheet:
     """The page of one part."""
     installed = events[0] if events and events[0].kind == "install" else None
@@ -114,4 +117,5 @@ def drive_sheet(
         list(events),
         attached("part", part.id, rows),
         shelf_sheet("part", part.id, kept, receipts, today, retired=bool(part.retired_on)),
+        same,
     )

@@ -8,7 +8,7 @@ from sqlalchemy import func
 from sqlalchemy import select as select_columns
 from sqlmodel import Session, col, select
 
-from garage.db.in_ids import in_
+from garage.corrections.same_store import is_or_stands_for, kept_id
 from garage.hulls.tables import Hull
 from garage.moments import Moment
 from garage.states.tables import BuildState, Change, Supersession
@@ -31,17 +31,18 @@ class PartEvent:
 
 def part_events(session: Session, part_id: int, *, limit: int = 50) -> list[PartEvent]:
     """Where a part was installed and taken out, the latest first; states that gave way do not count."""
-    query = _events().where(Change.part_id == part_id).order_by(*_LATEST_FIRST).limit(limit)
+    query = _events().where(is_or_stands_for("part", Change.part_id, [part_id])).order_by(*_LATEST_FIRST).limit(limit)
     return [_event(*row) for row in session.exec(query)]
 
 
 def installed_in(session: Session, part_ids: Iterable[int]) -> dict[int, PartEvent]:
     """The change that put each of some parts where it is now; a part that is nowhere is missing."""
-    order = func.row_number().over(partition_by=col(Change.part_id), order_by=_LATEST_FIRST)
+    stands = kept_id("part", col(Change.part_id))
+    order = func.row_number().over(partition_by=stands, order_by=_LATEST_FIRST)
     ranked = (
         _events()
-        .add_columns(col(Change.part_id).label("part_id"), order.label("place_in_time"))
-        .where(in_(Change.part_id, part_ids))
+        .add_columns(stands.label("part_id"), order.label("place_in_time"))
+        .where(is_or_stands_for("part", Change.part_id, part_ids))
         .subquery()
     )
     latest = select_columns(ranked).where(ranked.c.place_in_time == 1, ranked.c.kind == "install")

@@ -1,11 +1,13 @@
 """Routes of props: the list and each one's own page."""
 
 from garage.corrections.store import corrections_of
+from garage.inventory.sameness import sameness
 from garage.items import prop_sheets as sheets
 from garage.items.prop_slip_store import slips_of
 from garage.items.use_store import use_of_prop
 from garage.photos.store import attachments, receipts
 from garage.props import store
+from garage.props.kinds import PROPS
 from garage.shelf.loan_store import open_loans
 from garage.shelf.store import kept
 from garage.web.desk import Desk
@@ -33,4 +35,5 @@ def show_prop(desk: Desk, prop_id: int) -> sheets.PropSheet:
     rows = attachments(desk.session, "prop", prop_id)
     paid, lies = receipts(desk.session, "prop", prop_id, rows), kept(desk.session, "prop", prop_id)
     slips = slips_of(desk.session, prop_id, use.runs)
-    return sheets.prop_sheet(prop, editions, mended, use, slips, rows, paid, lies, desk.today, desk.units)
+    same = sameness(desk.session, PROPS, prop, lambda row: f"{row.code} {row.printed_name}".strip())
+    return sheets.prop_sheet(prop, editions, mended, use, slips, rows, paid, lies, desk.today, desk.units, same)

@@ -7,6 +7,7 @@ from typing import Annotated
 
 from garage.corrections.tables import Correction
 from garage.fields.showing import OWN, FieldValues, by_column, in_words, values
+from garage.inventory.sameness import Sameness
 from garage.items.prop_slip_store import SlipLine
 from garage.items.use_store import Use
 from garage.measures import Measure
@@ -81,6 +82,7 @@ class PropSheet:
     cautions: list[Caution]
     attached: Attached
     shelf: ShelfSheet
+    same: Sameness
 
 
 def prop_list_sheet(
@@ -108,6 +110,7 @@ def prop_sheet(
     kept: Kept,
     today: str,
     units: DisplayUnits,
+    same: Sameness,
 ) -> PropSheet:
     """The page of one prop; `editions` newest first."""
     views = [edition_view(one, _mended_words(mended.get(one.id, []), units)) for one in editions]
@@ -120,6 +123,7 @@ def prop_sheet(
         workshop_cautions(prop),
         attached("prop", prop.id, rows),
         shelf_sheet("prop", prop.id, kept, receipts, today, retired=bool(prop.retired_on)),
+        same,
     )
 
 

@@ -1,12 +1,17 @@
 """What a thing to be put right is called, and where its page is."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from sqlmodel import Session
 
 from garage.hulls.store import hull
+from garage.inventory.store import row_of
 from garage.mending.asked import the_outing, the_run
+from garage.mending.pack_log import line, line_words, when
+from garage.mending.same_kinds import KINDS
 from garage.moments import Moment
+from garage.packs.store import pack
 from garage.waters.outing_store import began
 from garage.waters.store import water
 
@@ -42,4 +47,28 @@ def run_name(session: Session, run_id: int) -> str:
     return f"{hull(session, found.hull_id).name}, run {found.number} of {day}"
 
 
-_NAMED = {"outing": _outing, "run": _run}
+def _thing(kind: str) -> Callable[[Session, int], tuple[str, str]]:
+    def told(session: Session, thing_id: int) -> tuple[str, str]:
+        found = row_of(session, KINDS[kind].collection, thing_id)
+        called = KINDS[kind].called(found)
+        return called[0].upper() + called[1:], f"{KINDS[kind].collection.url}/{thing_id}"
+
+    return told
+
+
+def _line(kind: str, page: str) -> Callable[[Session, int], tuple[str, str]]:
+    def told(session: Session, row_id: int) -> tuple[str, str]:
+        row = line(session, kind, row_id)
+        code = pack(session, row.pack_id).code
+        return f"Pack {code}, {line_words(row)} of {when(row).day()}", f"/packs/{row.pack_id}/{page}"
+
+    return told
+
+
+_NAMED: dict[str, Callable[[Session, int], tuple[str, str]]] = {
+    "outing": _outing,
+    "run": _run,
+    "pack_log": _line("pack_log", "log"),
+    "reading": _line("reading", "readings"),
+    **{kind: _thing(kind) for kind in KINDS},
+}

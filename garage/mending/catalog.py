@@ -1,10 +1,17 @@
 """All ways in which something may have been otherwise, by the kind of thing."""
 
 from garage.errors import NotFound
-from garage.mending import outing_parts, outings, run_parts, runs
+from garage.mending import outing_parts, outings, pack_log, run_parts, runs, same
 from garage.mending.operation import Operation
 
-_ALL = (*outings.OPERATIONS, *outing_parts.OPERATIONS, *runs.OPERATIONS, *run_parts.OPERATIONS)
+_ALL = (
+    *outings.OPERATIONS,
+    *outing_parts.OPERATIONS,
+    *runs.OPERATIONS,
+    *run_parts.OPERATIONS,
+    *pack_log.OPERATIONS,
+    *same.OPERATIONS,
+)
 
 
 def operations_of(kind: str) -> list[Operation]:

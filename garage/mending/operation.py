@@ -1,6 +1,6 @@
 """One way in which something was otherwise: what is asked about it, and what is to be done."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from sqlmodel import Session
@@ -36,13 +36,18 @@ class Planned:
     url: str = ""
 
 
+def _nothing_more(_session: Session, _thing_id: int, _units: DisplayUnits, _typed: Mapping[str, str]) -> Sequence[Ask]:
+    return ()
+
+
 @dataclass(frozen=True)
 class Operation:
     """`of` is the kind of thing it is done to, `name` its word in the address, `title` and `hint` what is offered.
 
-    `refused` says why it cannot be done to this thing, '' if it can. `asks` gives the fields of the form. `plan` reads
-    what was typed and finds the steps, within a session that may write, though it writes nothing but rows that the
-    steps bring to life; it raises FormErrors, and Conflict where it cannot be done at all.
+    `refused` says why it cannot be done to this thing, '' if it can. `asks` gives the fields of the form, and
+    `asks_more` those that what was typed so far calls for. `plan` reads what was typed and finds the steps, within a
+    session that may write, though it writes nothing but rows that the steps bring to life; it raises FormErrors, and
+    Conflict where it cannot be done at all.
     """
 
     of: str
@@ -52,3 +57,4 @@ class Operation:
     asks: Callable[[Session, int, DisplayUnits], Sequence[Ask]]
     plan: Callable[[Session, Reader, int, Moment], Planned]
     refused: Callable[[Session, int], str] = lambda _session, _thing_id: ""
+    asks_more: Callable[[Session, int, DisplayUnits, Mapping[str, str]], Sequence[Ask]] = _nothing_more

@@ -83,8 +83,9 @@ def _way(session: Session, one: Operation, thing_id: int) -> sheets.Way:
 def otherwise(desk: Desk, kind: str, thing_id: int, name: str) -> sheets.OtherwiseSheet:
     found = operation(kind, name)
     thing = about(desk.session, kind, thing_id)
-    asks = list(found.asks(desk.session, thing_id, desk.units))
     typed = _typed(desk)
+    asks = list(found.asks(desk.session, thing_id, desk.units))
+    more = found.asks_more(desk.session, thing_id, desk.units, dict(typed))
     wrong: dict[str, str] = {}
     way = _way(desk.session, found, thing_id)
     ahead, against = None, way.refused
@@ -97,18 +98,23 @@ def otherwise(desk: Desk, kind: str, thing_id: int, name: str) -> sheets.Otherwi
             wrong = dict(errors.errors)
         except Conflict as conflict:
             against, helps = str(conflict), list(conflict.helps)
-    values = _values(asks, typed)
+    values = _values(asks, typed, more)
+    asks += more
     edit = f"/otherwise/{kind}/{thing_id}/{name}?{urlencode(typed)}"
     return sheets.OtherwiseSheet(thing, way, asks, ahead, against, typed, edit, values, wrong, helps)
 
 
-def _values(asks: Sequence[Ask], typed: Sequence[tuple[str, str]]) -> dict[str, str | list[str]]:
-    """What stands in the form: what was typed, if anything was; of several that may be ticked, all that were."""
+def _values(
+    asks: Sequence[Ask], typed: Sequence[tuple[str, str]], more: Sequence[Ask] = ()
+) -> dict[str, str | list[str]]:
+    """What stands in the form: what was typed, if anything was; of several that may be ticked, all that were. What is
+    asked because of that (`more`) begins as proposed."""
     told: dict[str, list[str]] = {}
     for name, text in typed:
         told.setdefault(name, []).append(text)
     several = {ask.name for ask in asks if ask.kind == "many"}
     at_first = {} if typed else {ask.name: ask.value for ask in asks}
+    at_first |= {ask.name: ask.value for ask in more if ask.name not in told}
     values: dict[str, str | list[str]] = {"why": ""}
     for name in {**at_first, **told, **dict.fromkeys(several)}:
         texts = told.get(name, at_first.get(name, "").split() if name in several else [at_first.get(name, "")])

@@ -8,8 +8,9 @@ from sqlmodel import Session, col, select
 from garage.db.in_ids import in_
 from garage.handed_down import MeasuredSlip
 from garage.mending.operation import Planned
-from garage.mending.readings import Subjects, ThingOtherwise, otherwise, readings
-from garage.mending.steps import Put, RunMoved, Step, mark_of
+from garage.mending.readings import Readings, Subjects, ThingOtherwise, otherwise, readings
+from garage.mending.same_readings import runs_with, said_of, touched
+from garage.mending.steps import Handed, Put, RunMoved, Step, mark_of
 from garage.mending.store import carry_out
 from garage.moments import Moment
 from garage.runs.moves import packs_of_text, start_of_text
@@ -46,18 +47,31 @@ def look_ahead(
     Conflict where it cannot be done."""
     planned = plan(session)
     of, more = subjects(session, planned.steps)
-    before = readings(session, of, units, measured_slip, now)
+    things = touched(session, planned.steps)
+
+    def said() -> Readings:
+        return _together(readings(session, of, units, measured_slip, now), said_of(session, things, units, now))
+
+    before = said()
     carry_out(session, kind, planned, "", "", now)
     session.expire_all()
-    after = readings(session, of, units, measured_slip, now)
+    after = said()
     return Ahead(planned.said, mark_of(planned.steps), list(planned.notes), otherwise(before, after), more)
+
+
+def _together(readings_of: Readings, more: Readings) -> Readings:
+    """What is said of the same thing in two places, as one."""
+    return {**readings_of, **{thing: readings_of.get(thing, {}) | lines for thing, lines in more.items()}}
 
 
 def subjects(session: Session, steps: Sequence[Step]) -> tuple[Subjects, int]:
     """The things of which steps may change what is said, and how many runs are left out as too many."""
     moved = [step for step in steps if isinstance(step, RunMoved)]
     puts = [step for step in steps if isinstance(step, Put)]
-    ids = sorted({step.run_id for step in moved} | {step.row_id for step in puts if step.owner == "run"})
+    things = touched(session, steps)
+    own = {step.run_id for step in moved} | {step.row_id for step in puts if step.owner == "run"}
+    # Those that are moved come before those that are told otherwise because of them.
+    ids = [*sorted(own), *sorted(runs_with(session, things) - own, reverse=True)]
     looked = ids[:MOST_RUNS]
     runs = runs_by_ids(session, looked)
     packs = {use.pack_id for uses in packs_of(session, looked).values() for use in uses}
@@ -65,9 +79,11 @@ def subjects(session: Session, steps: Sequence[Step]) -> tuple[Subjects, int]:
     hulls = {one.hull_id for one in runs.values()} | _named(moved, "boat")
     days = {one.outing_id for one in runs.values()} | _named(moved, "outing")
     put_days = {step.row_id for step in puts if step.owner == "outing"}
+    put_days |= {row for step in steps if isinstance(step, Handed) and step.table == "outing" for row in step.rows}
     days |= put_days
     of_days = session.exec(select(Run.id).where(in_(Run.outing_id, put_days)).limit(_MOST_NEAR)).all()
     near = _near(session, moved, runs, packs, hulls) | {one for one in of_days if one and one not in runs}
+    packs |= things.of("pack")
     of = Subjects(frozenset(looked), near, frozenset(days), frozenset(packs), frozenset(hulls))
     return of, len(ids) - len(looked)
 

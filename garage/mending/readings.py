@@ -352,4 +352,4 @@ def names_of(things: Sequence[Thing]) -> str:
     return f"{len(things)} runs: {'; '.join(words)}"
 
 
-GROUPS = ("Outings", "Runs", "Packs", "Records", "Findings")
+GROUPS = ("Outings", "Runs", "Packs", "Props", "Drives", "Waters", "Records", "Findings")

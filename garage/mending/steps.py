@@ -61,8 +61,43 @@ class Overlaid:
         return Overlaid(self.owner, self.row_id, self.field, self.new, self.old)
 
 
-Step = RunMoved | Put | Overlaid
-_KINDS: dict[str, type[Step]] = {"run": RunMoved, "put": Put, "overlay": Overlaid}
+@dataclass(frozen=True)
+class Handed:
+    """Rows of one table that belong to something else now: `column` of each from one to another. What they say stays,
+    so there is nothing to correct. `rows` are their ids, of members of a set those of the sets."""
+
+    table: str
+    rows: Sequence[int]
+    column: str
+    old: int | str
+    new: int | str
+
+    @property
+    def back(self) -> "Handed":
+        """The step that undoes it."""
+        return Handed(self.table, self.rows, self.column, self.new, self.old)
+
+
+@dataclass(frozen=True)
+class Same:
+    """Whether the thing `gone_id` is the same as `kept_id`, before and after."""
+
+    kind: str
+    gone_id: int
+    kept_id: int
+    old: bool
+    new: bool
+
+    @property
+    def back(self) -> "Same":
+        """The step that undoes it."""
+        return Same(self.kind, self.gone_id, self.kept_id, self.new, self.old)
+
+
+Step = RunMoved | Put | Overlaid | Handed | Same
+_KINDS: dict[str, type[Step]] = {
+    "run": RunMoved, "put": Put, "overlay": Overlaid, "handed": Handed, "same": Same,
+}  # fmt: skip
 _NAMES = {kind: name for name, kind in _KINDS.items()}
 
 

@@ -7,18 +7,23 @@ from sqlmodel import Session, SQLModel, col, select
 
 from garage.corrections.store import add_corrections
 from garage.corrections.tables import CORRECTED, Mending
+from garage.drives.tables import Part
 from garage.errors import Conflict, NotFound
 from garage.logs.tables import LogFile
 from garage.mending.about import run_name
 from garage.mending.holds import hold_together
 from garage.mending.operation import Planned
-from garage.mending.steps import Overlaid, Put, RunMoved, Step, backwards, steps_of_text, steps_text
+from garage.mending.same_store import hand, join_or_part
+from garage.mending.steps import Handed, Overlaid, Put, RunMoved, Same, Step, backwards, steps_of_text, steps_text
 from garage.moments import Moment
+from garage.packs.tables import Pack, PackLog, PackReading
 from garage.photos.tables import Attachment
+from garage.props.tables import Prop, PropEdition
 from garage.runs.moves_store import move_runs, standing
 from garage.runs.tables import Run, RunTemperature
+from garage.shelf.tables import ShelfEntry
 from garage.waters.outing_store import began
-from garage.waters.tables import Outing
+from garage.waters.tables import Outing, Water
 
 # The rows of which columns may be put.
 _TABLES: dict[str, type[SQLModel]] = {
@@ -27,9 +32,17 @@ _TABLES: dict[str, type[SQLModel]] = {
     "run_temperature": RunTemperature,
     "attachment": Attachment,
     "log_file": LogFile,
+    "pack": Pack,
+    "pack_log": PackLog,
+    "reading": PackReading,
+    "prop": Prop,
+    "edition": PropEdition,
+    "part": Part,
+    "water": Water,
+    "shelf_entry": ShelfEntry,
 }
 # What is no word of a person.
-_NOT_SAID = ("offset_min", "set_aside_at", "closed_at")
+_NOT_SAID = ("offset_min", "set_aside_at", "closed_at", "retired_on", "retired_how", "retired_reason")
 
 
 def mending(session: Session, mending_id: int) -> Mending:
@@ -64,6 +77,10 @@ def carry_out(
             _move(session, [step for step in steps if isinstance(step, RunMoved)], why, now, row.id)
         elif isinstance(first, Put):
             _put(session, first, why, now, row.id)
+        elif isinstance(first, Handed):
+            hand(session, first)
+        elif isinstance(first, Same):
+            join_or_part(session, first, why, now, row.id)
         else:
             _overlay(session, first, why, now, row.id)
     return row
@@ -125,6 +142,8 @@ def _put(session: Session, step: Put, why: str, now: Moment, mending_id: int) ->
         setattr(row, column, value)
     session.add(row)
     session.flush()
+    if step.owner not in CORRECTED:
+        return
     said = [
         (column, _text(old), _text(step.new[column]))
         for column, old in step.old.items()

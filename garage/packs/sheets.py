@@ -3,6 +3,7 @@
 import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from types import MappingProxyType
 from typing import Annotated
 
 from garage.fields.definition import Field
@@ -63,7 +64,7 @@ class PackFacts:
 
 @dataclass(frozen=True)
 class LogLine:
-    """One entry of a pack's log; `run_id` where a run wrote it."""
+    """One entry of a pack's log; `run_id` where a run wrote it, `mended` what it said before it was put right."""
 
     id: int
     at: Moment
@@ -75,6 +76,7 @@ class LogLine:
     run_id: int | None
     set_aside: bool
     question: str
+    mended: list[str] = field(default_factory=list)
 
 
 @dataclass(frozen=True)
@@ -174,8 +176,9 @@ def pack_facts(pack: Pack, standing: Standing) -> PackFacts:
     )
 
 
-def log_line(row: PackLog, pack: Pack) -> LogLine:
-    """One entry of the log; `question` is what does not go with the rest of what is known of the pack."""
+def log_line(row: PackLog, pack: Pack, mended: Sequence[str] = ()) -> LogLine:
+    """One entry of the log; `question` is what does not go with the rest of what is known of the pack, and
+    `mended` what it said before."""
     return LogLine(
         id=row.id,
         at=Moment(row.at, row.offset_min),
@@ -187,6 +190,7 @@ def log_line(row: PackLog, pack: Pack) -> LogLine:
         run_id=row.run_id,
         set_aside=row.set_aside_at is not None,
         question=_question(row, pack),
+        mended=list(mended),
     )
 
 
@@ -217,11 +221,12 @@ def log_sheet(
     limit: int,
     kind: str = "bench",
     retire: str = "",
+    mended: Mapping[int, Sequence[str]] = MappingProxyType({}),
 ) -> LogSheet:
     """The log; `rows` holds one more than `limit` if there is a further page. `kind` is what the form begins with."""
     return LogSheet(
         pack_name(pack, retire),
-        [log_line(row, pack) for row in rows[:limit]],
+        [log_line(row, pack, mended.get(row.id, ())) for row in rows[:limit]],
         standing,
         pack.charges_before,
         cycles,

@@ -12,9 +12,9 @@ from sqlmodel import Session, col, select
 
 from garage.db.in_ids import in_, rows_by_ids
 from garage.db.many import add_many
-from garage.db.taken import bearer, bearers
+from garage.db.taken import bearers
 from garage.errors import NotFound
-from garage.inventory.store import rows_of
+from garage.inventory.store import bearer_of, rows_of, standing_for
 from garage.moments import Moment
 from garage.packs.break_in import Standing, standing
 from garage.packs.fields import MOST_BREAK_IN
@@ -92,13 +92,15 @@ def packs_by_ids(session: Session, ids: Iterable[int]) -> dict[int, Pack]:
 
 
 def packs_by_codes(session: Session, typed: Sequence[str]) -> list[Pack | None]:
-    """The pack of each code, upper or lower case; None where there is none."""
-    return bearers(session, Pack, "code", typed)
+    """The pack of each code, upper or lower case, or the one that it is the same as; None where there is none."""
+    found = bearers(session, Pack, "code", typed)
+    return [one and (standing_for(session, PACKS, one) or one) for one in found]
 
 
 def pack_by_code(session: Session, typed: str) -> Pack | None:
     """The pack with that code, upper or lower case; None if there is none."""
-    return bearer(session, Pack, "code", typed)
+    found: Pack | None = bearer_of(session, PACKS, typed)
+    return found
 
 
 def pack_text(row: Pack) -> PackText:
@@ -202,6 +204,13 @@ def run_entries(session: Session, run_ids: Iterable[int]) -> dict[int, list[Pack
     for row in session.exec(select(PackLog).where(in_(PackLog.run_id, found))):
         found[row.run_id or 0].append(row)
     return found
+
+
+def hand_run_discharge(session: Session, run_id: int, pack_id: int, to_id: int) -> None:
+    """Let a run's discharge stand in the log of another pack, unless that one has a line of this run already."""
+    rows = {row.pack_id: row for row in session.exec(select(PackLog).where(PackLog.run_id == run_id))}
+    if pack_id in rows and to_id not in rows:
+        rows[pack_id].pack_id = to_id
 
 
 def set_aside_run_discharges(

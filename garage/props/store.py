@@ -6,15 +6,16 @@ from datetime import datetime
 from functools import cache
 from typing import Any
 
-from sqlalchemy import Integer, cast, func
+from sqlalchemy import Integer, cast, func, literal
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import aliased
 from sqlmodel import Session, col, select
 
+from garage.corrections.same_store import kept_id
 from garage.corrections.store import add_corrections
 from garage.db.in_ids import in_
 from garage.errors import Conflict, NotFound
-from garage.inventory.store import add_row, in_order, is_kept
+from garage.inventory.store import add_row, bearer_of, in_order, is_kept
 from garage.moments import Moment
 from garage.preferences.store import display_units
 from garage.props.forms import Mending, NewProp, Rework
@@ -118,16 +119,17 @@ def _asked_edition():
 
 def edition_by_code(session: Session, typed_code: str) -> PropEdition | None:
     """The latest edition of the prop with that code, upper or lower case; None if there is none."""
-    row = session.exec(_with_latest().where(func.lower(Prop.code) == func.lower(typed_code.strip()))).first()
-    return row[1] if row else None
+    found = bearer_of(session, PROPS, typed_code)
+    return latest_edition(session, found.id) if found else None
 
 
 def editions(session: Session, prop_id: int) -> list[PropEdition]:
-    """The editions of one prop, newest first."""
+    """The editions of one prop, newest first; of one that is the same as another, those of the other."""
+    stands = select(kept_id("prop", literal(prop_id))).scalar_subquery()
     return list(
         session.exec(
             select(PropEdition)
-            .where(PropEdition.prop_id == prop_id)
+            .where(PropEdition.prop_id == stands)
             .order_by(col(PropEdition.number).desc())
             .limit(MOST_EDITIONS)
         )

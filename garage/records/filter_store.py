@@ -17,8 +17,13 @@ MOST_SUGGESTED = 40
 MOST_MODIFICATIONS = 60
 
 _HULL = text("SELECT id, name FROM hull WHERE name = :typed COLLATE NOCASE OR id = :id ORDER BY name <> :typed LIMIT 2")
-_PROP = text("SELECT id, code FROM prop WHERE code = :typed COLLATE NOCASE OR id = :id ORDER BY code <> :typed LIMIT 2")
-_PACK = text("SELECT id, code FROM pack WHERE code = :typed COLLATE NOCASE OR id = :id ORDER BY code <> :typed LIMIT 2")
+# The code of a thing that is the same as another leads to that one.
+_CODED = (
+    "SELECT coalesce((SELECT kept_id FROM same_thing"
+    " WHERE kind = '{0}' AND gone_id = {0}.id AND parted_at IS NULL), id)"
+    " FROM {0} WHERE code = :typed COLLATE NOCASE OR id = :id ORDER BY code <> :typed LIMIT 2"
+)
+_PROP, _PACK = text(_CODED.format("prop")), text(_CODED.format("pack"))
 _MODIFICATIONS = text(
     "SELECT id, hull_id FROM modification WHERE instr(lower(title), lower(:typed)) > 0 ORDER BY id DESC LIMIT :most"
 )

@@ -9,8 +9,10 @@ from sqlalchemy import text
 from sqlmodel import Session, col, select
 
 from garage.db.in_ids import in_
+from garage.drives.kinds import PARTS
 from garage.drives.tables import Part
 from garage.handed_down import MeasuredSlip
+from garage.inventory.store import standing_for
 from garage.measures import Measure
 from garage.packs.tables import Pack
 from garage.props.tables import PropEdition
@@ -117,7 +119,8 @@ def _on_side(uses: Sequence[RunPack], place: str) -> Sequence[RunPack]:
 
 def _parts(session: Session, motors: Iterable[Mapping[str, Any]]) -> dict[int, Part]:
     ids = {motor["part_id"] for motor in motors if "part_id" in motor}
-    return {row.id: row for row in session.exec(select(Part).where(in_(col(Part.id), ids)))}
+    found = {row.id: row for row in session.exec(select(Part).where(in_(col(Part.id), ids)))}
+    return {part_id: standing_for(session, PARTS, row) or row for part_id, row in found.items()}
 
 
 def _known(parts: Mapping[int, Part], motor: Mapping[str, Any]) -> dict[str, Any]:

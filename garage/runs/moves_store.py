@@ -9,7 +9,7 @@ from garage.db.many import add_many
 from garage.errors import Conflict
 from garage.fields.forms import held
 from garage.moments import Moment
-from garage.packs.store import run_entries, set_aside_run_discharges
+from garage.packs.store import hand_run_discharge, run_entries, set_aside_run_discharges
 from garage.preferences.store import not_measured
 from garage.runs.fields import run_fields
 from garage.runs.form_data import PackUse, PropUse
@@ -158,6 +158,8 @@ def _put_packs(
     """Write the packs of runs anew (before and after, by run), or only when they ran, into the runs and into each
     pack's log."""
     ids = [one.id for one in runs]
+    for one in runs:
+        _read_off_other(session, one.id, *({use.pack_id for use in uses} for uses in packs[one.id]))
     temperatures, entries = temperatures_of(session, ids), run_entries(session, ids)
     for one in runs:
         before, new = packs[one.id]
@@ -168,6 +170,18 @@ def _put_packs(
         put_packs(session, one.id, start, new, readings, known, now.utc, entries[one.id])
         if one.set_aside_at:
             set_aside_run_discharges(session, one.id, one.set_aside_at)
+
+
+def _read_off_other(session: Session, run_id: int, old: set[int], new: set[int]) -> None:
+    """Where one pack takes the place of one other, what was read off that one after the run, and the run's line in its
+    log, are of this one."""
+    if len(old - new) != 1 or len(new - old) != 1:
+        return
+    (gone,), (come,) = old - new, new - old
+    for row in temperatures_of(session, [run_id])[run_id]:
+        row.pack_id = come if row.pack_id == gone else row.pack_id
+    hand_run_discharge(session, run_id, gone, come)
+    session.flush()
 
 
 def look_again(session: Session, runs: Sequence[Run]) -> None:

@@ -7,7 +7,7 @@ from typing import Any
 
 from sqlmodel import Session, col, select
 
-from garage.db.in_ids import in_
+from garage.corrections.same_store import is_or_stands_for, kept_id
 from garage.errors import Conflict
 from garage.handed_down import Rests
 from garage.hulls.store import hull as one_hull
@@ -210,11 +210,11 @@ def part_elsewhere(session: Session, hull_id: int, part_id: int, utc: str = "999
 def parts_elsewhere(session: Session, hull_id: int, part_ids: Iterable[int], utc: str = "9999") -> dict[int, str]:
     """The same for some parts, by part; those that were in none are left out."""
     last = session.exec(
-        select(Change.part_id, Change.kind, Hull.name)
+        select(kept_id("part", Change.part_id), Change.kind, Hull.name)
         .join(BuildState, col(Change.state_id) == BuildState.id)
         .join(Hull, col(BuildState.hull_id) == Hull.id)
         .where(
-            in_(Change.part_id, part_ids),
+            is_or_stands_for("part", Change.part_id, part_ids),
             col(BuildState.id).not_in(select(Supersession.old_state_id)),
             BuildState.hull_id != hull_id,
             BuildState.made_at <= utc,

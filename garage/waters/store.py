@@ -3,10 +3,9 @@
 from sqlmodel import Session, select
 
 from garage.db.in_ids import in_
-from garage.db.taken import bearer
 from garage.errors import NotFound
 from garage.fields.definition import FormData
-from garage.inventory.store import add_row, rows_of
+from garage.inventory.store import add_row, bearer_of, rows_of
 from garage.moments import Moment
 from garage.waters.kinds import WATERS
 from garage.waters.tables import Water
@@ -32,8 +31,9 @@ def waters_by_id(session: Session, ids: set[int]) -> dict[int, Water]:
 
 
 def water_by_name(session: Session, name: str) -> Water | None:
-    """The water of that name, whatever its capitals."""
-    return bearer(session, Water, "name", name)
+    """The water of that name, whatever its capitals, or the one that it is the same as."""
+    found: Water | None = bearer_of(session, WATERS, name)
+    return found
 
 
 def add_water(session: Session, form: FormData, at: Moment) -> Water:

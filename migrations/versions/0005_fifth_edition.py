@@ -12,7 +12,8 @@ depends_on = None
 
 _UTC = "'[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]T[0-9][0-9]:[0-9][0-9]:[0-9][0-9]Z'"
 _OWNERS = (
-    "'state', 'change', 'step', 'run', 'outing', 'edition', 'modification', 'pack', 'pack_log', 'prop', 'water'"
+    "'state', 'change', 'step', 'run', 'outing', 'edition', 'modification', 'pack', 'pack_log', 'reading', "
+    "'prop', 'water', 'part'"
 )
 
 
@@ -57,6 +58,7 @@ def _create_same_thing() -> None:
         sa.Column("why", sa.String(), nullable=False),
         sa.Column("at", sa.String(), nullable=False),
         sa.Column("parted_at", sa.String(), nullable=True),
+        sa.Column("mending_id", sa.Integer(), nullable=True),
         sa.CheckConstraint(
             "kind IN ('pack', 'prop', 'edition', 'water', 'part')", name=op.f("ck_same_thing_kind")
         ),
@@ -65,6 +67,7 @@ def _create_same_thing() -> None:
             for name in ("at", "parted_at")
         ),
         sa.CheckConstraint("gone_id <> kept_id", name=op.f("ck_same_thing_two")),
+        sa.ForeignKeyConstraint(["mending_id"], ["mending.id"], name=op.f("fk_same_thing_mending_id_mending")),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_same_thing")),
     )
     op.create_index("ix_same_thing_kept_id", "same_thing", ["kept_id"], unique=False)

@@ -1,12 +1,15 @@
 """Routes of packs: the list and each one's own page."""
 
+from garage.inventory.sameness import sameness
 from garage.items.packs import sheets
 from garage.items.packs.plan_store import plan_of
 from garage.items.use_store import use_of_pack
 from garage.packs import set_store, store
 from garage.packs.care_store import care_of
+from garage.packs.kinds import PACKS
 from garage.packs.log import store as log_store
 from garage.packs.log.cycles_store import use_before
+from garage.packs.log.mended import said_before
 from garage.packs.verdict_store import retire_words, verdicts
 from garage.photos.store import attachments, receipts
 from garage.shelf.loan_store import open_loans
@@ -37,9 +40,11 @@ def show_pack(desk: Desk, pack_id: int) -> sheets.PackSheet:
     pack, session = store.pack(desk.session, pack_id), desk.session
     verdict = verdicts(session, [pack_id])[pack_id]
     rows = attachments(session, "pack", pack_id)
+    log = log_store.log_entries(session, pack_id, limit=LOG_SHOWN)
+    readings = log_store.readings(session, pack_id, limit=READINGS_SHOWN)
     kept = sheets.PackRows(
-        log_store.log_entries(session, pack_id, limit=LOG_SHOWN),
-        log_store.readings(session, pack_id, limit=READINGS_SHOWN),
+        log,
+        readings,
         set_store.sets_of_pack(session, pack_id),
         rows,
         receipts(session, "pack", pack_id, rows),
@@ -48,6 +53,9 @@ def show_pack(desk: Desk, pack_id: int) -> sheets.PackSheet:
         use_before(session, [pack_id])[pack_id],
         plan_of(session, pack),
         verdict,
+        sameness(session, PACKS, pack, lambda row: store.pack_text(row).text),
+        said_before(session, "pack_log", [row.id for row in log]),
+        said_before(session, "reading", [row.id for row in readings]),
     )
     use = use_of_pack(session, pack_id, {pack_id: verdict.words}, page=desk.page, limit=RUNS_SHOWN)
     return sheets.pack_sheet(pack, store.pack_standings(session, [pack_id])[pack_id], kept, use, desk.moment)

@@ -7,6 +7,7 @@ from typing import Annotated
 from garage.calc.pack_use import charge_band_percent
 from garage.fields.definition import Field
 from garage.fields.showing import OWN, FieldValues, values
+from garage.inventory.sameness import Sameness
 from garage.items.packs.plan import Plan
 from garage.items.use_store import Use
 from garage.measures import Measure
@@ -83,6 +84,9 @@ class PackRows:
     use: LogUse
     plan: Plan
     verdict: Verdict
+    same: Sameness
+    mended: Mapping[int, Sequence[str]]
+    mended_readings: Mapping[int, Sequence[str]]
 
 
 @dataclass(frozen=True)
@@ -109,6 +113,7 @@ class PackSheet:
     attached: Attached
     shelf: ShelfSheet
     values: dict[str, str]
+    same: Sameness
     kinds: tuple[tuple[str, str], ...] = ENTRIES
     fields: tuple[Field, ...] = LOG_FIELDS
 
@@ -140,8 +145,8 @@ def pack_sheet(pack: Pack, standing: Standing, kept: PackRows, use: Use, now: Mo
         pack=pack_name(pack, kept.verdict.words),
         facts=pack_facts(pack, standing),
         standing=standing,
-        log=[log_line(row, pack) for row in kept.log],
-        readings=grouped(kept.readings),
+        log=[log_line(row, pack, kept.mended.get(row.id, ())) for row in kept.log],
+        readings=grouped(kept.readings, kept.mended_readings),
         sets=[(one.id, one.name) for one in kept.sets],
         use=use,
         plan=kept.plan,
@@ -157,6 +162,7 @@ def pack_sheet(pack: Pack, standing: Standing, kept: PackRows, use: Use, now: Mo
         attached=attached("pack", pack.id, kept.attachments),
         shelf=shelf_sheet("pack", pack.id, kept.keeping, kept.receipts, now.date(), retired=bool(pack.retired_on)),
         values={"kind": "bench", "at": now.local_text()},
+        same=kept.same,
     )
 
 

@@ -5,6 +5,7 @@ from garage.packs.log import reading_sheets
 from garage.packs.log import store as log_store
 from garage.packs.log.cycles import cycles_of
 from garage.packs.log.cycles_store import day_after, use_before
+from garage.packs.log.mended import said_before
 from garage.packs.verdict_store import retire_word
 from garage.web.desk import Desk
 from garage.web.pages import Done, Pages
@@ -28,7 +29,10 @@ def show_log(desk: Desk, pack_id: int) -> sheets.LogSheet:
     cycles = cycles_of(pack, use_before(desk.session, [pack_id], before)[pack_id])
     kind = desk.query.get("kind", "")
     retire = retire_word(desk.session, pack_id)
-    return sheets.log_sheet(pack, rows, standing, cycles, as_of, desk.moment, desk.page, desk.limit, kind, retire)
+    mended = said_before(desk.session, "pack_log", [row.id for row in rows])
+    return sheets.log_sheet(
+        pack, rows, standing, cycles, as_of, desk.moment, desk.page, desk.limit, kind, retire, mended
+    )  # fmt: skip
 
 
 @pages.action("/packs/{pack_id:int}/log", on_error=show_log)
@@ -58,7 +62,8 @@ def show_readings(desk: Desk, pack_id: int) -> reading_sheets.ReadingsSheet:
     pack = store.pack(desk.session, pack_id)
     rows = log_store.readings(desk.session, pack_id, limit=desk.limit + 1, offset=desk.offset)
     retire = retire_word(desk.session, pack_id)
-    return reading_sheets.readings_sheet(pack, rows, desk.moment, desk.page, desk.limit, retire)
+    mended = said_before(desk.session, "reading", [row.id for row in rows])
+    return reading_sheets.readings_sheet(pack, rows, desk.moment, desk.page, desk.limit, retire, mended)
 
 
 @pages.action("/packs/{pack_id:int}/readings", on_error=show_readings)

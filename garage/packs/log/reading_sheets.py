@@ -1,9 +1,10 @@
 """Resistance readings of a pack: per cell, beside their conditions, and apart by method and instrument."""
 
 import json
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from statistics import median
+from types import MappingProxyType
 from typing import Annotated
 
 from garage.fields.definition import Field
@@ -31,6 +32,7 @@ class ReadingLine:
     fields: Annotated[FieldValues, READING_FIELDS]
     listed: list[Fact]
     volts: str = ""
+    mended: list[str] = field(default_factory=list)
 
 
 @dataclass(frozen=True)
@@ -61,8 +63,8 @@ class ReadingsSheet:
     fields: tuple[Field, ...] = READING_FIELDS
 
 
-def reading_line(row: PackReading) -> ReadingLine:
-    """One reading as a line."""
+def reading_line(row: PackReading, mended: Sequence[str] = ()) -> ReadingLine:
+    """One reading as a line, with what it said before."""
     cells = json.loads(row.cells_mohm)
     how = f"{row.method}, {row.instrument}" if row.instrument else row.method
     return ReadingLine(
@@ -75,6 +77,7 @@ def reading_line(row: PackReading) -> ReadingLine:
         fields=values(READING_FIELDS, row),
         listed=facts(READING_FIELDS, row),
         volts=" ".join(f"{volt:.2f}" for volt in json.loads(row.volts or "[]")),
+        mended=list(mended),
     )
 
 
@@ -88,22 +91,28 @@ def cells_that_stand_out(cells_mohm: Sequence[float]) -> str:
     return f"cell{'s' if len(out) > 1 else ''} {', '.join(out)}" if out else ""
 
 
-def grouped(rows: Sequence[PackReading]) -> list[ReadingGroup]:
-    """Readings apart by method and instrument, the group of the newest first."""
+def grouped(rows: Sequence[PackReading], mended: Mapping[int, Sequence[str]]) -> list[ReadingGroup]:
+    """Readings apart by method and instrument, the group of the newest first; `mended` is what some said before."""
     groups: dict[tuple[str, str], list[ReadingLine]] = {}
     for row in rows:
-        groups.setdefault((row.method, row.instrument.lower()), []).append(reading_line(row))
+        groups.setdefault((row.method, row.instrument.lower()), []).append(reading_line(row, mended.get(row.id, ())))
     return [ReadingGroup(lines[0].method, lines[0].instrument, lines) for lines in groups.values()]
 
 
 def readings_sheet(
-    pack: Pack, rows: Sequence[PackReading], now: Moment, page: int, limit: int, retire: str
+    pack: Pack,
+    rows: Sequence[PackReading],
+    now: Moment,
+    page: int,
+    limit: int,
+    retire: str,
+    mended: Mapping[int, Sequence[str]] = MappingProxyType({}),
 ) -> ReadingsSheet:
     """The readings; `rows` holds one more than `limit` if there is a further page. What stays the same
     from reading to reading is taken over from the last one."""
     begun = {"at": now.local_text()}
     if rows:
         begun |= {"method": rows[0].method, "instrument": rows[0].instrument}
-    groups = grouped(rows[:limit])
+    groups = grouped(rows[:limit], mended)
     flat = [line for group in groups for line in group.readings]
     return ReadingsSheet(pack_name(pack, retire), groups, flat, page, len(rows) > limit, begun)
