@@ -7,6 +7,7 @@ from sqlmodel import Session
 from garage.hulls.store import hull
 from garage.moments import Moment
 from garage.runs.store import run
+from garage.states.query_store import moment_of, state
 from garage.waters.outing_store import began, outing
 from garage.waters.store import water
 
@@ -37,4 +38,14 @@ def _run(session: Session, run_id: int) -> tuple[str, str]:
     return f"{hull(session, found.hull_id).name}, run {found.number} of {day}", f"/runs/{run_id}"
 
 
-_NAMED = {"outing": _outing, "run": _run}
+def _hull(session: Session, hull_id: int) -> tuple[str, str]:
+    return hull(session, hull_id).name, f"/hulls/{hull_id}"
+
+
+def _state(session: Session, state_id: int) -> tuple[str, str]:
+    found = state(session, state_id)
+    name = f"{hull(session, found.hull_id).name}, build state {found.number} of {moment_of(found).day()}"
+    return name, f"/hulls/{found.hull_id}/states/{found.number}"
+
+
+_NAMED = {"outing": _outing, "run": _run, "hull": _hull, "state": _state}

@@ -42,7 +42,8 @@ class Operation:
 
     `refused` says why it cannot be done to this thing, '' if it can. `asks` gives the fields of the form. `plan` reads
     what was typed and finds the steps, within a session that may write, though it writes nothing but rows that the
-    steps bring to life; it raises FormErrors, and Conflict where it cannot be done at all.
+    steps bring to life; it raises FormErrors, and Conflict where it cannot be done at all. `elsewhere` is the address
+    of the page on which it is filled in, where that is not the form made of `asks`.
     """
 
     of: str
@@ -52,3 +53,4 @@ class Operation:
     asks: Callable[[Session, int, DisplayUnits], Sequence[Ask]]
     plan: Callable[[Session, Reader, int, Moment], Planned]
     refused: Callable[[Session, int], str] = lambda _session, _thing_id: ""
+    elsewhere: Callable[[Session, int], str] = lambda _session, _thing_id: ""

@@ -70,7 +70,8 @@ def ways(desk: Desk, kind: str, thing_id: int) -> sheets.WaysSheet:
 
 
 def _way(session: Session, one: Operation, thing_id: int) -> sheets.Way:
-    return sheets.Way(one.name, one.title, one.hint, one.refused(session, thing_id))
+    url = one.elsewhere(session, thing_id) or f"/otherwise/{one.of}/{thing_id}/{one.name}"
+    return sheets.Way(one.name, one.title, one.hint, one.refused(session, thing_id), url)
 
 
 @pages.sheet("/otherwise/{kind:str}/{thing_id:int}/{name:str}", "mending/otherwise.html")
@@ -90,8 +91,8 @@ def otherwise(desk: Desk, kind: str, thing_id: int, name: str) -> sheets.Otherwi
         except Conflict as conflict:
             against = str(conflict)
     values = {ask.name: ask.value for ask in asks} | {"why": ""} | dict(typed)
-    edit = f"/otherwise/{kind}/{thing_id}/{name}?{urlencode(typed)}"
     way = _way(desk.session, found, thing_id)
+    edit = f"{way.url}?{urlencode(typed)}"
     return sheets.OtherwiseSheet(thing, way, asks, ahead, against, typed, edit, values, wrong)
 
 

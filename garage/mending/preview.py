@@ -1,11 +1,12 @@
 """What would come of a mending: it is carried out in a session that keeps nothing, and read before and after."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 
 from sqlmodel import Session
 
 from garage.handed_down import MeasuredSlip
+from garage.mending.histories import plans
 from garage.mending.operation import Planned
 from garage.mending.readings import Subjects, ThingOtherwise, otherwise, readings
 from garage.mending.steps import Put, RunMoved, Step
@@ -48,18 +49,20 @@ def look_ahead(
     return Ahead(planned.said, list(planned.notes), otherwise(before, after), more)
 
 
-def subjects(session: Session, steps: Iterable[Step]) -> tuple[Subjects, int]:
+def subjects(session: Session, steps: Sequence[Step]) -> tuple[Subjects, int]:
     """The things of which steps may change what is said, and how many runs are left out as too many."""
     moved = [step for step in steps if isinstance(step, RunMoved)]
-    ids = sorted({step.run_id for step in moved})
+    histories = plans(session, steps)
+    ids = sorted({step.run_id for step in moved}.union(*(plan.runs for plan in histories)))
     looked = ids[:MOST_RUNS]
     runs = runs_by_ids(session, looked)
     packs = {use.pack_id for uses in packs_of(session, looked).values() for use in uses}
     packs |= {use.pack_id for step in moved if step.what == "packs" for use in _packs_in(step)}
-    hulls = {one.hull_id for one in runs.values()} | _named(moved, "boat")
+    rewritten = frozenset(plan.hull_id for plan in histories)
+    hulls = {one.hull_id for one in runs.values()} | _named(moved, "boat") | rewritten
     days = {one.outing_id for one in runs.values()} | _named(moved, "outing")
     days |= {step.row_id for step in steps if isinstance(step, Put) and step.owner == "outing"}
-    of = Subjects(frozenset(looked), frozenset(days), frozenset(packs), frozenset(hulls))
+    of = Subjects(frozenset(looked), frozenset(days), frozenset(packs), frozenset(hulls), rewritten)
     return of, len(ids) - len(looked)
 
 

@@ -21,6 +21,9 @@ from garage.runs.gather import run_page
 from garage.runs.lines.line import run_lines
 from garage.runs.sheets import RunSheet
 from garage.runs.store import runs_by_ids
+from garage.states.query_store import changes_of, live_states_after, moment_of
+from garage.states.wording import change_text
+from garage.states.write_store import read_change
 from garage.units import DisplayUnits, show
 from garage.waters.outing_store import outings_by_id
 from garage.waters.store import waters_by_id
@@ -31,12 +34,13 @@ _MOST_QUESTIONS = 12
 
 @dataclass(frozen=True)
 class Subjects:
-    """The things of which a mending may change what is said, by id."""
+    """The things of which a mending may change what is said, by id; `histories` are boats with other build states."""
 
     runs: frozenset[int] = frozenset()
     outings: frozenset[int] = frozenset()
     packs: frozenset[int] = frozenset()
     hulls: frozenset[int] = frozenset()
+    histories: frozenset[int] = frozenset()
 
 
 @dataclass(frozen=True)
@@ -56,6 +60,7 @@ def readings(session: Session, of: Subjects, units: DisplayUnits, measured_slip:
     return {
         **_of_runs(session, of.runs, units, measured_slip),
         **_of_outings(session, of.outings),
+        **_of_histories(session, of.histories, units),
         **_of_packs(session, of.packs, now),
         **_of_records(session, of.hulls, units, now),
         **_of_questions(session, of.hulls, units),
@@ -128,6 +133,23 @@ def _of_outings(session: Session, ids: Iterable[int]) -> Readings:
             "runs that count": str(counted.runs if counted else 0),
             "set aside": "yes" if one.set_aside_at else "no",
         }
+    return said
+
+
+def _of_histories(session: Session, ids: Iterable[int], units: DisplayUnits) -> Readings:
+    hulls = hulls_by_ids(session, ids)
+    said: Readings = {}
+    for hull_id in sorted(ids):
+        found = live_states_after(session, hull_id, "")
+        changes = changes_of(session, [one.id for one in found])
+        lines: dict[str, str] = {}
+        for one in found:
+            made = moment_of(one)
+            words = [change_text(read_change(change), units) for change in changes.get(one.id, [])]
+            when = f"{made.day()}, {made.clock()}"
+            told = f"build state {one.number}: {'; '.join(words) or 'as first written down'}"
+            lines[when] = f"{lines[when]}; then {told}" if when in lines else told
+        said[Thing("Build states", f"/hulls/{hull_id}/states", hulls[hull_id].name)] = lines
     return said
 
 
@@ -215,4 +237,4 @@ def otherwise(
     return found
 
 
-GROUPS = ("Outings", "Runs", "Packs", "Records", "Findings")
+GROUPS = ("Build states", "Outings", "Runs", "Packs", "Records", "Findings")

@@ -8,6 +8,7 @@ from sqlmodel import Session, SQLModel, col, select
 from garage.corrections.store import add_corrections
 from garage.corrections.tables import Mending
 from garage.errors import Conflict, NotFound
+from garage.mending.histories import write_histories
 from garage.mending.operation import Planned
 from garage.mending.steps import Overlaid, Put, RunMoved, Step, backwards, steps_of_text, steps_text
 from garage.moments import Moment
@@ -39,19 +40,22 @@ def carry_out(
     """Do all steps and write them down. Raises Conflict where something else stands than a step says."""
     if not any(_does_something(step) for step in planned.steps):
         raise Conflict("That is what stands there already.")
+    # A state has its number once it is written, and what was mended is never written over: histories come first.
+    done, follow = write_histories(session, planned.steps, why, now)
     row = Mending(
-        kind=kind, said=planned.said, why=why, steps=steps_text(planned.steps), who=who, at=now.utc,
-        takes_back_id=takes_back_id,
-    )  # fmt: skip
+        kind=kind, said=planned.said, why=why, steps=steps_text(done), who=who, at=now.utc, takes_back_id=takes_back_id
+    )
     session.add(row)
     session.flush()
-    for steps in _together(planned.steps):
+    if follow:
+        move_runs(session, follow, why, now, row.id)
+    for steps in _together(done):
         first = steps[0]
         if isinstance(first, RunMoved):
             move_runs(session, [step.move for step in steps if isinstance(step, RunMoved)], why, now, row.id)
         elif isinstance(first, Put):
             _put(session, first, why, now, row.id)
-        else:
+        elif isinstance(first, Overlaid):
             _overlay(session, first, why, now, row.id)
     return row
 
