@@ -5,6 +5,8 @@ from dataclasses import dataclass
 from sqlmodel import Session
 
 from garage.hulls.store import hull
+from garage.modifications.step_store import step
+from garage.modifications.store import modification
 from garage.moments import Moment
 from garage.runs.store import run
 from garage.states.query_store import moment_of, state
@@ -48,4 +50,14 @@ def _state(session: Session, state_id: int) -> tuple[str, str]:
     return name, f"/hulls/{found.hull_id}/states/{found.number}"
 
 
-_NAMED = {"outing": _outing, "run": _run, "hull": _hull, "state": _state}
+def _modification(session: Session, modification_id: int) -> tuple[str, str]:
+    return modification(session, modification_id).title, f"/modifications/{modification_id}"
+
+
+def _step(session: Session, step_id: int) -> tuple[str, str]:
+    found = step(session, step_id)
+    called = f"{found.action} {found.what}".strip()
+    return f"{modification(session, found.modification_id).title}: {called}", f"/steps/{step_id}"
+
+
+_NAMED = {"outing": _outing, "run": _run, "hull": _hull, "state": _state, "modification": _modification, "step": _step}

@@ -1,10 +1,10 @@
 """All ways in which something may have been otherwise, by the kind of thing."""
 
 from garage.errors import NotFound
-from garage.mending import outings, visits
+from garage.mending import outings, visits, work
 from garage.mending.operation import Operation
 
-_ALL = (*outings.OPERATIONS, *visits.OPERATIONS)
+_ALL = (*outings.OPERATIONS, *visits.OPERATIONS, *work.OPERATIONS)
 
 
 def operations_of(kind: str) -> list[Operation]:

@@ -11,12 +11,13 @@ from garage.errors import Conflict, NotFound
 from garage.mending.histories import write_histories
 from garage.mending.operation import Planned
 from garage.mending.steps import Overlaid, Put, RunMoved, Step, backwards, steps_of_text, steps_text
+from garage.modifications.tables import Modification
 from garage.moments import Moment
 from garage.runs.moves_store import move_runs
 from garage.waters.tables import Outing
 
 # The rows of which columns may be put.
-_TABLES: dict[str, type[SQLModel]] = {"outing": Outing}
+_TABLES: dict[str, type[SQLModel]] = {"outing": Outing, "modification": Modification}
 # What is no word of a person.
 _NOT_SAID = ("offset_min", "set_aside_at", "closed_at")
 

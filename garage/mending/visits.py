@@ -1,7 +1,6 @@
 """A visit to the workshop that was otherwise: on another day, never made, on another boat, or forgotten until now."""
 
 from collections.abc import Sequence
-from typing import Any
 
 from sqlmodel import Session
 
@@ -81,14 +80,10 @@ def _when(moment: Moment) -> str:
     return f"{moment.day()}, {moment.clock()}"
 
 
-def _left(found: BuildState, stays: Sequence[Change]) -> dict[str, Any] | None:
-    """What is left of a visit."""
-    return visit_of_state(found, stays) if stays else None
-
-
-def _taken(found: BuildState, rows: Sequence[Change], stays: Sequence[Change]) -> Visited:
-    """The step that leaves only those changes of a visit that stay."""
-    return Visited(found.hull_id, found.id, visit_of_state(found, rows), _left(found, stays))
+def _only_left(session: Session, found: BuildState, stays: Sequence[Change]) -> Visited:
+    """The step that leaves only those changes of a visit that stay, or nothing of it."""
+    left = visit_of_state(found, stays) if stays else None
+    return Visited(found.hull_id, found.id, visit_of_state(found, _rows(session, found.id)), left)
 
 
 def _planned(
@@ -144,7 +139,7 @@ def _plan_day(session: Session, reader: Reader, state_id: int, _now: Moment) -> 
     steps = _beginning(session, boat, at)
     if stays:
         put = told | {"note": "", "note_of": None}
-        steps += [_taken(found, [*goes, *stays], stays), Visited(boat.id, None, None, put)]
+        steps += [_only_left(session, found, stays), Visited(boat.id, None, None, put)]
     else:
         steps += [Visited(boat.id, found.id, visit_of_state(found, goes), told)]
     return _planned(session, f"{_in_words(goes, reader.units)}: it was on {_when(at)}, not {_when(made)}", steps)
@@ -159,7 +154,7 @@ def _plan_never(session: Session, reader: Reader, state_id: int, _now: Moment) -
     goes, stays = _chosen(session, reader, state_id)
     reader.finish()
     said = f"{_in_words(goes, reader.units)}: never made, though written down for {_when(moment_of(found))}"
-    return _planned(session, said, [_taken(found, _rows(session, state_id), stays)])
+    return _planned(session, said, [_only_left(session, found, stays)])
 
 
 def _asks_boat(session: Session, state_id: int, units: DisplayUnits) -> Sequence[Ask]:
@@ -189,7 +184,7 @@ def _plan_boat(session: Session, reader: Reader, state_id: int, _now: Moment) ->
     sources = [row.id if row.kind != "set" or row.setting != BALANCE else None for row in goes]
     put = visit_told(at, changes, note, sources, None if stays else found.id)
     steps = [
-        _taken(found, _rows(session, state_id), stays),
+        _only_left(session, found, stays),
         *_beginning(session, other, at),
         Visited(other.id, None, None, put),
     ]
