@@ -7,8 +7,11 @@ from typing import Any
 from sqlmodel import Session
 
 from garage.findings.gather import numbers_words, verdict_words
-from garage.findings.judge import judge
-from garage.findings.store import findings_of
+from garage.findings.judge import Judged, judge
+from garage.findings.plan.gather import kept_widths
+from garage.findings.plan.planned_gather import planned_rows
+from garage.findings.store import findings_of, planned_runs
+from garage.findings.tables import Finding
 from garage.handed_down import MeasuredSlip
 from garage.hulls.store import hulls_by_ids
 from garage.measures import Measure
@@ -195,8 +198,20 @@ def _of_questions(session: Session, ids: Iterable[int], units: DisplayUnits) -> 
                 if answer
                 else found.why,
                 "runs that speak": str(len(answer.weights)) if answer else "none",
+                **_of_plan(session, asked, found),
             }
     return said
+
+
+def _of_plan(session: Session, asked: Finding, found: Judged) -> dict[str, str]:
+    """What stands of the day that was planned for a question: its runs, the widths kept with it, and that of now."""
+    kept = planned_runs(session, asked.id)
+    rows = planned_rows(kept, found.gathered) if kept else []
+    said = {
+        f"planned run {place}, {row.words}": "made" if row.ticked else "still to make"
+        for place, row in enumerate(rows, 1)
+    }
+    return said | ({"forecast of the plan": kept_widths(kept, found) or found.why} if kept else {})
 
 
 @dataclass(frozen=True)

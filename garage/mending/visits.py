@@ -25,6 +25,7 @@ from garage.units import DisplayUnits
 from garage.web.fields import Reader
 
 _MOST_BOATS = 300
+_MOST_NUMBERED = 8
 _FIRST_STAYS = (
     "A boat’s first build state stays: her history begins with it. When she was built is put right on her own form."
 )
@@ -91,15 +92,18 @@ def _planned(
 ) -> Planned:
     """The steps, with what they lead to in numbers. Raises Conflict where they do not fit."""
     of_each = plans(session, steps)
-    states = sum(len(plan.rewriting.gone) for plan in of_each)
+    gone = [old.number for plan in of_each for old in plan.rewriting.gone]
     runs = sum(len(plan.runs) for plan in of_each)
-    told = [
-        f"{_counted(states, 'build state')} from then on {'is' if states == 1 else 'are'} written anew, with "
-        f"{'a number' if states == 1 else 'numbers'} of {'its' if states == 1 else 'their'} own; the old "
-        f"{'one keeps its page' if states == 1 else 'ones keep their pages'} and marks."
-    ] if states else []  # fmt: skip
+    told = [f"{_numbered(gone)} {'gives' if len(gone) == 1 else 'give'} way; pages and marks stay."] if gone else []
     told += [f"{_counted(runs, 'run')} {'goes' if runs == 1 else 'go'} along."] if runs else ["No run moves."]
     return Planned(said, steps, [*notes, *told], url)
+
+
+def _numbered(numbers: Sequence[int]) -> str:
+    if len(numbers) > _MOST_NUMBERED:
+        return f"{len(numbers)} build states"
+    *most, last = map(str, numbers)
+    return f"Build states {', '.join(most)} and {last}" if most else f"Build state {last}"
 
 
 def _counted(count: int, name: str) -> str:

@@ -41,8 +41,8 @@ def _stays_on_boat(session: Session, modification_id: int) -> str:
     boat = hull(session, kept.hull_id).name
     return (
         f"It was {_DONE[changes[0].kind]} on {boat} on {moment_of(found).day()}, in build state {found.number}. If "
-        f"that was not so, say of that state that it was never made: then this one can go to the other boat, and be fitted "
-        f"there on its day. If both boats have one, plan it on the other boat too."
+        f"that was not so, say of that state that it was never made: then this one can go to the other boat, and be "
+        f"fitted there on its day. If both boats have one, plan it on the other boat too."
     )
 
 
