@@ -131,10 +131,11 @@ class Pages:
 
             as_json.represents = Representation(view, False, asks)  # type: ignore[attr-defined]
             as_csv.represents = Representation(view, True, asks)  # type: ignore[attr-defined]
-            self._add("GET", path, page)
+            # A page whose address ends in a word would take its own representation for that word.
             self._add("GET", (representation or path) + ".json", as_json)
             if is_list:
                 self._add("GET", (representation or path) + ".csv", as_csv)
+            self._add("GET", path, page)
             view.template, view.path = template, path  # type: ignore[attr-defined]
             return view
 
