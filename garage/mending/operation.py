@@ -1,7 +1,7 @@
 """One way in which something was otherwise: what is asked about it, and what is to be done."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from sqlmodel import Session
 
@@ -20,7 +20,7 @@ class Ask:
     label: str
     kind: str = "text"
     hint: str = ""
-    options: Sequence[tuple[str, str]] = ()
+    options: list[tuple[str, str]] = field(default_factory=list)
     value: str = ""
     required: bool = False
 
