@@ -1,6 +1,7 @@
 """A visit to the workshop that was otherwise: on another day, never made, on another boat, or forgotten until now."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from sqlmodel import Session
 
@@ -72,9 +73,14 @@ def _chosen(session: Session, reader: Reader, state_id: int) -> tuple[list[Chang
 
 
 def _in_words(rows: Sequence[Change], units: DisplayUnits) -> str:
-    texts = [change_text(read_change(row), units) for row in rows]
+    texts = [change_text(_done(read_change(row)), units) for row in rows]
     words = "; ".join(texts[:3]) + (f" and {len(texts) - 3} more" if len(texts) > 3 else "")
     return words[:1].upper() + words[1:] or "A visit without changes"
+
+
+def _done(change: ChangeFormData) -> ChangeFormData:
+    """A change without what it found on the boat."""
+    return replace(change, detail={name: value for name, value in change.detail.items() if name != "was"})
 
 
 def _when(moment: Moment) -> str:
@@ -223,7 +229,7 @@ def _plan_forgotten(session: Session, reader: Reader, hull_id: int, _now: Moment
     form = read_visit(reader, names, boat, content, offer_for(session, hull_id, content, dict.fromkeys(names, "yes")))
     changes = filled(session, form.changes)
     steps = [*_beginning(session, boat, form.at), Visited(hull_id, None, None, visit_told(form.at, changes, form.note))]
-    words = "; ".join(change_text(change, reader.units) for change in changes)
+    words = "; ".join(change_text(_done(change), reader.units) for change in changes)
     said = f"{words[:1].upper()}{words[1:]}: made on {_when(form.at)}, and forgotten"
     return _planned(session, said, steps, url=f"/hulls/{hull_id}/states")
 
