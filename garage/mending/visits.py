@@ -234,6 +234,10 @@ def _plan_forgotten(session: Session, reader: Reader, hull_id: int, _now: Moment
     return _planned(session, said, steps, url=f"/hulls/{hull_id}/states")
 
 
+def _plan_beside(session: Session, reader: Reader, state_id: int, now: Moment) -> Planned:
+    return _plan_forgotten(session, reader, state(session, state_id).hull_id, now)
+
+
 def _nothing_asked(_session: Session, _thing_id: int, _units: DisplayUnits) -> Sequence[Ask]:
     return ()
 
@@ -258,7 +262,7 @@ OPERATIONS = (
     ),
     Operation(
         "state", "forgotten", "Something else was done, and forgotten", "a workshop visit of its own, on its day",
-        _nothing_asked, _plan_forgotten, elsewhere=_visit_of_boat,
+        _nothing_asked, _plan_beside, elsewhere=_visit_of_boat,
     ),
     Operation(
         "hull", "forgotten", "Something was done to her, and forgotten", "a workshop visit, on its day",

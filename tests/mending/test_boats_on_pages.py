@@ -134,3 +134,17 @@ def test_another_kind_of_step_reads_so_everywhere_and_moves_no_fingerprint(clien
         assert line["steps"] == ["cut strip (mended; there stood: bond strip)"] and line["mass"]["value"] == -7.0
     listed = _json(client, f"/hulls/{ids['boat']}/modifications")["rows"]
     assert next(row for row in listed if row["id"] == ids["fitted"])["mass"]["value"] == -7.0
+
+
+@pytest.mark.parametrize("text", ["", "-5", "2099-01-01T10:00", "x" * 10_000])
+def test_nonsense_is_said_and_writes_nothing(client, ids, text):
+    before = _json(client, f"/hulls/{ids['boat']}/states")
+    ways = [(f"state/{ids['state']}", name) for name in ("day", "boat", "forgotten")]
+    ways += [(f"hull/{ids['boat']}", "forgotten"), (f"modification/{ids['plan']}", "boat"), ("step/1", "work")]
+    for thing, name in ways:
+        typed = dict.fromkeys(("at", "hull", "set_strut_height_single", "part_1", "fit_1", "damage_1"), text)
+        address = f"/otherwise/{thing}/{name}"
+        assert client.get(address, params=typed | {"look": "yes"}).status_code == 200
+        answer = client.post(address, data=typed | {"why": text})
+        assert answer.status_code == 422 and ('class="error' in answer.text or "caution" in answer.text)
+    assert _json(client, f"/hulls/{ids['boat']}/states") == before
