@@ -1,7 +1,7 @@
 """What a lower floor asks of a floor above, which it does not know: whoever calls it hands the answerer over."""
 
-from collections.abc import Callable, Iterable
-from typing import Protocol
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from typing import Any, Protocol
 
 from sqlmodel import Session
 
@@ -26,6 +26,10 @@ class Rests(Protocol):
 
     def frozen_steps(self, session: Session, modification_ids: Iterable[int]) -> set[int]:
         """Which steps of some modifications something rests on, by id."""
+        ...
+
+    def work_as_mended(self, session: Session, fitted: Sequence[Mapping[str, Any]]) -> list[Mapping[str, Any]]:
+        """What some states keep of their modifications, by modification, with the slips mended in its steps."""
         ...
 
 

@@ -1,6 +1,7 @@
 """The hull's page put together from all the rooms below."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from sqlmodel import Session
 
@@ -15,6 +16,7 @@ from garage.findings.changed import decided_on_hull
 from garage.hulls.fields import FIELDS, RETIREMENT_FIELDS
 from garage.hulls.tables import Hull
 from garage.modifications.store import planned_and_others, status_of
+from garage.modifications.work_mended import work_as_mended
 from garage.moments import Moment
 from garage.photos.sheets import attached
 from garage.photos.store import attachments, receipts
@@ -89,6 +91,8 @@ def hull_sheet(
 def _now(session: Session, hull: Hull, now: Moment, units: DisplayUnits) -> AsSheStands:
     state = current_state(session, hull.id)
     content = mended_content(session, state) if state else EMPTY
+    [fitted] = work_as_mended(session, [content.fitted])
+    content = replace(content, fitted=fitted)
     return as_she_stands(hull, state, content_sheet(content, units), due_of(session, [hull], now.utc)[hull.id])
 
 

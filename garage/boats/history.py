@@ -33,7 +33,7 @@ _MOST_NAMED = 3
 
 @dataclass(frozen=True)
 class Event:
-    """One thing that happened. `lines` says it in words; an outing has `runs`."""
+    """One thing that happened. `lines` says it in words; an outing has `runs`. `otherwise` is where it is put right."""
 
     kind: str
     at: Moment
@@ -44,6 +44,7 @@ class Event:
     place: str = ""
     mark: str = ""
     fingerprint: str = ""
+    otherwise: str = ""
 
 
 @dataclass(frozen=True)
@@ -184,6 +185,7 @@ def _state(row: BuildState, changes: list[Change], units: DisplayUnits) -> Event
         [],
         mark=row.mark,
         fingerprint=short(row.fingerprint),
+        otherwise=f"/otherwise/state/{row.id}",
     )
 
 

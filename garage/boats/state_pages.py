@@ -55,7 +55,7 @@ def show_state(desk: Desk, hull_id: int, number: int) -> state_sheets.StatePage:
 def against(desk: Desk, hull_id: int, number: int, other: int) -> state_sheets.AgainstSheet:
     hull = one_hull(desk.session, hull_id)
     before, after = (state_by_number(desk.session, hull_id, wanted) for wanted in (number, other))
-    differing = differences_of(desk.session, before, after, desk.units)
+    differing = differences_of(desk.session, before, after, desk.units, desk.rests)
     sides = _sides(desk, [before, after])
     return state_sheets.AgainstSheet(hull_id, hull.name, differing, sides)
 

@@ -58,7 +58,7 @@ def _write_modification(session: Session, row: Mapping[str, Any], names: Names) 
         if done:
             tick_step(session, made.id, done.utc, rests_store)
     if "dropped" in row:
-        drop(session, new.id, moment(row["dropped"]).utc, row["dropped_reason"])
+        drop(session, new.id, moment(row["dropped"]), row["dropped_reason"])
     session.flush()
 
 

@@ -10,8 +10,11 @@ from garage.inventory.store import row_of
 from garage.mending.asked import the_outing, the_run
 from garage.mending.pack_log import line, line_words, when
 from garage.mending.same_kinds import KINDS
+from garage.modifications.step_store import step
+from garage.modifications.store import modification
 from garage.moments import Moment
 from garage.packs.store import pack
+from garage.states.query_store import moment_of, state
 from garage.waters.outing_store import began
 from garage.waters.store import water
 
@@ -65,10 +68,34 @@ def _line(kind: str, page: str) -> Callable[[Session, int], tuple[str, str]]:
     return told
 
 
+def _hull(session: Session, hull_id: int) -> tuple[str, str]:
+    return hull(session, hull_id).name, f"/hulls/{hull_id}"
+
+
+def _state(session: Session, state_id: int) -> tuple[str, str]:
+    found = state(session, state_id)
+    name = f"{hull(session, found.hull_id).name}, build state {found.number} of {moment_of(found).day()}"
+    return name, f"/hulls/{found.hull_id}/states/{found.number}"
+
+
+def _modification(session: Session, modification_id: int) -> tuple[str, str]:
+    return modification(session, modification_id).title, f"/modifications/{modification_id}"
+
+
+def _step(session: Session, step_id: int) -> tuple[str, str]:
+    found = step(session, step_id)
+    called = f"{found.action} {found.what}".strip()
+    return f"{modification(session, found.modification_id).title}: {called}", f"/steps/{step_id}"
+
+
 _NAMED: dict[str, Callable[[Session, int], tuple[str, str]]] = {
     "outing": _outing,
     "run": _run,
     "pack_log": _line("pack_log", "log"),
     "reading": _line("reading", "readings"),
+    "hull": _hull,
+    "state": _state,
+    "modification": _modification,
+    "step": _step,
     **{kind: _thing(kind) for kind in KINDS},
 }

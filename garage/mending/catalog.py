@@ -1,7 +1,7 @@
 """All ways in which something may have been otherwise, by the kind of thing."""
 
 from garage.errors import NotFound
-from garage.mending import outing_parts, outings, pack_log, run_parts, runs, same
+from garage.mending import outing_parts, outings, pack_log, run_parts, runs, same, visits, work
 from garage.mending.operation import Operation
 
 _ALL = (
@@ -11,6 +11,8 @@ _ALL = (
     *run_parts.OPERATIONS,
     *pack_log.OPERATIONS,
     *same.OPERATIONS,
+    *visits.OPERATIONS,
+    *work.OPERATIONS,
 )
 
 

@@ -47,7 +47,8 @@ class Operation:
     `refused` says why it cannot be done to this thing, '' if it can. `asks` gives the fields of the form, and
     `asks_more` those that what was typed so far calls for. `plan` reads what was typed and finds the steps, within a
     session that may write, though it writes nothing but rows that the steps bring to life; it raises FormErrors, and
-    Conflict where it cannot be done at all.
+    Conflict where it cannot be done at all. `elsewhere` is the address of the page on which
+    it is filled in, where that is not the form made of `asks`.
     """
 
     of: str
@@ -58,3 +59,4 @@ class Operation:
     plan: Callable[[Session, Reader, int, Moment], Planned]
     refused: Callable[[Session, int], str] = lambda _session, _thing_id: ""
     asks_more: Callable[[Session, int, DisplayUnits, Mapping[str, str]], Sequence[Ask]] = _nothing_more
+    elsewhere: Callable[[Session, int], str] = lambda _session, _thing_id: ""

@@ -76,7 +76,9 @@ def ways(desk: Desk, kind: str, thing_id: int) -> sheets.WaysSheet:
 
 
 def _way(session: Session, one: Operation, thing_id: int) -> sheets.Way:
-    return sheets.Way(one.name, one.title, one.hint, one.refused(session, thing_id))
+    elsewhere = one.elsewhere(session, thing_id)
+    url = elsewhere or f"/otherwise/{one.of}/{thing_id}/{one.name}"
+    return sheets.Way(one.name, one.title, one.hint, one.refused(session, thing_id), url, bool(elsewhere))
 
 
 @pages.sheet("/otherwise/{kind:str}/{thing_id:int}/{name:str}", "mending/otherwise.html")
@@ -96,11 +98,13 @@ def otherwise(desk: Desk, kind: str, thing_id: int, name: str) -> sheets.Otherwi
             ahead = _ahead(desk, kind, lambda session: found.plan(session, reader, thing_id, desk.moment))
         except FormErrors as errors:
             wrong = dict(errors.errors)
+            # Without its fields beside it, what is wrong is said at the top.
+            against = "" if asks else " ".join(wrong.values())
         except Conflict as conflict:
             against, helps = str(conflict), list(conflict.helps)
     values = _values(asks, typed, more)
     asks += more
-    edit = f"/otherwise/{kind}/{thing_id}/{name}?{urlencode(typed)}"
+    edit = f"{way.url}?{urlencode(typed)}"
     return sheets.OtherwiseSheet(thing, way, asks, ahead, against, typed, edit, values, wrong, helps)
 
 

@@ -7,6 +7,7 @@ from sqlmodel import Session, col, select
 
 from garage.db.in_ids import in_
 from garage.handed_down import MeasuredSlip
+from garage.mending.histories import plans
 from garage.mending.operation import Planned
 from garage.mending.readings import Readings, Subjects, ThingOtherwise, otherwise, readings
 from garage.mending.same_readings import runs_with, said_of, touched
@@ -69,14 +70,17 @@ def subjects(session: Session, steps: Sequence[Step]) -> tuple[Subjects, int]:
     moved = [step for step in steps if isinstance(step, RunMoved)]
     puts = [step for step in steps if isinstance(step, Put)]
     things = touched(session, steps)
-    own = {step.run_id for step in moved} | {step.row_id for step in puts if step.owner == "run"}
+    histories = plans(session, steps)
+    own = {step.run_id for step in moved}.union(*(plan.runs for plan in histories))
+    own |= {step.row_id for step in puts if step.owner == "run"}
     # Those that are moved come before those that are told otherwise because of them.
     ids = [*sorted(own), *sorted(runs_with(session, things) - own, reverse=True)]
     looked = ids[:MOST_RUNS]
     runs = runs_by_ids(session, looked)
     packs = {use.pack_id for uses in packs_of(session, looked).values() for use in uses}
     packs |= {use.pack_id for step in moved if step.what == "packs" for use in _packs_in(step)}
-    hulls = {one.hull_id for one in runs.values()} | _named(moved, "boat")
+    rewritten = frozenset(plan.hull_id for plan in histories)
+    hulls = {one.hull_id for one in runs.values()} | _named(moved, "boat") | rewritten
     days = {one.outing_id for one in runs.values()} | _named(moved, "outing")
     put_days = {step.row_id for step in puts if step.owner == "outing"}
     put_days |= {row for step in steps if isinstance(step, Handed) and step.table == "outing" for row in step.rows}
@@ -84,7 +88,7 @@ def subjects(session: Session, steps: Sequence[Step]) -> tuple[Subjects, int]:
     of_days = session.exec(select(Run.id).where(in_(Run.outing_id, put_days)).limit(_MOST_NEAR)).all()
     near = _near(session, moved, runs, packs, hulls) | {one for one in of_days if one and one not in runs}
     packs |= things.of("pack")
-    of = Subjects(frozenset(looked), near, frozenset(days), frozenset(packs), frozenset(hulls))
+    of = Subjects(frozenset(looked), near, frozenset(days), frozenset(packs), frozenset(hulls), rewritten)
     return of, len(ids) - len(looked)
 
 

@@ -32,6 +32,9 @@ from garage.runs.service_due import due
 from garage.runs.sheets import PackRow, RunSheet
 from garage.runs.store import runs_by_ids
 from garage.runs.tables import Run
+from garage.states.query_store import changes_of, live_states_after, moment_of
+from garage.states.wording import change_text
+from garage.states.write_store import read_change
 from garage.units import DisplayUnits, show
 from garage.waters.fields import outing_fields
 from garage.waters.outing_store import outings_by_id
@@ -46,13 +49,14 @@ _BETWEEN = "; "
 @dataclass(frozen=True)
 class Subjects:
     """The things of which a mending may change what is said, by id; `runs` are those that are moved, `near` others of
-    which something else may be said then."""
+    which something else may be said then. `histories` are boats with other build states."""
 
     runs: frozenset[int] = frozenset()
     near: frozenset[int] = frozenset()
     outings: frozenset[int] = frozenset()
     packs: frozenset[int] = frozenset()
     hulls: frozenset[int] = frozenset()
+    histories: frozenset[int] = frozenset()
 
 
 @dataclass(frozen=True)
@@ -75,6 +79,7 @@ def readings(session: Session, of: Subjects, units: DisplayUnits, measured_slip:
         **_of_runs(session, of.runs, units, measured_slip),
         **_of_near_runs(session, of.near - of.runs, units),
         **_of_outings(session, of.outings, units),
+        **_of_histories(session, of.histories, units),
         **_of_packs(session, of.packs, units, now),
         **_of_records(session, of.hulls, units, now),
         **_of_questions(session, of.hulls, units),
@@ -210,6 +215,23 @@ def _of_outings(session: Session, ids: Iterable[int], units: DisplayUnits) -> Re
             "pictures and notes": str(len(attachments(session, "outing", outing_id))),
             "set aside": "yes" if one.set_aside_at else "no",
         }
+    return said
+
+
+def _of_histories(session: Session, ids: Iterable[int], units: DisplayUnits) -> Readings:
+    hulls = hulls_by_ids(session, ids)
+    said: Readings = {}
+    for hull_id in sorted(ids):
+        found = live_states_after(session, hull_id, "")
+        changes = changes_of(session, [one.id for one in found])
+        lines: dict[str, str] = {}
+        for one in found:
+            made = moment_of(one)
+            words = [change_text(read_change(change), units) for change in changes.get(one.id, [])]
+            when = f"{made.day()}, {made.clock()}"
+            told = f"build state {one.number}: {'; '.join(words) or 'as first written down'}"
+            lines[when] = f"{lines[when]}; then {told}" if when in lines else told
+        said[Thing("Build states", f"/hulls/{hull_id}/states", hulls[hull_id].name)] = lines
     return said
 
 
@@ -352,4 +374,4 @@ def names_of(things: Sequence[Thing]) -> str:
     return f"{len(things)} runs: {'; '.join(words)}"
 
 
-GROUPS = ("Outings", "Runs", "Packs", "Props", "Drives", "Waters", "Records", "Findings")
+GROUPS = ("Build states", "Outings", "Runs", "Packs", "Props", "Drives", "Waters", "Records", "Findings")

@@ -12,12 +12,15 @@ from garage.moments import Moment
 
 @dataclass(frozen=True)
 class Way:
-    """One way in which the thing may have been otherwise; `refused` says why it is not open now."""
+    """One way in which the thing may have been otherwise; `refused` says why it is not open now, `url` is where it is
+    said, `elsewhere` on a page of its own."""
 
     name: str
     title: str
     hint: str
     refused: str
+    url: str
+    elsewhere: bool
 
 
 @dataclass(frozen=True)

@@ -94,9 +94,27 @@ class Same:
         return Same(self.kind, self.gone_id, self.kept_id, self.new, self.old)
 
 
-Step = RunMoved | Put | Overlaid | Handed | Same
+@dataclass(frozen=True)
+class Visited:
+    """A visit to the workshop in a boat's history, from what was said of it to what is: None for no such visit. It
+    stands in the state of that id, or in what took its place since; `runs` are those that a person put on the state of
+    the visit that is gone, to be put there again with it. What is kept of a visit: `histories.visit_told`."""
+
+    hull_id: int
+    state_id: int | None
+    old: Mapping[str, Any] | None
+    new: Mapping[str, Any] | None
+    runs: Sequence[int] = ()
+
+    @property
+    def back(self) -> "Visited":
+        """The step that undoes it, once it was done."""
+        return Visited(self.hull_id, self.state_id, self.new, self.old, self.runs)
+
+
+Step = RunMoved | Put | Overlaid | Handed | Same | Visited
 _KINDS: dict[str, type[Step]] = {
-    "run": RunMoved, "put": Put, "overlay": Overlaid, "handed": Handed, "same": Same,
+    "run": RunMoved, "put": Put, "overlay": Overlaid, "handed": Handed, "same": Same, "visit": Visited,
 }  # fmt: skip
 _NAMES = {kind: name for name, kind in _KINDS.items()}
 

@@ -11,10 +11,12 @@ from garage.drives.tables import Part
 from garage.errors import Conflict, NotFound
 from garage.logs.tables import LogFile
 from garage.mending.about import run_name
+from garage.mending.histories import write_histories
 from garage.mending.holds import hold_together
 from garage.mending.operation import Planned
 from garage.mending.same_store import hand, join_or_part
 from garage.mending.steps import Handed, Overlaid, Put, RunMoved, Same, Step, backwards, steps_of_text, steps_text
+from garage.modifications.tables import Modification
 from garage.moments import Moment
 from garage.packs.tables import Pack, PackLog, PackReading
 from garage.photos.tables import Attachment
@@ -32,6 +34,7 @@ _TABLES: dict[str, type[SQLModel]] = {
     "run_temperature": RunTemperature,
     "attachment": Attachment,
     "log_file": LogFile,
+    "modification": Modification,
     "pack": Pack,
     "pack_log": PackLog,
     "reading": PackReading,
@@ -65,13 +68,16 @@ def carry_out(
     if not any(_does_something(step) for step in planned.steps):
         raise Conflict("That is what stands there already.")
     hold_together(session, planned.steps, now)
+    # A state has its number once it is written, and what was mended is never written over: histories come first.
+    done, follow = write_histories(session, planned.steps, why, now)
     row = Mending(
-        kind=kind, said=planned.said, why=why, steps=steps_text(planned.steps), who=who, at=now.utc,
-        takes_back_id=takes_back_id,
-    )  # fmt: skip
+        kind=kind, said=planned.said, why=why, steps=steps_text(done), who=who, at=now.utc, takes_back_id=takes_back_id
+    )
     session.add(row)
     session.flush()
-    for steps in _together(planned.steps):
+    if follow:
+        move_runs(session, follow, why, now, row.id)
+    for steps in _together(done):
         first = steps[0]
         if isinstance(first, RunMoved):
             _move(session, [step for step in steps if isinstance(step, RunMoved)], why, now, row.id)
@@ -81,7 +87,7 @@ def carry_out(
             hand(session, first)
         elif isinstance(first, Same):
             join_or_part(session, first, why, now, row.id)
-        else:
+        elif isinstance(first, Overlaid):
             _overlay(session, first, why, now, row.id)
     return row
 

@@ -4,9 +4,11 @@ from collections.abc import Sequence
 
 from sqlmodel import Session
 
+from garage.corrections.store import corrections_of
 from garage.handed_down import Rests
-from garage.hulls.store import hull
+from garage.hulls.store import hulls_by_ids
 from garage.modifications import sheets, step_store, store
+from garage.modifications.slips import boats_in, slips_in_words
 from garage.modifications.step_sheets import mended_lines
 from garage.modifications.tables import Step
 from garage.moments import Moment
@@ -27,9 +29,11 @@ def gathered_modification(
     written = step_store.steps(session, modification_id)
     begun = {row.modification_id for row in written if row.done_at is not None}
     only_changes = [change for change, _ in changes]
+    slips = corrections_of(session, "modification", [modification_id]).get(modification_id, [])
+    boats = hulls_by_ids(session, {kept.hull_id, *boats_in(slips)})
     return sheets.modification_sheet(
         kept,
-        hull(session, kept.hull_id),
+        boats[kept.hull_id],
         store.stand([kept], only_changes, begun)[modification_id],
         _work(session, modification_id, written, units, rests),
         step_store.steps_set_aside(session, modification_id),
@@ -37,6 +41,7 @@ def gathered_modification(
         attached,
         at,
         moved_on=store.is_moved_on(kept, only_changes, written),
+        mended=slips_in_words(slips, {boat.id: boat.name for boat in boats.values()}, units),
     )
 
 

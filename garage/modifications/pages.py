@@ -18,7 +18,7 @@ def list_modifications(desk: Desk, hull_id: int) -> sheets.ModificationListSheet
     session, boat = desk.session, hull(desk.session, hull_id)
     rows = store.modifications_of(session, hull_id, limit=desk.limit + 1, offset=desk.offset)
     ids = [row.id for row in rows]
-    statuses, steps = store.status(session, ids), step_store.steps_of_several(session, ids)
+    statuses, steps = store.status(session, ids), step_store.mended_steps_of_several(session, ids)
     return sheets.modification_list_sheet(boat, rows, statuses, steps, page=desk.page, limit=desk.limit)
 
 
@@ -47,7 +47,7 @@ def edit_modification(desk: Desk, modification_id: int) -> sheets.ModificationFo
 
 @pages.action(_PAGE + "/edit", on_error=edit_modification, edits=True)
 def change_modification(desk: Desk, modification_id: int) -> Done:
-    store.change_modification(desk.session, modification_id, forms.read_modification(desk.reader()))
+    store.change_modification(desk.session, modification_id, forms.read_modification(desk.reader()), desk.moment)
     return Done(f"/modifications/{modification_id}", "Saved.")
 
 
@@ -92,21 +92,20 @@ def ask_drop(desk: Desk, modification_id: int) -> sheets.DropSheet:
 
 @pages.action(_PAGE + "/drop", on_error=ask_drop)
 def drop(desk: Desk, modification_id: int) -> Done:
-    kept = store.drop(desk.session, modification_id, desk.moment.utc, forms.read_reason(desk.reader()))
+    kept = store.drop(desk.session, modification_id, desk.moment, forms.read_reason(desk.reader()))
     page = f"/modifications/{modification_id}"
     return Done(page, f"Dropped: {kept.title}", undo=f"{page}/pick-up")
 
 
 @pages.action(_PAGE + "/pick-up")
 def pick_up(desk: Desk, modification_id: int) -> Done:
-    kept = store.drop(desk.session, modification_id, None, "")
+    kept = store.pick_up(desk.session, modification_id, desk.moment)
     return Done(f"/modifications/{modification_id}", f"Picked up again: {kept.title}")
 
 
 def _ask(desk: Desk, modification_id: int, act: str) -> sheets.FitSheet:
     kept = store.modification(desk.session, modification_id)
-    written = step_store.steps(desk.session, modification_id)
-    steps = step_store.as_mended(written, step_store.corrections_of(desk.session, [row.id for row in written]))
+    steps = step_store.mended_steps_of_several(desk.session, [modification_id]).get(modification_id, [])
     return sheets.fit_sheet(kept, hull(desk.session, kept.hull_id), act, steps, desk.moment)
 
 

@@ -99,6 +99,7 @@ class ModificationSheet:
     listed: list[Fact]
     status: str
     dropped_reason: str
+    mended: list[Mended]
     moved_on: bool
     steps: list[StepLine]
     aside: list[StepLine]
@@ -197,8 +198,9 @@ def modification_sheet(
     at: Moment,
     *,
     moved_on: bool,
+    mended: Sequence[Mended] = (),
 ) -> ModificationSheet:
-    """The page of a modification as it stands `at` now."""
+    """The page of a modification as it stands `at` now; `mended` is what was put right in it."""
     lines = work.lines(at)
     spoken = [modification.title, modification.purpose, *(step.what for step in work.steps)]
     hints = strake_hints(work.steps, hull.length_mm, hull.beam_mm) if is_about_strakes(*spoken) else []
@@ -211,6 +213,7 @@ def modification_sheet(
         listed=facts(all_fields(), modification),
         status=status,
         dropped_reason=modification.dropped_reason if status == "dropped" else "",
+        mended=list(mended),
         moved_on=moved_on and status == "fitted",
         steps=lines,
         aside=[step_line(step, number, at) for number, step in enumerate(aside, 1)],

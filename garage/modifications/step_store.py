@@ -62,6 +62,13 @@ def as_mended(rows: Sequence[Step], mended: Mapping[int, list[Correction]]) -> l
     return [corrected(row, mended.get(row.id, [])) for row in rows]
 
 
+def mended_steps_of_several(session: Session, modification_ids: Iterable[int]) -> dict[int, list[Step]]:
+    """The steps of some modifications in order, as they read with what was mended."""
+    written = steps_of_several(session, modification_ids)
+    mended = corrections_of(session, [row.id for rows in written.values() for row in rows])
+    return {modification_id: as_mended(rows, mended) for modification_id, rows in written.items()}
+
+
 def own_materials(session: Session) -> dict[str, float]:
     """Density in kg/m³ of the person's own materials by name."""
     rows = select(OwnMaterial).order_by(col(OwnMaterial.name)).limit(_MOST_OWN_MATERIALS)

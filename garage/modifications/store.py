@@ -7,11 +7,12 @@ from typing import Any
 from sqlalchemy import ColumnElement
 from sqlmodel import Session, col, exists, func, select
 
+from garage.corrections.store import add_corrections
 from garage.db.in_ids import in_, rows_by_ids
 from garage.errors import Conflict, NotFound
 from garage.fields.definition import FormData, is_open
 from garage.modifications.fields import STEP_FIELDS
-from garage.modifications.step_mass import computed_mass_g, total_mass
+from garage.modifications.step_mass import MassTotal, computed_mass_g, total_mass
 from garage.modifications.step_store import steps_of_several
 from garage.modifications.tables import Modification, Step
 from garage.moments import Moment
@@ -153,11 +154,14 @@ def detail_of(modification: Modification, rows: Sequence[Step]) -> dict[str, Any
         "title": modification.title,
         "permanence": modification.permanence,
         "trial": modification.trial,
-        "steps": [_step_detail(row) for row in done],
+        "steps": [step_detail(row) for row in done],
     }
-    if total.mass_g is not None:
-        detail |= {"mass_g": round(total.mass_g, 4), "mass_from": total.origin}
-    return detail
+    return detail | mass_detail(total)
+
+
+def mass_detail(total: MassTotal) -> dict[str, Any]:
+    """What a change keeps of the mass of a modification; nothing while it is not known."""
+    return {} if total.mass_g is None else {"mass_g": round(total.mass_g, 4), "mass_from": total.origin}
 
 
 def moved_on(session: Session, rows: Sequence[Modification]) -> set[int]:
@@ -190,22 +194,44 @@ def add_modification(session: Session, hull_id: int, form: FormData, at: Moment)
     return new
 
 
-def change_modification(session: Session, modification_id: int, form: FormData) -> Modification:
-    """Write a modification's facts anew; a state that has it keeps the words it was made with."""
+def change_modification(session: Session, modification_id: int, form: FormData, at: Moment) -> Modification:
+    """Write a modification's facts anew: a blank filled is free, what stood there is kept as a correction. A state that
+    has it keeps the words it was made with."""
     kept = modification(session, modification_id)
+    stood = {name: getattr(kept, name) for name in form}
+    mended = [
+        (name, str(stood[name]), "" if new is None else str(new))
+        for name, new in form.items()
+        if new != stood[name] and stood[name] not in (None, "", False)
+    ]
     kept.sqlmodel_update(dict(form))
     session.add(kept)
+    add_corrections(session, "modification", modification_id, mended, "", at)
     return kept
 
 
-def drop(session: Session, modification_id: int, at: str | None, reason: str) -> Modification:
-    """Give a modification up at a time in UTC, or pick it up with None. Raises Conflict if fitted."""
+def drop(session: Session, modification_id: int, at: Moment, reason: str) -> Modification:
+    """Give a modification up. Raises Conflict if fitted."""
     kept = modification(session, modification_id)
-    if at is not None and status(session, [modification_id])[modification_id] == "fitted":
+    if status(session, [modification_id])[modification_id] == "fitted":
         raise Conflict("It is on the boat: take it off first.")
-    kept.dropped_at, kept.dropped_reason = at, reason
-    session.add(kept)
+    _drop(session, kept, at.utc, reason, at)
     return kept
+
+
+def pick_up(session: Session, modification_id: int, at: Moment) -> Modification:
+    """Pick a modification up that was given up; why it was is kept."""
+    kept = modification(session, modification_id)
+    _drop(session, kept, None, "", at)
+    return kept
+
+
+def _drop(session: Session, kept: Modification, dropped_at: str | None, reason: str, at: Moment) -> None:
+    stood = (("dropped_at", kept.dropped_at, dropped_at or ""), ("dropped_reason", kept.dropped_reason, reason))
+    mended = [(column, old, new) for column, old, new in stood if old and old != new]
+    kept.dropped_at, kept.dropped_reason = dropped_at, reason
+    session.add(kept)
+    add_corrections(session, "modification", kept.id, mended, "", at)
 
 
 def changes_in_order(session: Session, modification_ids: list[int]) -> list[Change]:
@@ -224,7 +250,8 @@ def _superseded():
     return exists().where(col(Supersession.old_state_id) == BuildState.id)
 
 
-def _step_detail(step: Step) -> dict[str, Any]:
+def step_detail(step: Step) -> dict[str, Any]:
+    """What a change keeps of a step."""
     values = {field: getattr(step, field.column) for field in _KEPT_OF_A_STEP}
     # An unticked box says something only where it is ticked by itself.
     detail = {field.column: value for field, value in values.items() if field.default or not is_open(value)}

@@ -44,7 +44,7 @@ def keep(desk: Desk, hull_id: int) -> Done:
         kept = keep_visit(desk.session, hull_id, form, desk.moment, desk.rests, read)
     except InThePast:
         typed = urlencode({name: text for name, text in desk.typed.items() if text})
-        return Done(f"/hulls/{hull_id}/changes/past?{typed}")
+        return Done(f"/otherwise/hull/{hull_id}/forgotten?look=yes&{typed}")
     address = f"/hulls/{hull_id}/states/{kept.state.number}"
     said = f"Build state {kept.state.number}: {visit_sheets.said(form.changes, desk.units)}"
     return Done(address, said, undo=f"{address}/back/{kept.first_position}")

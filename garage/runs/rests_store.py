@@ -8,10 +8,13 @@ from sqlmodel import Session, col, select
 
 from garage.db.in_ids import in_
 from garage.modifications.tables import Step
+from garage.modifications.work_mended import work_as_mended
 from garage.moments import Moment
 from garage.props.tables import PropEdition
 from garage.runs.tables import Run, RunPack, RunProp
 from garage.states.tables import BuildState, Change
+
+__all__ = ["frozen_steps", "is_frozen", "last_run_of", "last_run_utc", "work_as_mended"]
 
 
 def is_frozen(session: Session, hull_id: int, number: int) -> bool:

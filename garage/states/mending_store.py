@@ -2,7 +2,7 @@
 
 import json
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from sqlalchemy import text
@@ -13,7 +13,7 @@ from garage.corrections.tables import Correction
 from garage.errors import Conflict
 from garage.hulls.tables import Hull
 from garage.moments import Moment
-from garage.states.fold import EMPTY, Content, at_place, with_settings
+from garage.states.fold import EMPTY, Content, Entries, at_place, with_settings
 from garage.states.mending_forms import SlipFormData, slip_choices
 from garage.states.query_store import changes_of, current_state, state_at, state_content
 from garage.states.tables import BuildState, Change
@@ -82,10 +82,11 @@ def mended_values(session: Session, state_id: int) -> dict[str, Any]:
     return {key: value_of(listed[-1].new) for key, listed in mended_settings(session, [state_id])[state_id].items()}
 
 
-def read_as_mended(found: BuildState, mended: Mended) -> Content:
-    """A state's content with its mended settings as they should have read."""
+def read_as_mended(found: BuildState, mended: Mended, fitted: Entries | None = None) -> Content:
+    """A state's content with its mended settings, and what is `fitted`, as they should have read."""
     values = {key: value_of(listed[-1].new) for key, listed in mended.items()}
-    return with_settings(state_content(found), values)
+    content = with_settings(state_content(found), values)
+    return content if fitted is None else replace(content, fitted=fitted)
 
 
 def mended_content(session: Session, found: BuildState) -> Content:

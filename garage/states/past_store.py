@@ -39,8 +39,8 @@ def past_plan(session: Session, hull_id: int, forms: Sequence[ChangeFormData], a
     if base is None or first is None:
         begun = f" on {moment_of(first).day()}" if first else ""
         raise Conflict(f"This hull’s history begins{begun}; a change cannot come before it.")
-    later = _written(session, live_states_after(session, hull_id, at.utc))
-    before = _written(session, [base])[0]
+    later = written_states(session, live_states_after(session, hull_id, at.utc))
+    before = written_states(session, [base])[0]
     if at.utc < first.made_at:
         before = beginning(local_midnight(hull(session, hull_id).built_on))
     try:
@@ -69,7 +69,7 @@ def plan_of_withdrawal(session: Session, hull_id: int, number: int) -> PastPlan:
         raise Conflict(f"Build state {number} was replaced by another already.")
     base = state(session, found.parent_id)
     later = [row for row in live_states_after(session, hull_id, base.made_at) if row.number > number]
-    written = _written(session, [base, found, *later])
+    written = written_states(session, [base, found, *later])
     return plan_without(written[0], written[1], written[2:])
 
 
@@ -113,7 +113,8 @@ def _carry_corrections(session: Session, old_id: int, new_id: int, changes: Sequ
             add_correction(session, owner, new_owner_id, row.field, row.old, row.new, row.why, at)
 
 
-def _written(session: Session, found: Iterable[BuildState]) -> list[Written]:
+def written_states(session: Session, found: Iterable[BuildState]) -> list[Written]:
+    """Some states as they were written down, with the changes that made each."""
     rows = [(row.id, row) for row in found]
     changes = changes_of(session, [state_id for state_id, _ in rows])
     return [

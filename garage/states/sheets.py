@@ -8,7 +8,7 @@ from garage.corrections.tables import Correction
 from garage.hulls.tables import Hull
 from garage.moments import Moment
 from garage.states.content_sheets import ContentSheet, content_sheet
-from garage.states.fold import at_place, short
+from garage.states.fold import Content, Entries, at_place, short
 from garage.states.mending_sheets import mended_settings_in_words
 from garage.states.mending_store import read_as_mended
 from garage.states.query_store import moment_of
@@ -83,11 +83,12 @@ class StateLine:
 
 @dataclass(frozen=True)
 class StateFacts:
-    """What a store found out about a state, for its sheet."""
+    """What a store found out about a state, for its sheet; `fitted` is as it should have read."""
 
     state: BuildState
     changes: Sequence[Change]
     settings_mended: Mapping[str, list[Correction]]
+    fitted: Entries
     notes_mended: Mapping[str, list[Correction]]
     fingerprints: Sequence[Fingerprint]
     numbers: Mapping[int, int]
@@ -100,7 +101,7 @@ class StateFacts:
 def state_sheet(hull: Hull, facts: StateFacts, units: DisplayUnits) -> StateSheet:
     """The sheet of one state of `hull`."""
     found = facts.state
-    content = read_as_mended(found, dict(facts.settings_mended))
+    content = read_as_mended(found, dict(facts.settings_mended), facts.fitted)
     earlier = [row for row in facts.fingerprints if row.fingerprint != found.fingerprint]
     own_slips = facts.notes_mended.get("state", [])
     return StateSheet(
@@ -166,14 +167,10 @@ class DifferencesSheet:
 
 
 def differences_sheet(
-    before: BuildState,
-    after: BuildState,
-    slips_before: Mapping[str, list[Correction]],
-    slips_after: Mapping[str, list[Correction]],
-    units: DisplayUnits,
+    before: BuildState, after: BuildState, then: Content, now: Content, units: DisplayUnits
 ) -> DifferencesSheet:
-    """What differs from `before` to `after`."""
-    lines = differences(read_as_mended(before, dict(slips_before)), read_as_mended(after, dict(slips_after)), units)
+    """What differs from `before` to `after`, whose contents are read as mended."""
+    lines = differences(then, now, units)
     return DifferencesSheet(before.number, moment_of(before), after.number, moment_of(after), lines)
 
 

@@ -16,6 +16,8 @@ _DIMENSIONS = (
 )  # fmt: skip
 _METRIC = DisplayUnits.metric()
 NOT_KNOWN = "not known"
+# Within a step in which something was mended: what a state was written with.
+STOOD = "stood"
 
 
 @dataclass(frozen=True)
@@ -84,7 +86,8 @@ def step_text(step: Mapping[str, Any], units: DisplayUnits = _METRIC) -> str:
         str(step.get("adhesive") or ""),
         str(step.get("finish") or ""),
     )
-    return ", ".join(piece for piece in pieces if piece)
+    stood = f" (mended; there stood: {step_text(step[STOOD], units)})" if STOOD in step else ""
+    return ", ".join(piece for piece in pieces if piece) + stood
 
 
 def part_name(detail: Mapping[str, Any]) -> str:

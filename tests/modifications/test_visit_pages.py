@@ -182,20 +182,23 @@ def _past(app) -> int:
 def test_a_forgotten_change_shows_first_what_would_move_and_then_moves_it(client, app):
     old = _past(app)
     answer = client.post(f"/hulls/{old}/changes/new", data={"at": "2026-04-06T10:00", "set_rudder_depth_single": "40"})
-    assert answer.url.path == f"/hulls/{old}/changes/past"
-    assert "1 run would move" in answer.text and "Rudder depth set to" in _said(answer)
+    address = f"/otherwise/hull/{old}/forgotten"
+    assert answer.url.path == address
+    assert "1 run goes along" in answer.text and "Rudder depth set to" in _said(answer)
     with writing(app.state.engine) as session:
         assert current_state(session, old).number == 2
     sent = {
         name: html.unescape(value)
         for name, value in re.findall(r'type="hidden" name="([^"]+)" value="([^"]*)"', answer.text)
     }
-    refused = client.post(f"/hulls/{old}/changes/past", data={**sent, "why": ""})
-    assert refused.status_code == 422 and 'id="e-why"' in refused.text
-    done = client.post(f"/hulls/{old}/changes/past", data={**sent, "why": "forgot"})
-    assert done.url.path == f"/hulls/{old}/states/3" and "1 run moved" in done.text
-    undo = re.search(r'action="(/hulls/\d+/states/3/withdraw)"', done.text)[1]
-    assert client.post(undo).url.path == f"/hulls/{old}/states/2"
+    done = client.post(address, data={**sent, "why": "forgot"})
+    assert done.url.path == f"/hulls/{old}/states" and "made on 6 April 2026" in _said(done)
+    with writing(app.state.engine) as session:
+        assert current_state(session, old).number == 3
+    undo = re.search(r'action="(/otherwise/done/\d+/back)"', done.text)[1]
+    client.post(undo)
+    with writing(app.state.engine) as session:
+        assert current_state(session, old).number == 2
 
 
 def test_an_address_with_nonsense_for_a_forgotten_change_never_breaks(client, app):
@@ -342,9 +345,9 @@ def test_once_the_building_day_is_put_right_earlier_changes_can_be_put_in(client
     form = _said(client.get(f"/hulls/{boat_id}/changes/new?at=2026-01-10T10:00"))
     assert "Nothing is written down about her at that time" in form
     preview = _post(client, boat_id, **early)
-    assert preview.url.path.endswith("/changes/past") and "A new first state, with nothing on her" in _said(preview)
-    done = client.post(f"/hulls/{boat_id}/changes/past", data=early | {"why": "found the old notes"})
-    assert done.status_code == 200 and "Put in at its date" in _said(done)
+    assert preview.url.path.endswith("/forgotten") and "as first written down" in _said(preview)
+    done = client.post(f"/otherwise/hull/{boat_id}/forgotten", data=early | {"why": "found the old notes"})
+    assert done.status_code == 200 and "and forgotten" in _said(done)
     assert _settings(app, boat_id) == {"lateral_balance@single": -2, "rudder_depth@single": 40}
 
 

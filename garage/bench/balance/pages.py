@@ -1,9 +1,12 @@
 """Routes of the balance sheet of a build state."""
 
+from dataclasses import replace
+
 from garage.bench.balance import forms, store
 from garage.bench.balance.sheets import BalancePage, balance_page
 from garage.bench.balance.starting_parts import starting_lines
 from garage.hulls.store import hull
+from garage.modifications.work_mended import work_as_mended
 from garage.states.store import state_by_number, state_content
 from garage.web.desk import Desk
 from garage.web.pages import Done, Pages
@@ -23,6 +26,8 @@ def show_balance(desk: Desk, hull_id: int, number: int) -> BalancePage:
     """Parts with places, and what was weighed."""
     boat, found = hull(desk.session, hull_id), state_by_number(desk.session, hull_id, number)
     content, kept = state_content(found), store.latest_sheet(desk.session, found)
+    [fitted] = work_as_mended(desk.session, [content.fitted])
+    content = replace(content, fitted=fitted)
     if kept is None:
         lines, packs_from = starting_lines(desk.session, boat, content)
         parts, told = "\n".join(lines), f"masses as written down{packs_from}; add places, and what is missing"

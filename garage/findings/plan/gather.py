@@ -85,7 +85,7 @@ def plan_sheet(session: Session, made: Planning) -> sheets.PlanSheet:
         lines=[minus(line) for line in lines][1 if plan else 0 :],
         minutes=_minutes(plan, made.there) if plan and made.there else 0.0,
         kept=planned_rows(kept, made.judged.gathered),
-        kept_widths=_kept_widths(kept, made.judged),
+        kept_widths=kept_widths(kept, made.judged),
         open_width=open_width(made.judged),
         open_outing=_open_outing(made.judged.gathered),
         values={},
@@ -115,7 +115,7 @@ def _open_outing(gathered: HullRuns) -> int | None:
     return gathered.rows[max(gathered.open_ids)].outing_id if gathered.open_ids else None
 
 
-def _kept_widths(rows: Sequence[PlannedRun], judged: Judged) -> str:
+def kept_widths(rows: Sequence[PlannedRun], judged: Judged) -> str:
     """The width as it was when the day was planned, as planned, and as it is."""
     if not rows or judged.answer is None:
         return ""
