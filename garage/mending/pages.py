@@ -21,7 +21,6 @@ from garage.web.fields import FormErrors
 from garage.web.pages import Done, Pages
 
 pages = Pages()
-# What was mended stands before the kinds of things: its address would be taken for one of theirs.
 # Behind the question mark, once the form was filled in.
 LOOK = "look"
 SEEN = "seen"
@@ -34,6 +33,7 @@ def _ahead(desk: Desk, kind: str, plan: Callable[[Session], Planned]) -> Ahead:
         return look_ahead(session, plan, kind, desk.units, desk.measured_slip, desk.moment)
 
 
+# What was mended stands before the kinds of things: its address would be taken for one of theirs.
 @pages.sheet("/otherwise/done/{mending_id:int}", "mending/done.html")
 def show_mending(desk: Desk, mending_id: int) -> sheets.MendingSheet:
     found = mending(desk.session, mending_id)
@@ -81,7 +81,11 @@ def _way(session: Session, one: Operation, thing_id: int) -> sheets.Way:
     return sheets.Way(one.name, one.title, one.hint, one.refused(session, thing_id), url, bool(elsewhere))
 
 
-@pages.sheet("/otherwise/{kind:str}/{thing_id:int}/{name:str}", "mending/otherwise.html")
+@pages.sheet(
+    "/otherwise/{kind:str}/{thing_id:int}/{name:str}",
+    "mending/otherwise.html",
+    asks={LOOK: "anything, to be told what would come of it; the form's own fields, as `asks` names them, beside it"},
+)
 def otherwise(desk: Desk, kind: str, thing_id: int, name: str) -> sheets.OtherwiseSheet:
     found = operation(kind, name)
     thing = about(desk.session, kind, thing_id)
