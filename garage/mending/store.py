@@ -116,9 +116,10 @@ def _does_something(step: Step) -> bool:
 
 def _together(steps: Iterable[Step]) -> list[list[Step]]:
     """Steps in their order; those of runs that follow each other are done at once, since runs change places. Whose
-    reading it is comes first: a pack's log is written by that."""
+    reading it is and what nobody knows come first: a pack's log is written by the one, and packs that come back answer
+    the other."""
     groups: list[list[Step]] = []
-    for step in sorted(steps, key=lambda one: not (isinstance(one, Put) and one.owner == "run_temperature")):
+    for step in sorted(steps, key=lambda one: not (isinstance(one, Put) and one.owner in _BEFORE_RUNS_MOVE)):
         if groups and isinstance(step, RunMoved) and isinstance(groups[-1][0], RunMoved):
             groups[-1].append(step)
         else:
@@ -134,6 +135,7 @@ def _move(session: Session, steps: Sequence[RunMoved], why: str, now: Moment, me
     move_runs(session, [step.move for step in steps], why, now, mending_id, stood)
 
 
+_BEFORE_RUNS_MOVE = ("run_temperature", "run")
 _CHANGED = "Something was written over it since: {}. Look at it once more."
 _WHAT = {"state": "the build state", "number": "the place in the order"} | {
     what: f"the {what}" for what in ("boat", "outing", "start", "packs", "props")

@@ -206,13 +206,6 @@ def run_entries(session: Session, run_ids: Iterable[int]) -> dict[int, list[Pack
     return found
 
 
-def hand_run_discharge(session: Session, run_id: int, pack_id: int, to_id: int) -> None:
-    """Let a run's discharge stand in the log of another pack, unless that one has a line of this run already."""
-    rows = {row.pack_id: row for row in session.exec(select(PackLog).where(PackLog.run_id == run_id))}
-    if pack_id in rows and to_id not in rows:
-        rows[pack_id].pack_id = to_id
-
-
 def set_aside_run_discharges(
     session: Session, run_id: int, at: str | None, pack_ids: Iterable[int] | None = None
 ) -> None:

@@ -9,7 +9,8 @@ from garage.db.many import add_many
 from garage.errors import Conflict
 from garage.fields.forms import held
 from garage.moments import Moment
-from garage.packs.store import hand_run_discharge, run_entries, set_aside_run_discharges
+from garage.packs.store import run_entries, set_aside_run_discharges
+from garage.packs.tables import PackLog
 from garage.preferences.store import not_measured
 from garage.runs.fields import run_fields
 from garage.runs.form_data import PackUse, PropUse
@@ -36,7 +37,7 @@ from garage.runs.store import (
     temperatures_of,
     temperatures_written,
 )
-from garage.runs.tables import Run, RunMove, RunPack, RunProp
+from garage.runs.tables import Run, RunMove, RunPack, RunProp, RunTemperature
 
 # Above any number that a run can have: where runs wait while they change places.
 _WAITING_NUMBER = 1_000_000
@@ -111,10 +112,12 @@ def move_runs(
     packs = {run_id: (packs_of_text(now_standing[run_id, "packs"]),) * 2 for run_id in runs}
     packs |= {move.run_id: (packs_of_text(move.old), packs_of_text(move.new)) for move in moved if move.what == "packs"}
     began = {move.run_id for move in moved if move.what in ("packs", "start")}
-    _put_packs(session, [one for one in runs.values() if one.id in began], packs, now)
-    session.flush()
     # When and where a run was says nothing of its cells and of what is missing.
-    look_again(session, [runs[run_id] for run_id in {move.run_id for move in moved if move.what in ("packs", "props")}])
+    made_with = {move.run_id for move in moved if move.what in ("packs", "props")}
+    temperatures = temperatures_of(session, began | made_with) if began | made_with else {}
+    _put_packs(session, [one for one in runs.values() if one.id in began], packs, temperatures, now)
+    session.flush()
+    look_again(session, [runs[run_id] for run_id in made_with], temperatures)
     return moved
 
 
@@ -153,16 +156,18 @@ def _put_packs(
     session: Session,
     runs: Sequence[Run],
     packs: Mapping[int, tuple[tuple[PackUse, ...], tuple[PackUse, ...]]],
+    temperatures: Mapping[int, Sequence[RunTemperature]],
     now: Moment,
 ) -> None:
     """Write the packs of runs anew (before and after, by run), or only when they ran, into the runs and into each
     pack's log."""
     ids = [one.id for one in runs]
-    for one in runs:
-        _read_off_other(session, one.id, *({use.pack_id for use in uses} for uses in packs[one.id]))
-    temperatures, entries = temperatures_of(session, ids), run_entries(session, ids)
+    entries = run_entries(session, ids)
     for one in runs:
         before, new = packs[one.id]
+        _read_off_other(
+            temperatures[one.id], entries[one.id], *({use.pack_id for use in uses} for uses in packs[one.id])
+        )
         readings = temperatures_written(temperatures[one.id])
         # The session holds on to them: nothing is asked.
         known = {use.pack_id: session.get_one(RunPack, {"run_id": one.id, "pack_id": use.pack_id}) for use in before}
@@ -172,24 +177,31 @@ def _put_packs(
             set_aside_run_discharges(session, one.id, one.set_aside_at)
 
 
-def _read_off_other(session: Session, run_id: int, old: set[int], new: set[int]) -> None:
+def _read_off_other(
+    temperatures: Iterable[RunTemperature], entries: Sequence[PackLog], old: set[int], new: set[int]
+) -> None:
     """Where one pack takes the place of one other, what was read off that one after the run, and the run's line in its
-    log, are of this one."""
+    log, are of this one; unless that has a line of this run already."""
     if len(old - new) != 1 or len(new - old) != 1:
         return
     (gone,), (come,) = old - new, new - old
-    for row in temperatures_of(session, [run_id])[run_id]:
+    for row in temperatures:
         row.pack_id = come if row.pack_id == gone else row.pack_id
-    hand_run_discharge(session, run_id, gone, come)
-    session.flush()
+    of_pack = {entry.pack_id: entry for entry in entries}
+    if gone in of_pack and come not in of_pack:
+        of_pack[gone].pack_id = come
 
 
-def look_again(session: Session, runs: Sequence[Run]) -> None:
-    """What is kept of a run because its packs and props are as they are, and whether it waits."""
+def look_again(
+    session: Session, runs: Sequence[Run], read: Mapping[int, Sequence[RunTemperature]] | None = None
+) -> None:
+    """What is kept of a run because its packs and props are as they are, and whether it waits; `read` are the
+    temperatures after these runs, if they were asked for."""
     if not runs:
         return
     ids = [one.id for one in runs]
-    packs, props, temperatures = packs_of(session, ids), props_of(session, ids), temperatures_of(session, ids)
+    packs, props = packs_of(session, ids), props_of(session, ids)
+    temperatures = temperatures_of(session, ids) if read is None else read
     for one in runs:
         uses = packs_written(packs[one.id])
         left = still_unknown(

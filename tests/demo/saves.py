@@ -55,9 +55,9 @@ SAVES = [
         # What the boat did before is asked for where a speed is changed.
         most=16,
     ),
-    # Another pack and another prop: both are looked up and questioned as in a new run (4), the ledger is told (2),
-    # and both packs' logs are written (3).
-    Save("/runs/226/edit", "/runs/226/edit", {"pack_code_1": "J", "prop_single_code": "P1", **_WHY}, most=21),
+    # Another pack and another prop: both are looked up and questioned as in a new run (4), and what the boat did before
+    # (1), the ledger is told (2), both packs' logs are written (3), and what is never measured is not asked for (1).
+    Save("/runs/226/edit", "/runs/226/edit", {"pack_code_1": "J", "prop_single_code": "P1", **_WHY}, most=23),
     Save("/runs/226", "/runs/226/incidents", {"i1_kind": "flip", "i1_damaged": "yes"}),
     Save("/runs/226", "/runs/226/set-aside", _WHY),
     Save("/bin", "/runs/91/bring-back"),

@@ -203,7 +203,7 @@ def test_data_and_table_file_of_a_run_have_it(found):
 
 def test_the_evening_asks_for_it_and_says_where_it_is_missing(found):
     evening = found["/outings/1/evening"]
-    assert '>Wave height <span class="unit">mm</span></th>' in evening
+    assert 'data-label="Wave height, mm"' in evening
     assert 'name="r1_wave" id="f-r1_wave" value="50.8" aria-label="wave height of run 1"' in evening
     assert 'name="r1_launched_by"' not in evening
     assert "the wave height" in found["run without"] and "the wave height" not in found["corrected run"]

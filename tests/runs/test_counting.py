@@ -14,7 +14,7 @@ from garage.runs.fields import CAUSES, COUNTS, INCIDENTS, MAY_SPOIL, MAY_SPOIL_C
 from garage.runs.lines.flags import NOBODY_KNOWS, STILL_ASKED, keeps_from_records
 from garage.runs.lines.line import run_lines
 from garage.runs.tables import Run
-from tests.evening.test_table import table_of
+from tests.evening.filled import table_of
 from tests.runs.conftest import make_world
 
 _HAPPENED = st.lists(

@@ -126,8 +126,8 @@ def test_speed_start_and_state_are_given_up_in_the_edit_form(client, ids, look: 
 
 def test_the_evening_takes_the_answer_and_shows_where_a_pack_is_asked_for(client, ids, look: Session):
     run = written(client, ids, look, pack="", speed="")
-    page = client.get(f"/outings/{run.outing_id}/evening").text
-    assert "which pack?" in page and "the pack" in page
+    [asked] = client.get(f"/outings/{run.outing_id}/evening.json").json()["rows"][-1:]
+    assert (asked["run_id"], "pack" in asked["asked"], "the pack" in asked["missing"]) == (run.id, True, True)
     row = f"r{run.id}"
     cells = {
         f"{row}_here": "1",
