@@ -96,7 +96,8 @@ def otherwise(desk: Desk, kind: str, thing_id: int, name: str) -> sheets.Otherwi
     way = _way(desk.session, found, thing_id)
     ahead, against = None, way.refused
     helps: list[tuple[str, str]] = []
-    if not against and (LOOK in desk.query or len(desk.typed)):
+    is_sent = LOOK in desk.query or len(desk.typed) > 0
+    if not against and is_sent:
         reader = desk.reader() if len(desk.typed) else desk.query_reader()
         try:
             ahead = _ahead(desk, kind, lambda session: found.plan(session, reader, thing_id, desk.moment))
@@ -106,22 +107,22 @@ def otherwise(desk: Desk, kind: str, thing_id: int, name: str) -> sheets.Otherwi
             against = "" if asks else " ".join(wrong.values())
         except Conflict as conflict:
             against, helps = str(conflict), list(conflict.helps)
-    values = _values(asks, typed, more)
+    values = _values(asks, typed, more, is_sent)
     asks += more
     edit = f"{way.url}?{urlencode(typed)}"
     return sheets.OtherwiseSheet(thing, way, asks, ahead, against, typed, edit, values, wrong, helps)
 
 
 def _values(
-    asks: Sequence[Ask], typed: Sequence[tuple[str, str]], more: Sequence[Ask] = ()
+    asks: Sequence[Ask], typed: Sequence[tuple[str, str]], more: Sequence[Ask], is_sent: bool
 ) -> dict[str, str | list[str]]:
-    """What stands in the form: what was typed, if anything was; of several that may be ticked, all that were. What is
-    asked because of that (`more`) begins as proposed."""
+    """What stands in the form: what was typed, once it was sent; of several that may be ticked, all that were. What is
+    asked because of that (`more`) begins as proposed; a form that a link opened with something in it, else too."""
     told: dict[str, list[str]] = {}
     for name, text in typed:
         told.setdefault(name, []).append(text)
     several = {ask.name for ask in asks if ask.kind == "many"}
-    at_first = {} if typed else {ask.name: ask.value for ask in asks}
+    at_first = {} if is_sent else {ask.name: ask.value for ask in asks}
     at_first |= {ask.name: ask.value for ask in more if ask.name not in told}
     values: dict[str, str | list[str]] = {"why": ""}
     for name in {**at_first, **told, **dict.fromkeys(several)}:
