@@ -36,7 +36,7 @@ from garage.web.templates import make_environment
 ROOMS = {
     "home.pages": "/ /rooms /wants /home/...",
     "evening.pages": "/outings/#/evening",
-    "evening.instrument_pages": "/preferences/instruments",
+    "evening.instrument_pages": "/preferences/instruments /preferences/instruments/never/*",
     "mending.pages": "/otherwise/...",
     "outings.pages": "/outings/...",
     "runs.pages": "/runs/...",

@@ -1,6 +1,7 @@
 """Routes of what a person measures: said once, and never asked again. It lives here since it decides what an evening
 asks, and which runs wait for one."""
 
+from collections.abc import Collection
 from dataclasses import dataclass
 
 from sqlmodel import Session
@@ -12,6 +13,8 @@ from garage.web.desk import Desk
 from garage.web.pages import Done, Pages
 
 pages = Pages()
+# Where it is posted to have what was never measured before: names, or none.
+_BACK, _NONE = "/preferences/instruments/never/", "none"
 
 
 @dataclass(frozen=True)
@@ -49,10 +52,26 @@ def keep_instruments(desk: Desk) -> Done:
     reader = desk.reader()
     never = {one.name for one in INSTRUMENTS if reader.flag(_field(one.name))}
     reader.finish()
-    keep_not_measured(desk.session, never)
-    desk.session.flush()
-    changed = ask_by(desk.session, never)
-    return Done("/preferences/instruments", f"Kept.{_said(changed)}")
+    before = not_measured(desk.session)
+    return Done("/preferences/instruments", f"Kept.{_keep(desk.session, never)}", undo=_BACK + _named(before))
+
+
+@pages.action(_BACK + "{names:str}")
+def as_before(desk: Desk, names: str) -> Done:
+    known = {one.name for one in INSTRUMENTS}
+    never, before = known & {*names.split("+")}, not_measured(desk.session)
+    return Done("/preferences/instruments", f"As before.{_keep(desk.session, never)}", undo=_BACK + _named(before))
+
+
+def _named(never: Collection[str]) -> str:
+    return "+".join(sorted(never)) or _NONE
+
+
+def _keep(session: Session, never: Collection[str]) -> str:
+    """Keep what is never measured; what that changes, in words."""
+    keep_not_measured(session, never)
+    session.flush()
+    return _said(ask_by(session, never))
 
 
 def _sheet(session: Session) -> InstrumentsSheet:

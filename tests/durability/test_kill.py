@@ -62,7 +62,7 @@ class Writer(threading.Thread):
     def _runs(self, client: httpx.Client, mark: str) -> httpx.Response:
         data = {
             "hull": "1", "outing": str(self._outing), "pack": str(self._random.choice(self._packs)),
-            "pack_anyway": "yes", "speed": "71", "note": mark,
+            "pack_anyway": "yes", "speed": "71", "note": mark, "kept_pack": "yes", "kept_speed": "yes",
         }  # fmt: skip
         return client.post("/runs/new", data=data)
 
