@@ -85,11 +85,13 @@ def subjects(session: Session, steps: Sequence[Step]) -> tuple[Subjects, int]:
     put_days = {step.row_id for step in puts if step.owner == "outing"}
     put_days |= {row for step in steps if isinstance(step, Handed) and step.table == "outing" for row in step.rows}
     days |= put_days
-    of_days = session.exec(select(Run.id).where(in_(Run.outing_id, put_days)).limit(_MOST_NEAR)).all()
-    near = _near(session, moved, runs, packs, hulls) | {one for one in of_days if one and one not in runs}
+    found = session.exec(select(Run.id).where(in_(Run.outing_id, put_days)).order_by(col(Run.id).desc())).all()
+    of_days = [one for one in found if one and one not in runs]
+    near = _near(session, moved, runs, packs, hulls) | set(of_days[:_MOST_NEAR])
     packs |= things.of("pack")
     of = Subjects(frozenset(looked), near, frozenset(days), frozenset(packs), frozenset(hulls), rewritten)
-    return of, len(ids) - len(looked)
+    left_out = {*ids[MOST_RUNS:], *of_days} - {*looked, *near}
+    return of, len(left_out)
 
 
 def _near(

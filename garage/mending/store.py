@@ -7,6 +7,7 @@ from sqlmodel import Session, SQLModel, col, select
 
 from garage.corrections.store import add_corrections
 from garage.corrections.tables import CORRECTED, Mending
+from garage.db.in_ids import in_
 from garage.drives.tables import Part
 from garage.errors import Conflict, NotFound
 from garage.logs.tables import LogFile
@@ -89,7 +90,25 @@ def carry_out(
             join_or_part(session, first, why, now, row.id)
         elif isinstance(first, Overlaid):
             _overlay(session, first, why, now, row.id)
+    _nobody_left_behind(session, done)
     return row
+
+
+def _nobody_left_behind(session: Session, steps: Iterable[Step]) -> None:
+    """Raises Conflict where an outing that is set aside still has a run: one written there since, which no list of
+    outings would lead to any more."""
+    gone = [step.row_id for step in steps if isinstance(step, Put) and step.owner == "outing" and _sets_aside(step)]
+    left = select(Run.id).where(in_(Run.outing_id, gone), col(Run.set_aside_at).is_(None)).order_by(col(Run.id))
+    if gone and (run_id := session.exec(left.limit(1)).first()):
+        name = run_name(session, run_id)
+        raise Conflict(
+            f"{name} was written there since: it would be left without an outing.",
+            (f"/otherwise/run/{run_id}/outing", "It was of another outing"),
+        )
+
+
+def _sets_aside(step: Put) -> bool:
+    return bool(step.new.get("set_aside_at"))
 
 
 def take_back(session: Session, mending_id: int, why: str, who: str, now: Moment) -> Mending:

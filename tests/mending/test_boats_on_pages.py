@@ -58,7 +58,9 @@ def _save(client, address: str, **typed: str):
     done = client.post(address, data=typed | {"seen": ahead["ahead"]["mark"], "why": "the log says so"})
     assert done.status_code == 200
     promised = {
-        thing["url"]: {line["what"]: line["new"] for line in thing["lines"]} for thing in ahead["ahead"]["things"]
+        url: {line["what"]: line["new"] for line in thing["lines"]}
+        for thing in ahead["ahead"]["things"]
+        for url in thing["urls"]
     }
     return promised, done
 

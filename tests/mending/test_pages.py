@@ -52,6 +52,20 @@ def test_what_was_written_over_or_taken_back_is_not_taken_back_again(hands: Hand
     assert again.status_code == 422 and "taken back already" in again.text
 
 
+def test_an_outing_with_a_run_that_was_written_since_is_not_set_aside(hands: Hands):
+    done = hands.save("outing", 54, "part", [("runs", "230"), ("began", "2026-10-31T10:01"), ("water", "1")])
+    new = hands.rows("SELECT max(id) FROM outing")[0][0]
+    run = {"hull": "1", "outing": str(new), "kind": "speed", "pack": "6", "prop_single": "14"}
+    assert hands.client.post("/runs/new", data=run).status_code == 303
+    written = hands.rows("SELECT max(id) FROM run")[0][0]
+    back = hands.take_back(done)
+    assert back.status_code == 422 and f"/otherwise/run/{written}/outing" in back.text
+    assert hands.rows("SELECT set_aside_at FROM outing WHERE id = ?", new) == [(None,)]
+    hands.client.post(f"/runs/{written}/set-aside", data={"reason": "twice"})
+    assert hands.rows("SELECT set_aside_at IS NULL FROM run WHERE id = ?", written) == [(0,)]
+    assert hands.take_back(done).status_code == 303
+
+
 def test_a_run_and_an_outing_say_what_they_were_until_when_with_the_way_to_it(hands: Hands):
     done = hands.save("outing", 54, "day", [("day", "2026-10-30")], "Friday it was")
     run = " ".join(hands.client.get("/runs/226").text.split())

@@ -244,7 +244,12 @@ def test_a_water_and_a_motor_written_twice(garage: Garage):
     other = _like(garage, "part", part, code="Mtwice", notes="")
     before, events = garage.stands(), garage.data(f"/drives/{part}")["events"]
     assert garage.data(f"/waters/{twice}")["same"]["alike"][0]["id"] == water
-    of_water = garage.save(f"/otherwise/water/{water}/same", other=twice, keep="other", fact_course=twice)
+    same = f"/otherwise/water/{water}/same"
+    ahead = garage.look(same, other=twice, keep="other", fact_course=twice)["ahead"]
+    laid = {url for one in ahead["things"] for url in one["urls"] if url.startswith("/runs/")}
+    its_runs = garage.one("SELECT count(*) FROM run JOIN outing ON outing.id = outing_id WHERE water_id = ?", water)
+    assert len(laid) + ahead["more_runs"] == its_runs, "those that were not laid beside each other are counted"
+    of_water = garage.save(same, other=twice, keep="other", fact_course=twice)
     assert garage.rows("SELECT 1 FROM outing WHERE water_id = ?", water) == []
     of_part = garage.save(f"/otherwise/part/{part}/same", other=other, keep="other")
     assert garage.data(f"/drives/{other}")["events"] == events
