@@ -14,7 +14,7 @@ from garage.web.fields import Reader
 @dataclass(frozen=True)
 class Ask:
     """One field of the form: `kind` is text, date, moment, choice, many or flag, `value` what stands in it at first (of
-    `many`, values parted by blanks)."""
+    `many`, values with a blank between)."""
 
     name: str
     label: str

@@ -21,7 +21,6 @@ from garage.web.fields import FormErrors
 from garage.web.pages import Done, Pages
 
 pages = Pages()
-# What was mended stands before the kinds of things: its address would be taken for one of theirs.
 # Behind the question mark, once the form was filled in.
 LOOK = "look"
 SEEN = "seen"
@@ -34,6 +33,7 @@ def _ahead(desk: Desk, kind: str, plan: Callable[[Session], Planned]) -> Ahead:
         return look_ahead(session, plan, kind, desk.units, desk.measured_slip, desk.moment)
 
 
+# What was mended stands before the kinds of things: its address would be taken for one of theirs.
 @pages.sheet("/otherwise/done/{mending_id:int}", "mending/done.html")
 def show_mending(desk: Desk, mending_id: int) -> sheets.MendingSheet:
     found = mending(desk.session, mending_id)
@@ -81,7 +81,11 @@ def _way(session: Session, one: Operation, thing_id: int) -> sheets.Way:
     return sheets.Way(one.name, one.title, one.hint, one.refused(session, thing_id), url, bool(elsewhere))
 
 
-@pages.sheet("/otherwise/{kind:str}/{thing_id:int}/{name:str}", "mending/otherwise.html")
+@pages.sheet(
+    "/otherwise/{kind:str}/{thing_id:int}/{name:str}",
+    "mending/otherwise.html",
+    asks={LOOK: "anything, to be told what would come of it; the form's own fields, as `asks` names them, beside it"},
+)
 def otherwise(desk: Desk, kind: str, thing_id: int, name: str) -> sheets.OtherwiseSheet:
     found = operation(kind, name)
     thing = about(desk.session, kind, thing_id)
@@ -92,7 +96,8 @@ def otherwise(desk: Desk, kind: str, thing_id: int, name: str) -> sheets.Otherwi
     way = _way(desk.session, found, thing_id)
     ahead, against = None, way.refused
     helps: list[tuple[str, str]] = []
-    if not against and (LOOK in desk.query or len(desk.typed)):
+    is_sent = LOOK in desk.query or len(desk.typed) > 0
+    if not against and is_sent:
         reader = desk.reader() if len(desk.typed) else desk.query_reader()
         try:
             ahead = _ahead(desk, kind, lambda session: found.plan(session, reader, thing_id, desk.moment))
@@ -102,22 +107,22 @@ def otherwise(desk: Desk, kind: str, thing_id: int, name: str) -> sheets.Otherwi
             against = "" if asks else " ".join(wrong.values())
         except Conflict as conflict:
             against, helps = str(conflict), list(conflict.helps)
-    values = _values(asks, typed, more)
+    values = _values(asks, typed, more, is_sent)
     asks += more
     edit = f"{way.url}?{urlencode(typed)}"
     return sheets.OtherwiseSheet(thing, way, asks, ahead, against, typed, edit, values, wrong, helps)
 
 
 def _values(
-    asks: Sequence[Ask], typed: Sequence[tuple[str, str]], more: Sequence[Ask] = ()
+    asks: Sequence[Ask], typed: Sequence[tuple[str, str]], more: Sequence[Ask], is_sent: bool
 ) -> dict[str, str | list[str]]:
-    """What stands in the form: what was typed, if anything was; of several that may be ticked, all that were. What is
-    asked because of that (`more`) begins as proposed."""
+    """What stands in the form: what was typed, once it was sent; of several that may be ticked, all that were. What is
+    asked because of that (`more`) begins as proposed; a form that a link opened with something in it, else too."""
     told: dict[str, list[str]] = {}
     for name, text in typed:
         told.setdefault(name, []).append(text)
     several = {ask.name for ask in asks if ask.kind == "many"}
-    at_first = {} if typed else {ask.name: ask.value for ask in asks}
+    at_first = {} if is_sent else {ask.name: ask.value for ask in asks}
     at_first |= {ask.name: ask.value for ask in more if ask.name not in told}
     values: dict[str, str | list[str]] = {"why": ""}
     for name in {**at_first, **told, **dict.fromkeys(several)}:

@@ -207,9 +207,10 @@ class Reader:
             self.questions.setdefault(question.field, question)
 
     def finish(self) -> None:
-        """Raise FormErrors if anything could not be read, or is asked about."""
-        if self.errors or self.questions:
-            raise FormErrors(self.errors, self.questions)
+        """Raise FormErrors if anything could not be read, or is asked about: what could not be kept anyway is not."""
+        asked = {name: question for name, question in self.questions.items() if name not in self.errors}
+        if self.errors or asked:
+            raise FormErrors(self.errors, asked)
 
     def _raw(self, name: str) -> str:
         written = self._typed.get(name, "")

@@ -12,8 +12,10 @@ from garage.drives.store import part_spec
 from garage.drives.tables import Part
 from garage.packs.tables import Pack, PackReading
 from garage.runs import rests_store
-from garage.runs.form_data import IncidentFormData
-from garage.runs.tables import RunPack, RunProp
+from garage.runs.form_data import IncidentFormData, PropUse
+from garage.runs.moves import Move, props_text
+from garage.runs.moves_store import move_runs, standing
+from garage.runs.tables import RunPack
 from garage.states.fold import ChangeFormData, Content
 from garage.states.store import make_changes
 from tests.forms import read_page
@@ -458,12 +460,7 @@ def test_scales_that_cannot_be_are_refused_and_the_parts_are_not_lost(client, ga
 
 def test_each_prop_of_a_twin_has_the_slip_of_its_own_pitch_and_pack(client, garage):
     """Left P1, 66 mm on 12.45 V; right P2, 58 mm on 12.5 V: on the run's page both, on each prop's page its own."""
-    run = _twin_packs(garage, "left", "right")
-    first = garage.session.get(RunProp, (run, "single"))
-    garage.session.delete(first)
-    garage.session.add(RunProp(run_id=run, place="left", edition_id=garage.editions["P1"]))
-    garage.session.add(RunProp(run_id=run, place="right", edition_id=garage.editions["P2"]))
-    garage.session.commit()
+    run = _twin_props(garage)
     told = dict(client.get(f"/runs/{run}.json").json()["worked_out"])
     expected = {
         "left": 1 - 80.2 / (_LOADED * 1750 * 12.45 * 66 * 6e-5),
@@ -478,9 +475,9 @@ def test_each_prop_of_a_twin_has_the_slip_of_its_own_pitch_and_pack(client, gara
 def _twin_props(garage) -> int:
     """A run with P1, 66 mm of pitch, on pack J at the left and P2, 58 mm, on pack K at the right."""
     run = _twin_packs(garage, "left", "right")
-    garage.session.delete(garage.session.get(RunProp, (run, "single")))
-    garage.session.add(RunProp(run_id=run, place="left", edition_id=garage.editions["P1"]))
-    garage.session.add(RunProp(run_id=run, place="right", edition_id=garage.editions["P2"]))
+    stood = standing(garage.session, [run])[run, "props"]
+    sides = props_text([PropUse(garage.editions["P1"], "left"), PropUse(garage.editions["P2"], "right")])
+    move_runs(garage.session, [Move(run, "props", stood, sides)], "a twin", NOW)
     garage.session.commit()
     return run
 

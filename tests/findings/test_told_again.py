@@ -107,10 +107,19 @@ def test_runs_that_cannot_speak_say_why_and_the_others_speak(gathered, rows):
                 assert why.startswith("set aside") and not can_return
             elif run["speed_kmh"] is None:
                 assert (why, can_return) == ("no speed written", False)
-            elif spoiled:
-                assert (why, can_return) == ("an incident spoiled the speed", True)
+            elif "state" in run["not_known"]:
+                assert (why, can_return) == ("its build state is not known", True)
+            elif not rows("SELECT 1 FROM run_pack WHERE run_id = ?", run_id):
+                known = "not known" if "pack" in run["not_known"] else "not written"
+                assert (why, can_return) == (f"its pack is {known}", True)
+            elif run["speed_counts"] == "not known":
+                assert (why, can_return) == ("not known whether the speed counts", True)
+            elif run["speed_counts"] == "does not count" or (spoiled and not run["speed_counts"]):
+                assert (why, can_return) == ("the speed does not count", True)
+            elif run["kind"] == "break-in":
+                assert can_return
             else:
-                assert run["kind"] == "break-in" and can_return
+                assert (why, can_return) == ("its log contradicts itself", False)
         open_days = {row[0] for row in rows("SELECT id FROM outing WHERE closed_at IS NULL")}
         open_ids = {run_id for run_id in found.runs if found.rows[run_id].outing_id in open_days}
         assert found.open_ids == open_ids and set(only_closed(found).runs) == set(found.runs) - open_ids

@@ -174,7 +174,8 @@ def test_sag_and_energy_a_kilometre_come_from_the_log_of_the_run(client, garage)
     assert did["sag"]["value"] == pytest.approx(2.3) and did["sag"]["from"].startswith("measured")
     assert did["per_km"]["value"] == pytest.approx(did["energy"]["value"] / 2.4975, rel=2e-3)
     page = client.get("/packs/1/did").text
-    assert "A km</th>" in page and "resting less lowest volts of the log" in page and "the distance of the log" in page
+    assert "Energy for a km</th>" in page
+    assert "resting less lowest volts of the log" in page and "the distance of the log" in page
 
 
 def test_the_volts_of_packs_in_series_are_not_those_of_one(client, garage):

@@ -48,10 +48,12 @@ IN_TEXT = {
     "runs/new.html", "runs/edit.html", "outings/pit.html", "runs/_readings.html", "bench/calculator.html",
     "items/pack_against.html",
 }  # fmt: skip
-# They speak of packs in general and name none.
+# They speak of packs in general and name none: what would read otherwise stands in lines that the page is given, with
+# the words of a pack's verdict ("pack now") among them.
 GENERAL = {
     "base.html", "bench/balance.html", "bin/page.html", "boats/against.html", "boats/hull.html", "services/edit.html",
     "findings/assumptions.html", "hulls/lists.html", "items/drives.html", "own_fields/edit.html",
+    "mending/_ahead.html",
     "past_runs/one.html", "runs/list.html", "stock/shelf.html",
 }  # fmt: skip
 

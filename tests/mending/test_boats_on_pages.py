@@ -55,7 +55,7 @@ def _save(client, address: str, **typed: str):
     """What the page promises, and the answer once it is saved."""
     ahead = client.get(f"{address}.json", params=typed | {"look": "yes"}).json()
     assert not ahead["stands_against"] and not ahead["wrong"], ahead
-    done = client.post(address, data=typed | {"why": "the log says so"})
+    done = client.post(address, data=typed | {"seen": ahead["ahead"]["mark"], "why": "the log says so"})
     assert done.status_code == 200
     promised = {
         thing["url"]: {line["what"]: line["new"] for line in thing["lines"]} for thing in ahead["ahead"]["things"]

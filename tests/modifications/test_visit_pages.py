@@ -8,6 +8,7 @@ import pytest
 from garage.db.engine import writing
 from garage.hulls.store import hull
 from garage.states.store import current_state, state_content
+from tests.forms import read_page
 from tests.states.boat import at, make_boat, set_to
 
 AT = "2026-05-09T12:00"
@@ -346,7 +347,8 @@ def test_once_the_building_day_is_put_right_earlier_changes_can_be_put_in(client
     assert "Nothing is written down about her at that time" in form
     preview = _post(client, boat_id, **early)
     assert preview.url.path.endswith("/forgotten") and "as first written down" in _said(preview)
-    done = client.post(f"/otherwise/hull/{boat_id}/forgotten", data=early | {"why": "found the old notes"})
+    form = next(one for one in read_page(preview.text, str(preview.url))[0] if "seen" in one.fields)
+    done = client.post(f"/otherwise/hull/{boat_id}/forgotten", data=form.data | {"why": "found the old notes"})
     assert done.status_code == 200 and "and forgotten" in _said(done)
     assert _settings(app, boat_id) == {"lateral_balance@single": -2, "rudder_depth@single": 40}
 
