@@ -140,7 +140,7 @@ def pack_figures(session: Session, found: Pack) -> dict[str, Figure]:
     # A pack's reading gives each cell of the series; cells in parallel are read as one.
     cell = fmean(json.loads(read.cells_mohm))
     at = f" at {read.temperature_c:g} °C" if read.temperature_c is not None else ""
-    known = f"mean of the cells, {read.method}, {read.at[:10]}{at}"
+    known = f"mean of the cells, {read.method}, {Moment(read.at, read.offset_min).day()}{at}"
     return (
         told
         | figure("cell_resistance", cell * found.cells_p, "mΩ", name, known)

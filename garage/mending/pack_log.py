@@ -148,8 +148,8 @@ def _planned(row: Any, said: str, step: Put, pack_id: int) -> Planned:
 def _both(kind: str) -> tuple[Operation, ...]:
     return (
         Operation(
-            kind, "pack", "It was another pack", "", partial(_asks_pack, kind), partial(_plan_pack, kind),
-            partial(_refused, kind),
+            kind, "pack", "It was another pack", "one with as many cells", partial(_asks_pack, kind),
+            partial(_plan_pack, kind), partial(_refused, kind),
         ),
         Operation(
             kind, "time", "It was at another time", "another day, another hour", partial(_asks_time, kind),

@@ -48,27 +48,20 @@ def _rows(session: Session, state_id: int) -> list[Change]:
     return changes_of(session, [state_id]).get(state_id, [])
 
 
-def _only(row: Change) -> str:
-    return f"only_{row.id}"
-
-
 def _asks_which(session: Session, state_id: int, units: DisplayUnits) -> list[Ask]:
     """Of a visit with several changes: whether it is only about some of them."""
     rows = _rows(session, state_id)
     if len(rows) < 2:
         return []
-    hint = "with none of them ticked it is the whole visit"
-    texts = [change_text(read_change(row), units) for row in rows]
-    return [
-        Ask(_only(row), f"Only: {text}", "flag", "" if place else hint)
-        for place, (row, text) in enumerate(zip(rows, texts, strict=True))
-    ]
+    options = [(str(row.id), change_text(read_change(row), units)) for row in rows]
+    return [Ask("only", "Only some of it", "many", "with none ticked it is the whole visit", options)]
 
 
 def _chosen(session: Session, reader: Reader, state_id: int) -> tuple[list[Change], list[Change]]:
     """The changes that it is about, and those of that visit that stay as they are."""
     rows = _rows(session, state_id)
-    ticked = [row for row in rows if reader.flag(_only(row))]
+    ids = reader.several("only", [str(row.id) for row in rows]) if len(rows) > 1 else []
+    ticked = [row for row in rows if str(row.id) in ids]
     return (ticked or rows), [row for row in rows if ticked and row not in ticked]
 
 

@@ -198,10 +198,20 @@ def _by_month(rows: Iterable[Any], path: str = "started") -> list[tuple[str, lis
 
 
 def _commonest(rows: Iterable[Any], name: str) -> str:
-    """What more than half of `rows` say under `name`, for a caption that says it once; nothing if none does."""
+    """What more than half of `rows` say under `name`, all but one part between commas at most, for a caption that says
+    it once; nothing if none does."""
     said = Counter(getattr(row, name) for row in rows)
-    text, times = said.most_common(1)[0] if said else ("", 0)
-    return text if times * 2 > said.total() else ""
+    text = said.most_common(1)[0][0] if said else ""
+    alike = sum(times for other, times in said.items() if _near(other, text))
+    return text if alike * 2 > said.total() else ""
+
+
+def _near(text: str, usual: str) -> bool:
+    """Whether a text says the same as another but for one part between commas, not the first, at most."""
+    parts, others = text.split(", "), usual.split(", ")
+    if len(parts) != len(others) or parts[0] != others[0]:
+        return False
+    return sum(part != other for part, other in zip(parts, others, strict=True)) <= 1
 
 
 def _unlike(text: str, usual: str) -> str:

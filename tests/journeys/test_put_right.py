@@ -40,7 +40,7 @@ def test_it_was_otherwise_is_looked_at_saved_and_taken_back(
         page.get_by_label(label, exact=False).first.select_option(label=option)
     for label in ticked:
         page.get_by_label(label).check()
-    _press(page, "See what would come of it")
+    _press(page, "See it first" if size == PHONE else "See what would come of it")
     expect(page.get_by_text("Nothing is saved yet")).to_be_visible()
     page.get_by_label("Why").fill("wrote it down in the evening")
     _press(page, "Save it so")

@@ -107,7 +107,7 @@ def test_a_visit_put_right_ends_as_if_it_had_been_written_right_the_first_time(
     before = _history(boat), _pins(boat)
     found = next(one for one in live_states_after(session, boat.hull_id, "") if one.made_at == at(day).utc)
     rows = changes_of(session, [found.id])[found.id]
-    ticked = {f"only_{rows[of_it % len(rows)].id}": "yes"} if some else {}
+    ticked = {"only": str(rows[of_it % len(rows)].id)} if some else {}
     name = "day" if "day" in way else "never"
     done = _put_right(boat, found.number, name, at=_day(other_day), **ticked)
     should = _written(session, right, run_days)
@@ -161,7 +161,7 @@ def test_what_was_mended_in_a_visit_goes_along_to_its_day_and_back(boat):
         rows = [row.id for listed in changes_of(boat.session, live).values() for row in listed]
         return [row.new for listed in corrections_of(boat.session, "change", rows).values() for row in listed]
 
-    done = _put_right(boat, 3, "day", at=_day(6), **{f"only_{change.id}": "yes"})
+    done = _put_right(boat, 3, "day", at=_day(6), only=str(change.id))
     assert mended() == ["5.5"]
     take_back(boat.session, done, "", "", NOW)
     assert mended() == ["5.5"]
@@ -179,7 +179,7 @@ def test_a_visit_that_was_changed_since_is_not_taken_back_over_that(boat):
     done = _put_right(boat, 3, "day", at=_day(6))
     moved = state_by_number(boat.session, boat.hull_id, 4)
     row = changes_of(boat.session, [moved.id])[moved.id][0]
-    _put_right(boat, 4, "never", **{f"only_{row.id}": "yes"})
+    _put_right(boat, 4, "never", only=str(row.id))
     with pytest.raises(Conflict, match="changed since"):
         take_back(boat.session, done, "", "", NOW)
 

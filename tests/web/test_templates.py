@@ -2,6 +2,7 @@
 
 import sys
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 from jinja2 import Environment, FileSystemLoader
@@ -73,3 +74,19 @@ def test_what_was_kept_and_is_damaged_is_not_taken(folder, content):
     for path in (folder / "templates" / "__pycache__").iterdir():
         path.write_bytes(path.read_bytes()[:60] if content == b"j2" else content)
     assert _compiled(folder) == ["page.html"]
+
+
+@pytest.mark.parametrize(
+    ("said", "usual"),
+    [
+        (["log, both ways, one pass", "log, both ways, best of 2", "log, both ways, best of 3"], "log, both ways, "),
+        (["log, both ways, one pass", "log, one way, best of 2", "display, one way, best of 3"], ""),
+        (["Osier Mere", "Low Quarry Pool"], ""),
+        (["Osier Mere", "Osier Mere", "Low Quarry Pool"], "Osier Mere"),
+        ([], ""),
+    ],
+)
+def test_a_caption_says_what_most_rows_say_and_what_they_say_but_for_one_part(said, usual):
+    commonest = templates.make_environment().filters["commonest"]
+    found = commonest([SimpleNamespace(known=text) for text in said], "known")
+    assert found.startswith(usual) and bool(found) == bool(usual)
