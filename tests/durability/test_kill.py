@@ -60,9 +60,10 @@ class Writer(threading.Thread):
                     self.refused.append(f"{mark}: {answer.status_code} {words}")
 
     def _runs(self, client: httpx.Client, mark: str) -> httpx.Response:
+        pack = str(self._random.choice(self._packs))
         data = {
-            "hull": "1", "outing": str(self._outing), "pack": str(self._random.choice(self._packs)),
-            "pack_anyway": "yes", "speed": "71", "note": mark, "kept_pack": "yes", "kept_speed": "yes",
+            "hull": "1", "outing": str(self._outing), "pack": pack,
+            "pack_anyway": "yes", "speed": "71", "note": mark, "kept_pack": pack, "kept_speed": "71",
         }  # fmt: skip
         return client.post("/runs/new", data=data)
 

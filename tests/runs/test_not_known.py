@@ -10,6 +10,7 @@ from garage.runs.fields import FIELDS
 from garage.runs.lines.missing import missing
 from garage.runs.not_known import MAY_BE_UNKNOWN, not_known_of, not_known_text, not_known_words
 from garage.runs.tables import Run, RunMove, RunPack
+from garage.waters.tables import Outing
 from tests.runs.conftest import make_world
 from tests.runs.test_run_form import first_run, form_of
 
@@ -143,3 +144,15 @@ def test_the_evening_takes_the_answer_and_shows_where_a_pack_is_asked_for(client
     assert (other.not_known, other.speed_typed) == ("pack", "51 mph")
     page = client.get(f"/outings/{run.outing_id}/evening").text
     assert page.count('value="not known"') >= 3 and 'value="51 mph"' in page
+
+
+def test_of_a_speed_that_nobody_knows_nothing_is_taken_over_of_how_it_was_read(client, ids, look: Session):
+    run = written(client, ids, look, speed="", speed_known=NOT_KNOWN, speed_how="log", ways="both ways", course="100 m")
+    assert (run.speed_how, run.ways, run.course_m) == ("", "", None)
+
+
+def test_no_run_goes_into_an_outing_that_was_set_aside_meanwhile(client, ids):
+    with writing(client.app.state.engine) as session:
+        session.get(Outing, ids["outing"]).set_aside_at = "2026-05-09T20:00:00Z"
+    answer = client.post("/runs/new", data={"hull": ids["medlar"], "outing": ids["outing"], "speed": "50"})
+    assert answer.status_code == 422 and "set aside meanwhile" in answer.text

@@ -6,6 +6,7 @@ from sqlmodel import Session
 
 from garage.errors import NotFound
 from garage.fields.definition import FormData
+from garage.fields.forms import blank
 from garage.hulls.store import hull as hull_by_id
 from garage.hulls.tables import Hull
 from garage.moments import Moment, day_text
@@ -17,6 +18,7 @@ from garage.runs.entry.resolve_store import pack_uses, resolve_packs, resolve_pr
 from garage.runs.entry.sheets import carried
 from garage.runs.entry.usual_store import ran_before
 from garage.runs.entry.validate_store import BUILT_THEN, Looked, look_at
+from garage.runs.fields import FIELDS, READING_COLUMNS
 from garage.runs.form_data import RunFormData
 from garage.runs.store import SoFar, add_run, last_run_of_hull, so_far, start_of
 from garage.runs.tables import Run
@@ -85,7 +87,12 @@ def _facts(session: Session, reader: Reader, hull: Hull | None, day: Outing | No
         return carried(last) if last else None
 
     facts = run_forms.read_way(reader, run_forms.read_facts(reader), of_last)
-    return run_forms.read_course_here(reader, facts, lambda: water(session, day.water_id).course_m if day else None)
+    facts = run_forms.read_course_here(reader, facts, lambda: water(session, day.water_id).course_m if day else None)
+    if facts["speed_kmh"] is None and run_forms.said_not_known(reader, "speed"):
+        # Of a speed that nobody knows, nothing is taken over of how it was read.
+        nothing = blank(FIELDS)
+        return {**facts, **{name: nothing[name] for name in READING_COLUMNS}}
+    return facts
 
 
 def ask_about(
@@ -194,6 +201,10 @@ def _outing(session: Session, reader: Reader, now: Moment) -> tuple[Outing | Non
     if written.isascii() and written.isdigit():
         try:
             found = outing(session, int(written))
+            if found.set_aside_at:
+                reader.fail(
+                    "outing", "That outing was set aside meanwhile: choose another, or bring it back."
+                )
             return found, so_far(session, found.id)
         except NotFound:
             reader.fail("outing", "That outing is not in the notebook.")
