@@ -202,9 +202,7 @@ def _outing(session: Session, reader: Reader, now: Moment) -> tuple[Outing | Non
         try:
             found = outing(session, int(written))
             if found.set_aside_at:
-                reader.fail(
-                    "outing", "That outing was set aside meanwhile: choose another, or bring it back."
-                )
+                reader.fail("outing", "That outing was set aside meanwhile: choose another, or bring it back.")
             return found, so_far(session, found.id)
         except NotFound:
             reader.fail("outing", "That outing is not in the notebook.")
