@@ -57,6 +57,7 @@ def test_a_row_put_back_is_of_the_boat_that_was_seen_though_another_was_written_
     one, other = (open_page(garage, size=DESK) for _ in range(2))
     for page in (one, other):
         page.goto("/outings/54/evening")
+        page.locator("summary", has_text="Runs not written yet").click()
     seen = one.locator("[name=n1_hull]").input_value()
     one.fill("[name=n1_speed]", "44")
     other.select_option("[name=n1_hull]", "1")

@@ -126,6 +126,9 @@ def read_pack_pick(reader: Reader) -> PackPick:
     picked = pressed or listed
     codes = tuple(cell.text for cell in texts_in(reader, "pack_code", split_codes, most=60))
     wiring, anyway = reader.choice("wiring", ("", *WIRINGS)), reader.flag("pack_anyway")
+    if codes and not listed and pressed == reader.text("pack_proposed", most=60):
+        # The form had pressed it by itself.
+        picked = ""
     if picked and codes:
         reader.fail("pack_code", "Either choose from the list or write the code, not both.")
     if picked == NOT_KNOWN:
