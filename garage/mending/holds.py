@@ -3,7 +3,7 @@ places at a time."""
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
+from datetime import datetime
 
 from sqlalchemy import or_
 from sqlmodel import Session, col, select
@@ -11,11 +11,11 @@ from sqlmodel import Session, col, select
 from garage.db.in_ids import in_, rows_by_ids
 from garage.errors import Conflict
 from garage.hulls.tables import Hull
-from garage.mending.steps import Put, RunMoved, Step
+from garage.mending.steps import Put, Step
 from garage.moments import Moment, day_text
 from garage.packs.tables import Pack
-from garage.runs.entry.validate_store import LONGEST_RUN
-from garage.runs.moves import Start, packs_of_text, start_of_text
+from garage.runs.entry.validate_store import LONGEST_RUN, overlap, span, utc_text
+from garage.runs.moves import Move, Start, packs_of_text, start_of_text
 from garage.runs.store import packs_of
 from garage.runs.tables import Run
 from garage.states.query_store import states_by_ids
@@ -39,14 +39,13 @@ class RunAt:
     @property
     def span(self) -> tuple[datetime, datetime]:
         """From when to when it went on."""
-        first = datetime.fromisoformat(self.start.moment.utc.replace("Z", "+00:00"))
-        return first, first + timedelta(seconds=max(self.length_s, 1))
+        return span(self.start.moment.utc, self.length_s)
 
 
 def hold_together(session: Session, steps: Sequence[Step], now: Moment) -> None:
     """Raises Conflict, in words, where what would stand after `steps` cannot be true; what could not be before is left
     as it was."""
-    moved = [step for step in steps if isinstance(step, RunMoved) and step.old != step.new]
+    moved = [step for step in steps if isinstance(step, Move) and step.old != step.new]
     puts = [step for step in steps if isinstance(step, Put) and step.owner == "outing"]
     if not moved and not puts:
         return
@@ -59,7 +58,7 @@ def hold_together(session: Session, steps: Sequence[Step], now: Moment) -> None:
         _in_one_place(session, was, then, {one.id for one in changed})
 
 
-def _runs(session: Session, moved: Sequence[RunMoved], puts: Sequence[Put]) -> dict[int, RunAt]:
+def _runs(session: Session, moved: Sequence[Move], puts: Sequence[Put]) -> dict[int, RunAt]:
     """The runs that move, and those of the days that change."""
     ids = {step.run_id for step in moved}
     days = {step.row_id for step in puts if step.old.get("started_at") != step.new.get("started_at")}
@@ -85,7 +84,7 @@ def _pictured(session: Session, rows: Iterable[Run]) -> dict[int, RunAt]:
 _COLUMNS = {"boat": "hull_id", "state": "state_id", "outing": "outing_id", "number": "number"}
 
 
-def _after(was: Mapping[int, RunAt], moved: Iterable[RunMoved]) -> dict[int, RunAt]:
+def _after(was: Mapping[int, RunAt], moved: Iterable[Move]) -> dict[int, RunAt]:
     then = dict(was)
     for step in moved:
         if column := _COLUMNS.get(step.what):
@@ -156,21 +155,16 @@ def _about(session: Session, looked: Sequence[RunAt]) -> dict[int, RunAt]:
     days: dict[str, list[datetime]] = {}
     for one in looked:
         days.setdefault(one.start.moment.date(), []).extend(one.span)
-    spans = [(_utc(min(times) - LONGEST_RUN), _utc(max(times))) for times in days.values()]
+    spans = [(utc_text(min(times) - LONGEST_RUN), utc_text(max(times))) for times in days.values()]
     within = or_(*((col(Run.started_at) >= low) & (col(Run.started_at) <= high) for low, high in spans))
     rows = session.exec(select(Run).where(within, Run.start_time_known, col(Run.set_aside_at).is_(None)))
     return _pictured(session, rows)
 
 
-def _utc(moment: datetime) -> str:
-    return moment.strftime("%Y-%m-%dT%H:%M:%SZ")
-
-
 def _clash(one: RunAt, other: RunAt) -> bool:
     if not (one.start.known and other.start.known and one.counts and other.counts):
         return False
-    (first, last), (begin, end) = one.span, other.span
-    return first < end and begin < last and (one.hull_id == other.hull_id or bool(one.packs & other.packs))
+    return overlap(one.span, other.span) and (one.hull_id == other.hull_id or bool(one.packs & other.packs))
 
 
 def _clash_words(session: Session, one: RunAt, other: RunAt) -> Conflict:

@@ -25,10 +25,11 @@ from garage.mending.run_steps import (
     run_start_steps,
     started,
 )
-from garage.mending.steps import Put, RunMoved, Step
+from garage.mending.steps import Put, Step
 from garage.moments import Moment
 from garage.photos.tables import Attachment
 from garage.runs.lines.line import run_lines
+from garage.runs.moves import Move
 from garage.runs.tables import Run
 from garage.units import DisplayUnits
 from garage.waters.fields import outing_fields
@@ -94,7 +95,7 @@ def _plan_part(session: Session, reader: Reader, outing_id: int, now: Moment) ->
     states = StatesThen(session)
     steps: list[Step] = [Put("outing", new.id, {"set_aside_at": new.set_aside_at}, {"set_aside_at": None})]
     left = numbers_after({run.id: run.number for run in runs}, ticked)
-    moves = [RunMoved(run.id, "outing", str(outing_id), str(new.id)) for run in gone]
+    moves = [Move(run.id, "outing", str(outing_id), str(new.id)) for run in gone]
     moves += number_steps(runs, left | {run.id: number for number, run in enumerate(gone, 1)})
     steps += moving(moves) + run_start_steps(session, starts, states)
     logs, notes = logs_along(session, outing_id, new.id, ticked)
@@ -184,7 +185,7 @@ def _plan_join(session: Session, reader: Reader, outing_id: int, now: Moment) ->
     come = runs_of_day(session, other.id)
     order = put_among([placed(run) for run in here], [placed(run) for run in come])
     numbers = {run_id: number for number, run_id in enumerate(order, 1)}
-    moves = [RunMoved(run.id, "outing", str(other.id), str(outing_id)) for run in come]
+    moves = [Move(run.id, "outing", str(other.id), str(outing_id)) for run in come]
     filled, notes = _as_one(session, kept, other, reader.units)
     steps: list[Step] = [*filled, *moving([*moves, *number_steps([*here, *come], numbers)])]
     logs = session.exec(select(LogFile.id).where(LogFile.outing_id == other.id)).all()

@@ -11,10 +11,10 @@ from garage.mending.histories import plans
 from garage.mending.operation import Planned
 from garage.mending.readings import Readings, Subjects, ThingOtherwise, otherwise, readings
 from garage.mending.same_readings import runs_with, said_of, touched
-from garage.mending.steps import Handed, Put, RunMoved, Step, mark_of
+from garage.mending.steps import Handed, Put, Step, mark_of
 from garage.mending.store import carry_out
 from garage.moments import Moment
-from garage.runs.moves import packs_of_text, start_of_text
+from garage.runs.moves import Move, packs_of_text, start_of_text
 from garage.runs.store import packs_of, runs_by_ids
 from garage.runs.tables import Run, RunPack
 from garage.units import DisplayUnits
@@ -67,7 +67,7 @@ def _together(readings_of: Readings, more: Readings) -> Readings:
 
 def subjects(session: Session, steps: Sequence[Step]) -> tuple[Subjects, int]:
     """The things of which steps may change what is said, and how many runs are left out as too many."""
-    moved = [step for step in steps if isinstance(step, RunMoved)]
+    moved = [step for step in steps if isinstance(step, Move)]
     puts = [step for step in steps if isinstance(step, Put)]
     things = touched(session, steps)
     histories = plans(session, steps)
@@ -95,7 +95,7 @@ def subjects(session: Session, steps: Sequence[Step]) -> tuple[Subjects, int]:
 
 
 def _near(
-    session: Session, moved: Sequence[RunMoved], runs: Mapping[int, Run], packs: Iterable[int], hulls: Iterable[int]
+    session: Session, moved: Sequence[Move], runs: Mapping[int, Run], packs: Iterable[int], hulls: Iterable[int]
 ) -> frozenset[int]:
     """Runs after those that move, of the same boats and with the same packs: what is counted before them changes."""
     starts = [one.started_at for one in runs.values()]
@@ -109,9 +109,9 @@ def _near(
     return frozenset(run_id for run_id in found if run_id and run_id not in runs)
 
 
-def _packs_in(step: RunMoved) -> list:
+def _packs_in(step: Move) -> list:
     return [use for text in (step.old, step.new) for use in packs_of_text(text)]
 
 
-def _named(moved: Iterable[RunMoved], what: str) -> set[int]:
+def _named(moved: Iterable[Move], what: str) -> set[int]:
     return {int(value) for step in moved if step.what == what for value in (step.old, step.new)}

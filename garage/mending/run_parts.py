@@ -11,7 +11,7 @@ from garage.mending.asked import once, runs_of_day, the_run
 from garage.mending.operation import Ask, Operation, Planned
 from garage.mending.outing_parts import run_choices
 from garage.mending.run_steps import listed, moving, not_known_steps, started, state_step
-from garage.mending.steps import Put, RunMoved, Step
+from garage.mending.steps import Put, Step
 from garage.moments import Moment
 from garage.packs.store import pack_text, packs_by_ids
 from garage.packs.tables import Pack
@@ -20,7 +20,7 @@ from garage.props.tables import PropEdition
 from garage.runs.entry.resolve_store import HIGHEST_CELL_V, LOWEST_CELL_V, wirings_of
 from garage.runs.entry.write import places_of
 from garage.runs.form_data import PackUse, PropUse
-from garage.runs.moves import packs_of_text, packs_text, props_text
+from garage.runs.moves import Move, packs_of_text, packs_text, props_text
 from garage.runs.moves_store import moves_of
 from garage.runs.store import (
     packs_of,
@@ -153,7 +153,7 @@ def _pack_steps(
         for row in read[kept.id]:
             if row.pack_id and (other := uses.instead.get(row.pack_id, row.pack_id)) != row.pack_id:
                 steps.append(Put("run_temperature", row.id, {"pack_id": row.pack_id}, {"pack_id": other}))
-        steps += moving([RunMoved(kept.id, "packs", packs_text(stands[kept.id]), packs_text(uses.after))])
+        steps += moving([Move(kept.id, "packs", packs_text(stands[kept.id]), packs_text(uses.after))])
         steps += not_known_steps(kept, also=[] if new else ["pack"], known=["pack"] if new else [])
         notes += _unfit(reader, kept, uses.after, packs)
         if not new and any(map(_was_read, had)):
@@ -284,7 +284,7 @@ def _prop_steps(session: Session, chosen: Mapping[int, tuple[PropUse, ...]], run
     steps: list[Step] = []
     for one in runs:
         before, new = props_text(props_written(stands[one.id])), props_text(chosen[one.id])
-        steps += moving([RunMoved(one.id, "props", before, new)])
+        steps += moving([Move(one.id, "props", before, new)])
         known = bool(chosen[one.id])
         steps += not_known_steps(one, also=[] if known else ["prop"], known=["prop"] if known else [])
     return steps
@@ -427,7 +427,7 @@ def _plan_swap(session: Session, reader: Reader, run_id: int, _now: Moment) -> P
                 (f"/otherwise/run/{other.id}/boat", f"Run {other.number} was another boat’s"),
             )
         steps += moving([
-            RunMoved(one.id, "state", str(one.state_id), str(with_.state_id))
+            Move(one.id, "state", str(one.state_id), str(with_.state_id))
             for one, with_ in ((kept, other), (other, kept))
         ])  # fmt: skip
     if not steps:

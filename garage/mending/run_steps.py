@@ -7,12 +7,12 @@ from sqlmodel import Session
 from garage.errors import Conflict
 from garage.hulls.store import hull
 from garage.mending.order import USUAL_LENGTH_S, Placed
-from garage.mending.steps import Put, RunMoved
+from garage.mending.steps import Put
 from garage.moments import Moment, day_text
-from garage.runs.moves import Start, start_text
+from garage.runs.moves import Move, Start, start_text
 from garage.runs.not_known import not_known_of, not_known_text
 from garage.runs.tables import Run
-from garage.states.query_store import live_states_after, local_midnight
+from garage.states.query_store import is_built, live_states_after
 from garage.states.tables import BuildState
 from garage.waters.outing_store import began
 from garage.waters.tables import Outing
@@ -31,9 +31,8 @@ class StatesThen:
         then = [one for one in states if one.made_at <= start.utc]
         if then or not states:
             return then[-1] if then else None
-        # Between the day she was built and her first state, if that day was written down later, she was in the first.
-        built_on = hull(self._session, hull_id).built_on
-        return states[0] if built_on and local_midnight(built_on).utc <= start.utc else None
+        # As `query_store.state_at` has it.
+        return states[0] if is_built(self._session, hull_id, start.utc) else None
 
     def at(self, hull_id: int, start: Moment) -> BuildState:
         """The same. Raises Conflict before her first, saying what would help."""
@@ -69,31 +68,31 @@ def placed(run: Run, start: Moment | None = None) -> Placed:
     return Placed(run.id, start or started(run), run.start_time_known, run.duration_s or USUAL_LENGTH_S)
 
 
-def start_step(run: Run, start: Moment, known: bool | None = None) -> RunMoved:
+def start_step(run: Run, start: Moment, known: bool | None = None) -> Move:
     """A run began at another time."""
     is_known = run.start_time_known if known is None else known
     old = start_text(Start(started(run), run.start_time_known))
-    return RunMoved(run.id, "start", old, start_text(Start(start, is_known)))
+    return Move(run.id, "start", old, start_text(Start(start, is_known)))
 
 
-def number_steps(runs: Iterable[Run], numbers: Mapping[int, int]) -> list[RunMoved]:
+def number_steps(runs: Iterable[Run], numbers: Mapping[int, int]) -> list[Move]:
     """Runs bear other numbers."""
-    return [RunMoved(run.id, "number", str(run.number), str(numbers[run.id])) for run in runs if run.id in numbers]
+    return [Move(run.id, "number", str(run.number), str(numbers[run.id])) for run in runs if run.id in numbers]
 
 
-def state_step(run: Run, state: BuildState) -> RunMoved:
+def state_step(run: Run, state: BuildState) -> Move:
     """A run was made with another build state."""
-    return RunMoved(run.id, "state", str(run.state_id), str(state.id))
+    return Move(run.id, "state", str(run.state_id), str(state.id))
 
 
-def moving(steps: Iterable[RunMoved]) -> list[RunMoved]:
+def moving(steps: Iterable[Move]) -> list[Move]:
     """Those that move something."""
     return [step for step in steps if step.old != step.new]
 
 
 def run_start_steps(
     session: Session, starts: Sequence[tuple[Run, Moment]], states: StatesThen | None = None
-) -> list[RunMoved]:
+) -> list[Move]:
     """Steps that let runs begin at other times, each with the build state that its boat was in then. A run that was
     put on another state than that of its time by hand stays there."""
     states = states or StatesThen(session)
@@ -123,11 +122,6 @@ def by_hand_notes(runs: Iterable[Run], states: StatesThen) -> list[str]:
 def listed(words: Sequence[str]) -> str:
     """`1, 2 and 5`."""
     return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}" if words else ""
-
-
-def state_then(session: Session, hull_id: int, start: Moment) -> BuildState:
-    """The build state of a boat at a time. Raises Conflict before her first."""
-    return StatesThen(session).at(hull_id, start)
 
 
 def begin_steps(day: Outing, starts: Iterable[Moment], stands: Moment | None = None) -> list[Put]:

@@ -26,9 +26,10 @@ from garage.mending.run_steps import (
     started,
     state_step,
 )
-from garage.mending.steps import RunMoved, Step
+from garage.mending.steps import Step
 from garage.moments import Moment
 from garage.runs.entry.write import places_of
+from garage.runs.moves import Move
 from garage.runs.store import props_of
 from garage.runs.tables import Run
 from garage.units import DisplayUnits
@@ -72,7 +73,7 @@ def _plan_boat(session: Session, reader: Reader, run_id: int, _now: Moment) -> P
         notes.append(f"Its props are written as {listed(sorted(places))}, where {boat.name} has none: they stay so.")
     if boat.retired_on and started(kept).date() > boat.retired_on:
         notes.append(f"{boat.name} was retired before that day.")
-    steps: list[Step] = [RunMoved(run_id, "boat", str(before.id), str(boat.id)), state_step(kept, state)]
+    steps: list[Step] = [Move(run_id, "boat", str(before.id), str(boat.id)), state_step(kept, state)]
     steps += not_known_steps(kept, known=["state"])
     return Planned(f"Run {kept.number} was {boat.name}’s, not {before.name}’s", steps, notes)
 
@@ -110,7 +111,7 @@ def _plan_outing(session: Session, reader: Reader, run_id: int, _now: Moment) ->
     order = put_among([placed(one) for one in others], [placed(kept, start)])
     numbers = _numbers_there(order, run_id, others)
     numbers |= numbers_after({one.id: one.number for one in [*left, kept]}, [run_id])
-    moves = [RunMoved(run_id, "outing", str(here.id), str(there.id)), *number_steps([kept, *left, *others], numbers)]
+    moves = [Move(run_id, "outing", str(here.id), str(there.id)), *number_steps([kept, *left, *others], numbers)]
     steps: list[Step] = [*moving(moves), *run_start_steps(session, [(kept, start)], states)]
     logs, notes = logs_along(session, here.id, there.id, {run_id})
     notes += by_hand_notes([kept], states) if shift else []

@@ -11,12 +11,12 @@ from garage.corrections.same_store import joined
 from garage.findings.tables import Finding
 from garage.mending.operation import Ask
 from garage.mending.same_refused import run_ids_on
-from garage.mending.steps import Handed, Put, RunMoved, Same, Step
+from garage.mending.steps import Handed, Put, Same, Step
 from garage.packs.tables import PackLog, PackReading, PackSetMember
 from garage.photos.tables import Attachment
 from garage.props.store import editions
 from garage.props.tables import PropEdition
-from garage.runs.moves import packs_of_text, packs_text, props_of_text, props_text
+from garage.runs.moves import Move, packs_of_text, packs_text, props_of_text, props_text
 from garage.runs.moves_store import standing
 from garage.runs.tables import RunPack, RunProp
 from garage.shelf.store import entry
@@ -115,7 +115,7 @@ def _of_a_pack(session: Session, gone: int, kept: int) -> list[Step]:
         *_rows("pack_set_member", session.exec(sets).all(), "pack_id", gone, kept),
         *_questions(session, "pack", gone, kept),
         *(
-            RunMoved(run_id, what, old, _other_pack(old, gone, kept))
+            Move(run_id, what, old, _other_pack(old, gone, kept))
             for (run_id, what), old in stood.items() if what == "packs"
         ),
     ]  # fmt: skip
@@ -133,7 +133,7 @@ def _of_a_prop(session: Session, gone: int, kept: int, first: str) -> list[Step]
     blade, same = of_gone[0], int(first)
     stood = standing(session, run_ids_on(session, "prop", gone))
     moved = [
-        RunMoved(run_id, what, old, _other_edition(old, blade.id, same))
+        Move(run_id, what, old, _other_edition(old, blade.id, same))
         for (run_id, what), old in stood.items() if what == "props"
     ]  # fmt: skip
     return [

@@ -3,30 +3,10 @@
 import hashlib
 import json
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from typing import Any
 
 from garage.runs.moves import Move
-
-
-@dataclass(frozen=True)
-class RunMoved:
-    """Something that a run rests on, moved through the ledger of runs."""
-
-    run_id: int
-    what: str
-    old: str
-    new: str
-
-    @property
-    def move(self) -> Move:
-        """As the ledger takes it."""
-        return Move(self.run_id, self.what, self.old, self.new)
-
-    @property
-    def back(self) -> "RunMoved":
-        """The step that undoes it."""
-        return RunMoved(self.run_id, self.what, self.new, self.old)
 
 
 @dataclass(frozen=True)
@@ -39,11 +19,6 @@ class Put:
     old: Mapping[str, Any]
     new: Mapping[str, Any]
 
-    @property
-    def back(self) -> "Put":
-        """The step that undoes it."""
-        return Put(self.owner, self.row_id, self.new, self.old)
-
 
 @dataclass(frozen=True)
 class Overlaid:
@@ -54,11 +29,6 @@ class Overlaid:
     field: str
     old: str
     new: str
-
-    @property
-    def back(self) -> "Overlaid":
-        """The step that undoes it."""
-        return Overlaid(self.owner, self.row_id, self.field, self.new, self.old)
 
 
 @dataclass(frozen=True)
@@ -72,11 +42,6 @@ class Handed:
     old: int | str
     new: int | str
 
-    @property
-    def back(self) -> "Handed":
-        """The step that undoes it."""
-        return Handed(self.table, self.rows, self.column, self.new, self.old)
-
 
 @dataclass(frozen=True)
 class Same:
@@ -87,11 +52,6 @@ class Same:
     kept_id: int
     old: bool
     new: bool
-
-    @property
-    def back(self) -> "Same":
-        """The step that undoes it."""
-        return Same(self.kind, self.gone_id, self.kept_id, self.new, self.old)
 
 
 @dataclass(frozen=True)
@@ -106,15 +66,11 @@ class Visited:
     new: Mapping[str, Any] | None
     runs: Sequence[int] = ()
 
-    @property
-    def back(self) -> "Visited":
-        """The step that undoes it, once it was done."""
-        return Visited(self.hull_id, self.state_id, self.new, self.old, self.runs)
 
-
-Step = RunMoved | Put | Overlaid | Handed | Same | Visited
+# Each goes from `old` to `new`, so that the way back is the same about. What a run rests on moves as its ledger has it.
+Step = Move | Put | Overlaid | Handed | Same | Visited
 _KINDS: dict[str, type[Step]] = {
-    "run": RunMoved, "put": Put, "overlay": Overlaid, "handed": Handed, "same": Same, "visit": Visited,
+    "run": Move, "put": Put, "overlay": Overlaid, "handed": Handed, "same": Same, "visit": Visited,
 }  # fmt: skip
 _NAMES = {kind: name for name, kind in _KINDS.items()}
 
@@ -148,4 +104,8 @@ def mark_of(steps: Iterable[Step]) -> str:
 
 def backwards(steps: Sequence[Step]) -> list[Step]:
     """The steps that take these back."""
-    return [step.back for step in reversed(steps)]
+    return [_back(step) for step in reversed(steps)]
+
+
+def _back(step: Any) -> Step:
+    return replace(step, old=step.new, new=step.old)

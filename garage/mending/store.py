@@ -16,12 +16,13 @@ from garage.mending.histories import write_histories
 from garage.mending.holds import hold_together
 from garage.mending.operation import Planned
 from garage.mending.same_store import hand, join_or_part
-from garage.mending.steps import Handed, Overlaid, Put, RunMoved, Same, Step, backwards, steps_of_text, steps_text
+from garage.mending.steps import Handed, Overlaid, Put, Same, Step, backwards, steps_of_text, steps_text
 from garage.modifications.tables import Modification
 from garage.moments import Moment
 from garage.packs.tables import Pack, PackLog, PackReading
 from garage.photos.tables import Attachment
 from garage.props.tables import Prop, PropEdition
+from garage.runs.moves import Move
 from garage.runs.moves_store import move_runs, standing
 from garage.runs.tables import Run, RunTemperature
 from garage.shelf.tables import ShelfEntry
@@ -80,8 +81,8 @@ def carry_out(
         move_runs(session, follow, why, now, row.id)
     for steps in _together(done):
         first = steps[0]
-        if isinstance(first, RunMoved):
-            _move(session, [step for step in steps if isinstance(step, RunMoved)], why, now, row.id)
+        if isinstance(first, Move):
+            _move(session, [step for step in steps if isinstance(step, Move)], why, now, row.id)
         elif isinstance(first, Put):
             _put(session, first, why, now, row.id)
         elif isinstance(first, Handed):
@@ -139,19 +140,19 @@ def _together(steps: Iterable[Step]) -> list[list[Step]]:
     the other."""
     groups: list[list[Step]] = []
     for step in sorted(steps, key=lambda one: not (isinstance(one, Put) and one.owner in _BEFORE_RUNS_MOVE)):
-        if groups and isinstance(step, RunMoved) and isinstance(groups[-1][0], RunMoved):
+        if groups and isinstance(step, Move) and isinstance(groups[-1][0], Move):
             groups[-1].append(step)
         else:
             groups.append([step])
     return groups
 
 
-def _move(session: Session, steps: Sequence[RunMoved], why: str, now: Moment, mending_id: int) -> None:
+def _move(session: Session, steps: Sequence[Move], why: str, now: Moment, mending_id: int) -> None:
     stood = standing(session, {step.run_id for step in steps})
     if changed := [step for step in steps if stood.get((step.run_id, step.what)) != step.old]:
         words = f"{run_name(session, changed[0].run_id)}: {_WHAT.get(changed[0].what, changed[0].what)}"
         raise Conflict(_CHANGED.format(words), (f"/runs/{changed[0].run_id}", "What is written of it now"))
-    move_runs(session, [step.move for step in steps], why, now, mending_id, stood)
+    move_runs(session, steps, why, now, mending_id, stood)
 
 
 _BEFORE_RUNS_MOVE = ("run_temperature", "run")
@@ -176,8 +177,7 @@ def _put(session: Session, step: Put, why: str, now: Moment, mending_id: int) ->
         for column, old in step.old.items()
         if column not in _NOT_SAID and old != step.new[column]
     ]
-    if step.owner in CORRECTED:
-        add_corrections(session, step.owner, step.row_id, said, why, now, mending_id)
+    add_corrections(session, step.owner, step.row_id, said, why, now, mending_id)
 
 
 def _row_words(session: Session, step: Put, row: SQLModel | None) -> str:
@@ -206,8 +206,3 @@ def _overlay(session: Session, step: Overlaid, why: str, now: Moment, mending_id
 
 def _text(value: Any) -> str:
     return "" if value is None else str(value)
-
-
-def runs_of(steps: Sequence[Step]) -> set[int]:
-    """The runs that steps move."""
-    return {step.run_id for step in steps if isinstance(step, RunMoved)}

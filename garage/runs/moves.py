@@ -18,11 +18,6 @@ class Move:
     old: str
     new: str
 
-    @property
-    def back(self) -> "Move":
-        """The move that undoes it."""
-        return Move(self.run_id, self.what, self.new, self.old)
-
 
 @dataclass(frozen=True)
 class Start:

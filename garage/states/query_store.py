@@ -67,9 +67,15 @@ def state_at(session: Session, hull_id: int, utc: str) -> BuildState | None:
     """
     found = _latest(session, hull_id, utc)
     if found is None:
-        first, built_on = first_live_state(session, hull_id), hull(session, hull_id).built_on
-        return first if first and built_on and local_midnight(built_on).utc <= utc else None
+        first = first_live_state(session, hull_id)
+        return first if first and is_built(session, hull_id, utc) else None
     return found
+
+
+def is_built(session: Session, hull_id: int, utc: str) -> bool:
+    """Whether a hull was built by `utc`, where that day is written down."""
+    built_on = hull(session, hull_id).built_on
+    return bool(built_on) and local_midnight(built_on).utc <= utc
 
 
 def _latest(session: Session, hull_id: int, utc: str) -> BuildState | None:

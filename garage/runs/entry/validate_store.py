@@ -85,11 +85,11 @@ def _wrong_parts(session: Session, form: RunFormData) -> dict[str, str]:
 
 def _contradictions(session: Session, form: RunFormData, start: Moment, run_id: int | None) -> dict[str, str]:
     """Runs that were going on while this one was: with one of its packs, or with the same hull."""
-    first, last = _span(start.utc, form.facts["duration_s"])
+    first, last = span(start.utc, form.facts["duration_s"])
     going = [
         other
         for other in _runs_about(session, form, first, last)
-        if other.id != run_id and _overlap((first, last), _span(other.started_at, other.duration_s))
+        if other.id != run_id and overlap((first, last), span(other.started_at, other.duration_s))
     ]
     if not going:
         return {}
@@ -104,7 +104,7 @@ def _contradictions(session: Session, form: RunFormData, start: Moment, run_id: 
 
 
 def _runs_about(session: Session, form: RunFormData, first: datetime, last: datetime) -> Iterable[Run]:
-    low, high = (_utc(moment) for moment in (first - LONGEST_RUN, last))
+    low, high = (utc_text(moment) for moment in (first - LONGEST_RUN, last))
     counts = (
         Run.started_at >= low,
         Run.started_at <= high,
@@ -125,16 +125,19 @@ def _shared_packs(session: Session, run: Run, packs: Iterable[PackUse]) -> list[
     return list(session.exec(shared.where(RunPack.run_id == run.id, in_(RunPack.pack_id, ids))))
 
 
-def _span(utc: str, duration_s: float | None) -> tuple[datetime, datetime]:
+def span(utc: str, duration_s: float | None) -> tuple[datetime, datetime]:
+    """From when to when a run went on; a second where its length is not known."""
     first = datetime.fromisoformat(utc.replace("Z", "+00:00"))
     return first, first + timedelta(seconds=max(duration_s or 0, 1))
 
 
-def _overlap(one: tuple[datetime, datetime], other: tuple[datetime, datetime]) -> bool:
+def overlap(one: tuple[datetime, datetime], other: tuple[datetime, datetime]) -> bool:
+    """Whether two spans have a moment in common."""
     return one[0] < other[1] and other[0] < one[1]
 
 
-def _utc(moment: datetime) -> str:
+def utc_text(moment: datetime) -> str:
+    """A moment in UTC, as it is stored."""
     return moment.strftime("%Y-%m-%dT%H:%M:%SZ")
 
 
