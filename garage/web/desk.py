@@ -93,6 +93,12 @@ class Typed(Mapping[str, str]):
         return told.hexdigest()
 
 
+def typed_in_query(request: Request) -> Typed:
+    """What stands behind the question mark of an address, as if it were a form."""
+    asked = request.query_params
+    return Typed({name: asked.getlist(name) for name in asked})
+
+
 async def read_typed(request: Request) -> Typed:
     """Read a posted form. Done before the page function, which is not a coroutine."""
     texts: dict[str, list[str]] = {}
@@ -180,5 +186,4 @@ class Desk:
 
     def query_reader(self) -> Reader:
         """A reader of what stands behind the question mark of the address."""
-        asked = self.request.query_params
-        return Reader(Typed({name: asked.getlist(name) for name in asked}), self.units, self.now)
+        return Reader(typed_in_query(self.request), self.units, self.now)

@@ -15,7 +15,7 @@ from garage.db.last_action import keep_action, watched
 from garage.db.sent import Sent, SentAlready, keep_sent
 from garage.db.tables import LastAction, SentForm
 from garage.errors import Conflict
-from garage.web.desk import Desk, Typed, read_typed
+from garage.web.desk import Desk, Typed, read_typed, typed_in_query
 from garage.web.fields import FormErrors
 from garage.web.following import ChangedMeanwhile, Written, follow, mark_now
 from garage.web.notices import Notice, set_notice
@@ -219,10 +219,7 @@ class Pages:
 
 def _wrong_in_query(request: Request, sheet: object) -> Entry | None:
     wrong = getattr(sheet, "wrong", None)
-    if not wrong:
-        return None
-    asked = request.query_params
-    return Entry(Typed({name: asked.getlist(name) for name in asked}), wrong)
+    return Entry(typed_in_query(request), wrong) if wrong else None
 
 
 def _answer(done: Done, undo: str, number: str) -> Response:

@@ -1,7 +1,8 @@
 """The demo garage, read as it is or served from a copy."""
 
 import shutil
-from collections.abc import Iterator
+import sqlite3
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
@@ -10,6 +11,7 @@ import pytest
 from starlette.testclient import TestClient
 
 from garage.app import create_app
+from garage.paths import DATABASE_NAME
 from garage.settings import Settings
 
 REFERENCE = datetime(2026, 11, 25, 9, 0, tzinfo=UTC)
@@ -32,3 +34,18 @@ def client_on(folder: Path) -> Iterator[TestClient]:
     with TestClient(app, follow_redirects=False, raise_server_exceptions=False, client=here) as client:
         yield client
     app.state.engine.dispose()
+
+
+@contextmanager
+def renewing(demo_folder: Path, folder: Path) -> Iterator[Callable[[], TestClient]]:
+    """A client on a copy of the demo in `folder`, which is the demo again at each call."""
+    shutil.copytree(demo_folder, folder)
+    with client_on(folder) as client:
+
+        def renewed() -> TestClient:
+            client.app.state.engine.dispose()
+            with sqlite3.connect(demo_folder / DATABASE_NAME) as kept, sqlite3.connect(folder / DATABASE_NAME) as used:
+                kept.backup(used)
+            return client
+
+        yield renewed

@@ -1,7 +1,6 @@
 """Every kind of page of the demo asks no more than its budget, nothing twice, and no more of a long history."""
 
 import shutil
-import sqlite3
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -10,7 +9,7 @@ from starlette.testclient import TestClient
 
 from garage.paths import DATABASE_NAME
 from tests.benchmarks.enlarge import enlarge
-from tests.demo.conftest import client_on
+from tests.demo.conftest import client_on, renewing
 from tests.demo.saves import SAVES, Save
 from tests.forms import read_page
 from tests.queries import MOST_IN_A_SAVE, MOST_ON_A_PAGE, Statements, counted, kind_of
@@ -43,16 +42,7 @@ def test_no_kind_of_page_stands_twice_in_the_table():
 @pytest.fixture(scope="module")
 def as_new(demo_folder: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Callable[[], TestClient]]:
     """A client on a copy of the demo, which is the demo again at each call."""
-    folder = tmp_path_factory.mktemp("saved") / "garage"
-    shutil.copytree(demo_folder, folder)
-    with client_on(folder) as client:
-
-        def renewed() -> TestClient:
-            client.app.state.engine.dispose()
-            with sqlite3.connect(demo_folder / DATABASE_NAME) as kept, sqlite3.connect(folder / DATABASE_NAME) as used:
-                kept.backup(used)
-            return client
-
+    with renewing(demo_folder, tmp_path_factory.mktemp("saved") / "garage") as renewed:
         yield renewed
 
 
